@@ -1,0 +1,52 @@
+// What happens in a run, as a typed event stream: screen, plain output and record consume the same one.
+
+import type { Capture, Channel, Position } from '../capture/index.js';
+import type { Check, Judgement } from '../judge/index.js';
+
+/** Identity of the rig that a run used, as the board told it in the handshake. */
+export interface RigIdentity {
+  rigId: string;
+  model: string;
+  firmwareVersion: string;
+  protocolVersion: string;
+  /** Where it is connected: a port path, or `virtual`. */
+  port: string;
+}
+
+/** Expected band of the circuit model on the run's own plan, for drawing behind the traces. */
+export interface ExpectedBand {
+  timeS: Float64Array;
+  lower: Partial<Record<Channel, Float64Array>>;
+  upper: Partial<Record<Channel, Float64Array>>;
+}
+
+export interface PlannedStep {
+  position: Position;
+  durationS: number;
+  feed: 'off' | 'limited' | 'full';
+}
+
+export type BenchEvent =
+  | { kind: 'caution'; lines: string[] }
+  | { kind: 'rig-ready'; rig: RigIdentity }
+  | { kind: 'tray-started'; units: { tag: string; profileTitle: string }[] }
+  | {
+      kind: 'unit-started';
+      index: number;
+      tag: string;
+      profileId: string;
+      profileTitle: string;
+      circuitTitle: string;
+      steps: PlannedStep[];
+    }
+  | { kind: 'expected'; band: ExpectedBand }
+  | { kind: 'step-started'; index: number; step: PlannedStep; atS: number }
+  /** A slice of the live stream, decimated for eyes; the record keeps every sample. */
+  | { kind: 'samples'; slice: Pick<Capture, 'timeS' | 'channels'> }
+  | { kind: 'stopped'; reason: string; advice: string }
+  | { kind: 'trouble'; code: string; sentence: string; advice: string }
+  | { kind: 'check'; check: Check }
+  | { kind: 'stored'; runId: string }
+  | { kind: 'judged'; index: number; tag: string; judgement: Judgement; runId: string; durationS: number }
+  | { kind: 'unit-aborted'; index: number; tag: string; sentence: string; runId: string | undefined }
+  | { kind: 'tray-finished'; passed: number; failed: number; cannotTell: number };

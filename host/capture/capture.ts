@@ -1,0 +1,43 @@
+// What one run recorded: sampled channels on one time grid, with the position thrown at each sample.
+// Signs: motor voltage = lead A minus lead B; motor current positive into lead A; forward = lead A positive.
+
+/** Channel order is fixed everywhere: files, protocol, screens. */
+export const CHANNELS = [
+  'feedCurrentA',
+  'motorCurrentA',
+  'coilCurrentA',
+  'leadAVoltageV',
+  'leadBVoltageV',
+  'supplyVoltageV',
+] as const;
+export type Channel = (typeof CHANNELS)[number];
+
+export const POSITIONS = ['rest', 'forward', 'reverse'] as const;
+export type Position = (typeof POSITIONS)[number];
+
+/** A stretch without samples: the channels named, or all when none are named. */
+export interface Gap {
+  fromS: number;
+  toS: number;
+  channels?: readonly Channel[];
+  reason: string;
+}
+
+/**
+ * All arrays share `timeS`'s length. A missing sample is NaN and its stretch stands in `gaps`;
+ * a channel the instrument does not have is absent from `channels`.
+ */
+export interface Capture {
+  /** Seconds from the start of the capture, strictly increasing; board time, not wall clock. */
+  timeS: Float64Array;
+  /** Commanded position at each sample. */
+  position: Position[];
+  channels: Partial<Record<Channel, Float64Array>>;
+  gaps: Gap[];
+  /** Nominal rate of the grid in samples per second; 0 when the grid is not uniform. */
+  sampleRateHz: number;
+  /** Plain sentences about what was done to the data (resampled, interpolated, cut off). */
+  notes: string[];
+  /** Columns of an imported file that have no meaning here; kept, never read. */
+  extraColumns?: Record<string, string[]>;
+}

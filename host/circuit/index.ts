@@ -1,0 +1,2 @@
+export * from './netlist.js';
+export * from './transient.js';

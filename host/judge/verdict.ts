@@ -1,0 +1,59 @@
+// The words a judged run is told in. JSON of `judge --json` follows these shapes: add only.
+// Outcomes follow ILAC-G8:09/2019, 4.2.3 (guard band equal to the expanded uncertainty).
+
+/** A measured number; absent from a record when it was not measured, never zero instead. */
+export interface Quantity {
+  value: number;
+  /** SI symbol: A, V, s, Ohm, ... */
+  unit: string;
+  standardUncertainty: number;
+  /** Infinity when the uncertainty itself is taken as exact. */
+  degreesOfFreedom: number;
+  /** 95 % coverage (GUM 6.2, G.4). */
+  expandedUncertainty: number;
+  /** The stretch of the capture that it came from. */
+  fromS?: number;
+  toS?: number;
+}
+
+/** Keys are names with units in them: `forwardInrushPeakA`, `restLeadAVoltageV`. */
+export type Measured = Record<string, Quantity>;
+
+export type Outcome = 'pass' | 'conditional-pass' | 'conditional-fail' | 'fail' | 'not-tested';
+
+export interface Check {
+  /** kebab-case, permanent. */
+  id: string;
+  /** One sentence an electrician would say, with the reading and its limit. */
+  sentence: string;
+  value?: number;
+  unit?: string;
+  expandedUncertainty?: number;
+  lower?: number;
+  upper?: number;
+  outcome: Outcome;
+  /** A verdict is never better than its required checks. */
+  required: boolean;
+  /** Where the limit comes from. */
+  origin: 'maker' | 'learned' | 'model' | 'published' | 'generic';
+}
+
+export interface Finding {
+  /** Fault id (kebab-case, permanent) or a motor condition. */
+  id: string;
+  /** 0 to 1; likelihoods of all findings of a run sum to at most 1. */
+  likelihood: number;
+  sentence: string;
+  nextProbe: string;
+}
+
+export type Verdict = 'pass' | 'fail' | 'cannot-tell';
+
+export interface Judgement {
+  verdict: Verdict;
+  /** One sentence: the verdict's reason. */
+  sentence: string;
+  checks: Check[];
+  findings: Finding[];
+  measured: Measured;
+}

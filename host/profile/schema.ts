@@ -1,0 +1,171 @@
+// Shapes of the YAML under profiles/: what a motor, relay, rig, plan, unit profile, virtual case and tray are.
+// Units stand in the key names; numbers are SI. Unknown keys are refused so that a misspelling is found.
+
+import { z } from 'zod';
+
+const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'use lower-case words joined by hyphens, such as roof-vent-motor');
+const positive = z.number().positive();
+const nonNegative = z.number().nonnegative();
+
+/** A number, or a nominal with its tolerance (half width, per cent, taken as normal with that as two sigma). */
+export const toleranced = z.union([
+  z.number(),
+  z.strictObject({ nominal: z.number(), tolerancePercent: z.number().min(0).max(100) }),
+]);
+export type Toleranced = z.infer<typeof toleranced>;
+
+/** How far a limit can be trusted; shown with every check that uses it. */
+export const origin = z.enum(['maker', 'learned', 'published', 'generic']);
+
+export const motorSchema = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('motor'),
+  nominalVoltageV: positive,
+  origin,
+  resistanceOhm: toleranced,
+  inductanceH: toleranced,
+  backEmfVsPerRad: toleranced,
+  torqueNmPerA: toleranced,
+  inertiaKgM2: toleranced,
+  viscousNms: toleranced,
+  coulombNm: toleranced,
+  brushDropV: nonNegative.default(0),
+  brushKneeA: positive.default(0.2),
+  ripple: z.strictObject({ segments: z.int().min(2), amplitude: z.number().min(0).max(0.5) }).optional(),
+  suppressionCapacitorF: nonNegative.optional(),
+  /** Longest run of one throw that the motor and its gearbox bear on the bench. */
+  longestHoldS: positive.default(5),
+});
+export type MotorProfile = z.infer<typeof motorSchema>;
+
+export const relaySchema = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('relay'),
+  nominalVoltageV: positive,
+  origin,
+  coilResistanceOhm: toleranced,
+  coilInductanceH: toleranced,
+  closedInductanceRatio: positive.default(1.4),
+  pullInVoltageV: toleranced,
+  dropOutVoltageV: toleranced,
+  operateS: toleranced,
+  releaseS: toleranced,
+  transferS: positive.default(0.0008),
+  makeResistanceOhm: toleranced,
+  breakResistanceOhm: toleranced,
+  suppression: z
+    .discriminatedUnion('kind', [
+      z.strictObject({ kind: z.literal('none') }),
+      z.strictObject({ kind: z.literal('resistor'), resistanceOhm: positive }),
+      z.strictObject({ kind: z.literal('diode'), anodeAt: z.enum(['85', '86']).default('85'), forwardVoltageV: positive.default(0.7) }),
+    ])
+    .default({ kind: 'none' }),
+});
+export type RelayProfile = z.infer<typeof relaySchema>;
+
+const channelScale = z.strictObject({
+  /** Reading at count 0 and the step of one count. */
+  atZeroCount: z.number(),
+  perCount: z.number(),
+  /** Standard uncertainty of gain (per cent) and offset (in the channel's unit) after calibration. */
+  gainUncertaintyPercent: nonNegative,
+  offsetUncertainty: nonNegative,
+});
+
+export const rigSchema = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('rig'),
+  scales: z.strictObject({
+    feedCurrentA: channelScale,
+    motorCurrentA: channelScale,
+    coilCurrentA: channelScale,
+    leadAVoltageV: channelScale,
+    leadBVoltageV: channelScale,
+    supplyVoltageV: channelScale,
+  }),
+  adcBits: z.int(),
+  supply: z.strictObject({ voltageV: toleranced, sourceResistanceOhm: positive, currentLimitA: positive.optional() }),
+  feedShuntOhm: positive,
+  motorShuntOhm: positive,
+  feedContactOhm: positive,
+  limitedFeedOhm: positive,
+  leadLoadOhm: positive,
+  leadClampV: positive,
+  deadTimeS: positive,
+  longestHoldS: positive,
+  trip: z.strictObject({ motorCurrentA: positive, feedCurrentA: positive, samples: z.int().min(1).max(255) }),
+});
+export type RigProfile = z.infer<typeof rigSchema>;
+
+export const planStep = z.strictObject({
+  position: z.enum(['rest', 'forward', 'reverse']),
+  durationS: positive,
+  feed: z.enum(['off', 'limited', 'full']).default('full'),
+});
+export const planSchema = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('plan'),
+  steps: z.array(planStep).min(1),
+});
+export type Plan = z.infer<typeof planSchema>;
+
+/** What a complete unit on the bench should be: the `--profile` of every command. */
+export const unitProfileSchema = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('unit'),
+  /** Ids of files under profiles/circuits, motors, relays, rigs, plans. */
+  circuit: id,
+  motor: id,
+  relay: id.optional(),
+  rig: id.default('reference-rig'),
+  plan: id.default('throw-both-ways'),
+  /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */
+  wiring: z.strictObject({ lengthM: positive, areaMm2: positive }).default({ lengthM: 1.5, areaMm2: 1.5 }),
+  /** Ambient of the bench with its half width. */
+  temperatureC: z.strictObject({ nominal: z.number(), plusMinus: nonNegative }).default({ nominal: 22, plusMinus: 8 }),
+  rules: z
+    .strictObject({
+      /** Whether a conditional pass counts as a pass. */
+      conditionalPassCounts: z.boolean().default(true),
+      /** Draws for the expected band. */
+      draws: z.int().min(20).max(2000).default(80),
+    })
+    .default({ conditionalPassCounts: true, draws: 80 }),
+});
+export type UnitProfile = z.infer<typeof unitProfileSchema>;
+
+/** What the virtual bench really has on it; judging never sees this. */
+export const caseSchema = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('case'),
+  seed: z.int(),
+  /** Fault ids of the profile's circuit style. */
+  faults: z.array(id).default([]),
+  /** Multipliers on the motor's true parameters, keyed by the motor schema's names. */
+  motorScale: z.record(z.string(), positive).default({}),
+  /** Worn brushes: extra resistance in ohms, with random dropouts a second of the given length. */
+  wornBrushes: z
+    .strictObject({ extraResistanceOhm: nonNegative, dropoutsPerS: nonNegative, dropoutS: positive })
+    .optional(),
+  supply: z
+    .strictObject({ voltageV: positive.optional(), sourceResistanceOhm: positive.optional(), currentLimitA: positive.optional() })
+    .default({}),
+  temperatureC: z.number().default(22),
+});
+export type VirtualCase = z.infer<typeof caseSchema>;
+
+export const traySchema = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('tray'),
+  units: z
+    .array(z.strictObject({ tag: z.string().min(1).max(24), profile: id, virtual: id.optional(), note: z.string().optional() }))
+    .min(1),
+});
+export type Tray = z.infer<typeof traySchema>;

@@ -1,0 +1,65 @@
+// What a rig can do, in engineering units. The driver over the serial link implements it; bench/ uses it.
+
+import type { Channel, Position } from '../capture/index.js';
+import type { Clock } from '../link/clock.js';
+
+export type Feed = 'off' | 'limited' | 'full';
+
+/** What the board says of itself in the handshake. */
+export interface RigFacts {
+  rigId: string;
+  model: string;
+  firmwareVersion: string;
+  protocolVersion: string;
+  port: string;
+  deadTimeS: number;
+  longestHoldS: number;
+  hostSilenceS: number;
+  /** Uniform grid on which samples are delivered. */
+  sampleRateHz: number;
+}
+
+/** First stop reason latched by the board, or what the link saw. */
+export type StopReason =
+  | 'over-current'
+  | 'stop-input'
+  | 'host-silence'
+  | 'longest-hold'
+  | 'watchdog'
+  | 'host-request'
+  | 'link-lost';
+
+/** A block of samples on the uniform grid; NaN marks a sample that was lost. */
+export interface SampleBlock {
+  timeS: Float64Array;
+  /** Position that the board says was thrown, sample by sample. */
+  position: Position[];
+  channels: Partial<Record<Channel, Float64Array>>;
+}
+
+export type RigEvent =
+  | { kind: 'samples'; block: SampleBlock }
+  | { kind: 'gap'; fromS: number; toS: number; lostFrames: number }
+  | { kind: 'stopped'; reason: StopReason }
+  | { kind: 'lost'; sentence: string };
+
+export interface Rig {
+  readonly facts: RigFacts;
+  readonly clock: Clock;
+  /** Subscribes to everything that happens; returns the unsubscribe function. */
+  onEvent(listener: (event: RigEvent) => void): () => void;
+  setTrip(limits: { motorCurrentA: number; feedCurrentA: number; samples: number }): Promise<void>;
+  arm(): Promise<void>;
+  setFeed(feed: Feed): Promise<void>;
+  /** Throws or releases. The board refuses inside its dead time; the driver waits it out first. */
+  setPosition(position: Position, holdS: number): Promise<void>;
+  startStream(): Promise<void>;
+  stopStream(): Promise<void>;
+  /** All outputs off, at once, in any state; resolves when the board has confirmed or the link is gone. */
+  allOff(): Promise<void>;
+  /** Clears the latched stop reason. */
+  clearStop(): Promise<void>;
+  /** Link counters and versions for the record. */
+  counters(): Record<string, number>;
+  close(): Promise<void>;
+}
