@@ -1,0 +1,53 @@
+// Numbers that firmware, emulator and host share. The C header takes them from here; the board reports them at run time.
+
+/** Protocol version: changes when a line changes its meaning. Apart from the firmware version on purpose. */
+export const PROTOCOL_VERSION = 1;
+/** Firmware version: changes with every image. */
+export const FIRMWARE_VERSION = '1.0.0';
+export const BOARD_MAKER = 'Throwbench';
+export const BOARD_MODEL = 'reference-rig';
+
+export const BOARD = {
+  /** Crystal of the reference board. */
+  clockHz: 16_000_000,
+  /** Exact at 16 MHz with U2X and UBRR 3: 16e6 / (8 * 4) (ATmega328P data sheet, USART baud rate table). */
+  baud: 500_000,
+  adcBits: 10,
+  /** One frame line a millisecond ... */
+  frameUs: 1000,
+  /** ... of eighteen conversions. */
+  slotCount: 18,
+  /** Shortest wait between release and the next throw that a host may set; common practice, no source. */
+  deadFloorMs: 100,
+  /** Common practice for reversing permanent-magnet motors, no source. */
+  deadDefaultMs: 300,
+  deadCeilingMs: 10_000,
+  /** Without a valid line for this long every output goes off. */
+  silenceMs: 250,
+  holdCeilingMs: 60_000,
+  /** Board's own trip limits until the host sets some: 20 A on the reference rig's scales. */
+  tripMotorDefaultCounts: 256,
+  tripFeedDefaultCounts: 358,
+  tripSamplesDefault: 3,
+  /** Motor current is bidirectional around this count. */
+  motorZeroCount: 512,
+  /** Longest line a host may send, newline included; what is longer is dropped and refused. */
+  requestMaxBytes: 64,
+  /** Longest line the board sends, newline included. */
+  boardLineMaxBytes: 128,
+  rigIdMaxChars: 16,
+} as const;
+
+/** Letters of the scan list, with the ADC input each one reads. */
+export const SCAN_LETTERS = {
+  M: { adc: 0, channel: 'motorCurrentA' },
+  A: { adc: 1, channel: 'leadAVoltageV' },
+  B: { adc: 2, channel: 'leadBVoltageV' },
+  F: { adc: 3, channel: 'feedCurrentA' },
+  C: { adc: 4, channel: 'coilCurrentA' },
+  S: { adc: 5, channel: 'supplyVoltageV' },
+} as const;
+export type ScanLetter = keyof typeof SCAN_LETTERS;
+
+/** Scan list after reset: motor current and both leads five times a frame, the rest once. Slot k is sampled k/18 ms into the frame. */
+export const DEFAULT_SCAN = 'MABFMABCMABSMABMAB';

@@ -1,0 +1,365 @@
+// Every message of the rig protocol, declared once: the C header, the tables of PROTOCOL.md and the host's types come from here.
+
+import { BOARD } from './board-constants.js';
+
+export const POSITIONS = ['rest', 'forward', 'reverse'] as const;
+export const FEEDS = ['off', 'limited', 'full'] as const;
+/** idle: nothing may be energised. armed: it may. stopped: a stop reason is latched; nothing until it is cleared. */
+export const MODES = ['idle', 'armed', 'stopped'] as const;
+export const LOOPS = ['closed', 'open'] as const;
+export const SWITCH = ['off', 'on'] as const;
+
+/** Order is the number on the board; the first reason since the last `clear` is the one kept. */
+export const STOP_REASONS = [
+  { name: 'none', sentence: 'nothing has stopped the board' },
+  { name: 'motor-over-current', sentence: 'motor current stayed at or above its trip limit' },
+  { name: 'feed-over-current', sentence: 'feed current stayed at or above its trip limit' },
+  { name: 'stop-input', sentence: 'the stop loop is open' },
+  { name: 'host-silence', sentence: 'the host sent no valid line in time' },
+  { name: 'longest-hold', sentence: 'a throw was held for its whole longest hold' },
+  { name: 'watchdog', sentence: 'the firmware stalled and the hardware watchdog restarted it' },
+  { name: 'host-request', sentence: 'the host asked for a stop' },
+] as const;
+export type StopName = (typeof STOP_REASONS)[number]['name'];
+
+export const RESET_CAUSES = ['power-on', 'external', 'brown-out', 'watchdog', 'unknown'] as const;
+
+/** A refused request changes nothing on the outputs. `detail` is a number whose meaning each row gives. */
+export const REFUSALS = [
+  {
+    number: 10,
+    name: 'line-too-long',
+    detail: 'longest line in bytes',
+    sentence: 'the line was longer than the board accepts',
+  },
+  { number: 11, name: 'malformed', detail: '0', sentence: 'the line is not a request of this protocol' },
+  { number: 12, name: 'wrong-crc', detail: '0', sentence: 'the checksum of the line did not match' },
+  { number: 20, name: 'unknown-verb', detail: '0', sentence: 'the board does not know this request' },
+  {
+    number: 21,
+    name: 'argument-count',
+    detail: 'arguments expected',
+    sentence: 'the request has too few or too many arguments',
+  },
+  {
+    number: 22,
+    name: 'argument-value',
+    detail: 'place of the argument, from 1',
+    sentence: 'an argument is not one of the allowed words or numbers',
+  },
+  { number: 30, name: 'not-armed', detail: '0', sentence: 'the board is not armed' },
+  {
+    number: 31,
+    name: 'stopped',
+    detail: 'number of the stop reason',
+    sentence: 'a stop is latched; clear it first',
+  },
+  { number: 32, name: 'stop-loop-open', detail: '0', sentence: 'the stop loop is open; close it first' },
+  {
+    number: 33,
+    name: 'dead-time',
+    detail: 'milliseconds left',
+    sentence: 'the dead time after the last throw has not passed',
+  },
+  {
+    number: 34,
+    name: 'already-thrown',
+    detail: '0',
+    sentence: 'a position is thrown already; release it first',
+  },
+  { number: 35, name: 'not-idle', detail: '0', sentence: 'only possible while the board is idle' },
+  { number: 36, name: 'streaming', detail: '0', sentence: 'not possible while the stream is on' },
+] as const;
+export type Refusal = (typeof REFUSALS)[number];
+
+export type Field =
+  | { readonly name: string; readonly kind: 'word'; readonly words: readonly string[]; readonly says: string }
+  | {
+      readonly name: string;
+      readonly kind: 'number';
+      readonly min: number;
+      readonly max: number;
+      readonly unit: string;
+      readonly says: string;
+    }
+  | {
+      readonly name: string;
+      readonly kind: 'text';
+      readonly pattern: string;
+      readonly maxChars: number;
+      readonly says: string;
+    };
+
+export interface Message {
+  readonly says: string;
+  /** What must hold, in words; the numbers of the refusals say the rest. */
+  readonly needs: string;
+  readonly args: readonly Field[];
+  /** Fields after `ok`. A later minor revision may append fields, never reorder them. */
+  readonly reply: readonly Field[];
+  /** Answered again, not carried out again, when the same line comes twice in a row. */
+  readonly acts: boolean;
+}
+
+const U32 = 0xffffffff;
+const counter = <const N extends string>(name: N, says: string) =>
+  ({ name, kind: 'number', min: 0, max: U32, unit: '1', says }) as const;
+const ms = <const N extends string>(name: N, min: number, max: number, says: string) =>
+  ({ name, kind: 'number', min, max, unit: 'ms', says }) as const;
+const word = <const N extends string, const W extends readonly string[]>(name: N, words: W, says: string) =>
+  ({ name, kind: 'word', words, says }) as const;
+const RIG_ID = {
+  name: 'rigId',
+  kind: 'text',
+  pattern: '^[A-Za-z0-9._-]{1,16}$',
+  maxChars: BOARD.rigIdMaxChars,
+  says: 'name of this rig, kept in its EEPROM',
+} as const;
+const SCAN = {
+  name: 'scan',
+  kind: 'text',
+  pattern: '^[MABFCS]{18}$',
+  maxChars: BOARD.slotCount,
+  says: 'one letter a slot in order of time: M motor current, A lead A, B lead B, F feed current, C coil current, S supply',
+} as const;
+const STOP_WORDS = STOP_REASONS.map((reason) => reason.name) as unknown as readonly [StopName, ...StopName[]];
+const TRIP_FIELDS = [
+  {
+    name: 'motorCounts',
+    kind: 'number',
+    min: 1,
+    max: 511,
+    unit: 'counts',
+    says: 'trips when the motor current is this far from count 512, either way',
+  },
+  {
+    name: 'feedCounts',
+    kind: 'number',
+    min: 1,
+    max: 1023,
+    unit: 'counts',
+    says: 'trips when the feed current reads this count',
+  },
+  {
+    name: 'samples',
+    kind: 'number',
+    min: 1,
+    max: 255,
+    unit: '1',
+    says: 'consecutive samples of one channel at or above the limit before it trips',
+  },
+] as const;
+
+export const REQUESTS = {
+  hello: {
+    says: 'who is there',
+    needs: '',
+    args: [],
+    reply: [
+      { name: 'protocol', kind: 'number', min: 1, max: 65535, unit: '1', says: 'protocol version' },
+      { name: 'firmware', kind: 'text', pattern: '^[0-9.]+$', maxChars: 12, says: 'firmware version' },
+      { name: 'model', kind: 'text', pattern: '^[a-z0-9-]+$', maxChars: 16, says: 'board model' },
+      RIG_ID,
+      word('resetCause', RESET_CAUSES, 'what started the board last'),
+    ],
+    acts: false,
+  },
+  constants: {
+    says: 'what the board is built with',
+    needs: '',
+    args: [],
+    reply: [
+      { name: 'clockHz', kind: 'number', min: 1, max: U32, unit: 'Hz', says: 'nominal crystal frequency' },
+      { name: 'adcBits', kind: 'number', min: 8, max: 16, unit: 'bit', says: 'resolution of a sample' },
+      { name: 'frameUs', kind: 'number', min: 1, max: 65535, unit: 'us', says: 'time that one frame covers' },
+      {
+        name: 'slotCount',
+        kind: 'number',
+        min: 1,
+        max: 64,
+        unit: '1',
+        says: 'samples in one frame, evenly spaced',
+      },
+      ms('deadFloorMs', 0, 65535, 'shortest dead time that can be set'),
+      ms('deadDefaultMs', 0, 65535, 'dead time after reset'),
+      ms('silenceMs', 1, 65535, 'host silence that stops the board'),
+      ms('holdCeilingMs', 1, U32, 'longest hold that a throw may ask for'),
+      {
+        name: 'requestMaxBytes',
+        kind: 'number',
+        min: 1,
+        max: 65535,
+        unit: 'byte',
+        says: 'longest request, newline included',
+      },
+    ],
+    acts: false,
+  },
+  state: {
+    says: 'what the board does now',
+    needs: '',
+    args: [],
+    reply: [
+      word('position', POSITIONS, 'position thrown'),
+      word('feed', FEEDS, 'feed to the unit'),
+      word('mode', MODES, 'idle, armed or stopped'),
+      word('stop', STOP_WORDS, 'latched stop reason'),
+      word('stopLoop', LOOPS, 'stop loop as it is now'),
+      word('stream', SWITCH, 'frames are being sent'),
+      ms('holdLeftMs', 0, 65535, 'until the longest hold stops the throw; 0 at rest'),
+      ms('deadLeftMs', 0, 65535, 'until the next throw is possible'),
+      ms('boardMs', 0, U32, 'board time since reset, wraps'),
+    ],
+    acts: false,
+  },
+  limits: {
+    says: 'what is set',
+    needs: '',
+    args: [],
+    reply: [...TRIP_FIELDS, ms('deadMs', BOARD.deadFloorMs, BOARD.deadCeilingMs, 'dead time')],
+    acts: false,
+  },
+  counters: {
+    says: 'what went wrong on the wire since reset',
+    needs: '',
+    args: [],
+    reply: [
+      counter('framesSent', 'frames put on the wire'),
+      counter(
+        'framesLost',
+        'frames dropped because the line to the host was full; their numbers are missing in the stream',
+      ),
+      counter('slotsLate', 'conversions that were not finished when the next was due'),
+      counter('bytesLost', 'received bytes lost'),
+      counter(
+        'linesRefused',
+        'lines refused before their verb was read: too long, malformed or wrong checksum',
+      ),
+    ],
+    acts: false,
+  },
+  scan: { says: 'scan list in use', needs: '', args: [], reply: [SCAN], acts: false },
+  alive: {
+    says: 'the host is there; any other valid line says so too',
+    needs: '',
+    args: [],
+    reply: [ms('boardMs', 0, U32, 'board time since reset, wraps')],
+    acts: false,
+  },
+  arm: {
+    says: 'allow feed and throws',
+    needs: 'idle or armed; no latched stop; stop loop closed',
+    args: [],
+    reply: [],
+    acts: true,
+  },
+  off: {
+    says: 'all outputs off, idle; always possible, latches nothing',
+    needs: '',
+    args: [],
+    reply: [],
+    acts: true,
+  },
+  stop: {
+    says: 'all outputs off, latches `host-request`; always possible',
+    needs: '',
+    args: [],
+    reply: [],
+    acts: true,
+  },
+  clear: {
+    says: 'forget the latched stop; idle afterwards',
+    needs: 'stop loop closed',
+    args: [],
+    reply: [],
+    acts: true,
+  },
+  feed: {
+    says: 'feed to the unit',
+    needs: 'armed, except for `off`, which is always possible',
+    args: [word('feed', FEEDS, 'limited feeds through the series resistor')],
+    reply: [],
+    acts: true,
+  },
+  throw: {
+    says: 'throw a position',
+    needs: 'armed, at rest, dead time over',
+    args: [
+      word('position', ['forward', 'reverse'], 'forward makes lead A positive'),
+      ms(
+        'holdMs',
+        1,
+        BOARD.holdCeilingMs,
+        'longest hold: the board stops (`longest-hold`) unless released before',
+      ),
+    ],
+    reply: [],
+    acts: true,
+  },
+  release: {
+    says: 'back to rest; always possible; the dead time starts',
+    needs: '',
+    args: [],
+    reply: [],
+    acts: true,
+  },
+  'set-trip': { says: 'over-current limits', needs: 'idle', args: [...TRIP_FIELDS], reply: [], acts: true },
+  'set-dead': {
+    says: 'dead time',
+    needs: 'idle',
+    args: [
+      ms('deadMs', BOARD.deadFloorMs, BOARD.deadCeilingMs, 'wait after a release before the next throw'),
+    ],
+    reply: [],
+    acts: true,
+  },
+  'set-scan': {
+    says: 'choose the scan list; M and F must each stand in it at least once, because they guard the outputs',
+    needs: 'idle, stream off',
+    args: [SCAN],
+    reply: [],
+    acts: true,
+  },
+  'set-rig': { says: 'write the rig id into EEPROM', needs: 'idle', args: [RIG_ID], reply: [], acts: true },
+  stream: {
+    says: 'one frame line a millisecond; `on` starts with frame number 0',
+    needs: '',
+    args: [word('stream', SWITCH, 'on or off')],
+    reply: [],
+    acts: true,
+  },
+} as const satisfies Record<string, Message>;
+
+/** Lines the board sends by itself. */
+export const EVENTS = {
+  ready: {
+    says: 'the board has just started; outputs are off',
+    fields: [
+      { name: 'protocol', kind: 'number', min: 1, max: 65535, unit: '1', says: 'protocol version' },
+      word('resetCause', RESET_CAUSES, 'what started the board'),
+    ],
+  },
+  stop: {
+    says: 'the board has just stopped: outputs off, reason latched',
+    fields: [
+      word('stop', STOP_WORDS, 'first reason'),
+      ms('boardMs', 0, U32, 'board time since reset, wraps'),
+    ],
+  },
+} as const;
+
+export type Verb = keyof typeof REQUESTS;
+export type EventName = keyof typeof EVENTS;
+
+type ValueOf<F extends Field> = F extends { kind: 'word'; words: readonly (infer W)[] }
+  ? W
+  : F extends { kind: 'number' }
+    ? number
+    : string;
+export type ValuesOf<Fields extends readonly Field[]> = { [F in Fields[number] as F['name']]: ValueOf<F> };
+/** A request as an object: its verb and its arguments by name. */
+export type Request = { [V in Verb]: { verb: V } & ValuesOf<(typeof REQUESTS)[V]['args']> }[Verb];
+export type ReplyOf<V extends Verb> = ValuesOf<(typeof REQUESTS)[V]['reply']>;
+export type BoardEvent = {
+  [E in EventName]: { name: E } & ValuesOf<(typeof EVENTS)[E]['fields']>;
+}[EventName];
