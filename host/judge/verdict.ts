@@ -1,23 +1,9 @@
 // The words a judged run is told in. JSON of `judge --json` follows these shapes: add only.
 // Outcomes follow ILAC-G8:09/2019, 4.2.3 (guard band equal to the expanded uncertainty).
 
-/** A measured number; absent from a record when it was not measured, never zero instead. */
-export interface Quantity {
-  value: number;
-  /** SI symbol: A, V, s, Ohm, ... */
-  unit: string;
-  standardUncertainty: number;
-  /** Infinity when the uncertainty itself is taken as exact. */
-  degreesOfFreedom: number;
-  /** 95 % coverage (GUM 6.2, G.4). */
-  expandedUncertainty: number;
-  /** The stretch of the capture that it came from. */
-  fromS?: number;
-  toS?: number;
-}
+import type { Measured } from '../measure/index.js';
 
-/** Keys are names with units in them: `forwardInrushPeakA`, `restLeadAVoltageV`. */
-export type Measured = Record<string, Quantity>;
+export type { Measured, Quantity } from '../measure/index.js';
 
 export type Outcome = 'pass' | 'conditional-pass' | 'conditional-fail' | 'fail' | 'not-tested';
 

@@ -1,0 +1,110 @@
+// Student, normal and chi-squared quantiles, from the incomplete beta and gamma functions
+// (series and continued fractions as in Abramowitz and Stegun 6.5, 26.5). Held to published tables in the tests.
+
+const LANCZOS = [
+  0.9999999999998099, 676.5203681218851, -1259.1392167224028, 771.3234287776531, -176.6150291621406,
+  12.507343278686905, -0.13857109526572012, 9.984369578019572e-6, 1.5056327351493116e-7,
+];
+
+/** Natural logarithm of the gamma function for x > 0 (Lanczos, g = 7). */
+export function logGamma(x: number): number {
+  if (x < 0.5) return Math.log(Math.PI / Math.sin(Math.PI * x)) - logGamma(1 - x);
+  const z = x - 1;
+  let sum = LANCZOS[0]!;
+  for (let i = 1; i < LANCZOS.length; i++) sum += LANCZOS[i]! / (z + i);
+  const t = z + 7.5;
+  return 0.5 * Math.log(2 * Math.PI) + (z + 0.5) * Math.log(t) - t + Math.log(sum);
+}
+
+/** Regularised lower incomplete gamma function P(a, x). */
+export function gammaP(a: number, x: number): number {
+  if (x <= 0) return 0;
+  const front = Math.exp(a * Math.log(x) - x - logGamma(a));
+  if (x < a + 1) {
+    let term = 1 / a;
+    let sum = term;
+    for (let n = 1; n < 1000 && Math.abs(term) > 1e-17 * sum; n++) {
+      term *= x / (a + n);
+      sum += term;
+    }
+    return sum * front;
+  }
+  let b = x + 1 - a;
+  let c = 1e300;
+  let d = 1 / b;
+  let h = d;
+  for (let n = 1; n < 1000; n++) {
+    const an = -n * (n - a);
+    b += 2;
+    d = 1 / (an * d + b);
+    c = b + an / c;
+    const step = c * d;
+    h *= step;
+    if (Math.abs(step - 1) < 1e-16) break;
+  }
+  return 1 - front * h;
+}
+
+/** Regularised incomplete beta function I_x(a, b). */
+export function betaI(x: number, a: number, b: number): number {
+  if (x <= 0) return 0;
+  if (x >= 1) return 1;
+  if (x > (a + 1) / (a + b + 2)) return 1 - betaI(1 - x, b, a);
+  const front =
+    Math.exp(logGamma(a + b) - logGamma(a) - logGamma(b) + a * Math.log(x) + b * Math.log1p(-x)) / a;
+  let c = 1;
+  let d = 1 / (1 - ((a + b) * x) / (a + 1));
+  let h = d;
+  for (let m = 1; m < 1000; m++) {
+    const even = (m * (b - m) * x) / ((a + 2 * m - 1) * (a + 2 * m));
+    d = 1 / (1 + even * d);
+    c = 1 + even / c;
+    h *= d * c;
+    const odd = (-(a + m) * (a + b + m) * x) / ((a + 2 * m) * (a + 2 * m + 1));
+    d = 1 / (1 + odd * d);
+    c = 1 + odd / c;
+    h *= d * c;
+    if (Math.abs(d * c - 1) < 1e-16) break;
+  }
+  return front * h;
+}
+
+/** Finds x in [low, high] with rising f(x) = target, by halving. */
+function invert(f: (x: number) => number, target: number, low: number, high: number): number {
+  let a = low;
+  let b = high;
+  for (let n = 0; n < 200 && b - a > 1e-14 * Math.max(1, Math.abs(b)); n++) {
+    const middle = (a + b) / 2;
+    if (f(middle) < target) a = middle;
+    else b = middle;
+  }
+  return (a + b) / 2;
+}
+
+/** Two-sided normal quantile: the k with P(|z| <= k) = coverage. */
+export function normalCoverageFactor(coverage: number): number {
+  return invert((k) => gammaP(0.5, (k * k) / 2), coverage, 0, 40);
+}
+
+/** Two-sided Student quantile t_p(v): the k with P(|t| <= k) = coverage at `dof` degrees of freedom. */
+export function studentCoverageFactor(coverage: number, dof: number): number {
+  if (dof > 1e6) return normalCoverageFactor(coverage);
+  // Halving the tail probability's beta argument keeps accuracy for large t at one degree of freedom.
+  const x = invert((y) => betaI(y, dof / 2, 0.5), 1 - coverage, 0, 1);
+  return Math.sqrt((dof * (1 - x)) / x);
+}
+
+/** Quantile of chi-squared with `dof` degrees of freedom. */
+export function chiSquaredQuantile(probability: number, dof: number): number {
+  return invert((x) => gammaP(dof / 2, x / 2), probability, 0, 20 * dof + 200);
+}
+
+/**
+ * Two-sided normal tolerance factor: mean +- k s covers `part` of the population with `confidence`,
+ * from `count` readings (W. G. Howe 1969, as in the NIST/SEMATECH e-Handbook 7.2.6.3).
+ */
+export function toleranceFactor(count: number, part: number, confidence: number): number {
+  const dof = count - 1;
+  const z = normalCoverageFactor(part);
+  return z * Math.sqrt((dof * (1 + 1 / count)) / chiSquaredQuantile(1 - confidence, dof));
+}

@@ -1,0 +1,20 @@
+export { type Budgets, budgetsOf, type ChannelBudget } from './budget.js';
+export {
+  chiSquaredQuantile,
+  normalCoverageFactor,
+  studentCoverageFactor,
+  toleranceFactor,
+} from './distributions.js';
+export type { Dropout } from './dropouts.js';
+export { type MeasureOptions, type MeasureResult, measure } from './measure.js';
+export {
+  type Component,
+  combine,
+  countOf,
+  coverageFactor95,
+  type Measured,
+  type Quantity,
+  quantityOf,
+} from './quantity.js';
+export type { ReleaseClass, Segment } from './segment.js';
+export { median, quantile, type Summary, summarise } from './statistics.js';

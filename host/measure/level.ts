@@ -1,0 +1,80 @@
+// Level of one channel over a stretch, with its budget.
+
+import type { Channel } from '../capture/index.js';
+import { type Budgets, budgetOf, systematic } from './budget.js';
+import { type Component, type Quantity, quantityOf } from './quantity.js';
+import { summarise } from './statistics.js';
+import type { Trace } from './trace.js';
+
+/** A level stands only on a stretch of which at least this part was sampled. */
+const NEEDED_PART = 0.8;
+
+/**
+ * Mean of `channel` over samples [from, to), times `sign`. Undefined when the channel is absent or too much of
+ * the stretch was lost. Scatter counts by the samples that are independent: n (1 - r) / (1 + r) for lag-1 correlation r.
+ */
+export function levelOf(
+  trace: Trace,
+  channel: Channel,
+  from: number,
+  to: number,
+  budgets: Budgets,
+  options: { sign?: number; leaveOut?: readonly (readonly [number, number])[] } = {},
+): Quantity | undefined {
+  const values = trace.channels[channel];
+  if (!values || to - from < 3) return undefined;
+  let window = values.subarray(from, to);
+  if (options.leaveOut?.length) {
+    window = window.slice();
+    for (const [a, b] of options.leaveOut)
+      window.fill(Number.NaN, Math.max(0, a - from), Math.max(0, b - from));
+  }
+  const summary = summarise(window);
+  if (summary.count < NEEDED_PART * (to - from) && !options.leaveOut?.length) return undefined;
+  if (summary.count < 3) return undefined;
+  return quantityOf(
+    (options.sign ?? 1) * summary.mean,
+    unitOf(channel),
+    scatterAnd(summary, systematic(budgetOf(budgets, channel), summary.mean)),
+    {
+      fromS: trace.timeS[from]!,
+      toS: trace.timeS[to - 1]!,
+    },
+  );
+}
+
+function scatterAnd(summary: ReturnType<typeof summarise>, others: Component[]): Component[] {
+  const r = Math.min(0.999, Math.max(0, summary.lag1));
+  const independent = Math.max(2, (summary.count * (1 - r)) / (1 + r));
+  return [
+    { standardUncertainty: summary.deviation / Math.sqrt(independent), degreesOfFreedom: independent - 1 },
+    ...others,
+  ];
+}
+
+export const unitOf = (channel: Channel): string => (channel.endsWith('A') ? 'A' : 'V');
+
+/** Sum or difference of two independent readings. */
+export function differenceOf(plus: Quantity, minus: Quantity): Quantity {
+  return quantityOf(plus.value - minus.value, plus.unit, [plus, minus], stretchOf(plus));
+}
+
+/** Quotient of two independent readings; undefined when the divisor is within five of its uncertainties of zero. */
+export function quotientOf(top: Quantity, bottom: Quantity, unit: string, factor = 1): Quantity | undefined {
+  if (!(Math.abs(bottom.value) > 5 * bottom.standardUncertainty) || bottom.value === 0) return undefined;
+  const value = (factor * top.value) / bottom.value;
+  return quantityOf(
+    value,
+    unit,
+    [
+      { ...top, standardUncertainty: Math.abs((factor * top.standardUncertainty) / bottom.value) },
+      { ...bottom, standardUncertainty: Math.abs((value * bottom.standardUncertainty) / bottom.value) },
+    ],
+    stretchOf(top),
+  );
+}
+
+const stretchOf = (quantity: Quantity): { fromS: number; toS: number } | undefined =>
+  quantity.fromS === undefined || quantity.toS === undefined
+    ? undefined
+    : { fromS: quantity.fromS, toS: quantity.toS };

@@ -1,0 +1,151 @@
+// From a capture to segments and measured quantities. Pure; sees the capture only, never the rig or a fault.
+
+import { type Capture, CHANNELS } from '../capture/index.js';
+import type { RigProfile } from '../profile/index.js';
+import { type Budgets, budgetsOf } from './budget.js';
+import { levelOf } from './level.js';
+import { type Measured, type Quantity, quantityOf } from './quantity.js';
+import { releaseOf } from './release.js';
+import type { Segment } from './segment.js';
+import { summarise } from './statistics.js';
+import { type ThrowSeen, throwOf } from './throw.js';
+import { type CommandedStretch, commandedStretches, type Trace, traceOf } from './trace.js';
+
+export interface MeasureOptions {
+  /** Scales of the rig that took the capture; without it only scatter counts in the uncertainties. */
+  rig?: RigProfile;
+  /** Stands in for the supply where the supply was not sampled; used for thresholds only. */
+  nominalVoltageV?: number;
+  /** Off saves a Fourier transform a throw. */
+  ripple?: boolean;
+}
+
+export interface MeasureResult {
+  measured: Measured;
+  segments: Segment[];
+  /** Plain sentences: what could not be measured and why. */
+  notes: string[];
+}
+
+/** The last part of a rest that its levels come from; feed comes on in the earlier part. */
+const REST_TAIL_PART = 0.3;
+const REST_TAIL_S = 0.5;
+
+/** Everything that one capture tells. What cannot be measured is absent. */
+export function measure(capture: Capture, options: MeasureOptions = {}): MeasureResult {
+  const notes: string[] = [];
+  if (capture.timeS.length < 10)
+    return { measured: {}, segments: [], notes: ['The capture holds fewer than ten samples.'] };
+  const trace = traceOf(capture);
+  const budgets = budgetsOf(options.rig);
+  const stretches = commandedStretches(trace.position);
+  const measured: Measured = {};
+  const segments: Segment[] = [];
+  const supplyV = usualSupply(trace, options.nominalVoltageV);
+  const throws = new Map<string, number>();
+  let last: ThrowSeen | undefined;
+  stretches.forEach((stretch, index) => {
+    if (stretch.position === 'rest') {
+      const segment = restSegment(trace, stretch, index);
+      if (index === 0 && stretches.length > 1)
+        Object.assign(measured, restLevels(trace, stretch, budgets, segment));
+      if (last) {
+        const seen = releaseOf(trace, stretch.from, stretch.to, last.before, budgets);
+        Object.assign(measured, seen.measured);
+        if (seen.class) last.segment.release = seen.class;
+        if (seen.breakS !== undefined) segment.breakS = last.segment.breakS = seen.breakS;
+        last = undefined;
+      }
+      segments.push(segment);
+      return;
+    }
+    const nth = (throws.get(stretch.position) ?? 0) + 1;
+    throws.set(stretch.position, nth);
+    const name = nth === 1 ? stretch.position : `${stretch.position}${nth}`;
+    last = throwOf(trace, stretch, name, supplyV, budgets, options.ripple ?? true);
+    lossOf(trace, stretch, last.segment);
+    Object.assign(measured, last.measured);
+    notes.push(...last.notes);
+    segments.push(last.segment);
+  });
+  const asymmetry = asymmetryOf(measured.forwardRunningCurrentA, measured.reverseRunningCurrentA);
+  if (asymmetry) measured.runningAsymmetryPercent = asymmetry;
+  for (const channel of CHANNELS) if (!capture.channels[channel]) notes.push(`${channel} was not sampled.`);
+  for (const segment of segments) {
+    for (const [channel, part] of Object.entries(segment.lost)) {
+      notes.push(`${segment.name}: ${(100 * part).toFixed(0)} % of ${channel} was lost.`);
+    }
+  }
+  return { measured, segments, notes };
+}
+
+function usualSupply(trace: Trace, nominalVoltageV: number | undefined): number {
+  const supply = trace.channels.supplyVoltageV;
+  const seen = supply ? summarise(supply).mean : Number.NaN;
+  if (seen > 1) return seen;
+  if (nominalVoltageV !== undefined) return nominalVoltageV;
+  let highest = 0;
+  for (const channel of ['leadAVoltageV', 'leadBVoltageV'] as const) {
+    for (const value of trace.channels[channel] ?? []) if (value > highest) highest = value;
+  }
+  return highest > 1 ? highest : 12;
+}
+
+function restSegment(trace: Trace, stretch: CommandedStretch, index: number): Segment {
+  const segment: Segment = {
+    position: 'rest',
+    name: index === 0 ? 'rest' : `rest${index / 2 + 1}`,
+    fromS: trace.timeS[stretch.from]!,
+    toS: trace.timeS[stretch.to - 1]! + trace.stepS,
+    brief: false,
+    lost: {},
+    dropouts: [],
+  };
+  lossOf(trace, stretch, segment);
+  return segment;
+}
+
+function restLevels(trace: Trace, stretch: CommandedStretch, budgets: Budgets, segment: Segment): Measured {
+  const lengthS = segment.toS - segment.fromS;
+  const tailS = Math.min(REST_TAIL_S, REST_TAIL_PART * lengthS);
+  const count = Math.max(3, Math.round(tailS / Math.max(trace.stepS, 1e-6)));
+  const from = Math.max(stretch.from, stretch.to - count);
+  segment.levelsFromS = trace.timeS[from]!;
+  segment.levelsToS = trace.timeS[stretch.to - 1]!;
+  const measured: Measured = {};
+  for (const channel of CHANNELS) {
+    const level = levelOf(trace, channel, from, stretch.to, budgets);
+    if (level) measured[`rest${channel[0]!.toUpperCase()}${channel.slice(1)}`] = level;
+  }
+  return measured;
+}
+
+function lossOf(trace: Trace, stretch: CommandedStretch, segment: Segment): void {
+  for (const channel of CHANNELS) {
+    const values = trace.channels[channel];
+    if (!values) continue;
+    let lost = 0;
+    for (let i = stretch.from; i < stretch.to; i++) if (Number.isNaN(values[i]!)) lost++;
+    if (lost > 0) segment.lost[channel] = lost / (stretch.to - stretch.from);
+  }
+}
+
+/** Forward minus reverse running current, as a percentage of their mean. */
+function asymmetryOf(forward: Quantity | undefined, reverse: Quantity | undefined): Quantity | undefined {
+  if (!forward || !reverse) return undefined;
+  const sum = forward.value + reverse.value;
+  if (!(sum > 10 * (forward.standardUncertainty + reverse.standardUncertainty)) || sum <= 0) return undefined;
+  const value = (200 * (forward.value - reverse.value)) / sum;
+  // One rig, one gain: what both readings share cancels, so scatter and rounding remain; the whole is kept as the safe side.
+  return quantityOf(
+    value,
+    '%',
+    [
+      { ...forward, standardUncertainty: (400 * reverse.value * forward.standardUncertainty) / sum ** 2 },
+      { ...reverse, standardUncertainty: (400 * forward.value * reverse.standardUncertainty) / sum ** 2 },
+    ],
+    forward.fromS === undefined || reverse.toS === undefined
+      ? undefined
+      : { fromS: forward.fromS, toS: reverse.toS },
+  );
+}

@@ -1,0 +1,34 @@
+// A stretch of the run as the waveform shows it: what was commanded, when the contact followed, how it ended.
+
+import type { Position } from '../capture/index.js';
+import type { Dropout } from './dropouts.js';
+
+/**
+ * First behaviour after release. `still`: neither back-EMF nor brake current, the shaft was not turning.
+ * `driven`: the motor went on being fed.
+ */
+export type ReleaseClass = 'coast' | 'brake-ground' | 'brake-high' | 'still' | 'driven';
+
+export interface Segment {
+  position: Position;
+  /** `rest`, `forward`, `reverse`; a later throw the same way is `forward2`, `forward3`, and so on. */
+  name: string;
+  /** Commanded stretch. */
+  fromS: number;
+  toS: number;
+  /** When something followed the command: contact closing, or its opening after a throw. */
+  contactS?: number;
+  breakS?: number;
+  /** Last bounce after first contact. */
+  bounceEndS?: number;
+  /** Stretch that the running levels came from. */
+  levelsFromS?: number;
+  levelsToS?: number;
+  /** Too short for a running level: cut off by a stop. */
+  brief: boolean;
+  /** Part of the samples of each channel that was lost in the stretch, 0 to 1, where not 0. */
+  lost: Record<string, number>;
+  dropouts: Dropout[];
+  /** Of a throw: what came after it. Absent when it could not be seen. */
+  release?: ReleaseClass;
+}
