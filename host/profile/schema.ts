@@ -3,16 +3,19 @@
 
 import { z } from 'zod';
 
-const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'use lower-case words joined by hyphens, such as roof-vent-motor');
+const id = z
+  .string()
+  .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'use lower-case words joined by hyphens, such as roof-vent-motor');
 const positive = z.number().positive();
 const nonNegative = z.number().nonnegative();
 
 /** A number, or a nominal with its tolerance (half width, per cent, taken as normal with that as two sigma). */
-export const toleranced = z.union([
-  z.number(),
-  z.strictObject({ nominal: z.number(), tolerancePercent: z.number().min(0).max(100) }),
-]);
+const tolerancedOf = (value: z.ZodNumber) =>
+  z.union([value, z.strictObject({ nominal: value, tolerancePercent: z.number().min(0).max(100) })]);
+export const toleranced = tolerancedOf(z.number());
 export type Toleranced = z.infer<typeof toleranced>;
+const tolerancedPositive = tolerancedOf(positive);
+const tolerancedNonNegative = tolerancedOf(nonNegative);
 
 /** How far a limit can be trusted; shown with every check that uses it. */
 export const origin = z.enum(['maker', 'learned', 'published', 'generic']);
@@ -23,13 +26,13 @@ export const motorSchema = z.strictObject({
   kind: z.literal('motor'),
   nominalVoltageV: positive,
   origin,
-  resistanceOhm: toleranced,
-  inductanceH: toleranced,
-  backEmfVsPerRad: toleranced,
-  torqueNmPerA: toleranced,
-  inertiaKgM2: toleranced,
-  viscousNms: toleranced,
-  coulombNm: toleranced,
+  resistanceOhm: tolerancedPositive,
+  inductanceH: tolerancedPositive,
+  backEmfVsPerRad: tolerancedPositive,
+  torqueNmPerA: tolerancedPositive,
+  inertiaKgM2: tolerancedPositive,
+  viscousNms: tolerancedNonNegative,
+  coulombNm: tolerancedNonNegative,
   brushDropV: nonNegative.default(0),
   brushKneeA: positive.default(0.2),
   ripple: z.strictObject({ segments: z.int().min(2), amplitude: z.number().min(0).max(0.5) }).optional(),
@@ -45,21 +48,25 @@ export const relaySchema = z.strictObject({
   kind: z.literal('relay'),
   nominalVoltageV: positive,
   origin,
-  coilResistanceOhm: toleranced,
-  coilInductanceH: toleranced,
+  coilResistanceOhm: tolerancedPositive,
+  coilInductanceH: tolerancedPositive,
   closedInductanceRatio: positive.default(1.4),
-  pullInVoltageV: toleranced,
-  dropOutVoltageV: toleranced,
-  operateS: toleranced,
-  releaseS: toleranced,
+  pullInVoltageV: tolerancedPositive,
+  dropOutVoltageV: tolerancedPositive,
+  operateS: tolerancedPositive,
+  releaseS: tolerancedPositive,
   transferS: positive.default(0.0008),
-  makeResistanceOhm: toleranced,
-  breakResistanceOhm: toleranced,
+  makeResistanceOhm: tolerancedPositive,
+  breakResistanceOhm: tolerancedPositive,
   suppression: z
     .discriminatedUnion('kind', [
       z.strictObject({ kind: z.literal('none') }),
       z.strictObject({ kind: z.literal('resistor'), resistanceOhm: positive }),
-      z.strictObject({ kind: z.literal('diode'), anodeAt: z.enum(['85', '86']).default('85'), forwardVoltageV: positive.default(0.7) }),
+      z.strictObject({
+        kind: z.literal('diode'),
+        anodeAt: z.enum(['85', '86']).default('85'),
+        forwardVoltageV: positive.default(0.7),
+      }),
     ])
     .default({ kind: 'none' }),
 });
@@ -87,7 +94,11 @@ export const rigSchema = z.strictObject({
     supplyVoltageV: channelScale,
   }),
   adcBits: z.int(),
-  supply: z.strictObject({ voltageV: toleranced, sourceResistanceOhm: positive, currentLimitA: positive.optional() }),
+  supply: z.strictObject({
+    voltageV: tolerancedPositive,
+    sourceResistanceOhm: positive,
+    currentLimitA: positive.optional(),
+  }),
   feedShuntOhm: positive,
   motorShuntOhm: positive,
   feedContactOhm: positive,
@@ -127,7 +138,9 @@ export const unitProfileSchema = z.strictObject({
   /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */
   wiring: z.strictObject({ lengthM: positive, areaMm2: positive }).default({ lengthM: 1.5, areaMm2: 1.5 }),
   /** Ambient of the bench with its half width. */
-  temperatureC: z.strictObject({ nominal: z.number(), plusMinus: nonNegative }).default({ nominal: 22, plusMinus: 8 }),
+  temperatureC: z
+    .strictObject({ nominal: z.number(), plusMinus: nonNegative })
+    .default({ nominal: 22, plusMinus: 8 }),
   rules: z
     .strictObject({
       /** Whether a conditional pass counts as a pass. */
@@ -154,7 +167,11 @@ export const caseSchema = z.strictObject({
     .strictObject({ extraResistanceOhm: nonNegative, dropoutsPerS: nonNegative, dropoutS: positive })
     .optional(),
   supply: z
-    .strictObject({ voltageV: positive.optional(), sourceResistanceOhm: positive.optional(), currentLimitA: positive.optional() })
+    .strictObject({
+      voltageV: positive.optional(),
+      sourceResistanceOhm: positive.optional(),
+      currentLimitA: positive.optional(),
+    })
     .default({}),
   temperatureC: z.number().default(22),
 });
@@ -165,7 +182,14 @@ export const traySchema = z.strictObject({
   title: z.string(),
   kind: z.literal('tray'),
   units: z
-    .array(z.strictObject({ tag: z.string().min(1).max(24), profile: id, virtual: id.optional(), note: z.string().optional() }))
+    .array(
+      z.strictObject({
+        tag: z.string().min(1).max(24),
+        profile: id,
+        virtual: id.optional(),
+        note: z.string().optional(),
+      }),
+    )
     .min(1),
 });
 export type Tray = z.infer<typeof traySchema>;

@@ -1,0 +1,188 @@
+// Holds a YAML file against a schema and turns the first fault into one plain sentence with its line.
+
+import { z } from 'zod';
+import { nearestName } from './nearest.js';
+import type { KeyPath, YamlFile } from './yaml-file.js';
+
+type Issue = z.core.$ZodIssue;
+type JsonSchema = z.core.JSONSchema.BaseSchema;
+
+/** The value of the file in the schema's shape. @throws InputError naming the key, its line and the mend. */
+export function checkShape<S extends z.ZodType>(schema: S, file: YamlFile): z.output<S> {
+  const value = file.value();
+  const result = schema.safeParse(value);
+  if (result.success) return result.data;
+  const tree = jsonSchemaOf(schema);
+  const issues = result.error.issues.map((issue) => innermost(issue, value));
+  // A misspelt key also leaves the right one missing: the misspelling is the cause.
+  const issue = issues.find(({ code }) => code === 'unrecognized_keys') ?? issues[0]!;
+  const { path, what, mend } = describe(issue, value, tree);
+  throw file.fault(path, what, mend);
+}
+
+/** JSON Schema (2020-12) of what may stand in the file, for editors and other programs. */
+export function jsonSchemaOf(schema: z.ZodType): JsonSchema {
+  return z.toJSONSchema(schema, { io: 'input' });
+}
+
+/** Of a union that fits nowhere, the issue of the branch that came nearest. */
+function innermost(issue: Issue, top: unknown): Issue {
+  if (issue.code !== 'invalid_union' || issue.errors.length === 0) return issue;
+  const value = at(top, issue.path);
+  const branches = issue.errors
+    .filter((branch) => branch.length > 0)
+    // A branch that wanted another type of value altogether says nothing.
+    .filter((branch) => !branch.some((inner) => inner.code === 'invalid_type' && inner.path.length === 0));
+  const nearestBranch = branches.sort((a, b) => a.length - b.length)[0];
+  if (!nearestBranch || value === undefined) return issue;
+  const inner = nearestBranch.find(({ code }) => code === 'unrecognized_keys') ?? nearestBranch[0]!;
+  return innermost({ ...inner, path: [...issue.path, ...inner.path] } as Issue, top);
+}
+
+function describe(
+  issue: Issue,
+  top: unknown,
+  tree: JsonSchema,
+): { path: KeyPath; what: string; mend?: string } {
+  const path = issue.path.map((step) => (typeof step === 'symbol' ? String(step) : step));
+  const value = at(top, path);
+  switch (issue.code) {
+    case 'unrecognized_keys': {
+      const [key] = issue.keys as [string];
+      const known = keysAt(tree, path);
+      const near = nearestName(key, known);
+      return {
+        path: [...path, key],
+        what: 'unknown key',
+        mend: near ? `did you mean ${near}?` : `known here: ${known.join(', ')}`,
+      };
+    }
+    case 'invalid_type':
+    case 'invalid_union': {
+      const wanted =
+        issue.code === 'invalid_type' ? (TYPE_WORDS[issue.expected] ?? issue.expected) : choices(tree, path);
+      if (value === undefined) return { path, what: 'is missing', mend: `write ${wanted}` };
+      return { path, what: `${show(value)} is not ${wanted}`, ...decimalComma(value) };
+    }
+    case 'invalid_value': {
+      const allowed = issue.values.map(String);
+      if (value === undefined) return { path, what: 'is missing', mend: `write ${orList(allowed)}` };
+      const near = typeof value === 'string' ? nearestName(value, allowed) : undefined;
+      return {
+        path,
+        what: `${show(value)} is not known`,
+        mend: near && allowed.length > 1 ? `did you mean ${near}?` : `write ${orList(allowed)}`,
+      };
+    }
+    case 'too_small':
+    case 'too_big':
+      return {
+        path,
+        what: `${show(value)} is ${issue.code === 'too_small' ? 'too small' : 'too large'}`,
+        mend: limit(issue),
+      };
+    case 'invalid_format':
+      return { path, what: `${show(value)} does not fit`, mend: issue.message };
+    default:
+      return { path, what: `${show(value)} does not fit`, mend: issue.message };
+  }
+}
+
+const TYPE_WORDS: Record<string, string> = {
+  number: 'a number',
+  int: 'a whole number',
+  string: 'text',
+  boolean: 'true or false',
+  object: 'a mapping of keys',
+  record: 'a mapping of keys',
+  array: 'a list',
+};
+
+function limit(issue: Extract<Issue, { code: 'too_small' | 'too_big' }>): string {
+  const small = issue.code === 'too_small';
+  const bound = String(small ? issue.minimum : issue.maximum);
+  if (issue.origin === 'array') return `list at ${small ? 'least' : 'most'} ${bound}`;
+  if (issue.origin === 'string')
+    return `write at ${small ? 'least' : 'most'} ${bound} character${bound === '1' ? '' : 's'}`;
+  if (issue.inclusive) return `write ${bound} or ${small ? 'more' : 'less'}`;
+  return `write a value ${small ? 'above' : 'below'} ${bound}`;
+}
+
+function decimalComma(value: unknown): { mend?: string } {
+  return typeof value === 'string' && /^[-+]?\d+,\d+$/.test(value.trim())
+    ? { mend: `write the decimal point: ${value.trim().replace(',', '.')}` }
+    : {};
+}
+
+/** What a union accepts, in words. */
+function choices(tree: JsonSchema, path: KeyPath): string {
+  const words = nodesAt(tree, path)
+    .flatMap((node) => [node, ...alternatives(node)])
+    .map((node) =>
+      node.properties
+        ? `a mapping with ${andList(node.required ?? Object.keys(node.properties))}`
+        : TYPE_WORDS[node.type === 'integer' ? 'int' : String(node.type)],
+    )
+    .filter((word): word is string => word !== undefined);
+  return words.length > 0 ? orList([...new Set(words)]) : 'of a known kind';
+}
+
+function keysAt(tree: JsonSchema, path: KeyPath): string[] {
+  return [...new Set(nodesAt(tree, path).flatMap((node) => Object.keys(node.properties ?? {})))];
+}
+
+/** Every alternative of the schema that a path can lead to. */
+function nodesAt(tree: JsonSchema, path: KeyPath): JsonSchema[] {
+  let nodes = withAlternatives(tree, tree);
+  for (const step of path) {
+    nodes = nodes
+      .flatMap((node) =>
+        typeof step === 'number'
+          ? [node.items, ...(node.prefixItems ? [node.prefixItems[step]] : [])]
+          : [node.properties?.[step] ?? node.additionalProperties],
+      )
+      .filter((node): node is JsonSchema => typeof node === 'object' && !Array.isArray(node))
+      .flatMap((node) => withAlternatives(node, tree));
+  }
+  return nodes;
+}
+
+function withAlternatives(node: JsonSchema, tree: JsonSchema, depth = 0): JsonSchema[] {
+  if (depth > 8) return [];
+  if (node.$ref?.startsWith('#/$defs/')) {
+    const target = (tree.$defs as Record<string, JsonSchema> | undefined)?.[
+      node.$ref.slice('#/$defs/'.length)
+    ];
+    return target ? withAlternatives(target, tree, depth + 1) : [];
+  }
+  return [node, ...alternatives(node).flatMap((inner) => withAlternatives(inner, tree, depth + 1))];
+}
+
+function alternatives(node: JsonSchema): JsonSchema[] {
+  return [...(node.anyOf ?? []), ...(node.oneOf ?? []), ...(node.allOf ?? [])].filter(
+    (inner): inner is JsonSchema => typeof inner === 'object',
+  );
+}
+
+function at(top: unknown, path: readonly PropertyKey[]): unknown {
+  return path.reduce<unknown>(
+    (value, step) =>
+      typeof value === 'object' && value !== null ? (value as Record<PropertyKey, unknown>)[step] : undefined,
+    top,
+  );
+}
+
+function show(value: unknown): string {
+  if (typeof value === 'number') return Number.isNaN(value) ? '.nan' : String(value);
+  if (Array.isArray(value)) return 'a list';
+  if (typeof value === 'object' && value !== null) return 'a mapping';
+  const text = String(value);
+  return `'${text.length > 40 ? `${text.slice(0, 40)}…` : text}'`;
+}
+
+const andList = (words: readonly string[]): string => joined(words, 'and');
+const orList = (words: readonly string[]): string => joined(words, 'or');
+
+function joined(words: readonly string[], last: string): string {
+  return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} ${last} ${words.at(-1)}`;
+}

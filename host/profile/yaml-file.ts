@@ -1,0 +1,164 @@
+// One YAML file, read whole and kept with the line of every key, so that a fault in it can be pointed at.
+// YAML 1.2 core schema: `no` and `on` are words, not booleans.
+
+import { readFileSync, statSync } from 'node:fs';
+import { relative } from 'node:path';
+import { type Document, isMap, isNode, isScalar, isSeq, LineCounter, parseAllDocuments } from 'yaml';
+import { InputError } from './input-error.js';
+
+/** A profile is a page of text; more than this is some other file. */
+const LARGEST_BYTES = 1_000_000;
+
+export type KeyPath = readonly (string | number)[];
+
+export class YamlFile {
+  readonly #document: Document;
+  readonly #lines: LineCounter;
+
+  private constructor(
+    /** As the user would name it. */
+    readonly name: string,
+    document: Document,
+    lines: LineCounter,
+  ) {
+    this.#document = document;
+    this.#lines = lines;
+  }
+
+  /** @throws InputError when the file cannot be read or is not one YAML mapping. */
+  static read(path: string): YamlFile {
+    const name = displayPath(path);
+    return YamlFile.parse(readText(path, name), name);
+  }
+
+  /** @throws InputError with the line of the first fault. */
+  static parse(text: string, name: string): YamlFile {
+    const lines = new LineCounter();
+    const documents = parseAllDocuments(text, { lineCounter: lines, prettyErrors: false, uniqueKeys: true });
+    const [document, second] = Array.isArray(documents) ? documents : [];
+    if (document === undefined) {
+      throw new InputError({ file: name, what: 'is empty', mend: 'write the keys of a profile into it' });
+    }
+    const error = document.errors[0];
+    if (error) {
+      const { line } = lines.linePos(error.pos[0]);
+      throw new InputError({
+        file: name,
+        line,
+        what: syntaxFault(error.code, error.message),
+        ...syntaxMend(error.code),
+      });
+    }
+    if (second) {
+      const { line } = lines.linePos(second.range[0]);
+      throw new InputError({
+        file: name,
+        line,
+        what: 'a second document starts',
+        mend: 'keep one profile a file',
+      });
+    }
+    const file = new YamlFile(name, document, lines);
+    if (!isMap(document.contents)) {
+      throw file.fault([], 'is not a mapping', 'write one `key: value` a line');
+    }
+    return file;
+  }
+
+  /** The plain value; aliases are expanded within the library's limit. */
+  value(): unknown {
+    try {
+      return this.#document.toJS();
+    } catch (error) {
+      throw this.fault(
+        [],
+        `cannot be read (${(error as Error).message})`,
+        'write the values out instead of aliases',
+      );
+    }
+  }
+
+  /** Line of the key at `path`, of the nearest one above it where it is absent, undefined at the top. */
+  lineOf(path: KeyPath): number | undefined {
+    let node: unknown = this.#document.contents;
+    let offset: number | undefined;
+    for (const step of path) {
+      if (isMap(node)) {
+        const pair = node.items.find(({ key }) => String(isScalar(key) ? key.value : key) === String(step));
+        if (!pair) break;
+        if (isNode(pair.key) && pair.key.range) offset = pair.key.range[0];
+        node = pair.value;
+      } else if (isSeq(node)) {
+        const item = node.items[Number(step)];
+        if (isNode(item) && item.range) offset = item.range[0];
+        node = item;
+      } else break;
+    }
+    return offset === undefined ? undefined : this.#lines.linePos(offset).line;
+  }
+
+  fault(path: KeyPath, what: string, mend?: string): InputError {
+    return new InputError({ file: this.name, line: this.lineOf(path), key: keyText(path), what, mend });
+  }
+}
+
+/** `units[2].tag`; undefined for the top. Indices count from 0 as in JSON. */
+export function keyText(path: KeyPath): string | undefined {
+  if (path.length === 0) return undefined;
+  return path
+    .map((step, i) => (typeof step === 'number' ? `[${step}]` : i === 0 ? step : `.${step}`))
+    .join('');
+}
+
+/** Relative to where the user stands when that is shorter to read. */
+export function displayPath(path: string): string {
+  const near = relative(process.cwd(), path);
+  return near === '' || near.startsWith('..') ? path : near;
+}
+
+function readText(path: string, name: string): string {
+  try {
+    const stat = statSync(path);
+    if (!stat.isFile()) throw new InputError({ file: name, what: 'is not a file', mend: 'name a YAML file' });
+    if (stat.size > LARGEST_BYTES) {
+      throw new InputError({
+        file: name,
+        what: `has ${stat.size} bytes`,
+        mend: 'a profile has less than 1 MB',
+      });
+    }
+    return new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(path));
+  } catch (error) {
+    if (error instanceof InputError) throw error;
+    throw new InputError({ file: name, ...readFault(error) }, { cause: error });
+  }
+}
+
+/** What to say of a file that the system would not give. */
+export function readFault(error: unknown): { what: string; mend: string } {
+  const code = (error as NodeJS.ErrnoException).code;
+  if (code === 'ENOENT' || code === 'ENOTDIR') return { what: 'no such file', mend: 'check the path' };
+  if (code === 'EACCES' || code === 'EPERM')
+    return { what: 'may not be read', mend: 'give yourself read permission' };
+  if (code === 'EISDIR') return { what: 'is a directory', mend: 'name a file' };
+  if (code === 'ERR_ENCODING_INVALID_ENCODED_DATA')
+    return { what: 'is not UTF-8 text', mend: 'save it as UTF-8' };
+  return {
+    what: `cannot be read (${code ?? (error as Error).message})`,
+    mend: 'check the disk and the path',
+  };
+}
+
+function syntaxFault(code: string, message: string): string {
+  if (code === 'DUPLICATE_KEY') return 'a key stands twice in the same mapping';
+  if (code === 'TAB_AS_INDENT') return 'a tab indents the line';
+  if (code === 'BAD_INDENT') return 'the indentation does not fit the lines above';
+  return `not valid YAML (${message.split('\n')[0]})`;
+}
+
+function syntaxMend(code: string): { mend?: string } {
+  if (code === 'DUPLICATE_KEY') return { mend: 'keep one of the two' };
+  if (code === 'TAB_AS_INDENT') return { mend: 'indent with spaces' };
+  if (code === 'BAD_INDENT') return { mend: 'indent every level by two more spaces' };
+  return {};
+}
