@@ -91,7 +91,12 @@ export interface SwitchElement {
   /** Position before any control arrives. */
   position: string;
   /** For each pole: its common node and, by position name, the node it is closed to. Absent position = open. */
-  poles: readonly { id: string; common: string; throws: Readonly<Record<string, string>>; contactResistanceOhm: number }[];
+  poles: readonly {
+    id: string;
+    common: string;
+    throws: Readonly<Record<string, string>>;
+    contactResistanceOhm: number;
+  }[];
   transferS: number;
   delayS?: number;
   bounceS?: readonly number[];

@@ -1,0 +1,77 @@
+// Piecewise-linear diode and clamp: a threshold and a slope each way, a leak between.
+
+import type { ClampElement, DiodeElement } from '../netlist.js';
+import type { Layout } from '../solver/layout.js';
+import { LEAK_S, type Stamps } from '../solver/stamps.js';
+import { Part } from './part.js';
+
+const BLOCKS = 0;
+const FORWARD = 1;
+const BACKWARD = 2;
+
+export class ThresholdPart extends Part {
+  override readonly hasGuard = true;
+  readonly #anode: number;
+  readonly #cathode: number;
+
+  constructor(
+    id: string,
+    anode: string,
+    cathode: string,
+    readonly forwardV: number,
+    /** Infinity for a plain diode. */
+    readonly backwardV: number,
+    readonly onSiemens: number,
+    layout: Layout,
+  ) {
+    super(id);
+    this.#anode = layout.node(anode);
+    this.#cathode = layout.node(cathode);
+  }
+  #thresholdV(): number {
+    return this.mode === FORWARD ? this.forwardV : this.mode === BACKWARD ? -this.backwardV : 0;
+  }
+  stamp(stamps: Stamps): void {
+    const siemens = this.mode === BLOCKS ? LEAK_S : this.onSiemens;
+    stamps.conductance(this.#anode, this.#cathode, siemens);
+    if (this.mode !== BLOCKS) stamps.injection(this.#anode, this.#cathode, -siemens * this.#thresholdV());
+  }
+  override guard(x: Float64Array): number {
+    const voltageV = x[this.#anode]! - x[this.#cathode]!;
+    if (this.mode === FORWARD) return voltageV - this.forwardV;
+    if (this.mode === BACKWARD) return -this.backwardV - voltageV;
+    return Math.min(this.forwardV - voltageV, this.backwardV + voltageV);
+  }
+  override cross(x: Float64Array): void {
+    if (this.mode !== BLOCKS) this.mode = BLOCKS;
+    else this.mode = x[this.#anode]! - x[this.#cathode]! > 0 ? FORWARD : BACKWARD;
+  }
+  currentA(x: Float64Array): number {
+    const voltageV = x[this.#anode]! - x[this.#cathode]!;
+    return this.mode === BLOCKS ? LEAK_S * voltageV : this.onSiemens * (voltageV - this.#thresholdV());
+  }
+  override dissipatedW(x: Float64Array): number {
+    return this.currentA(x) * (x[this.#anode]! - x[this.#cathode]!);
+  }
+  override state(): string {
+    return this.mode === BLOCKS ? 'blocks' : this.mode === FORWARD ? 'conducts' : 'clamps';
+  }
+}
+
+export function diodePart(element: DiodeElement, layout: Layout): Part {
+  const { id, anode, cathode, forwardVoltageV, onResistanceOhm } = element;
+  return new ThresholdPart(
+    id,
+    anode,
+    cathode,
+    forwardVoltageV,
+    Number.POSITIVE_INFINITY,
+    1 / onResistanceOhm,
+    layout,
+  );
+}
+
+export function clampPart(element: ClampElement, layout: Layout): Part {
+  const { id, anode, cathode, forwardVoltageV, clampVoltageV, onResistanceOhm } = element;
+  return new ThresholdPart(id, anode, cathode, forwardVoltageV, clampVoltageV, 1 / onResistanceOhm, layout);
+}

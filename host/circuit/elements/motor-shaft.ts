@@ -1,0 +1,92 @@
+// Whether a motor's shaft turns: Coulomb friction with true sticking, end stops, a held rotor. Knows torques and
+// limits only; the equations are the motor's.
+
+import type { MotorElement } from '../netlist.js';
+import { WaveformWalker } from './waveform.js';
+
+export const FREE = 0;
+export const FORWARD = 1;
+export const BACKWARD = 2;
+export const STUCK = 3;
+export const HELD = 4;
+export const AT_MAXIMUM = 5;
+export const AT_MINIMUM = 6;
+const NAMES = ['turns', 'slips', 'slips', 'stuck', 'held', 'at-end-stop', 'at-end-stop'];
+
+export class Shaft {
+  mode: number;
+  readonly load: WaveformWalker | undefined;
+  readonly constantNm: number;
+  readonly #scaleNm: number;
+  readonly #minimumRad: number;
+  readonly #maximumRad: number;
+  readonly #hasFriction: boolean;
+  readonly hasGuard: boolean;
+
+  constructor(motor: MotorElement) {
+    const load = motor.loadNm ?? 0;
+    this.load = typeof load === 'number' ? undefined : new WaveformWalker(load);
+    this.constantNm = motor.coulombNm + (typeof load === 'number' ? load : 0);
+    this.#hasFriction = this.constantNm > 0 || this.load !== undefined;
+    this.#scaleNm =
+      Math.max(this.constantNm, ...(typeof load === 'number' ? [] : load.map((point) => point[1]))) || 1;
+    this.#minimumRad = motor.endStopsRad?.minimum ?? Number.NEGATIVE_INFINITY;
+    this.#maximumRad = motor.endStopsRad?.maximum ?? Number.POSITIVE_INFINITY;
+    this.hasGuard = this.#hasFriction || motor.endStopsRad !== undefined;
+    this.mode = motor.rotorHeld ? HELD : this.#atRest();
+  }
+  #atRest(): number {
+    return this.#hasFriction ? STUCK : FREE;
+  }
+  get stands(): boolean {
+    return this.mode >= STUCK;
+  }
+  /** Friction opposes this sign. */
+  get direction(): number {
+    return this.mode === FORWARD ? 1 : this.mode === BACKWARD ? -1 : 0;
+  }
+  frictionNm(timeS: number): number {
+    return this.constantNm + (this.load?.at(timeS) ?? 0);
+  }
+  hold(isHeld: boolean): void {
+    if (isHeld) this.mode = HELD;
+    else if (this.mode === HELD) this.mode = this.#atRest();
+  }
+  /** Margin of the present mode for drive torque, speed and angle. */
+  guard(driveNm: number, speedRadS: number, angleRad: number, timeS: number): number {
+    const spare = this.frictionNm(timeS);
+    const toStop = Math.min(this.#maximumRad - angleRad, angleRad - this.#minimumRad);
+    switch (this.mode) {
+      case FORWARD:
+        return Math.min(speedRadS, this.#maximumRad - angleRad);
+      case BACKWARD:
+        return Math.min(-speedRadS, angleRad - this.#minimumRad);
+      case STUCK:
+        return (spare - Math.abs(driveNm)) / this.#scaleNm;
+      case AT_MAXIMUM:
+        return (driveNm + spare) / this.#scaleNm;
+      case AT_MINIMUM:
+        return (spare - driveNm) / this.#scaleNm;
+      case FREE:
+        return toStop;
+      default:
+        return 0;
+    }
+  }
+  cross(driveNm: number, speedRadS: number, angleRad: number, timeS: number): void {
+    const margin = 1e-6;
+    if (this.mode === AT_MAXIMUM) this.mode = this.#hasFriction ? BACKWARD : FREE;
+    else if (this.mode === AT_MINIMUM) this.mode = this.#hasFriction ? FORWARD : FREE;
+    else if (this.mode === STUCK) this.mode = driveNm > 0 ? FORWARD : BACKWARD;
+    else if (angleRad - this.#maximumRad > -margin && speedRadS > 0) this.mode = AT_MAXIMUM;
+    else if (this.#minimumRad - angleRad > -margin && speedRadS < 0) this.mode = AT_MINIMUM;
+    else if (this.#hasFriction) {
+      const forward = this.mode === FORWARD;
+      const isDrivenBack = (forward ? -driveNm : driveNm) > this.frictionNm(timeS);
+      this.mode = isDrivenBack ? (forward ? BACKWARD : FORWARD) : STUCK;
+    }
+  }
+  state(): string {
+    return NAMES[this.mode]!;
+  }
+}

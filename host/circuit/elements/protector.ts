@@ -1,0 +1,94 @@
+// Self-resetting cut-out in a motor, heated by the square of its current with one time constant. A bimetal snaps open
+// and closes again; a PTC climbs in stages to its hot resistance and stays there while voltage is held across it.
+
+import type { ProtectorElement } from '../netlist.js';
+import type { Layout } from '../solver/layout.js';
+import type { Stamps } from '../solver/stamps.js';
+import { Part } from './part.js';
+
+/** Stages of a PTC's climb and the share of the trip time that it takes. Choice of this model, no source. */
+const STAGES = 12;
+const CLIMB_SHARE = 0.25;
+/** Below this voltage a hot PTC cools. Value from memory. */
+const HOLDING_V = 1;
+/** Heat at twice the holding current goes to 4 (1 - exp(-t/tau)) and trips at 1. */
+const TAU_PER_TRIP_TIME = 1 / Math.log(4 / 3);
+
+export class ProtectorPart extends Part {
+  override readonly hasMemory = true;
+  override readonly hasGuard = true;
+  readonly #a: number;
+  readonly #b: number;
+  readonly #tauS: number;
+  /** Heat relative to the trip point. */
+  #heat = 0;
+  #isCooling = false;
+
+  constructor(
+    readonly element: ProtectorElement,
+    readonly layout: Layout,
+  ) {
+    super(element.id);
+    this.#a = layout.node(element.a);
+    this.#b = layout.node(element.b);
+    this.#tauS = element.tripTimeAtDoubleS * TAU_PER_TRIP_TIME;
+  }
+  /** Mode 0 is cold, STAGES is fully tripped. */
+  #siemens(): number {
+    const { coldResistanceOhm, tripResistanceOhm } = this.element;
+    return (coldResistanceOhm / tripResistanceOhm) ** (this.mode / STAGES) / coldResistanceOhm;
+  }
+  stamp(stamps: Stamps): void {
+    stamps.conductance(this.#a, this.#b, this.#siemens());
+  }
+  #heatAt(s: number): number {
+    const { step } = this.layout;
+    const siemens = this.#siemens();
+    const at = (part: number) => (step.value(this.#a, part) - step.value(this.#b, part)) * siemens;
+    const meanSquare = (at(0) ** 2 + 4 * at(s / 2) ** 2 + at(s) ** 2) / 6;
+    const target = meanSquare / this.element.holdCurrentA ** 2;
+    return target + (this.#heat - target) * Math.exp((-step.sizeS * s) / this.#tauS);
+  }
+  override guard(x: Float64Array, s: number): number {
+    if (this.mode === 0) return 1 - (s === 0 ? this.#heat : this.#heatAt(s));
+    if (this.element.type === 'bimetal' || this.mode < STAGES) return 1;
+    const overV = Math.abs(x[this.#a]! - x[this.#b]!) - HOLDING_V;
+    return this.#isCooling ? -overV : overV;
+  }
+  override cross(_x: Float64Array, timeS: number): void {
+    const { type, resetS } = this.element;
+    if (this.mode === 0) {
+      this.mode = type === 'bimetal' ? STAGES : 1;
+      this.nextTimeS = timeS + (type === 'bimetal' ? resetS : this.#stageS());
+      return;
+    }
+    this.#isCooling = !this.#isCooling;
+    this.nextTimeS = this.#isCooling ? timeS + resetS : Number.POSITIVE_INFINITY;
+  }
+  #stageS(): number {
+    return (this.element.tripTimeAtDoubleS * CLIMB_SHARE) / STAGES;
+  }
+  override timed(timeS: number): void {
+    if (this.mode < STAGES) {
+      this.mode++;
+      this.nextTimeS = this.mode < STAGES ? timeS + this.#stageS() : Number.POSITIVE_INFINITY;
+      return;
+    }
+    this.mode = 0;
+    this.#heat = 0;
+    this.#isCooling = false;
+    this.nextTimeS = Number.POSITIVE_INFINITY;
+  }
+  override commit(s: number): void {
+    if (this.mode === 0) this.#heat = this.#heatAt(s);
+  }
+  currentA(x: Float64Array): number {
+    return (x[this.#a]! - x[this.#b]!) * this.#siemens();
+  }
+  override dissipatedW(x: Float64Array): number {
+    return (x[this.#a]! - x[this.#b]!) ** 2 * this.#siemens();
+  }
+  override state(): string {
+    return this.mode === 0 ? 'reset' : 'tripped';
+  }
+}

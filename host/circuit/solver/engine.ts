@@ -1,0 +1,232 @@
+// The solver's loop: steps ahead, cuts the step at the first event, settles the circuit in its new mode, goes on.
+// A held step may be cut anywhere before its end as long as nobody has read past the cut.
+
+import type { Part } from '../elements/part.js';
+import { CircuitError, type CircuitEvent, type TransientOptions } from '../transient.js';
+import { Crossing, GUARD_MARGIN } from './crossing.js';
+import type { Layout } from './layout.js';
+import { Ledger } from './ledger.js';
+import { type Mode, Modes, SETTLE_S } from './modes.js';
+import { TrBdf2 } from './tr-bdf2.js';
+import { Weights } from './weights.js';
+
+/** Events in a row with no time between them before the circuit is said to chatter. */
+const MOST_INSTANT_EVENTS = 400;
+/** A step after an event changes no state by more than about this share of its peak. */
+const FIRST_STEP_SHARE = 0.05;
+
+export interface PendingControl {
+  atS: number;
+  part: Part;
+  state: string | boolean;
+}
+
+export class Engine {
+  readonly ledger: Ledger;
+  readonly events: CircuitEvent[] = [];
+  /** Up to here the held step counts. */
+  endS = 0;
+  endsInEvent = false;
+  steps = 0;
+  readonly #controls: PendingControl[] = [];
+  readonly #weights: Weights;
+  readonly #stepper: TrBdf2;
+  readonly #crossing: Crossing;
+  readonly #modes: Modes;
+  readonly #timed: Part[];
+  readonly #guarded: Part[];
+  readonly #remembering: Part[];
+  readonly #limiting: Part[];
+  readonly #before: Float64Array;
+  readonly #labels: string[];
+  readonly #highestLevel: number;
+  readonly #lowestLevel: number;
+  #mode!: Mode;
+  #level = -20;
+  #instantEvents = 0;
+  #lastEventS = -1;
+
+  constructor(
+    readonly parts: readonly Part[],
+    readonly layout: Layout,
+    options: TransientOptions,
+  ) {
+    layout.step.resize(layout.length);
+    this.ledger = new Ledger(parts, layout);
+    this.#weights = new Weights(layout, options.relativeTolerance ?? 1e-4);
+    this.#stepper = new TrBdf2(parts, layout, this.#weights);
+    this.#crossing = new Crossing(parts, layout);
+    this.#modes = new Modes(parts, layout);
+    this.#timed = parts.slice();
+    this.#guarded = parts.filter((part) => part.hasGuard);
+    this.#remembering = parts.filter((part) => part.hasMemory);
+    this.#limiting = parts.filter((part) => part.limitsStep);
+    this.#before = new Float64Array(layout.length);
+    this.#labels = parts.map((part) => part.state());
+    this.#highestLevel = Math.floor(Math.log2(options.maximumStepS ?? 0.0625));
+    this.#lowestLevel = Math.ceil(Math.log2(options.minimumStepS ?? 1e-11));
+    this.#stepper.e0.set(layout.initial);
+    for (const part of parts) if (part.nextTimeS <= 0) part.timed(0);
+    this.#settle(0);
+    this.#step();
+  }
+
+  /** Queues a control and cuts the held step where it falls. */
+  control(control: PendingControl): void {
+    let place = this.#controls.length;
+    while (place > 0 && this.#controls[place - 1]!.atS > control.atS) place--;
+    this.#controls.splice(place, 0, control);
+    if (control.atS > this.endS) return;
+    this.endS = Math.max(control.atS, this.layout.step.startS);
+    this.endsInEvent = true;
+  }
+
+  /** Holds a step that reaches `toS`, with every event up to and including it done. */
+  advance(toS: number): void {
+    while (this.endS < toS || (this.endsInEvent && this.endS <= toS)) {
+      this.#finish();
+      this.#step();
+    }
+  }
+
+  /** Fraction of the held step at `timeS`. */
+  fraction(timeS: number): number {
+    const { startS, sizeS } = this.layout.step;
+    return Math.min(1, Math.max(0, (timeS - startS) / sizeS));
+  }
+
+  /** Commits the held step up to its end and does the events there. */
+  #finish(): void {
+    const { step } = this.layout;
+    const s = this.endsInEvent ? this.fraction(this.endS) : 1;
+    this.ledger.book(s);
+    for (const part of this.#remembering) part.commit(s, this.endS);
+    this.steps++;
+    if (!this.endsInEvent) {
+      step.startS = this.endS;
+      step.x0.set(step.x1);
+      this.#weights.raise(step.x0);
+      this.#stepper.adopt();
+      return;
+    }
+    step.fill(this.#before, s);
+    step.x0.set(this.#before);
+    this.#weights.raise(step.x0);
+    step.startS = this.endS;
+    step.sizeS = 0;
+    this.#stepper.multiply(this.#mode, step.x0, this.#stepper.e0);
+    this.#happen(this.endS);
+    this.#settle(this.endS);
+  }
+
+  #happen(timeS: number): void {
+    const { step } = this.layout;
+    for (const part of this.#timed) if (part.nextTimeS <= timeS) part.timed(timeS);
+    while (this.#controls.length > 0 && this.#controls[0]!.atS <= timeS) {
+      const { part, state } = this.#controls.shift()!;
+      part.control(state, timeS);
+    }
+    for (const part of this.#guarded) {
+      if (part.guard(step.x0, 0, timeS) < -0.9 * GUARD_MARGIN) part.cross(step.x0, timeS);
+    }
+    this.#instantEvents = timeS - this.#lastEventS < 4 * SETTLE_S ? this.#instantEvents + 1 : 0;
+    this.#lastEventS = timeS;
+    if (this.#instantEvents > MOST_INSTANT_EVENTS) throw this.#noConvergence(timeS, this.#guarded);
+  }
+
+  /** Finds the mode that holds just after `timeS` and carries the state over. */
+  #settle(timeS: number): void {
+    const { step } = this.layout;
+    const seen = new Set<string>();
+    const most = 20 + 6 * this.parts.length;
+    for (let round = 0; ; round++) {
+      const key = this.#modes.key();
+      const isCycle = seen.has(key);
+      seen.add(key);
+      this.#mode = this.#modes.present(key);
+      this.#stepper.settle(this.#mode, timeS, step.x0);
+      const isVoid = (part: Part) => part.guard(step.x0, 0, timeS) < -GUARD_MARGIN;
+      const wrong = this.#guarded.filter(isVoid);
+      if (wrong.length === 0) break;
+      if (round > most) throw this.#noConvergence(timeS, wrong);
+      // After a cycle only the first wrong part moves: least-index pivoting ends for passive networks (Murty 1974).
+      for (const part of isCycle ? wrong.slice(0, 1) : wrong) part.cross(step.x0, timeS);
+    }
+    this.ledger.bookSettling(step.x0, timeS, SETTLE_S, this.#stepper.e0, this.#stepper.e1);
+    this.#stepper.adopt();
+    step.startS = timeS + SETTLE_S;
+    this.#report(timeS);
+    this.#level = this.#firstLevel();
+  }
+
+  #report(timeS: number): void {
+    for (let i = 0; i < this.parts.length; i++) {
+      const what = this.parts[i]!.state();
+      if (what === this.#labels[i]) continue;
+      this.#labels[i] = what;
+      if (what !== '') this.events.push({ timeS, element: this.parts[i]!.id, what });
+    }
+  }
+
+  /** A first step from the rates of change; the error test has the last word. */
+  #firstLevel(): number {
+    const { inertia } = this.layout;
+    let largestS = 2 ** Math.min(this.#highestLevel, this.#level + 2);
+    for (let row = 1; row < inertia.length; row++) {
+      if (inertia[row] === 0) continue;
+      const rate = Math.abs(this.#stepper.g0[row]!);
+      const peak = Math.max(Math.abs(this.#stepper.e0[row]!), inertia[row]! * this.#statePeak(row));
+      if (rate * largestS > FIRST_STEP_SHARE * peak) largestS = (FIRST_STEP_SHARE * peak) / rate;
+    }
+    return Math.max(this.#lowestLevel, Math.min(this.#highestLevel, Math.floor(Math.log2(largestS))));
+  }
+  /** Peak of the state of a differential row, in its own unit. */
+  #statePeak(row: number): number {
+    const kind = this.layout.kinds[row];
+    if (kind === 'derivative') return 1;
+    return kind === 'flux' ? this.#weights.peak(row) / this.layout.inertia[row]! : this.#weights.peak(row);
+  }
+
+  /** Takes the next step and finds where it first meets an event. */
+  #step(): void {
+    const { step } = this.layout;
+    let bearableS = Number.POSITIVE_INFINITY;
+    for (const part of this.#limiting) bearableS = Math.min(bearableS, part.largestStepS(step.x0));
+    let level = Math.min(this.#level, this.#highestLevel, Math.floor(Math.log2(bearableS)));
+    for (;;) {
+      const error = this.#stepper.attempt(this.#mode, level);
+      if (error <= 1) {
+        this.#level = level + (error < 0.0008 ? 3 : error < 0.008 ? 2 : error < 0.08 ? 1 : 0);
+        break;
+      }
+      if (level <= this.#lowestLevel) throw this.#noConvergence(step.startS, []);
+      const drop = Number.isFinite(error) ? Math.ceil(Math.log2(error * 1.3) / 3) : 2;
+      level = Math.max(this.#lowestLevel, level - Math.min(8, Math.max(1, drop)));
+    }
+    this.#hold();
+  }
+
+  #hold(): void {
+    const { step } = this.layout;
+    let stopS = this.#controls[0]?.atS ?? Number.POSITIVE_INFINITY;
+    for (const part of this.#timed) if (part.nextTimeS < stopS) stopS = part.nextTimeS;
+    const fullS = step.startS + step.sizeS;
+    const isCut = stopS <= fullS;
+    const last = isCut ? Math.max(1e-12, this.fraction(stopS)) : 1;
+    const crossing = this.#crossing.first(last);
+    this.endsInEvent = isCut || crossing <= 1;
+    this.endS =
+      crossing <= 1 ? step.startS + crossing * step.sizeS : isCut ? Math.max(stopS, step.startS) : fullS;
+  }
+
+  #noConvergence(timeS: number, parts: readonly Part[]): CircuitError {
+    const elements = parts.map((part) => part.id);
+    const who = elements.length > 0 ? `${elements.join(', ')} cannot settle` : 'the step became too small';
+    return new CircuitError({
+      code: 'no-convergence',
+      sentence: `The solution stops at ${timeS.toPrecision(6)} s: ${who}. Check the values and connections there.`,
+      nodes: [],
+      elements,
+    });
+  }
+}
