@@ -1,0 +1,302 @@
+// Shape of profiles/circuits/*.yaml: how switch, relays and motor are joined, and what that promises at the leads.
+// A style holds structure and words; numbers come from the motor, relay, rig and unit profiles.
+
+import { z } from 'zod';
+
+const id = z
+  .string()
+  .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'use lower-case words joined by hyphens, such as jumper-a1-b2');
+const node = z
+  .string()
+  .regex(
+    /^(rig\.)?[a-z0-9]+(-[a-z0-9]+)*$/,
+    'use lower-case words joined by hyphens, such as k1-30 or rig.feed',
+  );
+const positive = z.number().positive();
+const nonNegative = z.number().nonnegative();
+
+/** Screw terminals and inner points of the rig that a style may join to; `rig.ground` is the reference of all voltages. */
+export const RIG_NODES = [
+  'rig.feed',
+  'rig.ground',
+  'rig.coil-feed',
+  'rig.trigger-forward',
+  'rig.trigger-reverse',
+  'rig.lead-a',
+  'rig.lead-b',
+  'rig.motor-a',
+  'rig.motor-b',
+  'rig.supply',
+] as const;
+
+/** Rig elements that a position may set (contacts) or a channel may be read from (shunts). */
+export const RIG_CONTACTS = ['rig.throw-forward', 'rig.throw-reverse'] as const;
+export const RIG_SHUNTS = ['rig.feed-shunt', 'rig.motor-shunt', 'rig.coil-shunt'] as const;
+
+const named = {
+  id,
+  /** What a person calls it, without article: `wire from 87a of K1 to ground joint`. */
+  title: z.string().optional(),
+};
+
+const wire = z.strictObject({
+  ...named,
+  kind: z.literal('wire'),
+  a: node,
+  b: node,
+  /** Own length; without it the wire is as long as the unit profile's wiring. */
+  lengthM: positive.optional(),
+  areaMm2: positive.optional(),
+  /** A jumper joins two terminals of one switch; a lead goes to the motor; a trigger operates a coil. */
+  role: z.enum(['wire', 'jumper', 'feed', 'ground', 'lead', 'trigger', 'coil-feed']).default('wire'),
+});
+const resistor = z.strictObject({
+  ...named,
+  kind: z.literal('resistor'),
+  a: node,
+  b: node,
+  resistanceOhm: positive,
+});
+const capacitor = z.strictObject({
+  ...named,
+  kind: z.literal('capacitor'),
+  a: node,
+  b: node,
+  capacitanceF: positive,
+});
+const diode = z.strictObject({
+  ...named,
+  kind: z.literal('diode'),
+  anode: node,
+  cathode: node,
+  /** Silicon rectifier at a few ampere. Common practice, no source. */
+  forwardVoltageV: positive.default(0.8),
+  onResistanceOhm: positive.default(0.02),
+});
+const clamp = z.strictObject({
+  ...named,
+  kind: z.literal('clamp'),
+  anode: node,
+  cathode: node,
+  forwardVoltageV: positive,
+  clampVoltageV: positive,
+  onResistanceOhm: positive.default(0.1),
+});
+const fuse = z.strictObject({
+  ...named,
+  kind: z.literal('fuse'),
+  a: node,
+  b: node,
+  ratedA: positive,
+  resistanceOhm: positive,
+});
+const protector = z.strictObject({
+  ...named,
+  kind: z.literal('protector'),
+  a: node,
+  b: node,
+  type: z.enum(['ptc', 'bimetal']),
+  coldResistanceOhm: positive,
+  tripResistanceOhm: positive,
+  holdCurrentA: positive,
+  tripTimeAtDoubleS: positive,
+  resetS: positive,
+});
+/** A contact that the motor's own travel opens: a limit switch. Shaft angle in radians from the start. */
+const limit = z.strictObject({
+  ...named,
+  kind: z.literal('limit'),
+  a: node,
+  b: node,
+  motor: id,
+  opensAboveRad: z.number().optional(),
+  opensBelowRad: z.number().optional(),
+  contactResistanceOhm: positive.default(0.005),
+});
+/** Poles that move together. Delays, transfer and bounce are common practice for a power relay, no source. */
+const styleSwitch = z.strictObject({
+  ...named,
+  kind: z.literal('switch'),
+  /** Position before anything is thrown. */
+  position: z.string().default('rest'),
+  poles: z.array(z.strictObject({ id, common: node, throws: z.record(z.string(), node) })).min(1),
+  contactResistanceOhm: positive.default(0.005),
+  transferS: nonNegative.default(0.004),
+  delayS: nonNegative.default(0.003),
+  bounceS: z.array(positive).optional(),
+});
+const relay = z.strictObject({
+  ...named,
+  kind: z.literal('relay'),
+  /** As marked on the relay's body, DIN 72552 numbers. */
+  terminals: z.strictObject({
+    '30': node,
+    '85': node,
+    '86': node,
+    '87': node.optional(),
+    '87a': node.optional(),
+  }),
+});
+const motor = z.strictObject({
+  ...named,
+  kind: z.literal('motor'),
+  a: node,
+  b: node,
+  endStopsRad: z.strictObject({ minimum: z.number(), maximum: z.number() }).optional(),
+});
+
+const styleElement = z.discriminatedUnion('kind', [
+  wire,
+  resistor,
+  capacitor,
+  diode,
+  clamp,
+  fuse,
+  protector,
+  limit,
+  styleSwitch,
+  relay,
+  motor,
+]);
+export type StyleElement = z.infer<typeof styleElement>;
+
+/** Element id to the state it is put in: a switch's position, or `open` / `closed` for a contact. */
+const controls = z.record(z.string(), z.string());
+const threePositions = z.strictObject({ rest: controls, forward: controls, reverse: controls });
+
+const sensed = z.union([
+  z.strictObject({ voltage: node, against: node.optional() }),
+  z.strictObject({ current: z.string() }),
+]);
+
+/** What a throw does to the motor: lead A positive, lead A negative, or nothing because the style has no such throw. */
+const polarity = z.enum(['positive', 'negative', 'none']);
+
+export const circuitStyleSchema = z
+  .strictObject({
+    id,
+    title: z.string(),
+    kind: z.literal('circuit'),
+    /** Two or three sentences for a person who has not met this style. */
+    summary: z.string(),
+    /** How to join the unit to the rig, a line each. */
+    hookUp: z.array(z.string()).min(1),
+    /** What holds both motor leads when nothing is thrown. */
+    restState: z.enum(['open', 'grounded', 'high']),
+    /** What a running motor does when released. */
+    release: z.enum(['coast', 'brake']),
+    /** Whether the rig's switch stand-in carries the motor, or its transistors pull the trigger wires. */
+    thrownBy: z.enum(['stand-in', 'trigger']),
+    /** What a trigger wire is pulled to. */
+    triggerSide: z.enum(['ground', 'positive']).default('ground'),
+    polarity: z.strictObject({ forward: polarity, reverse: polarity }),
+    /** Which contact and lead carry the motor current back, in words, for each throw. */
+    returnPath: z.strictObject({ forward: z.string(), reverse: z.string() }),
+    /** Words for nodes that are no terminal of relay, switch or rig. */
+    nodes: z.record(z.string(), z.string()).default({}),
+    elements: z.array(styleElement).min(1),
+    positions: threePositions,
+    /** Further places a person may throw from, such as a second switch; the rig throws `positions`. */
+    stations: z.record(id, z.strictObject({ title: z.string(), positions: threePositions })).default({}),
+    sense: z.strictObject({
+      feedCurrentA: sensed,
+      motorCurrentA: sensed,
+      coilCurrentA: sensed,
+      leadAVoltageV: sensed,
+      leadBVoltageV: sensed,
+      supplyVoltageV: sensed,
+    }),
+  })
+  .superRefine((style, context) => {
+    const refuse = (path: (string | number)[], message: string) =>
+      context.addIssue({ code: 'custom', path, message });
+    const ids = new Map<string, number>();
+    for (const [index, element] of style.elements.entries()) {
+      if (ids.has(element.id))
+        refuse(['elements', index, 'id'], `element ${element.id} stands twice: give each its own id`);
+      ids.set(element.id, index);
+    }
+    const motors = style.elements.filter(({ kind }) => kind === 'motor');
+    if (motors.length !== 1)
+      refuse(['elements'], `${motors.length} motors: a style has one element of kind motor`);
+
+    const uses = new Map<string, number>();
+    for (const [index, element] of style.elements.entries()) {
+      for (const name of nodesOf(element)) {
+        uses.set(name, (uses.get(name) ?? 0) + 1);
+        if (name.startsWith('rig.') && !(RIG_NODES as readonly string[]).includes(name)) {
+          refuse(
+            ['elements', index],
+            `${element.id}: the rig has no ${name}: use one of ${RIG_NODES.join(', ')}`,
+          );
+        }
+      }
+    }
+    for (const [index, element] of style.elements.entries()) {
+      if (element.kind === 'relay' || element.kind === 'switch') continue;
+      for (const name of nodesOf(element)) {
+        if (name.startsWith('rig.') || uses.get(name) !== 1) continue;
+        refuse(
+          ['elements', index],
+          `${element.id}: nothing else is joined to ${name}: correct its name, or join it`,
+        );
+      }
+    }
+
+    const known = (element: string, state: string): string | undefined => {
+      if ((RIG_CONTACTS as readonly string[]).includes(element)) {
+        return state === 'open' || state === 'closed' ? undefined : `${element} can be open or closed`;
+      }
+      const at = style.elements[ids.get(element) ?? -1];
+      if (at?.kind !== 'switch')
+        return `${element} is neither a switch of this style nor ${RIG_CONTACTS.join(' nor ')}`;
+      const wired = new Set(['rest', at.position, ...at.poles.flatMap(({ throws }) => Object.keys(throws))]);
+      return wired.has(state)
+        ? undefined
+        : `${element} has no position ${state}: use one of ${[...wired].join(', ')}`;
+    };
+    const check = (path: string[], positions: z.infer<typeof threePositions>): void => {
+      for (const [position, settings] of Object.entries(positions)) {
+        for (const [element, state] of Object.entries(settings)) {
+          const fault = known(element, state);
+          if (fault !== undefined) refuse([...path, position, element], fault);
+        }
+      }
+    };
+    check(['positions'], style.positions);
+    for (const [name, station] of Object.entries(style.stations))
+      check(['stations', name, 'positions'], station.positions);
+
+    for (const [channel, place] of Object.entries(style.sense)) {
+      if ('current' in place) {
+        const found = ids.has(place.current) || (RIG_SHUNTS as readonly string[]).includes(place.current);
+        if (!found)
+          refuse(
+            ['sense', channel],
+            `no element ${place.current}: use ${RIG_SHUNTS.join(', ')} or one of this style`,
+          );
+      } else {
+        for (const name of [place.voltage, place.against]) {
+          if (name === undefined || uses.has(name) || (RIG_NODES as readonly string[]).includes(name))
+            continue;
+          refuse(['sense', channel], `nothing is joined to ${name}: name a node of this style or of the rig`);
+        }
+      }
+    }
+  });
+export type CircuitStyle = z.infer<typeof circuitStyleSchema>;
+
+/** Nodes that an element of a style is joined to, in the order of its terminals. */
+export function nodesOf(element: StyleElement): string[] {
+  switch (element.kind) {
+    case 'relay':
+      return Object.values(element.terminals).filter((name) => name !== undefined);
+    case 'switch':
+      return element.poles.flatMap(({ common, throws }) => [common, ...new Set(Object.values(throws))]);
+    case 'diode':
+    case 'clamp':
+      return [element.anode, element.cathode];
+    default:
+      return [element.a, element.b];
+  }
+}
