@@ -43,6 +43,8 @@ export type BenchEvent =
   | { kind: 'step-started'; index: number; step: PlannedStep; atS: number }
   /** A slice of the live stream, decimated for eyes; the record keeps every sample. */
   | { kind: 'samples'; slice: Pick<Capture, 'timeS' | 'channels'> }
+  /** The plan is over: outputs were put off, and the capture is judged while nothing is driven. */
+  | { kind: 'outputs-off' }
   | { kind: 'stopped'; reason: string; advice: string }
   | { kind: 'trouble'; code: string; sentence: string; advice: string }
   | { kind: 'check'; check: Check }

@@ -1,0 +1,178 @@
+// The bench screen: a function of the screen's state, the traces and the window's size. Never higher than its rows.
+
+import { Box, Text } from 'ink';
+import type { ScreenState } from './bench-controller.js';
+import { CautionPage } from './CautionPage.js';
+import { Details } from './Details.js';
+import { FEED_WORDS } from './format.js';
+import { Headline, headlineRows } from './Headline.js';
+import { Line } from './Line.js';
+import { TablePage } from './TablePage.js';
+import { Traces, tracesRows } from './Traces.js';
+import { TrayLine, TrayList } from './TrayList.js';
+import { printable, type Theme } from './theme.js';
+import type { TraceStore } from './trace-store.js';
+import { UnitPage } from './UnitPage.js';
+
+export const MIN_COLUMNS = 80;
+export const MIN_ROWS = 24;
+/** From here on the tray has a column of its own. */
+const WIDE_COLUMNS = 110;
+const TRAY_COLUMNS = 32;
+const HEADER_ROWS = 3;
+const FOOTER_ROWS = 1;
+/** Least rows for findings and checks. */
+const DETAIL_ROWS = 4;
+
+export interface BenchScreenProps {
+  state: ScreenState;
+  traces: TraceStore;
+  theme: Theme;
+  /** Columns and rows of the terminal; the last of each stays empty. */
+  columns: number;
+  rows: number;
+}
+
+export function BenchScreen(props: BenchScreenProps) {
+  const { state, theme } = props;
+  const columns = props.columns - 1;
+  const rows = props.rows - 1;
+  if (props.columns < MIN_COLUMNS || props.rows < MIN_ROWS) {
+    return <TooSmall {...props} />;
+  }
+  const body = { ...props, columns, rows: rows - FOOTER_ROWS };
+  return (
+    <Box flexDirection="column" width={columns} height={rows} overflow="hidden">
+      {state.page === 'table' ? (
+        <TablePage {...body} />
+      ) : state.page === 'unit' ? (
+        <UnitPage {...body} />
+      ) : state.gate?.kind === 'cautions' ? (
+        <CautionPage {...body} />
+      ) : (
+        <BenchPage {...body} />
+      )}
+      <Footer state={state} theme={theme} columns={columns} />
+    </Box>
+  );
+}
+
+function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
+  const { bench } = state;
+  const isWide = columns + 1 >= WIDE_COLUMNS;
+  const mainColumns = isWide ? columns - TRAY_COLUMNS : columns;
+  const free = rows - HEADER_ROWS - headlineRows(theme) - 1;
+  // Three rows a plot where they fit; of a higher window the traces take somewhat more than half.
+  const plotRows = Math.max(2, Math.min(8, Math.floor((free - DETAIL_ROWS) / 3), Math.floor(free / 5) + 1));
+  const detailRows = rows - HEADER_ROWS - headlineRows(theme) - tracesRows(plotRows);
+  return (
+    <>
+      <Header state={state} theme={theme} columns={columns} isWide={isWide} />
+      <Box height={rows - HEADER_ROWS} width={columns} flexShrink={0}>
+        <Box flexDirection="column" width={mainColumns} flexShrink={0}>
+          <Headline state={state} traces={traces} theme={theme} columns={mainColumns} />
+          <Traces view={bench} traces={traces} theme={theme} columns={mainColumns} plotRows={plotRows} />
+          <Details unit={bench.units[bench.current]} theme={theme} columns={mainColumns} rows={detailRows} />
+        </Box>
+        {isWide && <TrayList view={bench} theme={theme} columns={TRAY_COLUMNS} rows={rows - HEADER_ROWS} />}
+      </Box>
+    </>
+  );
+}
+
+function Header({
+  state,
+  theme,
+  columns,
+  isWide,
+}: {
+  state: ScreenState;
+  theme: Theme;
+  columns: number;
+  isWide: boolean;
+}) {
+  const { rig, units, current, position, feed, stepIndex } = state.bench;
+  const unit = units[current];
+  const outputs =
+    stepIndex < 0 || feed === 'off'
+      ? 'OUTPUTS OFF'
+      : `${position.toUpperCase()}, ${FEED_WORDS[feed].toUpperCase()}`;
+  return (
+    <Box flexDirection="column" height={HEADER_ROWS} width={columns} flexShrink={0} overflow="hidden">
+      <Box width={columns} justifyContent="space-between">
+        <Line theme={theme}>
+          {rig
+            ? `Throwbench · rig ${rig.rigId}${isWide ? `, ${rig.model}` : ''}, firmware ${rig.firmwareVersion}, on ${rig.port}`
+            : 'Throwbench · no rig connected yet'}
+        </Line>
+        <Box flexShrink={0} marginLeft={1}>
+          <Line theme={theme} bold tone={outputs === 'OUTPUTS OFF' ? 'plain' : 'doubt'}>
+            {outputs}
+          </Line>
+        </Box>
+      </Box>
+      <Box width={columns}>
+        <Text bold wrap="truncate-end">
+          {printable(theme, unit ? `${unit.tag}  ${unit.profileTitle}` : 'No unit on the bench yet')}
+        </Text>
+      </Box>
+      {isWide || units.length <= 1 ? (
+        <Line theme={theme} tone="quiet">
+          {unit?.circuitTitle ?? ''}
+        </Line>
+      ) : (
+        <TrayLine view={state.bench} theme={theme} columns={columns} />
+      )}
+    </Box>
+  );
+}
+
+/** What the keys do now. */
+export function footerText(state: ScreenState): string {
+  const off = 'Space or Esc: outputs off';
+  const { gate, page, stop, ended, bench } = state;
+  if (gate) {
+    const start =
+      gate.remainingS === undefined ? 'Enter starts' : `starts in ${Math.ceil(gate.remainingS)} s`;
+    if (gate.kind === 'clip-on') return `Put ${gate.tag} on the bench, then press Enter · ${off}`;
+    const hold = gate.remainingS === undefined ? '' : ' · Enter: now, any key: hold';
+    return `${gate.tag} ${start}${hold} · ${off}`.replace(/^(\S+) Enter starts/, 'Held. Enter starts $1');
+  }
+  if (!ended) return stop === 'no' ? `${off} · Ctrl-C: outputs off and leave` : `${off} (sent)`;
+  if (page === 'unit') return 'Up, Down: more checks · Enter: back · q: leave';
+  if (page === 'table') return 'Up, Down: choose · Enter: checks of the unit · q: leave';
+  return bench.units.length > 1 ? 'Enter: table of the tray · q: leave' : 'Enter: all checks · q: leave';
+}
+
+function Footer({ state, theme, columns }: { state: ScreenState; theme: Theme; columns: number }) {
+  return (
+    <Box width={columns} height={FOOTER_ROWS} flexShrink={0} overflow="hidden">
+      <Text inverse wrap="truncate-end">
+        {printable(theme, ` ${footerText(state)} `)}
+      </Text>
+    </Box>
+  );
+}
+
+function TooSmall({ state, theme, columns, rows }: BenchScreenProps) {
+  const lines = [
+    `This window has ${columns} columns and ${rows} rows;`,
+    `the bench screen needs ${MIN_COLUMNS} and ${MIN_ROWS}. Make it larger.`,
+    'Space or Esc: outputs off',
+    state.bench.units[state.bench.current]?.tag ?? '',
+  ];
+  return (
+    <Box
+      flexDirection="column"
+      width={Math.max(1, columns - 1)}
+      height={Math.max(1, rows - 1)}
+      overflow="hidden"
+    >
+      {lines.map((line) => (
+        <Line key={line} theme={theme}>
+          {line}
+        </Line>
+      ))}
+    </Box>
+  );
+}

@@ -1,0 +1,101 @@
+// The part read from across the bench: the position thrown now, or the verdict, in large words with its sentence.
+
+import { Box, Text } from 'ink';
+import type { ScreenState } from './bench-controller.js';
+import { BIG_WORD_ROWS, bigWord } from './big-words.js';
+import { FEED_WORDS, reading } from './format.js';
+import { Line } from './Line.js';
+import { colourOf, type Theme, type Tone, VERDICT_TONES, VERDICT_WORDS } from './theme.js';
+import type { TraceStore } from './trace-store.js';
+
+/** Rows below the large word. */
+const SENTENCE_ROWS = 2;
+
+export const headlineRows = (theme: Theme): number =>
+  BIG_WORD_ROWS[theme.unicode ? 'unicode' : 'ascii'] + SENTENCE_ROWS;
+
+export function headlineWord(state: ScreenState): { word: string; tone: Tone } {
+  const unit = state.bench.units[state.bench.current];
+  if (state.stop !== 'no') return { word: 'STOPPED', tone: 'doubt' };
+  if (unit?.verdict !== undefined) {
+    return { word: VERDICT_WORDS[unit.verdict], tone: VERDICT_TONES[unit.verdict] };
+  }
+  const { position, feed, stepIndex, isJudging } = state.bench;
+  if (isJudging) return { word: 'JUDGING', tone: 'plain' };
+  if (stepIndex >= 0) {
+    if (position !== 'rest') return { word: position.toUpperCase(), tone: 'trace' };
+    return { word: feed === 'off' ? 'OFF' : 'REST', tone: 'plain' };
+  }
+  return {
+    word: unit === undefined || state.bench.rig === undefined ? 'CONNECTING' : 'READY',
+    tone: 'plain',
+  };
+}
+
+export interface HeadlineProps {
+  state: ScreenState;
+  traces: TraceStore;
+  theme: Theme;
+  columns: number;
+}
+
+export function Headline({ state, traces, theme, columns }: HeadlineProps) {
+  const { word, tone } = headlineWord(state);
+  const rows = bigWord(word, theme.unicode);
+  return (
+    <Box flexDirection="column" width={columns} height={headlineRows(theme)} flexShrink={0} overflow="hidden">
+      {rows.map((row, i) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: rows of a drawing have no other name
+        <Text key={i} {...colourOf(theme, tone)} wrap="truncate-end">
+          {row}
+        </Text>
+      ))}
+      <Box flexDirection="column" height={SENTENCE_ROWS} overflow="hidden">
+        <Sentence state={state} traces={traces} theme={theme} columns={columns} />
+      </Box>
+    </Box>
+  );
+}
+
+function Sentence({ state, traces, theme, columns }: HeadlineProps) {
+  const { bench, stop } = state;
+  const unit = bench.units[bench.current];
+  if (stop === 'unconfirmed') {
+    return (
+      <Line theme={theme} tone="bad" bold wrapAt={columns}>
+        The rig has not confirmed that outputs are off. Break the motor feed at the stop switch. q leaves.
+      </Line>
+    );
+  }
+  if (stop === 'asked' && !state.ended) {
+    return <Line theme={theme}>Outputs off is sent; waiting for the rig to end the run.</Line>;
+  }
+  if (unit?.verdict !== undefined || (unit !== undefined && unit.sentence !== '')) {
+    return (
+      <Line theme={theme} bold wrapAt={columns}>
+        {unit.sentence}
+      </Line>
+    );
+  }
+  if (bench.isJudging) {
+    return <Line theme={theme}>Outputs off. The readings are held against the circuit.</Line>;
+  }
+  const step = unit?.steps[bench.stepIndex];
+  if (unit === undefined || step === undefined) {
+    return <Line theme={theme}>{bench.rig ? 'Outputs off.' : 'Waiting for the rig to answer.'}</Line>;
+  }
+  const others = (['feedCurrentA', 'coilCurrentA', 'supplyVoltageV'] as const)
+    .map(
+      (channel) =>
+        `${{ feedCurrentA: 'feed', coilCurrentA: 'coil', supplyVoltageV: 'supply' }[channel]} ${reading(channel, traces.latest(channel))}`,
+    )
+    .join('   ');
+  return (
+    <>
+      <Line theme={theme}>
+        {`Step ${bench.stepIndex + 1} of ${unit.steps.length}: ${step.position}, ${FEED_WORDS[step.feed]}, ${step.durationS} s`}
+      </Line>
+      <Line theme={theme}>{others}</Line>
+    </>
+  );
+}

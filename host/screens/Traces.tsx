@@ -1,0 +1,99 @@
+// Live traces of motor current and both leads over the expected band, with the plan's steps under them.
+
+import { Box, Text } from 'ink';
+import type { BenchView } from './bench-view-model.js';
+import { stepSpans } from './bench-view-model.js';
+import { CHANNEL_LABELS, edgeLabel, reading } from './format.js';
+import { Line } from './Line.js';
+import { colourOf, type Theme } from './theme.js';
+import { tracePlot } from './trace-plot.js';
+import type { TraceStore } from './trace-store.js';
+
+const SHOWN = ['motorCurrentA', 'leadAVoltageV', 'leadBVoltageV'] as const;
+const LABEL_COLUMNS = 16;
+
+export interface TracesProps {
+  view: BenchView;
+  traces: TraceStore;
+  theme: Theme;
+  columns: number;
+  /** Rows of one plot. */
+  plotRows: number;
+}
+
+export const tracesRows = (plotRows: number): number => SHOWN.length * plotRows + 1;
+
+export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) {
+  const spans = stepSpans(view);
+  const bandEndS = traces.band?.timeS.at(-1) ?? 0;
+  const toS = Math.max(spans.at(-1)?.toS ?? 0, bandEndS, traces.endS, 0.1);
+  const plotColumns = columns - LABEL_COLUMNS;
+  return (
+    <Box
+      flexDirection="column"
+      width={columns}
+      height={tracesRows(plotRows)}
+      flexShrink={0}
+      overflow="hidden"
+    >
+      {SHOWN.map((channel) => {
+        const lower = traces.band?.lower[channel];
+        const upper = traces.band?.upper[channel];
+        const plot = tracePlot({
+          columns: plotColumns,
+          rows: plotRows,
+          fromS: 0,
+          toS,
+          series: traces.series(channel),
+          ...(traces.band && lower && upper ? { band: { timeS: traces.band.timeS, lower, upper } } : {}),
+          unicode: theme.unicode,
+        });
+        const unit = channel.endsWith('A') ? 'A' : 'V';
+        return (
+          <Box key={channel} height={plotRows} flexShrink={0}>
+            <Box flexDirection="column" width={LABEL_COLUMNS} flexShrink={0} overflow="hidden">
+              <Line theme={theme}>{CHANNEL_LABELS[channel]}</Line>
+              <Line theme={theme} bold>
+                {reading(channel, traces.latest(channel)).trim()}
+              </Line>
+              {plotRows > 2 && (
+                <Line theme={theme} tone="quiet">
+                  {edgeLabel(plot.low, plot.high, unit)}
+                </Line>
+              )}
+            </Box>
+            <Box flexDirection="column">
+              {plot.rows.map((runs, row) => (
+                // biome-ignore lint/suspicious/noArrayIndexKey: rows of a drawing have no other name
+                <Text key={row} wrap="truncate-end">
+                  {runs.map((run, i) => (
+                    // biome-ignore lint/suspicious/noArrayIndexKey: runs of a drawing have no other name
+                    <Text key={i} {...colourOf(theme, run.tone)}>
+                      {run.text}
+                    </Text>
+                  ))}
+                </Text>
+              ))}
+            </Box>
+          </Box>
+        );
+      })}
+      <Line theme={theme} tone="quiet">
+        {stepAxis(spans, toS, plotColumns)}
+      </Line>
+    </Box>
+  );
+}
+
+/** The steps' names under the stretch of time in which each is thrown. */
+function stepAxis(spans: ReturnType<typeof stepSpans>, toS: number, columns: number): string {
+  const signs: string[] = new Array(columns).fill(' ');
+  for (const { step, fromS, toS: endS } of spans) {
+    const from = Math.round((fromS / toS) * columns);
+    const room = Math.round((endS / toS) * columns) - from - 1;
+    [...`|${step.position}`.slice(0, Math.max(1, room + 1))].forEach((sign, i) => {
+      if (from + i < columns) signs[from + i] = sign;
+    });
+  }
+  return `${`0 to ${toS.toFixed(1)} s`.padEnd(LABEL_COLUMNS)}${signs.join('')}`;
+}

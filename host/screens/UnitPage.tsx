@@ -1,0 +1,43 @@
+// One unit's verdict, findings and all its checks, in full sentences.
+
+import { Box } from 'ink';
+import type { BenchScreenProps } from './BenchScreen.js';
+import { CheckLine, worstFirst } from './Details.js';
+import { percent } from './format.js';
+import { Line } from './Line.js';
+import { VERDICT_TONES, VERDICT_WORDS } from './theme.js';
+
+export function UnitPage({ state, theme, columns, rows }: BenchScreenProps) {
+  const unit = state.bench.units[state.selected];
+  if (unit === undefined) return <Line theme={theme}>No unit.</Line>;
+  const { verdict } = unit;
+  const checks = worstFirst(unit.checks);
+  return (
+    <Box flexDirection="column" width={columns} height={rows} flexShrink={0} overflow="hidden">
+      <Line theme={theme} bold>
+        {`${unit.tag}  ${unit.profileTitle}`}
+      </Line>
+      <Line theme={theme} tone="quiet">
+        {`${unit.circuitTitle}${unit.runId === undefined ? ' · not recorded' : ` · record ${unit.runId}`}`}
+      </Line>
+      <Box flexShrink={0}>
+        <Line theme={theme} bold wrapAt={columns} tone={verdict ? VERDICT_TONES[verdict] : 'plain'}>
+          {`${verdict ? VERDICT_WORDS[verdict] : 'NOT RUN'}: ${unit.sentence || 'the tray ended before this unit'}`}
+        </Line>
+      </Box>
+      {unit.findings.map((finding) => (
+        <Box key={finding.id} flexShrink={0}>
+          <Line theme={theme} wrapAt={columns}>
+            {`${percent(finding.likelihood)}  ${finding.sentence} Next probe: ${finding.nextProbe}`}
+          </Line>
+        </Box>
+      ))}
+      <Line theme={theme} tone="quiet">
+        {`${checks.length} checks${state.scroll > 0 ? `, from ${state.scroll + 1}` : ''}`}
+      </Line>
+      {checks.slice(state.scroll).map((check) => (
+        <CheckLine key={check.id} check={check} theme={theme} columns={columns} />
+      ))}
+    </Box>
+  );
+}

@@ -1,0 +1,174 @@
+// What the bench screen, the plain lines and the closing table know of a tray: a pure reduction of its events.
+// Samples stay out of it (see trace-store.ts); nothing here knows how anything is drawn.
+
+import type { BenchEvent, PlannedStep, RigIdentity } from '../bench/index.js';
+import type { Position } from '../capture/index.js';
+import type { Check, Finding, Verdict } from '../judge/index.js';
+
+export interface UnitView {
+  tag: string;
+  profileTitle: string;
+  circuitTitle: string;
+  steps: readonly PlannedStep[];
+  state: 'waiting' | 'on-bench' | 'told';
+  /** Set once told; an aborted unit is told `cannot-tell`. */
+  verdict?: Verdict;
+  aborted: boolean;
+  /** The verdict's reason, or why the run was aborted. */
+  sentence: string;
+  /** What to do after a stop or after trouble with the rig. */
+  advice?: string;
+  stopReason?: string;
+  checks: readonly Check[];
+  findings: readonly Finding[];
+  /** Under which the record stands in the store. */
+  runId?: string;
+  durationS?: number;
+}
+
+export interface BenchView {
+  rig?: RigIdentity;
+  cautions: readonly string[];
+  units: readonly UnitView[];
+  /** Index of the unit on the bench, or of the last one told; -1 before the first. */
+  current: number;
+  position: Position;
+  feed: PlannedStep['feed'];
+  /** Step under way; -1 before the first and after the last. */
+  stepIndex: number;
+  /** Board time at which each step of this run so far began. */
+  stepStartsS: readonly number[];
+  /** The plan has run and outputs are off; the verdict is not told yet. */
+  isJudging: boolean;
+  finished?: { passed: number; failed: number; cannotTell: number };
+}
+
+export const EMPTY_VIEW: BenchView = {
+  cautions: [],
+  units: [],
+  current: -1,
+  position: 'rest',
+  feed: 'off',
+  stepIndex: -1,
+  stepStartsS: [],
+  isJudging: false,
+};
+
+const OUTPUTS_OFF = { position: 'rest', feed: 'off', stepIndex: -1, isJudging: false } as const;
+
+export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
+  switch (event.kind) {
+    case 'caution':
+      return { ...view, cautions: event.lines };
+    case 'rig-ready':
+      return { ...view, rig: event.rig };
+    case 'tray-started':
+      return { ...view, units: event.units.map((unit) => waiting(unit.tag, unit.profileTitle)) };
+    case 'unit-started': {
+      const unit: UnitView = {
+        ...waiting(event.tag, event.profileTitle),
+        circuitTitle: event.circuitTitle,
+        steps: event.steps,
+        state: 'on-bench',
+      };
+      const units = [...view.units];
+      units[event.index] = unit;
+      return { ...view, ...OUTPUTS_OFF, stepStartsS: [], units, current: event.index };
+    }
+    case 'step-started':
+      return {
+        ...view,
+        position: event.step.position,
+        feed: event.step.feed,
+        stepIndex: event.index,
+        stepStartsS: [...view.stepStartsS, event.atS],
+      };
+    case 'outputs-off':
+      return { ...view, ...OUTPUTS_OFF, isJudging: true };
+    case 'stopped':
+      return change({ ...view, ...OUTPUTS_OFF }, view.current, {
+        stopReason: event.reason,
+        advice: event.advice,
+      });
+    case 'trouble':
+      return change(view, view.current, { sentence: event.sentence, advice: event.advice });
+    case 'check':
+      return change(view, view.current, (unit) => ({ checks: [...unit.checks, event.check] }));
+    case 'stored':
+      return change(view, view.current, { runId: event.runId });
+    case 'judged':
+      return change({ ...view, ...OUTPUTS_OFF }, event.index, {
+        state: 'told',
+        verdict: event.judgement.verdict,
+        sentence: event.judgement.sentence,
+        checks: event.judgement.checks,
+        findings: event.judgement.findings,
+        runId: event.runId,
+        durationS: event.durationS,
+      });
+    case 'unit-aborted':
+      return change({ ...view, ...OUTPUTS_OFF }, event.index, {
+        state: 'told',
+        verdict: 'cannot-tell',
+        aborted: true,
+        sentence: event.sentence,
+        ...(event.runId === undefined ? {} : { runId: event.runId }),
+      });
+    case 'tray-finished': {
+      const { passed, failed, cannotTell } = event;
+      return { ...view, ...OUTPUTS_OFF, finished: { passed, failed, cannotTell } };
+    }
+    default:
+      return view;
+  }
+}
+
+const waiting = (tag: string, profileTitle: string): UnitView => ({
+  tag,
+  profileTitle,
+  circuitTitle: '',
+  steps: [],
+  state: 'waiting',
+  aborted: false,
+  sentence: '',
+  checks: [],
+  findings: [],
+});
+
+function change(
+  view: BenchView,
+  index: number,
+  patch: Partial<UnitView> | ((unit: UnitView) => Partial<UnitView>),
+): BenchView {
+  const unit = view.units[index];
+  if (unit === undefined) return view;
+  const units = [...view.units];
+  units[index] = { ...unit, ...(typeof patch === 'function' ? patch(unit) : patch) };
+  return { ...view, units };
+}
+
+/** The worst word of a tray: fail before cannot tell before pass; a unit that was never told counts as cannot tell. */
+export function trayVerdict(view: BenchView): Verdict {
+  if (view.units.some((unit) => unit.verdict === 'fail')) return 'fail';
+  const allPassed = view.units.length > 0 && view.units.every((unit) => unit.verdict === 'pass');
+  return allPassed ? 'pass' : 'cannot-tell';
+}
+
+/** Where each planned step begins and ends: as it happened so far, as planned from there on. */
+export function stepSpans(view: BenchView): { step: PlannedStep; fromS: number; toS: number }[] {
+  const steps = view.units[view.current]?.steps ?? [];
+  let atS = 0;
+  return steps.map((step, i) => {
+    const fromS = view.stepStartsS[i] ?? atS;
+    atS = view.stepStartsS[i + 1] ?? fromS + step.durationS;
+    return { step, fromS, toS: atS };
+  });
+}
+
+/** The likeliest finding, if any. */
+export function topFinding(unit: UnitView): Finding | undefined {
+  return unit.findings.reduce<Finding | undefined>(
+    (best, finding) => (best === undefined || finding.likelihood > best.likelihood ? finding : best),
+    undefined,
+  );
+}

@@ -1,0 +1,22 @@
+// Screens and what plain output shares with them. Ink and React load only when a screen is mounted.
+
+import type { BenchController } from './bench-controller.js';
+import type { Streams } from './terminal.js';
+import type { Theme } from './theme.js';
+
+export * from './bench-controller.js';
+export * from './bench-view-model.js';
+export * from './format.js';
+export * from './theme.js';
+
+/** See mount-bench.ts. */
+export async function showBench(
+  controller: BenchController,
+  streams: Streams,
+  theme: Theme,
+): Promise<{ forced: boolean }> {
+  // React's development build records every render; a tray of hours would fill the memory.
+  process.env.NODE_ENV ??= 'production';
+  const { mountBench } = await import('./mount-bench.js');
+  return mountBench(controller, streams, theme);
+}

@@ -1,0 +1,37 @@
+// Mounts the bench screen on a real terminal and gives the terminal back when it is left.
+
+import { render } from 'ink';
+import { createElement } from 'react';
+import { BenchApp } from './BenchApp.js';
+import type { BenchController } from './bench-controller.js';
+import { openTerminal, type Streams } from './terminal.js';
+import type { Theme } from './theme.js';
+
+/** Resolves when the screen may close; the terminal is restored by then. */
+export async function mountBench(
+  controller: BenchController,
+  streams: Streams,
+  theme: Theme,
+): Promise<{ forced: boolean }> {
+  const terminal = openTerminal(streams, { ascii: !theme.unicode });
+  try {
+    const app = render(createElement(BenchApp, { controller, frames: terminal.frames, theme }), {
+      stdout: terminal.frames as unknown as NodeJS.WriteStream,
+      stdin: streams.stdin,
+      exitOnCtrlC: false,
+      patchConsole: false,
+      // Whole frames at every update; the frame stream finds what changed.
+      debug: true,
+    });
+    const how = await Promise.race([
+      controller.closed,
+      // Ink ends by itself only when drawing failed.
+      app.waitUntilExit().then(() => ({ forced: true })),
+    ]);
+    app.unmount();
+    return how;
+  } finally {
+    controller.dispose();
+    terminal.close();
+  }
+}

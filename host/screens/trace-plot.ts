@@ -1,0 +1,146 @@
+// One trace against its expected band, drawn in rows of characters: each cell holds two levels (half blocks), or one
+// where the terminal has plain ASCII only. Pure; colour is a tone beside the characters, never the only sign.
+
+import type { Tone } from './theme.js';
+import type { Series } from './trace-store.js';
+
+export interface PlotRequest {
+  columns: number;
+  rows: number;
+  fromS: number;
+  toS: number;
+  series: Series;
+  band?: { timeS: Float64Array; lower: Float64Array; upper: Float64Array };
+  unicode: boolean;
+}
+
+/** Neighbouring cells of one tone. */
+export interface PlotRun {
+  text: string;
+  tone: Tone;
+}
+
+export interface Plot {
+  rows: PlotRun[][];
+  /** Values at the lower and upper edge. */
+  low: number;
+  high: number;
+}
+
+interface Span {
+  low: number;
+  high: number;
+}
+
+const SIGNS = {
+  unicode: { both: '█', upper: '▀', lower: '▄', band: '░', zero: '─' },
+  ascii: { both: '#', upper: '#', lower: '#', band: ':', zero: '-' },
+};
+
+/** Samples that are NaN leave their column empty, so that a gap looks like one. */
+export function tracePlot(request: PlotRequest): Plot {
+  const { columns, rows, series, band } = request;
+  const trace = binned(series.timeS, series.value, series.value, request, true);
+  const expected = band ? binned(band.timeS, band.lower, band.upper, request, false) : [];
+  const { low, high } = edges([...trace, ...expected]);
+  const levels = rows * 2;
+  const levelOf = (value: number): number =>
+    Math.min(levels - 1, Math.max(0, Math.floor(((value - low) / (high - low)) * levels)));
+  const zeroLevel = levelOf(0);
+  const signs = SIGNS[request.unicode ? 'unicode' : 'ascii'];
+
+  const cell = (row: number, column: number): { sign: string; tone: Tone } => {
+    const lowerLevel = levels - 2 - 2 * row;
+    const covers = (span: Span | undefined, level: number): boolean =>
+      span !== undefined && levelOf(span.low) <= level && level <= levelOf(span.high);
+    const seen = trace[column];
+    const upper = covers(seen, lowerLevel + 1);
+    const lower = covers(seen, lowerLevel);
+    if (upper || lower) {
+      const sign = upper && lower ? signs.both : upper ? signs.upper : signs.lower;
+      return { sign, tone: outside(seen!, expected, column, (high - low) / levels) ? 'bad' : 'trace' };
+    }
+    if (covers(expected[column], lowerLevel) || covers(expected[column], lowerLevel + 1)) {
+      return { sign: signs.band, tone: 'quiet' };
+    }
+    const isZero = zeroLevel === lowerLevel || zeroLevel === lowerLevel + 1;
+    return isZero ? { sign: signs.zero, tone: 'quiet' } : { sign: ' ', tone: 'plain' };
+  };
+
+  return {
+    low,
+    high,
+    rows: Array.from({ length: rows }, (_, row) =>
+      runsOf(Array.from({ length: columns }, (_, column) => cell(row, column))),
+    ),
+  };
+}
+
+/** Whether a column's trace leaves the band of its neighbourhood by more than one level of the drawing. */
+function outside(seen: Span, expected: (Span | undefined)[], column: number, levelHeight: number): boolean {
+  const near = [expected[column - 1], expected[column], expected[column + 1]].filter(
+    (span) => span !== undefined,
+  );
+  if (near.length === 0) return false;
+  const low = Math.min(...near.map((span) => span.low)) - levelHeight;
+  const high = Math.max(...near.map((span) => span.high)) + levelHeight;
+  return seen.low < low || seen.high > high;
+}
+
+/** Lowest and highest value of each column. `joined` carries the last value over, so that steep edges stay a line. */
+function binned(
+  timeS: Float64Array,
+  lower: Float64Array,
+  upper: Float64Array,
+  { columns, fromS, toS }: PlotRequest,
+  joined: boolean,
+): (Span | undefined)[] {
+  const spans: (Span | undefined)[] = new Array(columns).fill(undefined);
+  let lastColumn = -1;
+  let last = Number.NaN;
+  for (let i = 0; i < timeS.length; i++) {
+    const column = Math.min(columns - 1, Math.floor(((timeS[i]! - fromS) / (toS - fromS)) * columns));
+    if (column < 0) continue;
+    const low = lower[i]!;
+    const high = upper[i]!;
+    if (!Number.isNaN(low) && !Number.isNaN(high)) {
+      const carry = joined && column === lastColumn + 1 && !Number.isNaN(last);
+      const span = spans[column] ?? (carry ? { low: last, high: last } : { low, high });
+      spans[column] = span;
+      span.low = Math.min(span.low, low);
+      span.high = Math.max(span.high, high);
+      lastColumn = column;
+    }
+    last = low;
+  }
+  return spans;
+}
+
+/** Edges that hold zero and everything seen, rounded outward to 1, 2 or 5 of a decade. */
+function edges(spans: (Span | undefined)[]): Span {
+  let low = 0;
+  let high = 0;
+  for (const span of spans) {
+    if (span === undefined) continue;
+    low = Math.min(low, span.low);
+    high = Math.max(high, span.high);
+  }
+  if (high - low < 1) high = low + 1;
+  const step = niceStep((high - low) / 10);
+  return { low: Math.floor(low / step) * step, high: Math.ceil(high / step) * step };
+}
+
+function niceStep(rough: number): number {
+  const decade = 10 ** Math.floor(Math.log10(rough));
+  return ([1, 2, 5, 10].find((factor) => factor * decade >= rough) ?? 10) * decade;
+}
+
+function runsOf(cells: { sign: string; tone: Tone }[]): PlotRun[] {
+  const runs: PlotRun[] = [];
+  for (const { sign, tone } of cells) {
+    const last = runs.at(-1);
+    if (last && last.tone === tone) last.text += sign;
+    else runs.push({ text: sign, tone });
+  }
+  return runs;
+}

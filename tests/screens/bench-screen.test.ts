@@ -1,0 +1,226 @@
+// Frames as text. The stored frames are renewed with `vitest run tests/screens -u` and read in the diff.
+
+import { describe, expect, it } from 'vitest';
+import { bigWord } from '../../host/screens/big-words.js';
+import { BenchController, type Theme, VERDICT_WORDS } from '../../host/screens/index.js';
+import { ASCII, frameOf, UNICODE } from './fake-terminal.js';
+import { scriptedTray, TRAY } from './scripted-bench.js';
+import { StepClock } from './step-clock.js';
+
+const SIZES = [
+  { columns: 80, rows: 24 },
+  { columns: 120, rows: 36 },
+];
+
+/** A controller fed with the script's first events, up to the one that `until` picks. */
+async function fed(until: (kind: string, count: number) => boolean, units = TRAY): Promise<BenchController> {
+  const controller = new BenchController({
+    stop: () => undefined,
+    clock: new StepClock(),
+    startsByItself: true,
+  });
+  const seen: Record<string, number> = {};
+  for await (const event of scriptedTray({ units })) {
+    controller.take(event);
+    seen[event.kind] = (seen[event.kind] ?? 0) + 1;
+    if (until(event.kind, seen[event.kind]!)) break;
+  }
+  return controller;
+}
+
+const frame = (
+  controller: BenchController,
+  size: { columns: number; rows: number },
+  theme: Theme = UNICODE,
+) => frameOf({ state: controller.state, traces: controller.traces, theme, ...size });
+
+/** 52 slices into the first unit: in the middle of the reverse throw. */
+const inReverse = (kind: string, count: number): boolean => kind === 'samples' && count === 46;
+
+const MOMENTS: [string, () => Promise<BenchController>][] = [
+  [
+    'cautions',
+    async () => {
+      const controller = await fed((kind) => kind === 'tray-started');
+      void controller.beforeUnit(0, 'V-0101');
+      return controller;
+    },
+  ],
+  ['reverse', () => fed(inReverse)],
+  [
+    'fail',
+    async () => {
+      const controller = await fed((kind, count) => kind === 'judged' && count === 2);
+      void controller.beforeUnit(2, 'V-0103');
+      return controller;
+    },
+  ],
+  ['cannot-tell', () => fed((kind, count) => kind === 'judged' && count === 3)],
+  ['table', () => finished((controller) => controller.press('go-on'))],
+  [
+    'unit',
+    () =>
+      finished((controller) => {
+        controller.press('go-on');
+        controller.press('up');
+        controller.press('up');
+        controller.press('go-on');
+      }),
+  ],
+];
+
+async function finished(then: (controller: BenchController) => void): Promise<BenchController> {
+  const controller = new BenchController({
+    stop: () => undefined,
+    clock: new StepClock(),
+    startsByItself: true,
+  });
+  await controller.consume(scriptedTray());
+  then(controller);
+  return controller;
+}
+
+describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
+  it.each(MOMENTS)('draws the moment "%s" as stored', async (name, moment) => {
+    const text = frame(await moment(), size);
+    await expect(`${text}\n`).toMatchFileSnapshot(`frames/${name}-${size.columns}x${size.rows}.txt`);
+  });
+
+  it.each(MOMENTS)(
+    'leaves last row and last column empty at "%s", with and without Unicode',
+    async (_name, moment) => {
+      for (const theme of [UNICODE, ASCII]) {
+        const lines = frame(await moment(), size, theme).split('\n');
+        expect(lines.length).toBeLessThan(size.rows);
+        expect(Math.max(...lines.map((line) => line.length))).toBeLessThan(size.columns);
+      }
+    },
+  );
+
+  it.each(MOMENTS)(
+    'holds nothing but ASCII at "%s" where the terminal has no more',
+    async (_name, moment) => {
+      const text = frame(await moment(), size, ASCII);
+      expect(text.replace(/[\x20-\x7e\n]/g, '')).toBe('');
+    },
+  );
+
+  it('names rig, firmware, port, unit, circuit and the position thrown', async () => {
+    const text = frame(await fed(inReverse), size);
+    for (const words of [
+      'RB-01',
+      '1.0.0',
+      'virtual',
+      'V-0101',
+      'Roof vent',
+      'REVERSE, FULL FEED',
+      'Step 4 of 5',
+    ]) {
+      expect(text).toContain(words);
+    }
+    for (const row of bigWord('REVERSE', true)) expect(text).toContain(row.trimEnd());
+  });
+
+  it('says how to put outputs off in every moment before the end', async () => {
+    for (const [, moment] of MOMENTS.slice(0, 4)) {
+      expect(frame(await moment(), size)).toContain('Space or Esc: outputs off');
+    }
+  });
+
+  it('tells a failed unit by large word, sentence, cause, next probe and the check that failed', async () => {
+    const text = frame(await fed((kind, count) => kind === 'judged' && count === 2), size);
+    for (const row of bigWord('FAIL', true)) expect(text).toContain(row.trimEnd());
+    expect(text).toContain('Forward inrush is 8.7 A where at least 17 A is expected.');
+    expect(text).toContain('Worn brushes');
+    expect(text).toMatch(/Next probe: +Measure lead to lead/);
+    expect(text).toMatch(/✗ fail +Forward inrush is 8\.7 A/);
+    expect(text).toContain('OUTPUTS OFF');
+  });
+
+  it('says STOPPED once outputs off was asked for', async () => {
+    const controller = await fed(inReverse);
+    controller.press('outputs-off');
+    const text = frame(controller, size);
+    for (const row of bigWord('STOPPED', true)) expect(text).toContain(row.trimEnd());
+  });
+
+  it('scrolls a tray longer than the window and keeps the chosen unit in sight', async () => {
+    const units = Array.from({ length: 60 }, (_, i) => ({ tag: `V-${1000 + i}`, outcome: 'pass' as const }));
+    const controller = new BenchController({
+      stop: () => undefined,
+      clock: new StepClock(),
+      startsByItself: true,
+    });
+    await controller.consume(scriptedTray({ units }));
+    expect(frame(controller, size).split('\n').length).toBeLessThan(size.rows);
+    controller.press('go-on');
+    expect(frame(controller, size)).toMatch(/> V-1059/);
+    for (let i = 0; i < 6; i++) controller.press('page-up');
+    const text = frame(controller, size);
+    expect(text).toMatch(/> V-1000/);
+    expect(text).not.toContain('V-1059');
+  });
+});
+
+describe('bench screen in other windows', () => {
+  it.each([
+    { columns: 79, rows: 24 },
+    { columns: 80, rows: 23 },
+    { columns: 30, rows: 6 },
+  ])('asks for a larger window at $columns x $rows and still names the stop keys', async (size) => {
+    const text = frame(await fed(inReverse), size);
+    expect(text).toContain(`This window has ${size.columns}`);
+    expect(text).toContain('Space or Esc');
+    expect(text.split('\n').length).toBeLessThan(size.rows);
+  });
+
+  it.each([
+    [80, 25],
+    [93, 31],
+    [109, 24],
+    [110, 24],
+    [200, 60],
+    [250, 24],
+  ])('keeps inside %i x %i', async (columns, rows) => {
+    for (const [, moment] of MOMENTS) {
+      const lines = frame(await moment(), { columns, rows }).split('\n');
+      expect(lines.length).toBeLessThan(rows);
+      expect(Math.max(...lines.map((line) => line.length))).toBeLessThan(columns);
+      expect(lines.at(-1)).not.toBe('');
+    }
+  });
+});
+
+describe('what must not tear the screen', () => {
+  it('lets no escape code of a tag or a sentence through', async () => {
+    const controller = await fed(
+      (kind) => kind === 'rig-ready',
+      [{ tag: 'V\u001b[2J\u0007-1\n', outcome: 'pass' }],
+    );
+    const text = frame(controller, SIZES[0]!);
+    expect(text).toContain('V[2J-1');
+    expect(text).not.toContain('\u0007');
+  });
+
+  it('draws every large word it may need', () => {
+    const words = [
+      ...Object.values(VERDICT_WORDS),
+      'FORWARD',
+      'REVERSE',
+      'REST',
+      'OFF',
+      'READY',
+      'CONNECTING',
+      'STOPPED',
+      'JUDGING',
+    ];
+    for (const word of words) {
+      for (const unicode of [true, false]) {
+        const rows = bigWord(word, unicode);
+        expect(rows).toHaveLength(unicode ? 3 : 5);
+        expect(new Set(rows.map((row) => row.length)).size, word).toBe(1);
+        expect(rows[0]!.length).toBeLessThan(80);
+      }
+    }
+  });
+});
