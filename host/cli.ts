@@ -1,0 +1,121 @@
+#!/usr/bin/env node
+// Arguments to a command, errors to one line and an exit code; nothing else.
+
+import { type CommandIo, EXIT, UsageError, VERBS } from './commands/index.js';
+
+const HELP_WORDS = new Set(['help', '--help', '-h']);
+
+/** Trouble with the port that is bad input: the port named is missing, forbidden or no serial port. */
+const PORT_INPUT = new Set(['port-not-found', 'port-permission', 'port-not-serial']);
+
+function helpText(): string {
+  const width = Math.max(...VERBS.map((verb) => verb.name.length));
+  return [
+    'throwbench: tests reversing DC motors, their relays and harness, and keeps the record',
+    '',
+    'usage: throwbench VERB [options]      throwbench VERB --help tells more',
+    '',
+    ...VERBS.map((verb) => `  ${verb.name.padEnd(width)}  ${verb.summary}`),
+    '',
+    'exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble',
+    '',
+  ].join('\n');
+}
+
+async function dispatch(args: string[], io: CommandIo): Promise<number> {
+  const [word, ...rest] = args;
+  if (word === undefined) {
+    io.stderr(helpText());
+    return EXIT.usage;
+  }
+  if (word === '--version') {
+    io.stdout(`${await version()}\n`);
+    return EXIT.pass;
+  }
+  const asked = HELP_WORDS.has(word) ? rest[0] : word;
+  if (asked === undefined) {
+    io.stdout(helpText());
+    return EXIT.pass;
+  }
+  try {
+    const verb = VERBS.find((candidate) => candidate.name === asked);
+    if (verb === undefined) {
+      const known = VERBS.map((candidate) => candidate.name);
+      throw new UsageError(`unknown verb ${JSON.stringify(asked)}`, { word: asked, known });
+    }
+    const command = await verb.load();
+    const options = rest.includes('--') ? rest.slice(0, rest.indexOf('--')) : rest;
+    if (HELP_WORDS.has(word) || options.includes('--help') || options.includes('-h')) {
+      io.stdout(`${command.usage.trimEnd()}\n`);
+      return EXIT.pass;
+    }
+    return await command.run(rest, io);
+  } catch (error) {
+    return tell(error, VERBS.some((verb) => verb.name === asked) ? asked : '', io);
+  }
+}
+
+/** One line for the user (two where the rig has advice); the stack only where THROWBENCH_DEBUG=1 asks for it. */
+async function tell(error: unknown, verb: string, io: CommandIo): Promise<number> {
+  const who = verb === '' ? 'throwbench' : `throwbench ${verb}`;
+  if (!(error instanceof Error)) {
+    io.stderr(`${who}: ${String(error)}\n`);
+    return EXIT.cannotTell;
+  }
+  if (process.env.THROWBENCH_DEBUG === '1') io.stderr(`${error.stack}\n`);
+  const line = error.message.replace(/\s*\n\s*/g, ' ').trim() || error.name;
+  if (error instanceof UsageError) {
+    io.stderr(`${who}: ${line}; ${await mendOf(error, who)}\n`);
+    return EXIT.usage;
+  }
+  io.stderr(`${who}: ${line}\n`);
+  if ('advice' in error) io.stderr(`  ${error.advice}\n`);
+  // By name and code, so that a failing verb need not load modules it never used.
+  if (error.name === 'InputError') return EXIT.usage;
+  return 'code' in error && PORT_INPUT.has(String(error.code)) ? EXIT.usage : EXIT.cannotTell;
+}
+
+async function mendOf({ misspelt }: UsageError, who: string): Promise<string> {
+  if (misspelt) {
+    const { nearestName } = await import('./profile/nearest.js');
+    const near = nearestName(misspelt.word, misspelt.known);
+    if (near !== undefined) return `did you mean ${near}?`;
+  }
+  return `${who} --help tells more`;
+}
+
+async function version(): Promise<string> {
+  const { readFile } = await import('node:fs/promises');
+  // From host/ in a checkout, from dist/host/ when installed.
+  for (const place of ['../package.json', '../../package.json']) {
+    const text = await readFile(new URL(place, import.meta.url), 'utf8').catch(() => undefined);
+    if (text !== undefined) return (JSON.parse(text) as { version: string }).version;
+  }
+  return 'unknown';
+}
+
+function processIo(): CommandIo {
+  const closed = new AbortController();
+  process.stdout.on('error', () => closed.abort());
+  process.stderr.on('error', () => closed.abort());
+  const isTty = process.stdin.isTTY === true && process.stdout.isTTY === true;
+  return {
+    stdout: (text) => {
+      if (!closed.signal.aborted) process.stdout.write(text);
+    },
+    stderr: (text) => {
+      if (!closed.signal.aborted) process.stderr.write(text);
+    },
+    isTty,
+    columns: process.stdout.columns ?? 80,
+    rows: process.stdout.rows ?? 24,
+    cwd: process.cwd(),
+    closed: closed.signal,
+    ...(isTty ? { terminal: { stdin: process.stdin, stdout: process.stdout } } : {}),
+  };
+}
+
+const code = await dispatch(process.argv.slice(2), processIo());
+process.exitCode = code;
+// Flush first: a pipe may still hold text. Then leave, whatever handles a driver forgot.
+process.stdout.write('', () => process.stderr.write('', () => process.exit(code)));

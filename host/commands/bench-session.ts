@@ -1,0 +1,184 @@
+// One sitting at the bench for `run` and `tray`: chooses screen, plain lines or JSON, takes signals, and turns the
+// tray into an exit code. The bench itself is handed in as a BenchDriver.
+
+import type { BenchEvent } from '../bench/index.js';
+import { wallClock } from '../link/index.js';
+import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
+import {
+  BenchController,
+  type BenchView,
+  EMPTY_VIEW,
+  reduceBench,
+  showBench,
+  themeFor,
+  trayVerdict,
+} from '../screens/index.js';
+import { jsonLine, jsonSummary } from './bench-json.js';
+import { type CommandIo, EXIT, UsageError } from './command.js';
+import { closingTable, plainLines } from './plain-lines.js';
+
+export interface SessionUnit {
+  tag: string;
+  unit: ResolvedUnit;
+  /** What the virtual bench has on it; absent on a real rig. */
+  virtualCase?: VirtualCase;
+}
+
+export interface SessionRequest {
+  units: SessionUnit[];
+  /** Path of a real rig's port; the virtual bench when absent. */
+  port?: string;
+}
+
+/** A bench ready to run: everything that the user could have got wrong has been looked at. */
+export interface BenchDriver {
+  /** An abort of `signal` puts outputs off at once, ends the unit in hand and starts no further one. */
+  runTray(control: {
+    signal: AbortSignal;
+    beforeUnit(index: number): Promise<void>;
+  }): AsyncIterable<BenchEvent>;
+  close(): Promise<void>;
+}
+
+/** Throws before anything is shown when the port is wrong. `paced` keeps the virtual bench to the wall clock. */
+export type OpenBench = (
+  request: SessionRequest,
+  how: { paced: boolean; cwd: string },
+) => Promise<BenchDriver>;
+
+export interface SessionOptions {
+  json: boolean;
+  plain: boolean;
+}
+
+const EXIT_OF = { pass: EXIT.pass, fail: EXIT.fail, 'cannot-tell': EXIT.cannotTell } as const;
+
+export async function sitAtBench(
+  request: SessionRequest,
+  options: SessionOptions,
+  io: CommandIo,
+  openBench: OpenBench,
+): Promise<number> {
+  const isScreen = io.terminal !== undefined && io.isTty && !options.json && !options.plain;
+  const hasScreen = isScreen && process.env.TERM !== 'dumb';
+  const isReal = request.port !== undefined;
+  if (isReal && request.units.length > 1 && (options.json || io.terminal === undefined)) {
+    throw new UsageError(
+      'a tray on a real rig needs a person to change units: call it in a terminal without --json, or call run once a unit',
+    );
+  }
+  const driver = await openBench(request, { paced: hasScreen || isReal, cwd: io.cwd });
+  try {
+    return hasScreen ? await withScreen(request, io, driver) : await withLines(request, options, io, driver);
+  } finally {
+    await driver.close();
+  }
+}
+
+async function withScreen(request: SessionRequest, io: CommandIo, driver: BenchDriver): Promise<number> {
+  const abort = new AbortController();
+  const controller = new BenchController({
+    stop: () => abort.abort(),
+    clock: wallClock,
+    startsByItself: request.port === undefined,
+  });
+  const events = driver.runTray({
+    signal: abort.signal,
+    beforeUnit: (index) => controller.beforeUnit(index, request.units[index]?.tag ?? ''),
+  });
+  const release = onSignals(() => controller.press('leave'));
+  let failure: unknown;
+  const consumed = controller.consume(events).catch((error: unknown) => {
+    failure = error;
+    // The screen would wait for a bench that has ended.
+    controller.press('leave');
+  });
+  const theme = themeFor(process.env);
+  try {
+    const { forced } = await showBench(controller, io.terminal!, theme);
+    if (forced) process.exit(EXIT.cannotTell);
+    await consumed;
+  } finally {
+    // Also when drawing failed: nothing stays on behind a screen that is gone.
+    abort.abort();
+    await consumed;
+    release();
+  }
+  if (failure !== undefined) throw failure;
+  const view = controller.state.bench;
+  io.stdout(closingTable(view, theme));
+  return EXIT_OF[trayVerdict(view)];
+}
+
+async function withLines(
+  request: SessionRequest,
+  options: SessionOptions,
+  io: CommandIo,
+  driver: BenchDriver,
+): Promise<number> {
+  const abort = new AbortController();
+  const theme = themeFor(process.env);
+  let signals = 0;
+  const release = onSignals(() => {
+    signals += 1;
+    if (signals > 1) process.exit(EXIT.cannotTell);
+    io.stderr('outputs off is sent; waiting for the rig to end the run (again: leave at once)\n');
+    abort.abort();
+  });
+  const onClosed = (): void => abort.abort();
+  io.closed?.addEventListener('abort', onClosed);
+  let view: BenchView = EMPTY_VIEW;
+  try {
+    const events = driver.runTray({
+      signal: abort.signal,
+      beforeUnit: async (index) => {
+        if (request.port === undefined || io.terminal === undefined || options.json) return;
+        // Let the lines of the unit before, or the cautions, come out first.
+        await new Promise((resolve) => setImmediate(resolve));
+        io.stderr(`Put ${request.units[index]?.tag} on the bench, then press Enter; Ctrl-C: outputs off\n`);
+        await nextLine(io.terminal.stdin, abort.signal);
+      },
+    });
+    for await (const event of events) {
+      view = reduceBench(view, event);
+      if (options.json) {
+        const line = jsonLine(event, view);
+        if (line !== undefined) io.stdout(`${line}\n`);
+      } else {
+        for (const line of plainLines(event, view, theme)) io.stdout(`${line}\n`);
+      }
+    }
+  } finally {
+    release();
+    io.closed?.removeEventListener('abort', onClosed);
+  }
+  io.stdout(options.json ? `${jsonSummary(view)}\n` : `\n${closingTable(view, theme)}`);
+  return EXIT_OF[trayVerdict(view)];
+}
+
+/** Calls back on every signal that asks the program to leave; returns the way back. */
+function onSignals(leave: () => void): () => void {
+  const names = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+  for (const name of names) process.on(name, leave);
+  return () => {
+    for (const name of names) process.off(name, leave);
+  };
+}
+
+/** Resolves at the next line of input, or when aborted. */
+function nextLine(stdin: NodeJS.ReadStream, signal: AbortSignal): Promise<void> {
+  return new Promise((resolve) => {
+    const done = (): void => {
+      stdin.off('data', onData);
+      signal.removeEventListener('abort', done);
+      stdin.pause();
+      resolve();
+    };
+    const onData = (chunk: Buffer | string): void => {
+      if (String(chunk).includes('\n')) done();
+    };
+    stdin.on('data', onData);
+    signal.addEventListener('abort', done);
+    if (signal.aborted) done();
+  });
+}

@@ -1,0 +1,69 @@
+// What one verb of the command line is, what it may touch of the outside, and the exit codes that scripts rely on.
+
+import { type ParseArgsConfig, parseArgs } from 'node:util';
+
+/** 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble. */
+export const EXIT = { pass: 0, fail: 1, usage: 2, cannotTell: 3 } as const;
+
+/** The outside world of a command, handed in so that tests can read what was written. */
+export interface CommandIo {
+  stdout(text: string): void;
+  stderr(text: string): void;
+  /** Standard input AND standard output are terminals: only then may a screen be mounted. */
+  isTty: boolean;
+  columns: number;
+  rows: number;
+  cwd: string;
+  /** The real streams, for a screen; absent where there is no terminal. */
+  terminal?: { stdin: NodeJS.ReadStream; stdout: NodeJS.WriteStream };
+  /** Aborted when nobody reads standard output any more (a closed pipe). */
+  closed?: AbortSignal;
+}
+
+export interface Command {
+  name: string;
+  /** One line for the list of verbs. */
+  summary: string;
+  /** Several lines: synopsis first, then the options. */
+  usage: string;
+  /** Resolves with an exit code; throws UsageError or InputError for what the user can mend. */
+  run(args: string[], io: CommandIo): Promise<number>;
+}
+
+/** A wrong call on the command line: one line of what is wrong and what would be right; exit 2. */
+export class UsageError extends Error {
+  override name = 'UsageError';
+
+  /** `misspelt` lets the command line look for the name that was meant. */
+  constructor(
+    message: string,
+    readonly misspelt?: { word: string; known: readonly string[] },
+  ) {
+    super(message);
+  }
+}
+
+/** `parseArgs` of Node with its errors turned into UsageError. Options first, then positional arguments. */
+export function parseCommandArgs<const T extends NonNullable<ParseArgsConfig['options']>>(
+  args: string[],
+  options: T,
+): ReturnType<typeof parseArgs<{ args: string[]; options: T; allowPositionals: true; strict: true }>> {
+  try {
+    return parseArgs({ args, options, allowPositionals: true, strict: true });
+  } catch (error) {
+    throw usageErrorOf(error as Error & { code?: string }, Object.keys(options));
+  }
+}
+
+function usageErrorOf(error: Error & { code?: string }, names: string[]): UsageError {
+  const option = /'(?:-\w, )?(--?[^' =]+)/.exec(error.message)?.[1];
+  if (error.code === 'ERR_PARSE_ARGS_UNKNOWN_OPTION' && option !== undefined) {
+    const known = names.map((name) => `--${name}`);
+    return new UsageError(`unknown option ${option}`, { word: option, known });
+  }
+  if (error.code === 'ERR_PARSE_ARGS_INVALID_OPTION_VALUE' && option !== undefined) {
+    const takesNone = /does not take/.test(error.message);
+    return new UsageError(`option ${option} ${takesNone ? 'takes no value' : 'needs a value'}`);
+  }
+  return new UsageError((error.message.split('\n')[0] ?? '').replace(/\.$/, ''));
+}

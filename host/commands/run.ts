@@ -1,0 +1,56 @@
+// `throwbench run`: one unit on the real rig or on the virtual bench, judged and recorded.
+
+import { loadCase, loadUnit } from '../profile/index.js';
+import { type OpenBench, type SessionUnit, sitAtBench } from './bench-session.js';
+import { type Command, parseCommandArgs, UsageError } from './command.js';
+
+/** As long as a tag in a tray file may be. */
+const LONGEST_TAG = 24;
+
+/** The bench is handed in, so that tests can put a scripted one there. */
+export function makeRunCommand(openBench: OpenBench): Command {
+  return {
+    name: 'run',
+    summary: 'test one unit and record it',
+    usage: `usage: throwbench run --profile P --unit TAG (--port PATH | --virtual CASE) [--json] [--plain]
+
+  --profile P     what the unit should be: an id under profiles/units, or a YAML file
+  --unit TAG      the tag on the unit, under which it is recorded
+  --port PATH     the rig on this serial port (throwbench ports lists them)
+  --virtual CASE  the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file
+  --json          one JSON object a line instead of the screen
+  --plain         plain lines instead of the screen
+
+exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
+`,
+    async run(args, io) {
+      const { values, positionals } = parseCommandArgs(args, {
+        profile: { type: 'string' },
+        unit: { type: 'string' },
+        port: { type: 'string' },
+        virtual: { type: 'string' },
+        json: { type: 'boolean', default: false },
+        plain: { type: 'boolean', default: false },
+      });
+      if (positionals.length > 0)
+        throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
+      const { profile, unit: tag, port, virtual } = values;
+      if (!profile) throw new UsageError('--profile P is missing: what should the unit be?');
+      if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
+      if (tag.length > LONGEST_TAG)
+        throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
+      if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one bench');
+      if (!port && !virtual) throw new UsageError('which bench? name it with --port PATH or --virtual CASE');
+      const unit: SessionUnit = {
+        tag,
+        unit: loadUnit(profile),
+        ...(virtual ? { virtualCase: loadCase(virtual) } : {}),
+      };
+      return sitAtBench({ units: [unit], ...(port ? { port } : {}) }, values, io, openBench);
+    },
+  };
+}
+
+export const runCommand: Command = makeRunCommand(async (...request) =>
+  (await import('./open-bench.js')).openBench(...request),
+);

@@ -1,0 +1,51 @@
+// `throwbench tray`: a list of units one after the other; the demo tray is one such list.
+
+import { InputError, loadCase, loadTray, loadUnit } from '../profile/index.js';
+import { type OpenBench, type SessionUnit, sitAtBench } from './bench-session.js';
+import { type Command, parseCommandArgs, UsageError } from './command.js';
+
+/** The bench is handed in, so that tests can put a scripted one there. */
+export function makeTrayCommand(openBench: OpenBench): Command {
+  return {
+    name: 'tray',
+    summary: 'test a list of units one after the other',
+    usage: `usage: throwbench tray FILE [--port PATH] [--json] [--plain]
+
+  FILE         the list of units: a YAML file, or an id under profiles/demo
+  --port PATH  the rig on this serial port; without it the virtual bench, with the case that each unit names
+  --json       one JSON object a line instead of the screen
+  --plain      plain lines instead of the screen
+
+exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble
+`,
+    async run(args, io) {
+      const { values, positionals } = parseCommandArgs(args, {
+        port: { type: 'string' },
+        json: { type: 'boolean', default: false },
+        plain: { type: 'boolean', default: false },
+      });
+      const [file, tooMany] = positionals;
+      if (file === undefined) throw new UsageError('FILE is missing: which tray?');
+      if (tooMany !== undefined) throw new UsageError(`${JSON.stringify(tooMany)} is one word too many`);
+      const { port } = values;
+      const units = loadTray(file).units.map((entry, index): SessionUnit => {
+        const unit = loadUnit(entry.profile);
+        if (port) return { tag: entry.tag, unit };
+        if (entry.virtual === undefined) {
+          throw new InputError({
+            file,
+            key: `units.${index + 1}.virtual`,
+            what: `${entry.tag} names no case for the virtual bench`,
+            mend: 'add one, or name the rig with --port PATH',
+          });
+        }
+        return { tag: entry.tag, unit, virtualCase: loadCase(entry.virtual) };
+      });
+      return sitAtBench({ units, ...(port ? { port } : {}) }, values, io, openBench);
+    },
+  };
+}
+
+export const trayCommand: Command = makeTrayCommand(async (...request) =>
+  (await import('./open-bench.js')).openBench(...request),
+);
