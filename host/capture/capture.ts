@@ -32,6 +32,8 @@ export interface Capture {
   timeS: Float64Array;
   /** Commanded position at each sample. */
   position: Position[];
+  /** False when the source did not tell positions: `position` then holds `rest` throughout and means nothing. */
+  positionKnown?: boolean;
   channels: Partial<Record<Channel, Float64Array>>;
   gaps: Gap[];
   /** Nominal rate of the grid in samples per second; 0 when the grid is not uniform. */

@@ -1,1 +1,7 @@
+export * from './check-shape.js';
+export * from './input-error.js';
+export { FOLDERS, ownProfilesDir, PROFILES_VARIABLE, type ProfileKind } from './library.js';
+export * from './nearest.js';
+export * from './plain-values.js';
 export * from './schema.js';
+export { displayPath, readFault } from './yaml-file.js';

@@ -1,0 +1,257 @@
+// Captures as CSV (RFC 4180), so that a capture taken by any instrument can be judged. Missing samples are empty
+// cells; unknown columns are kept and ignored; numbers are written so that they read back as the same doubles.
+
+import { readFileSync, statSync } from 'node:fs';
+import { displayPath, InputError, nearestName, readFault } from '../profile/index.js';
+import { type Capture, CHANNELS, type Channel, POSITIONS, type Position } from './capture.js';
+import { COLUMN_OF, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+import { CsvScanner } from './csv-scanner.js';
+import { NOT_A_NUMBER, readDecimal } from './decimal.js';
+import { missingStretches } from './gaps.js';
+import { makeUniform, uniformRateHz } from './resample.js';
+
+/** Longest text one string can hold here, with room. */
+const LARGEST_BYTES = 400_000_000;
+const KNOWN_COLUMNS = [TIME_COLUMN, POSITION_COLUMN, ...Object.values(COLUMN_OF)];
+
+/** @throws InputError when the file cannot be read or is not a capture. */
+export function readCaptureFile(path: string): Capture {
+  const name = displayPath(path);
+  let bytes: Uint8Array;
+  try {
+    const { size } = statSync(path);
+    if (size > LARGEST_BYTES) {
+      throw new InputError({
+        file: name,
+        what: `has ${Math.round(size / 1e6)} MB`,
+        mend: 'cut it below 400 MB',
+      });
+    }
+    bytes = readFileSync(path);
+  } catch (error) {
+    if (error instanceof InputError) throw error;
+    throw new InputError({ file: name, ...readFault(error) }, { cause: error });
+  }
+  return readCaptureCsv(decode(bytes, name), name);
+}
+
+/**
+ * @param text the whole file; separator comma, semicolon (then with decimal point or comma) or tab, by its header.
+ * @param fileName for messages.
+ * @throws InputError naming the line and column of the first fault.
+ */
+export function readCaptureCsv(text: string, fileName: string): Capture {
+  const body = text.charCodeAt(0) === 0xfeff ? text.slice(1) : text;
+  const separator = separatorOf(body);
+  const scanner = new CsvScanner(body, separator, fileName);
+  if (!scanner.next())
+    throw new InputError({ file: fileName, what: 'is empty', mend: `start it with ${HEADER_HINT}` });
+  const columns = readHeader(scanner, fileName);
+  const { capture, notes } = readRows(scanner, columns, separator, fileName);
+  capture.notes.push(...columns.notes, ...notes);
+  const rateHz = uniformRateHz(capture.timeS);
+  if (rateHz === 0 && capture.timeS.length > 2) return makeUniform(capture);
+  return {
+    ...capture,
+    sampleRateHz: rateHz,
+    gaps: missingStretches(capture.timeS, capture.channels, 'empty cells'),
+  };
+}
+
+const HEADER_HINT = 'the header time_s,position,feed_current_A,…';
+
+interface Columns {
+  count: number;
+  names: string[];
+  time: number;
+  position: number | undefined;
+  channels: { name: Channel; column: string; index: number }[];
+  extras: { name: string; index: number }[];
+  notes: string[];
+}
+
+function separatorOf(text: string): string {
+  const end = text.search(/[\r\n]/);
+  const header = end === -1 ? text : text.slice(0, end);
+  return header.includes(',') ? ',' : header.includes(';') ? ';' : header.includes('\t') ? '\t' : ',';
+}
+
+function readHeader(scanner: CsvScanner, file: string): Columns {
+  const names = Array.from({ length: scanner.count }, (_, i) => scanner.field(i).trim());
+  const { line } = scanner;
+  const index = new Map<string, number>();
+  for (const [i, name] of names.entries()) {
+    const known = KNOWN_COLUMNS.find((column) => column.toLowerCase() === name.toLowerCase());
+    const key = known ?? (name === '' ? `column ${i + 1}` : name);
+    if (index.has(key)) {
+      throw new InputError({ file, line, key, what: 'this column stands twice', mend: 'keep one of them' });
+    }
+    index.set(key, i);
+  }
+  const time = index.get(TIME_COLUMN);
+  if (time === undefined) {
+    const near = nearestName(TIME_COLUMN, index.keys());
+    const mend = near ? `rename column '${near}' to ${TIME_COLUMN}` : `start the file with ${HEADER_HINT}`;
+    throw new InputError({ file, line, what: `no column ${TIME_COLUMN}`, mend });
+  }
+  const channels = CHANNELS.flatMap((name) => {
+    const at = index.get(COLUMN_OF[name]);
+    return at === undefined ? [] : [{ name, column: COLUMN_OF[name], index: at }];
+  });
+  const extras = [...index]
+    .filter(([name]) => !KNOWN_COLUMNS.includes(name))
+    .map(([name, at]) => ({ name, index: at }));
+  const absent = KNOWN_COLUMNS.filter((name) => !index.has(name));
+  if (channels.length === 0) {
+    const near = extras.flatMap(({ name }) => nearestName(name, absent) ?? [])[0];
+    const mend = near
+      ? `did you mean ${near}?`
+      : `name at least one of ${Object.values(COLUMN_OF).join(', ')}`;
+    throw new InputError({ file, line, what: 'no column holds a current or voltage', mend });
+  }
+  const notes = extras.flatMap(({ name }) => {
+    const near = nearestName(name, absent);
+    return near ? [`Column '${name}' is not known and was not read; was ${near} meant?`] : [];
+  });
+  const position = index.get(POSITION_COLUMN);
+  if (position === undefined) notes.push('The file does not tell the positions thrown.');
+  return { count: names.length, names, time, position, channels, extras, notes };
+}
+
+function readRows(scanner: CsvScanner, columns: Columns, separator: string, file: string) {
+  const { text, starts, ends } = scanner;
+  let capacity = 4096;
+  let timeS = new Float64Array(capacity);
+  let values = columns.channels.map(() => new Float64Array(capacity));
+  const position: Position[] = [];
+  const extraCells = columns.extras.map(() => [] as string[]);
+  let heldPositions = 0;
+  let point = 46;
+  let length = 0;
+  let lastS = Number.NEGATIVE_INFINITY;
+  const cellFault = (index: number, what: string, mend: string): InputError =>
+    new InputError({ file, line: scanner.line, key: columns.names[index], what, mend });
+
+  const number = (index: number): number => {
+    let value = readDecimal(text, starts[index]!, ends[index]!, point);
+    if (value !== NOT_A_NUMBER) return value;
+    const cell = scanner.field(index);
+    if (separator !== ',' && point === 46 && cell.includes(',')) {
+      value = readDecimal(text, starts[index]!, ends[index]!, 44);
+      if (value !== NOT_A_NUMBER) {
+        point = 44;
+        return value;
+      }
+    }
+    const mend = cell.includes(',')
+      ? 'write a decimal point, or separate the columns by semicolons'
+      : 'write a number, or leave the cell empty where there is no sample';
+    throw cellFault(index, `'${cell.slice(0, 40)}' is not a number`, mend);
+  };
+
+  while (scanner.next()) {
+    if (scanner.count !== columns.count) {
+      const more = scanner.count > columns.count && separator === ',';
+      throw new InputError({
+        file,
+        line: scanner.line,
+        what: `${scanner.count} fields where the header has ${columns.count}`,
+        mend: more
+          ? 'write decimal points (or separate the columns by semicolons), and put text with commas in quotes'
+          : 'fill the row with empty cells; the file may be cut off here',
+      });
+    }
+    if (length === capacity) {
+      capacity *= 2;
+      timeS = grown(timeS, capacity);
+      values = values.map((channel) => grown(channel, capacity));
+    }
+    const atS = number(columns.time);
+    if (!(atS > lastS)) {
+      if (Number.isNaN(atS))
+        throw cellFault(columns.time, 'the time is missing', 'write seconds, such as 0.0002');
+      const what =
+        atS === lastS ? `the time ${atS} stands twice` : `the time goes back from ${lastS} to ${atS}`;
+      throw cellFault(columns.time, what, 'write times that increase from row to row, with enough decimals');
+    }
+    lastS = atS;
+    timeS[length] = atS;
+    for (let i = 0; i < values.length; i++) values[i]![length] = number(columns.channels[i]!.index);
+    if (columns.position === undefined) position.push('rest');
+    else {
+      const word = positionAt(scanner, columns.position);
+      if (word === undefined) {
+        const cell = scanner.field(columns.position).trim();
+        const held = position.at(-1);
+        if (cell !== '' || held === undefined) {
+          const near = nearestName(cell, POSITIONS);
+          const mend = near && cell !== '' ? `did you mean ${near}?` : `write ${POSITIONS.join(', ')}`;
+          throw cellFault(
+            columns.position,
+            cell === '' ? 'the position is missing' : `'${cell.slice(0, 40)}' is no position`,
+            mend,
+          );
+        }
+        heldPositions += 1;
+        position.push(held);
+      } else position.push(word);
+    }
+    for (let i = 0; i < extraCells.length; i++) extraCells[i]!.push(scanner.field(columns.extras[i]!.index));
+    length += 1;
+  }
+  if (length === 0) {
+    throw new InputError({
+      file,
+      line: scanner.line,
+      what: 'no sample follows the header',
+      mend: 'add rows of samples',
+    });
+  }
+  const notes: string[] = [];
+  if (point === 44) notes.push('Decimal commas were read as decimal points.');
+  if (heldPositions > 0) notes.push(`${heldPositions} empty positions were taken as the one before.`);
+  const channels: Capture['channels'] = {};
+  for (const [i, { name }] of columns.channels.entries()) channels[name] = values[i]!.slice(0, length);
+  const capture: Capture = {
+    timeS: timeS.slice(0, length),
+    position,
+    ...(columns.position === undefined ? { positionKnown: false } : {}),
+    channels,
+    gaps: [],
+    sampleRateHz: 0,
+    notes: [],
+    ...(columns.extras.length === 0
+      ? {}
+      : { extraColumns: Object.fromEntries(columns.extras.map(({ name }, i) => [name, extraCells[i]!])) }),
+  };
+  return { capture, notes };
+}
+
+/** The word in the cell; by its length first, as millions are read. */
+function positionAt(scanner: CsvScanner, index: number): Position | undefined {
+  const start = scanner.starts[index]!;
+  for (const word of POSITIONS) {
+    if (scanner.ends[index]! - start === word.length && scanner.text.startsWith(word, start)) return word;
+  }
+  const cell = scanner.field(index).trim().toLowerCase();
+  return POSITIONS.find((word) => word === cell);
+}
+
+function decode(bytes: Uint8Array, file: string): string {
+  const utf16 = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
+  if (utf16) throw new InputError({ file, what: 'is UTF-16 text', mend: 'save it as UTF-8' });
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch (error) {
+    throw new InputError(
+      { file, what: 'is not UTF-8 text', mend: 'save it as CSV in UTF-8' },
+      { cause: error },
+    );
+  }
+}
+
+function grown(values: Float64Array, capacity: number): Float64Array<ArrayBuffer> {
+  const larger = new Float64Array(capacity);
+  larger.set(values);
+  return larger;
+}
