@@ -1,1 +1,12 @@
 export * from './clock.js';
+export { adviceFor, type System, sentenceFor } from './error-texts.js';
+export { BEAT_S } from './heartbeat.js';
+export type { PortChoice } from './line-port.js';
+export { LineTrace } from './line-trace.js';
+export * from './link.js';
+export type { LinkCounters } from './link-counters.js';
+export * from './link-error.js';
+export { nativePort } from './native-binding.js';
+export { listPorts } from './ports.js';
+export type { BindingInterface, BindingPortInterface, OpenOptions, PortInfo } from './serial-binding.js';
+export { VirtualClock } from './virtual-clock.js';

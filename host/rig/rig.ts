@@ -1,7 +1,7 @@
 // What a rig can do, in engineering units. The driver over the serial link implements it; bench/ uses it.
 
 import type { Channel, Position } from '../capture/index.js';
-import type { Clock } from '../link/clock.js';
+import type { Clock } from '../link/index.js';
 
 export type Feed = 'off' | 'limited' | 'full';
 
@@ -40,7 +40,8 @@ export interface SampleBlock {
 export type RigEvent =
   | { kind: 'samples'; block: SampleBlock }
   | { kind: 'gap'; fromS: number; toS: number; lostFrames: number }
-  | { kind: 'stopped'; reason: StopReason }
+  /** `sentence` is the board's own, more exact word: which current tripped, for one. */
+  | { kind: 'stopped'; reason: StopReason; sentence?: string }
   | { kind: 'lost'; sentence: string };
 
 export interface Rig {
@@ -61,5 +62,7 @@ export interface Rig {
   clearStop(): Promise<void>;
   /** Link counters and versions for the record. */
   counters(): Record<string, number>;
+  /** Rotating raw trace of the link's lines for the record, oldest first. */
+  rawLines?(): string[];
   close(): Promise<void>;
 }

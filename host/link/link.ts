@@ -1,0 +1,327 @@
+// The link to one rig: closed, opening, settling, ready or lost. Bytes and messages only; what they mean in amperes
+// and volts is the rig driver's matter.
+
+import {
+  BOARD,
+  type BoardLine,
+  decodeLine,
+  type Frame,
+  type ReplyOf,
+  type Request,
+  type StopName,
+} from '../../firmware-protocol/index.js';
+import type { Clock } from './clock.js';
+import { FrameOrder } from './frame-order.js';
+import { type BoardFacts, greet } from './handshake.js';
+import { Heartbeat } from './heartbeat.js';
+import { LinePort, type PortChoice } from './line-port.js';
+import { LineTrace } from './line-trace.js';
+import { createLinkCounters, type LinkCounters } from './link-counters.js';
+import { LinkError } from './link-error.js';
+import { RequestDesk, type RequestOptions } from './request-desk.js';
+
+export type LinkState = 'closed' | 'opening' | 'settling' | 'ready' | 'lost';
+
+export type LinkEvent =
+  | { kind: 'state'; state: LinkState }
+  /** `index` counts frames since the stream began, lost ones included; `lost` are missing right before this one. */
+  | { kind: 'frame'; frame: Frame; index: number; lost: number }
+  | { kind: 'stopped'; stop: Exclude<StopName, 'none'> }
+  /** The last event of a link that was not closed on purpose. */
+  | { kind: 'lost'; error: LinkError };
+
+export interface LinkOptions {
+  port: PortChoice;
+  clock: Clock;
+  /** How long a port held by another program is tried again; a new port is probed for about 10 s on some Linuxes. */
+  busyPatienceS?: number;
+  /** Told once when a busy port makes the opening wait. */
+  onWaiting?: (error: LinkError) => void;
+  trace?: LineTrace;
+}
+
+const BUSY_PATIENCE_S = 10;
+const FIRST_BACK_OFF_S = 0.25;
+const LONGEST_BACK_OFF_S = 2;
+
+export class Link {
+  readonly counters: LinkCounters = createLinkCounters();
+  readonly trace: LineTrace;
+  #state: LinkState = 'closed';
+  #port: LinePort | undefined;
+  #desk: RequestDesk | undefined;
+  #heartbeat: Heartbeat | undefined;
+  #facts: BoardFacts | undefined;
+  #boardMs = 0;
+  #toldStop: StopName = 'none';
+  #validLines = 0;
+  #bannerProtocol: number | undefined;
+  /** Grows with every attempt: what an earlier port object still says is not listened to. */
+  #attempt = 0;
+  readonly #order = new FrameOrder();
+  readonly #listeners = new Set<(event: LinkEvent) => void>();
+
+  constructor(readonly options: LinkOptions) {
+    this.trace = options.trace ?? new LineTrace();
+  }
+
+  get state(): LinkState {
+    return this.#state;
+  }
+
+  /** What the board said of itself; only while ready or after a loss. */
+  get facts(): BoardFacts {
+    if (this.#facts === undefined)
+      throw new Error(`link to ${this.options.port.path} has no facts before open()`);
+    return this.#facts;
+  }
+
+  onEvent(listener: (event: LinkEvent) => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  /** From closed or lost to ready; rejects with a LinkError, then the link is closed and nothing is left open. */
+  async open(): Promise<BoardFacts> {
+    if (this.#state !== 'closed' && this.#state !== 'lost') {
+      throw new Error(`open() while the link is ${this.#state}; close it first`);
+    }
+    const attempt = ++this.#attempt;
+    this.#go('opening');
+    try {
+      this.#port = await this.#openPatiently(attempt);
+      if (attempt !== this.#attempt) throw await this.#abandon(this.#port);
+      this.#go('settling');
+      this.#facts = await this.#settle(this.#port);
+      this.#toldStop = 'none';
+      this.#go('ready');
+      this.#heartbeat = new Heartbeat(this.options.clock, {
+        beat: () => this.#beat(),
+        onSilence: (silenceS) => {
+          this.counters.longestSilenceMs = Math.max(
+            this.counters.longestSilenceMs,
+            Math.round(silenceS * 1000),
+          );
+        },
+        onLoss: (silenceS) => {
+          const said = `no valid answer for ${Math.round(silenceS * 1000)} ms`;
+          this.#lose(new LinkError('link-lost', { path: this.path, said }));
+        },
+      });
+      return this.#facts;
+    } catch (error) {
+      if (attempt === this.#attempt)
+        await this.#shut('closed', new LinkError('cancelled', { path: this.path }));
+      throw error;
+    }
+  }
+
+  get path(): string {
+    return this.options.port.path;
+  }
+
+  /** Sends again until answered; rejects with a LinkError. */
+  request<R extends Request>(request: R, options?: RequestOptions): Promise<ReplyOf<R['verb']>> {
+    if (this.#desk === undefined || this.#state !== 'ready') return Promise.reject(this.#notReady());
+    if (request.verb === 'stream' && request.stream === 'on') this.#order.restart();
+    if (request.verb === 'clear') this.#toldStop = 'none';
+    return this.#desk.send(request, options);
+  }
+
+  /** On the wire before this returns, in any state that has a port; whatever else waits is cancelled. */
+  requestAtOnce<R extends Request>(request: R, options?: RequestOptions): Promise<ReplyOf<R['verb']>> {
+    if (this.#desk === undefined) return Promise.reject(this.#notReady());
+    return this.#desk.sendUrgent(request, options);
+  }
+
+  /** While outputs may be on or samples come. A virtual clock stands still for an idle link. */
+  set isWatching(watching: boolean) {
+    if (this.#heartbeat) this.#heartbeat.isWatching = watching;
+  }
+
+  async close(): Promise<void> {
+    if (this.#state === 'closed') return;
+    this.#attempt += 1;
+    await this.#shut('closed', new LinkError('cancelled', { path: this.path }));
+  }
+
+  async #openPatiently(attempt: number): Promise<LinePort> {
+    const { clock, port, busyPatienceS = BUSY_PATIENCE_S, onWaiting } = this.options;
+    const startS = clock.nowS();
+    for (let backOffS = FIRST_BACK_OFF_S; ; backOffS = Math.min(2 * backOffS, LONGEST_BACK_OFF_S)) {
+      this.counters.attempts += 1;
+      try {
+        const events = {
+          onLine: (line: string) => {
+            if (attempt === this.#attempt) this.#hear(line);
+          },
+          onEnd: (error: LinkError) => {
+            if (attempt === this.#attempt) this.#lose(error);
+          },
+        };
+        return await LinePort.open(
+          port,
+          clock,
+          { baudRate: BOARD.baud, longestLine: BOARD.boardLineMaxBytes },
+          events,
+        );
+      } catch (error) {
+        this.#remark(`open failed: ${(error as Error).message}`);
+        const isRetry = error instanceof LinkError && error.family === 'retry';
+        if (!isRetry || attempt !== this.#attempt || clock.nowS() - startS + backOffS > busyPatienceS)
+          throw error;
+        if (backOffS === FIRST_BACK_OFF_S) onWaiting?.(error);
+        await clock.sleep(backOffS);
+        if (attempt !== this.#attempt) throw new LinkError('cancelled', { path: this.path });
+      }
+    }
+  }
+
+  async #settle(port: LinePort): Promise<BoardFacts> {
+    const { clock } = this.options;
+    if (port.endedBy !== undefined) throw port.endedBy;
+    this.#validLines = 0;
+    this.#bannerProtocol = undefined;
+    this.#boardMs = 0;
+    const linesBefore = this.counters.linesIn;
+    const desk = new RequestDesk(
+      clock,
+      this.counters,
+      (line) => {
+        this.trace.add(clock.nowS(), '>', line.trimEnd());
+        port.write(line);
+        this.counters.bytesOut = port.bytesOut;
+      },
+      this.path,
+    );
+    this.#desk = desk;
+    // Ends whatever half line the board has begun to collect.
+    port.write('\n');
+    return greet({
+      desk,
+      clock,
+      path: this.path,
+      seen: () => ({
+        valid: this.#validLines,
+        all: this.counters.linesIn - linesBefore + port.overlongLines,
+        protocol: this.#bannerProtocol,
+      }),
+    });
+  }
+
+  #hear(text: string): void {
+    if (text === '') return;
+    const line = decodeLine(text);
+    this.counters.linesIn += 1;
+    this.trace.add(this.options.clock.nowS(), '<', text, line.kind === 'frame');
+    if (this.#port) {
+      this.counters.bytesIn = this.#port.bytesIn;
+      this.counters.overlongLines = this.#port.overlongLines;
+    }
+    if (line.kind === 'rubbish') {
+      if (line.why === 'crc') this.counters.crcErrors += 1;
+      else this.counters.malformedLines += 1;
+      return;
+    }
+    this.#validLines += 1;
+    this.#heartbeat?.heardLine();
+    this.#take(line);
+  }
+
+  #take(line: Exclude<BoardLine, { kind: 'rubbish' }>): void {
+    if (line.kind === 'frame') this.#takeFrame(line.frame);
+    else if (line.kind === 'ok' || line.kind === 'refused') {
+      this.#heartbeat?.heardReply();
+      this.#desk?.answer(line);
+    } else if (line.kind === 'event' && line.event.name === 'stop') this.#tellStop(line.event.stop);
+    else if (line.kind === 'event' && line.event.name === 'ready') {
+      this.#bannerProtocol = line.event.protocol;
+      if (this.#state === 'ready') this.#restarted(line.event.resetCause);
+    }
+  }
+
+  #takeFrame(frame: Frame): void {
+    if (this.#state !== 'ready') return;
+    const place = this.#order.place(frame.number);
+    if (place === undefined) {
+      this.counters.framesRepeated += 1;
+      return;
+    }
+    this.counters.framesIn += 1;
+    this.counters.framesLost += place.lost;
+    this.#tell({ kind: 'frame', frame, ...place });
+  }
+
+  /** Asks the state on every beat that finds the desk idle; a request under way shows the host just as well. */
+  #beat(): void {
+    if (!this.#desk?.isIdle) return;
+    this.#desk.send({ verb: 'state' }, { attempts: 1 }).then(
+      (state) => {
+        if (this.#state !== 'ready') return;
+        // The board's clock went back: it has restarted, and its word of it was lost. Half the range apart is a wrap.
+        if (state.boardMs < this.#boardMs && this.#boardMs - state.boardMs < 2 ** 31)
+          this.#restarted('unknown');
+        this.#boardMs = state.boardMs;
+        this.#tellStop(state.stop);
+      },
+      () => undefined,
+    );
+  }
+
+  #tellStop(stop: StopName): void {
+    if (stop === 'none' || stop === this.#toldStop) return;
+    this.#toldStop = stop;
+    this.#tell({ kind: 'stopped', stop });
+  }
+
+  /** A restart in mid-run: outputs are off, settings and stream are gone. */
+  #restarted(cause: string): void {
+    if (cause === 'watchdog') this.#tellStop('watchdog');
+    const said = `the board restarted by itself${cause === 'unknown' ? '' : `, cause ${cause}`}`;
+    this.#lose(new LinkError('link-lost', { path: this.path, said }));
+  }
+
+  #lose(error: LinkError): void {
+    if (this.#state === 'closed' || this.#state === 'lost' || this.#state === 'opening') return;
+    this.#remark(error.message);
+    const wasReady = this.#state === 'ready';
+    this.#attempt += wasReady ? 1 : 0;
+    void this.#shut(wasReady ? 'lost' : this.#state, error);
+    if (wasReady) this.#tell({ kind: 'lost', error });
+  }
+
+  async #shut(state: LinkState, error: LinkError): Promise<void> {
+    const port = this.#port;
+    this.#port = undefined;
+    this.#heartbeat?.stop();
+    this.#heartbeat = undefined;
+    this.#desk?.close(error);
+    this.#desk = undefined;
+    if (this.#state !== state) this.#go(state);
+    await port?.close();
+  }
+
+  async #abandon(port: LinePort): Promise<LinkError> {
+    this.#port = undefined;
+    await port.close();
+    return new LinkError('cancelled', { path: this.path });
+  }
+
+  #notReady(): LinkError {
+    return new LinkError(this.#state === 'lost' ? 'link-lost' : 'cancelled', { path: this.path });
+  }
+
+  #go(state: LinkState): void {
+    this.#state = state;
+    this.#remark(`link ${state}`);
+    this.#tell({ kind: 'state', state });
+  }
+
+  #remark(words: string): void {
+    this.trace.add(this.options.clock.nowS(), '!', words);
+  }
+
+  #tell(event: LinkEvent): void {
+    for (const listener of [...this.#listeners]) listener(event);
+  }
+}

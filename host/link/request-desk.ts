@@ -1,0 +1,186 @@
+// Requests and their replies: one line under way at a time, matched by sequence number, sent again when no answer
+// comes. The board answers the same line twice in a row without acting twice, so every request may be repeated as
+// long as no other line goes between; an urgent one goes at once and drops what was waiting.
+
+import {
+  type BoardLine,
+  encodeRequest,
+  type ReplyOf,
+  type Request,
+  readReply,
+  refusalSentence,
+  type Verb,
+} from '../../firmware-protocol/index.js';
+import type { Clock, Timer } from './clock.js';
+import type { LinkCounters } from './link-counters.js';
+import { LinkError } from './link-error.js';
+
+/** A bridge may hold bytes for 16 ms (common default latency timer), the board answers within a few. */
+const REPLY_PATIENCE_S = 0.06;
+const ATTEMPTS = 6;
+
+export interface RequestOptions {
+  attempts?: number;
+  patienceS?: number;
+}
+
+interface Errand {
+  request: Request;
+  line: string;
+  seq: number;
+  attemptsLeft: number;
+  patienceS: number;
+  timer?: Timer;
+  resolve(reply: unknown): void;
+  reject(error: LinkError): void;
+}
+
+type Answer = Extract<BoardLine, { kind: 'ok' | 'refused' }>;
+
+export class RequestDesk {
+  readonly #waiting: Errand[] = [];
+  #current: Errand | undefined;
+  #urgent: Errand | undefined;
+  #seq: number;
+  #closedBy: LinkError | undefined;
+  lastWriteS = Number.NEGATIVE_INFINITY;
+
+  constructor(
+    readonly clock: Clock,
+    readonly counters: LinkCounters,
+    readonly write: (line: string) => void,
+    readonly path: string,
+  ) {
+    // Another number than the last session's, so that an answer still in the pipe finds no taker.
+    this.#seq = Math.floor(clock.nowS() * 1000) & 0xff;
+  }
+
+  get isIdle(): boolean {
+    return this.#current === undefined && this.#urgent === undefined;
+  }
+
+  /** Rejects with a LinkError: `refused`, `reply-timeout`, `link-lost` or `cancelled`. */
+  send<R extends Request>(request: R, options: RequestOptions = {}): Promise<ReplyOf<R['verb']>> {
+    return new Promise((resolve, reject) => {
+      this.#waiting.push(this.#errand(request, options, resolve as (reply: unknown) => void, reject));
+      this.#next();
+    });
+  }
+
+  /** Written before this returns; everything else that waits is cancelled. */
+  sendUrgent<R extends Request>(request: R, options: RequestOptions = {}): Promise<ReplyOf<R['verb']>> {
+    const cancelled = new LinkError('cancelled', { path: this.path });
+    for (const errand of [this.#urgent, this.#current, ...this.#waiting.splice(0)]) {
+      errand?.timer?.cancel();
+      errand?.reject(cancelled);
+    }
+    this.#current = undefined;
+    return new Promise((resolve, reject) => {
+      this.#urgent = this.#errand(request, options, resolve as (reply: unknown) => void, reject);
+      if (this.#closedBy) this.#finish(this.#urgent, () => reject(this.#closedBy!));
+      else this.#transmit(this.#urgent);
+    });
+  }
+
+  /** An answer of the board; one that fits nothing under way is counted and dropped. */
+  answer(line: Answer): void {
+    const errand = [this.#urgent, this.#current].find(
+      (candidate) => candidate !== undefined && (line.seq === candidate.seq || line.seq === undefined),
+    );
+    if (errand === undefined) {
+      this.counters.strayReplies += 1;
+      return;
+    }
+    if (line.kind === 'refused') this.#refused(errand, line);
+    else {
+      const reply = readReply(errand.request.verb as Verb, line.words);
+      // Another verb's answer under the same number: of an earlier session.
+      if (reply === undefined) this.counters.strayReplies += 1;
+      else this.#finish(errand, () => errand.resolve(reply));
+    }
+  }
+
+  /** Ends everything under way with `error`, and whatever comes later too. */
+  close(error: LinkError): void {
+    this.#closedBy ??= error;
+    const errands = [this.#urgent, this.#current, ...this.#waiting.splice(0)];
+    this.#urgent = undefined;
+    this.#current = undefined;
+    for (const errand of errands) {
+      errand?.timer?.cancel();
+      errand?.reject(error);
+    }
+  }
+
+  #errand(
+    request: Request,
+    { attempts = ATTEMPTS, patienceS = REPLY_PATIENCE_S }: RequestOptions,
+    resolve: (reply: unknown) => void,
+    reject: (error: LinkError) => void,
+  ): Errand {
+    this.#seq = (this.#seq + 1) & 0xff;
+    const line = encodeRequest(this.#seq, request);
+    return { request, line, seq: this.#seq, attemptsLeft: attempts, patienceS, resolve, reject };
+  }
+
+  #next(): void {
+    if (this.#current !== undefined || this.#urgent !== undefined) return;
+    const errand = this.#waiting.shift();
+    if (errand === undefined) return;
+    if (this.#closedBy) {
+      errand.reject(this.#closedBy);
+      return;
+    }
+    this.#current = errand;
+    this.#transmit(errand);
+  }
+
+  #transmit(errand: Errand): void {
+    errand.attemptsLeft -= 1;
+    this.counters.requests += 1;
+    this.lastWriteS = this.clock.nowS();
+    errand.timer = this.clock.after(errand.patienceS, () => this.#unanswered(errand));
+    this.write(errand.line);
+  }
+
+  #unanswered(errand: Errand): void {
+    if (errand.attemptsLeft > 0) {
+      this.counters.retries += 1;
+      this.#transmit(errand);
+      return;
+    }
+    this.counters.timeouts += 1;
+    const waitedS = this.clock.nowS() - this.lastWriteS;
+    this.#finish(errand, () =>
+      errand.reject(
+        new LinkError('reply-timeout', { path: this.path, request: errand.request.verb, waitedS }),
+      ),
+    );
+  }
+
+  #refused(errand: Errand, line: Extract<Answer, { kind: 'refused' }>): void {
+    // 10 to 19: the line was damaged on its way, nothing was read of it.
+    if (line.number < 20) {
+      errand.timer?.cancel();
+      this.#unanswered(errand);
+      return;
+    }
+    this.counters.refusals += 1;
+    const details = {
+      path: this.path,
+      request: errand.request.verb,
+      refusal: line.number,
+      refusalDetail: line.detail,
+      said: refusalSentence(line, errand.request),
+    };
+    this.#finish(errand, () => errand.reject(new LinkError('refused', details)));
+  }
+
+  #finish(errand: Errand, tell: () => void): void {
+    errand.timer?.cancel();
+    if (this.#urgent === errand) this.#urgent = undefined;
+    if (this.#current === errand) this.#current = undefined;
+    tell();
+    this.#next();
+  }
+}

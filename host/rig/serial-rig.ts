@@ -1,0 +1,300 @@
+// The rig over the serial link: engineering units in and out, dead time waited out, samples on a uniform grid.
+// It judges nothing and keeps no capture.
+
+import {
+  type Frame,
+  type ReplyOf,
+  type Request,
+  STOP_REASONS,
+  type StopName,
+} from '../../firmware-protocol/index.js';
+import type { Position } from '../capture/index.js';
+import { type Clock, Link, LinkError, type LinkEvent, type PortChoice } from '../link/index.js';
+import type { RigProfile } from '../profile/index.js';
+import { checkMotorZero, type TripLimits, tripCounts } from './limits.js';
+import type { Feed, Rig, RigEvent, RigFacts, StopReason } from './rig.js';
+import { UniformGrid } from './uniform-grid.js';
+
+export interface ConnectRigOptions {
+  port: PortChoice;
+  clock: Clock;
+  rigProfile: RigProfile;
+  /** Told once when a busy port makes the opening wait. */
+  onWaiting?: (error: LinkError) => void;
+  busyPatienceS?: number;
+}
+
+/** Samples are handed on in blocks of this many frames, or sooner when something happens. */
+const FRAMES_PER_BLOCK = 10;
+/** Five points a millisecond frame: 5 kHz, the rate of the fast channels. */
+const POINTS_PER_FRAME = 5;
+/** The board's clock may run slower than ours by this (ceramic resonator, common data sheet figure). */
+const CLOCK_MARGIN = 1.005;
+const DEAD_TIME_REFUSAL = 33;
+/** Longer than any answer takes on a working link; the link's own loss comes before it. */
+const OFF_ATTEMPTS = 20;
+const OFF_PATIENCE_S = 0.04;
+
+const STOP_OF_BOARD: Record<Exclude<StopName, 'none'>, StopReason> = {
+  'motor-over-current': 'over-current',
+  'feed-over-current': 'over-current',
+  'stop-input': 'stop-input',
+  'host-silence': 'host-silence',
+  'longest-hold': 'longest-hold',
+  watchdog: 'watchdog',
+  'host-request': 'host-request',
+};
+
+/**
+ * Opens the port, waits for the board, and leaves it idle with all outputs off and the profile's dead time set.
+ * Rejects with a LinkError (code, advice), or a RangeError when the rig profile cannot fit the board; the port is
+ * closed then.
+ */
+export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
+  const { port, clock, rigProfile, onWaiting, busyPatienceS } = options;
+  checkMotorZero(rigProfile.scales);
+  const link = new Link({
+    port,
+    clock,
+    ...(onWaiting === undefined ? {} : { onWaiting }),
+    ...(busyPatienceS === undefined ? {} : { busyPatienceS }),
+  });
+  const { hello, constants, scan } = await link.open();
+  try {
+    // A board that opening does not reset may still be streaming, armed or stopped for an earlier program.
+    await link.requestAtOnce({ verb: 'off' });
+    await link.request({ verb: 'stream', stream: 'off' });
+    const state = await link.request({ verb: 'state' });
+    if (state.stop !== 'none' && state.stopLoop === 'closed') await link.request({ verb: 'clear' });
+    const deadMs = Math.ceil(rigProfile.deadTimeS * 1000);
+    // A latched stop that cannot be cleared keeps the board from taking settings; arming will tell.
+    if (state.stopLoop === 'closed') await link.request({ verb: 'set-dead', deadMs });
+    const limits = await link.request({ verb: 'limits' });
+    const facts: RigFacts = {
+      rigId: hello.rigId,
+      model: hello.model,
+      firmwareVersion: hello.firmware,
+      protocolVersion: String(hello.protocol),
+      port: port.path,
+      deadTimeS: limits.deadMs / 1000,
+      longestHoldS: Math.min(constants.holdCeilingMs / 1000, rigProfile.longestHoldS),
+      hostSilenceS: constants.silenceMs / 1000,
+      sampleRateHz: Math.round((POINTS_PER_FRAME * 1e6) / constants.frameUs),
+    };
+    return new SerialRig(link, facts, rigProfile, scan, constants);
+  } catch (error) {
+    await link.close();
+    throw error;
+  }
+}
+
+class SerialRig implements Rig {
+  readonly clock: Clock;
+  readonly #listeners = new Set<(event: RigEvent) => void>();
+  #grid: UniformGrid;
+  #framesHeld = 0;
+  #isStreaming = false;
+  #isArmed = false;
+  #thrown: Position = 'rest';
+  /** Host time at which the board's longest hold ends the throw that is on. */
+  #holdUntilS = 0;
+  /** Host time from which the next throw is possible. */
+  #throwableFromS = 0;
+  #stopSeen = false;
+  #boardCounters: Record<string, number> = {};
+
+  constructor(
+    readonly link: Link,
+    readonly facts: RigFacts,
+    readonly profile: RigProfile,
+    readonly scan: string,
+    readonly constants: ReplyOf<'constants'>,
+  ) {
+    this.clock = link.options.clock;
+    this.#grid = this.#newGrid();
+    // The dead time of a throw that an earlier program released may still run.
+    this.#throwableFromS = this.clock.nowS() + facts.deadTimeS * CLOCK_MARGIN;
+    link.onEvent((event) => this.#hear(event));
+  }
+
+  onEvent(listener: (event: RigEvent) => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  async setTrip(limits: TripLimits): Promise<void> {
+    await this.link.request({ verb: 'set-trip', ...tripCounts(limits, this.profile.scales) });
+  }
+
+  async arm(): Promise<void> {
+    this.#isArmed = true;
+    this.#watch();
+    try {
+      await this.link.request({ verb: 'arm' });
+    } catch (error) {
+      this.#isArmed = false;
+      this.#watch();
+      throw error;
+    }
+  }
+
+  async setFeed(feed: Feed): Promise<void> {
+    await this.link.request({ verb: 'feed', feed });
+  }
+
+  async setPosition(position: Position, holdS: number): Promise<void> {
+    if (position === 'rest') {
+      await this.#release();
+      return;
+    }
+    if (!(holdS > 0)) throw new RangeError(`holdS is ${holdS}; a throw needs a longest hold above 0 s`);
+    if (holdS > this.facts.longestHoldS) {
+      throw new RangeError(
+        `holdS is ${holdS}; this rig holds a throw for at most ${this.facts.longestHoldS} s`,
+      );
+    }
+    if (this.#thrown === position && this.#holdUntilS >= this.clock.nowS() + holdS) return;
+    if (this.#thrown !== 'rest') await this.#release();
+    await this.#throw(position, Math.ceil(holdS * 1000));
+  }
+
+  async startStream(): Promise<void> {
+    this.#grid = this.#newGrid();
+    this.#framesHeld = 0;
+    this.#isStreaming = true;
+    this.#watch();
+    await this.link.request({ verb: 'stream', stream: 'on' });
+  }
+
+  async stopStream(): Promise<void> {
+    try {
+      await this.link.request({ verb: 'stream', stream: 'off' });
+      this.#boardCounters = { ...(await this.link.request({ verb: 'counters' })) };
+    } finally {
+      this.#handOn();
+      this.#isStreaming = false;
+      this.#watch();
+    }
+  }
+
+  async allOff(): Promise<void> {
+    this.#thrown = 'rest';
+    this.#isArmed = false;
+    this.#throwableFromS = this.clock.nowS() + this.facts.deadTimeS * CLOCK_MARGIN;
+    try {
+      await this.link.requestAtOnce({ verb: 'off' }, { attempts: OFF_ATTEMPTS, patienceS: OFF_PATIENCE_S });
+    } catch (error) {
+      // A newer off has taken this one's place, or the link is gone and the board stops by itself.
+      if (!(error instanceof LinkError)) throw error;
+    }
+    this.#throwableFromS = this.clock.nowS() + this.facts.deadTimeS * CLOCK_MARGIN;
+    this.#watch();
+  }
+
+  async clearStop(): Promise<void> {
+    await this.link.request({ verb: 'clear' });
+    this.#stopSeen = false;
+  }
+
+  counters(): Record<string, number> {
+    const board = Object.entries(this.#boardCounters).map(([name, value]) => [`board-${name}`, value]);
+    return {
+      ...this.link.counters,
+      clippedSamples: this.#grid.clippedSamples,
+      ...(Object.fromEntries(board) as Record<string, number>),
+    };
+  }
+
+  rawLines(): string[] {
+    return this.link.trace.lines();
+  }
+
+  async close(): Promise<void> {
+    if (this.link.state === 'ready') await this.allOff();
+    await this.link.close();
+  }
+
+  async #release(): Promise<void> {
+    await this.link.request({ verb: 'release' });
+    if (this.#thrown !== 'rest') {
+      this.#throwableFromS = this.clock.nowS() + this.facts.deadTimeS * CLOCK_MARGIN;
+    }
+    this.#thrown = 'rest';
+  }
+
+  async #throw(position: 'forward' | 'reverse', holdMs: number): Promise<void> {
+    const request: Request = { verb: 'throw', position, holdMs };
+    for (let tries = 3; ; tries--) {
+      const waitS = this.#throwableFromS - this.clock.nowS();
+      if (waitS > 0) await this.clock.sleep(waitS);
+      if (this.link.state !== 'ready') throw new LinkError('link-lost', { path: this.facts.port });
+      try {
+        // Noted before sending: whatever becomes of the answer, the throw may be on.
+        this.#thrown = position;
+        this.#holdUntilS = this.clock.nowS() + holdMs / 1000;
+        await this.link.request(request);
+        return;
+      } catch (error) {
+        if (!(error instanceof LinkError) || error.code !== 'refused') throw error;
+        this.#thrown = 'rest';
+        if (error.details.refusal !== DEAD_TIME_REFUSAL || tries === 0) throw error;
+        this.#throwableFromS = this.clock.nowS() + ((error.details.refusalDetail ?? 0) + 2) / 1000;
+      }
+    }
+  }
+
+  #hear(event: LinkEvent): void {
+    if (event.kind === 'frame') this.#takeFrame(event.frame, event.index, event.lost);
+    else if (event.kind === 'stopped') {
+      this.#handOn();
+      this.#isArmed = false;
+      this.#thrown = 'rest';
+      this.#throwableFromS = this.clock.nowS() + this.facts.deadTimeS * CLOCK_MARGIN;
+      if (this.#stopSeen) return;
+      this.#stopSeen = true;
+      const sentence = STOP_REASONS.find(({ name }) => name === event.stop)?.sentence;
+      this.#tell({
+        kind: 'stopped',
+        reason: STOP_OF_BOARD[event.stop],
+        ...(sentence === undefined ? {} : { sentence }),
+      });
+    } else if (event.kind === 'lost') {
+      this.#handOn();
+      this.#tell({ kind: 'lost', sentence: `${event.error.message}. ${event.error.advice}` });
+    }
+  }
+
+  #takeFrame(frame: Frame, index: number, lost: number): void {
+    if (!this.#isStreaming) return;
+    if (lost > 0) {
+      this.#handOn();
+      this.#tell({ kind: 'gap', ...this.#grid.missingStretch(index, lost), lostFrames: lost });
+    }
+    this.#grid.add(frame, index);
+    this.#framesHeld += 1;
+    if (this.#framesHeld >= FRAMES_PER_BLOCK) this.#handOn();
+  }
+
+  #handOn(): void {
+    this.#framesHeld = 0;
+    const block = this.#grid.take();
+    if (block !== undefined) this.#tell({ kind: 'samples', block });
+  }
+
+  #newGrid(): UniformGrid {
+    return new UniformGrid({
+      scan: this.scan,
+      frameS: this.constants.frameUs / 1e6,
+      pointsPerFrame: POINTS_PER_FRAME,
+      scales: this.profile.scales,
+    });
+  }
+
+  #watch(): void {
+    this.link.isWatching = this.#isArmed || this.#isStreaming;
+  }
+
+  #tell(event: RigEvent): void {
+    for (const listener of [...this.#listeners]) listener(event);
+  }
+}

@@ -1,0 +1,159 @@
+// Brings the samples of a frame, which were converted one after another, onto one uniform grid. Between two samples
+// of a channel the value is a straight line; a throw in between is a corner, so that nothing shows before its cause.
+// A grid point whose neighbours are not there is NaN, never guessed.
+
+import { type Frame, SCAN_LETTERS, type ScanLetter } from '../../firmware-protocol/index.js';
+import { CHANNELS, type Channel, type Position } from '../capture/index.js';
+import type { SampleBlock } from './rig.js';
+
+export interface GridOptions {
+  /** One letter a slot. */
+  scan: string;
+  frameS: number;
+  /** Grid points in one frame. */
+  pointsPerFrame: number;
+  /** Reading of a channel at count 0 and the step of one count. */
+  scales: Record<Channel, { atZeroCount: number; perCount: number }>;
+}
+
+interface Knot {
+  timeS: number;
+  value: number;
+}
+
+/** Longer than any regular distance of two samples of one channel, in that distance. */
+const STILL_NEIGHBOURS = 1.5;
+
+class ChannelLine {
+  /** Slots of this channel in a frame, rising. */
+  readonly slots: number[] = [];
+  spacingS = 0;
+  last: Knot | undefined;
+  /** Next grid point to fill. */
+  nextPoint = 0;
+  values: number[] = [];
+
+  constructor(
+    readonly channel: Channel,
+    readonly scale: { atZeroCount: number; perCount: number },
+  ) {}
+}
+
+export class UniformGrid {
+  readonly sampleRateHz: number;
+  readonly #pointS: number;
+  readonly #slotS: number;
+  readonly #lines: ChannelLine[];
+  /** Position changes not yet behind the grid, oldest first; the first one rules from the start. */
+  readonly #thrown: { fromS: number; position: Position }[] = [{ fromS: 0, position: 'rest' }];
+  #emitted = 0;
+  /** Samples at either end of the converter's range: the true value may lie beyond. */
+  clippedSamples = 0;
+
+  constructor(readonly options: GridOptions) {
+    const { scan, frameS, pointsPerFrame, scales } = options;
+    this.#pointS = frameS / pointsPerFrame;
+    this.#slotS = frameS / scan.length;
+    this.sampleRateHz = Math.round(pointsPerFrame / frameS);
+    const byChannel = new Map<Channel, ChannelLine>();
+    for (const [slot, letter] of [...scan].entries()) {
+      const { channel } = SCAN_LETTERS[letter as ScanLetter];
+      const line = byChannel.get(channel) ?? new ChannelLine(channel, scales[channel]);
+      line.slots.push(slot);
+      byChannel.set(channel, line);
+    }
+    this.#lines = CHANNELS.flatMap((channel) => byChannel.get(channel) ?? []);
+    for (const line of this.#lines) {
+      const next = [...line.slots.slice(1), line.slots[0]! + scan.length];
+      line.spacingS = Math.max(...line.slots.map((slot, i) => next[i]! - slot)) * this.#slotS;
+    }
+  }
+
+  /** Channels that the scan list holds. */
+  get channels(): Channel[] {
+    return this.#lines.map(({ channel }) => channel);
+  }
+
+  /** From the last to the next conversion around lost frames, over all channels: where grid points are NaN. */
+  missingStretch(index: number, lost: number): { fromS: number; toS: number } {
+    const { frameS } = this.options;
+    const lastSlot = Math.min(...this.#lines.map(({ slots }) => slots[slots.length - 1]!));
+    const firstSlot = Math.max(...this.#lines.map(({ slots }) => slots[0]!));
+    return {
+      fromS: Math.max(0, (index - lost - 1) * frameS + lastSlot * this.#slotS),
+      toS: index * frameS + firstSlot * this.#slotS,
+    };
+  }
+
+  /** `index` counts frames from the start of the stream, lost ones included; it only rises. */
+  add(frame: Frame, index: number): void {
+    const startS = index * this.options.frameS;
+    const corner = this.#corner(frame, startS);
+    for (const line of this.#lines) {
+      for (const slot of line.slots) {
+        const count = frame.counts[slot]!;
+        if (count === 0 || count === 1023) this.clippedSamples += 1;
+        const timeS = startS + slot * this.#slotS;
+        const value = line.scale.atZeroCount + line.scale.perCount * count;
+        const { last } = line;
+        // Continuity up to the throw, then a straight line to the first sample after it.
+        const isNeighbour = last !== undefined && timeS - last.timeS <= STILL_NEIGHBOURS * line.spacingS;
+        if (corner !== undefined && isNeighbour && last.timeS < corner && corner < timeS) {
+          this.#fill(line, { timeS: corner, value: last.value });
+        }
+        this.#fill(line, { timeS, value });
+      }
+    }
+  }
+
+  /** Takes the grid points that are complete in every channel; undefined when there are none. */
+  take(): SampleBlock | undefined {
+    const count = Math.min(...this.#lines.map((line) => line.values.length));
+    if (count === 0) return undefined;
+    const timeS = Float64Array.from({ length: count }, (_, i) => (this.#emitted + i) * this.#pointS);
+    const channels: SampleBlock['channels'] = {};
+    for (const line of this.#lines) {
+      channels[line.channel] = Float64Array.from(line.values.slice(0, count));
+      line.values = line.values.slice(count);
+    }
+    const position = Array.from(timeS, (pointS) => this.#positionAt(pointS));
+    this.#emitted += count;
+    return { timeS, position, channels };
+  }
+
+  /** Instant of a throw or release inside this frame: half a slot before the first sample that saw it. */
+  #corner(frame: Frame, startS: number): number | undefined {
+    const newest = this.#thrown[this.#thrown.length - 1]!;
+    if (newest.position === frame.position) return undefined;
+    const fromS = startS + (frame.sinceSlot - 0.5) * this.#slotS;
+    this.#thrown.push({ fromS, position: frame.position });
+    return fromS;
+  }
+
+  #positionAt(timeS: number): Position {
+    while (this.#thrown.length > 1 && this.#thrown[1]!.fromS <= timeS) this.#thrown.shift();
+    return this.#thrown[0]!.position;
+  }
+
+  /** Fills the grid points up to `knot`, which becomes the channel's last one. */
+  #fill(line: ChannelLine, knot: Knot): void {
+    const { last } = line;
+    for (;;) {
+      const pointS = line.nextPoint * this.#pointS;
+      // A rounding error must not push a point that falls on a sample into the next stretch.
+      if (pointS > knot.timeS + 1e-9) break;
+      line.values.push(valueAt(pointS, last, knot, line.spacingS));
+      line.nextPoint += 1;
+    }
+    line.last = knot;
+  }
+}
+
+function valueAt(pointS: number, last: Knot | undefined, next: Knot, spacingS: number): number {
+  if (Math.abs(pointS - next.timeS) < 1e-9) return next.value;
+  // Before a channel's first sample, at most one distance: everything is off there.
+  if (last === undefined) return next.timeS - pointS <= spacingS ? next.value : Number.NaN;
+  if (next.timeS - last.timeS > STILL_NEIGHBOURS * spacingS) return Number.NaN;
+  const share = (pointS - last.timeS) / (next.timeS - last.timeS);
+  return last.value + share * (next.value - last.value);
+}

@@ -1,0 +1,90 @@
+// Moves board and host along on one clock, in slices short enough that neither runs ahead of the other. Unpaced it
+// goes as fast as the machine can; paced it is held back to the wall clock and never runs ahead of it. Either way a
+// host that is held up holds the board up too, so that a slow machine never looks like a silent host.
+
+import type { VirtualClock } from '../link/index.js';
+
+/** What is moved along: the emulated board with its bench. */
+export interface Machine {
+  /** Runs up to `untilS` of true time. */
+  run(untilS: number): void;
+}
+
+export interface EngineOptions {
+  clock: VirtualClock;
+  machine: Machine;
+  paced: boolean;
+  /** Seconds of the wall clock, handed in for tests. */
+  wallS?: () => number;
+}
+
+/** The board answers and the host reacts within one frame. */
+const SLICE_S = 0.001;
+/** Paced: how far board time may lie behind the wall clock and still catch up; more is given up. */
+const CATCH_UP_S = 0.1;
+/** Paced: rest between bursts of slices. */
+const PACE_S = 0.004;
+/** Turns of the event loop after a slice: the stream delivers, the host reacts and writes. */
+const TURNS_PER_SLICE = 2;
+
+export class Engine {
+  readonly #clock: VirtualClock;
+  readonly #machine: Machine;
+  readonly #paced: boolean;
+  readonly #wallS: () => number;
+  #isRunning = false;
+  #isStopped = false;
+  #isPowered = false;
+  /** Wall time minus virtual time. */
+  #offsetS = 0;
+
+  constructor({ clock, machine, paced, wallS = () => performance.now() / 1000 }: EngineOptions) {
+    this.#clock = clock;
+    this.#machine = machine;
+    this.#paced = paced;
+    this.#wallS = wallS;
+    clock.onTimerSet = () => this.#wake();
+  }
+
+  /** While the port is open a paced board lives on, whether anybody waits or not. */
+  set isPowered(powered: boolean) {
+    this.#isPowered = powered;
+    this.#wake();
+  }
+
+  /** Ends for good; waiting timers no longer fire. */
+  stop(): void {
+    this.#isStopped = true;
+  }
+
+  get #hasReason(): boolean {
+    return !this.#isStopped && (this.#clock.isAwaited || (this.#paced && this.#isPowered));
+  }
+
+  #wake(): void {
+    if (this.#isRunning || !this.#hasReason) return;
+    this.#isRunning = true;
+    this.#offsetS = this.#wallS() - this.#clock.nowS();
+    // Not at once: the caller is in the middle of something.
+    setImmediate(() => void this.#loop());
+  }
+
+  async #loop(): Promise<void> {
+    while (this.#hasReason) {
+      if (this.#paced) {
+        const behindS = this.#wallS() - this.#offsetS - this.#clock.nowS();
+        if (behindS > CATCH_UP_S) this.#offsetS += behindS - CATCH_UP_S;
+        if (behindS < SLICE_S) {
+          await new Promise((resolve) => setTimeout(resolve, PACE_S * 1000));
+          continue;
+        }
+      }
+      const toS = Math.max(this.#clock.nowS(), Math.min(this.#clock.nowS() + SLICE_S, this.#clock.nextDueS));
+      this.#machine.run(toS);
+      this.#clock.advanceTo(toS);
+      for (let turn = 0; turn < TURNS_PER_SLICE; turn++)
+        await new Promise((resolve) => setImmediate(resolve));
+    }
+    this.#isRunning = false;
+  }
+}
