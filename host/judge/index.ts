@@ -1,1 +1,8 @@
+export type { BandPieces } from './band.js';
+export { outcomeOf } from './decision.js';
+export { type Expectation, type ExpectationOptions, expectation, type FeatureBand } from './expectation.js';
+export { boundOf, type JudgeRequest, judge, libraryFor } from './judge.js';
+export { judgementJson } from './judgement-json.js';
 export * from './verdict.js';
+export { verdictOf } from './verdict-rule.js';
+export { reading } from './words.js';

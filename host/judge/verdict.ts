@@ -31,6 +31,8 @@ export interface Finding {
   likelihood: number;
   sentence: string;
   nextProbe: string;
+  /** Ids of other causes that these readings cannot tell from this one. */
+  inseparable?: string[];
 }
 
 export type Verdict = 'pass' | 'fail' | 'cannot-tell';

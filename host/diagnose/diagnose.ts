@@ -1,0 +1,128 @@
+// From readings to ranked findings: posterior over the profile's hypotheses, inseparable ones told together.
+
+import type { MeasureResult } from '../measure/index.js';
+import type { DiagnosisLibrary, LibraryEntry } from './library.js';
+import { backgroundLogLikelihood, type Evidence, logLikelihood, type Spread } from './likelihood.js';
+
+export interface RankedFinding {
+  id: string;
+  likelihood: number;
+  sentence: string;
+  nextProbe: string;
+  /** Ids that these readings cannot tell from this one; absent when it stands alone. */
+  inseparable?: string[];
+}
+
+export interface DiagnoseRequest {
+  library: DiagnosisLibrary;
+  seen: MeasureResult;
+  stop?: string | undefined;
+  /** Relative spread of each feature among good units. */
+  spread?: Spread;
+}
+
+/** Findings below this are not worth a line. */
+const LEAST_LIKELIHOOD = 0.01;
+const MOST_FINDINGS = 6;
+/** Two hypotheses whose ideal readings differ in likelihood by less than this (e^2, seven to one) are told as one. */
+const SAME_WITHIN = 2;
+
+/** Ranked findings; likelihoods sum to at most 1, the rest is "nothing on the list". */
+export function diagnose(request: DiagnoseRequest): RankedFinding[] {
+  const { library, seen } = request;
+  const spread = request.spread ?? {};
+  const evidence: Evidence = {
+    seen,
+    trippedIn: request.stop === 'over-current' ? trippedIn(seen) : undefined,
+    supplyRatio: supplyRatio(seen, library),
+  };
+  const scored = library.entries.map((entry) => ({ entry, score: scoreOf(entry, evidence, spread) }));
+  const background = backgroundLogLikelihood(evidence);
+  const top = Math.max(background, ...scored.map(({ score }) => score));
+  const total =
+    Math.exp(background - top) + scored.reduce((sum, { score }) => sum + Math.exp(score - top), 0);
+  const ranked = scored
+    .map(({ entry, score }) => ({ entry, likelihood: Math.exp(score - top) / total }))
+    .sort((a, b) => b.likelihood - a.likelihood);
+  const groups: (typeof ranked)[] = [];
+  for (const candidate of ranked) {
+    if (candidate.likelihood < LEAST_LIKELIHOOD / 4) break;
+    const group = groups.find(([first]) => first && sameReadings(first.entry, candidate.entry, spread));
+    if (group) group.push(candidate);
+    else groups.push([candidate]);
+  }
+  const findings = groups
+    .map((members) => findingOf(members))
+    .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
+    .sort((a, b) => b.likelihood - a.likelihood)
+    .slice(0, MOST_FINDINGS);
+  const unknown = Math.exp(background - top) / total;
+  if (unknown >= 0.2) findings.push(nothingListed(unknown));
+  return findings.sort((a, b) => b.likelihood - a.likelihood);
+}
+
+/** Best of the patterns, averaged: each way of showing is as likely as the next. */
+function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread): number {
+  const scores = entry.patterns.map((pattern) => logLikelihood(evidence, entry.hypothesis, pattern, spread));
+  const top = Math.max(...scores);
+  const mean = scores.reduce((sum, score) => sum + Math.exp(score - top), 0) / scores.length;
+  return Math.log(entry.hypothesis.prior) + top + Math.log(mean);
+}
+
+/** Whether the ideal readings of one would be taken for the other, both ways round. */
+function sameReadings(a: LibraryEntry, b: LibraryEntry, spread: Spread): boolean {
+  // The good unit is never folded into a fault, nor a fault into it.
+  if (a.hypothesis.id === 'healthy' || b.hypothesis.id === 'healthy') return false;
+  if (a.hypothesis.group !== undefined && a.hypothesis.group === b.hypothesis.group) return true;
+  if (Math.abs(a.hypothesis.dropouts.motor - b.hypothesis.dropouts.motor) > 0.5) return false;
+  if (Math.abs(a.hypothesis.dropouts.harness - b.hypothesis.dropouts.harness) > 0.5) return false;
+  return mistakenFor(a, b, spread) && mistakenFor(b, a, spread);
+}
+
+function mistakenFor(truth: LibraryEntry, taken: LibraryEntry, spread: Spread): boolean {
+  return truth.patterns.every((pattern) => {
+    const ideal: Evidence = {
+      seen: { measured: pattern.measured, segments: pattern.segments, notes: [] },
+      trippedIn: pattern.tripsIn,
+      supplyRatio: 1,
+    };
+    const own = Math.max(...truth.patterns.map((p) => logLikelihood(ideal, truth.hypothesis, p, spread)));
+    const other = Math.max(...taken.patterns.map((p) => logLikelihood(ideal, taken.hypothesis, p, spread)));
+    return own - other < SAME_WITHIN;
+  });
+}
+
+function findingOf(members: readonly { entry: LibraryEntry; likelihood: number }[]): RankedFinding {
+  const [first, ...others] = members.map(({ entry }) => entry.hypothesis);
+  const likelihood = members.reduce((sum, member) => sum + member.likelihood, 0);
+  const also = others.length
+    ? ` These readings are the same for: ${others.map(({ sentence }) => sentence.replace(/\.$/, '')).join('; or ')}.`
+    : '';
+  return {
+    id: first!.id,
+    likelihood,
+    sentence: `${first!.sentence}${also}`,
+    nextProbe: first!.nextProbe,
+    ...(others.length ? { inseparable: others.map(({ id }) => id) } : {}),
+  };
+}
+
+const nothingListed = (likelihood: number): RankedFinding => ({
+  id: 'not-in-list',
+  likelihood,
+  sentence: 'Nothing on the list of faults explains these readings well.',
+  nextProbe: 'Check the profile against the unit on the bench, then repeat the run.',
+});
+
+/** The throw, or the rest, in which the over-current stop fell: the last that was commanded before the end. */
+function trippedIn(seen: MeasureResult): string {
+  const last = [...seen.segments].reverse().find(({ position, brief }) => position !== 'rest' && brief);
+  return last?.name ?? seen.segments.at(-1)?.name ?? 'rest';
+}
+
+function supplyRatio(seen: MeasureResult, library: DiagnosisLibrary): number {
+  const healthy = library.entries.find(({ hypothesis }) => hypothesis.id === 'healthy');
+  const own = seen.measured.restSupplyVoltageV?.value;
+  const modelled = healthy?.patterns[0]?.measured.restSupplyVoltageV?.value;
+  return own !== undefined && modelled !== undefined && own > 1 && modelled > 1 ? own / modelled : 1;
+}

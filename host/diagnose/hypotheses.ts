@@ -1,0 +1,190 @@
+// What may be wrong: the style's own faults, and conditions of the motor. Each is one or more ways to build the circuit.
+
+import { faultsOf, type UnitCircuitInput } from '../circuit/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+
+export interface Hypothesis {
+  id: string;
+  sentence: string;
+  nextProbe: string;
+  /** Relative weight before anything was measured. */
+  prior: number;
+  /** Faults that the style itself calls inseparable share a group. */
+  group?: string;
+  /** Ways that it may show, from slight to strong; each an edit of the good unit. */
+  variants: ((good: UnitCircuitInput) => UnitCircuitInput)[];
+  /** Chance that the current drops out at least once in a throw, by side. */
+  dropouts: { motor: number; harness: number };
+}
+
+/** A run comes here because some check did not pass, yet most units are good; weights are common practice, no source. */
+const HEALTHY_PRIOR = 3;
+/** Chance that a circuit without a loose contact shows a dropout all the same. */
+const STRAY_DROPOUT = 0.01;
+const steady = { motor: STRAY_DROPOUT, harness: STRAY_DROPOUT };
+
+type Motor = UnitCircuitInput['motor'];
+const withMotor =
+  (edit: (motor: Motor) => Partial<Motor>) =>
+  (good: UnitCircuitInput): UnitCircuitInput => ({ ...good, motor: { ...good.motor, ...edit(good.motor) } });
+const friction = (factor: number) =>
+  withMotor((motor) => ({
+    coulombNm: motor.coulombNm * factor,
+    viscousNms: motor.viscousNms * Math.sqrt(factor),
+  }));
+const brushes = (part: number) => withMotor((motor) => ({ resistanceOhm: motor.resistanceOhm * (1 + part) }));
+
+/** Conditions of the motor itself; how each shows is in the published and derived signatures of small PM motors. */
+function motorConditions(): Hypothesis[] {
+  return [
+    {
+      id: 'worn-brushes',
+      sentence:
+        "The motor's brushes are worn or their springs weak: it starts weaker and its current drops out while both leads keep their voltage.",
+      nextProbe:
+        'Tap the motor while it runs and watch the current; then look at brush length and commutator.',
+      prior: 1,
+      variants: [brushes(0.12), brushes(0.3), brushes(0.6), brushes(1.2)],
+      dropouts: { motor: 0.85, harness: STRAY_DROPOUT },
+    },
+    {
+      id: 'brush-resistance',
+      sentence:
+        'Resistance inside the motor is high: dirty brushes or a burnt commutator bar, or a motor still hot from an earlier run.',
+      nextProbe:
+        'Let the motor cool for ten minutes and repeat; if it stays, measure lead to lead at several shaft angles.',
+      prior: 0.5,
+      variants: [brushes(0.25), brushes(0.5), brushes(1)],
+      dropouts: steady,
+    },
+    {
+      id: 'bound-gearbox',
+      sentence:
+        'The motor turns hard: gearbox or regulator bound, dry or bent, or a tight bearing. It gets its voltage and draws too much.',
+      nextProbe: 'Take the motor off its gearbox and repeat: normal current then clears the motor.',
+      prior: 1,
+      variants: [friction(1.5), friction(1.9), friction(2.5), friction(3.5)],
+      dropouts: steady,
+    },
+    {
+      id: 'held-rotor',
+      sentence: 'The rotor does not turn: the current stays where it starts, with full voltage at the motor.',
+      nextProbe: 'Free the mechanism by hand, or take the gearbox off, and repeat with a short throw.',
+      prior: 0.7,
+      variants: [(good) => ({ ...good, rotorHeld: true })],
+      dropouts: steady,
+    },
+    {
+      id: 'weak-magnets',
+      sentence:
+        'The magnets are weak or one has come loose: normal start, but more current for the same work and a faster shaft.',
+      nextProbe:
+        'Let the motor cool and repeat; a hot motor looks the same. Then look for a loose or cracked magnet.',
+      prior: 0.5,
+      variants: [0.82, 0.68, 0.55].map((part) =>
+        withMotor((motor) => ({
+          backEmfVsPerRad: motor.backEmfVsPerRad * part,
+          torqueNmPerA: motor.torqueNmPerA * part,
+        })),
+      ),
+      dropouts: steady,
+    },
+    {
+      id: 'no-load',
+      sentence: 'The motor turns too lightly: a stripped gear, a broken cord or an uncoupled drive.',
+      nextProbe: 'Watch the output while the motor runs: it whirs and nothing moves.',
+      prior: 0.6,
+      variants: [friction(0.5), friction(0.25)],
+      dropouts: steady,
+    },
+    {
+      id: 'shorted-winding',
+      sentence: 'Turns in the armature are shorted: it starts with more current than it should.',
+      nextProbe: 'Measure lead to lead at several shaft angles with a small current and look for dips.',
+      prior: 0.5,
+      variants: [0.7, 0.5, 0.25].map((part) =>
+        withMotor((motor) => ({
+          resistanceOhm: motor.resistanceOhm * part,
+          inductanceH: motor.inductanceH * part,
+          coulombNm: motor.coulombNm * 1.4,
+        })),
+      ),
+      dropouts: steady,
+    },
+    {
+      id: 'shorted-motor',
+      sentence: 'The motor is a dead short between its leads.',
+      nextProbe: 'Unplug the motor and repeat; without it the short must be gone. Then measure lead to lead.',
+      prior: 0.5,
+      variants: [
+        withMotor((motor) => ({
+          resistanceOhm: motor.resistanceOhm * 0.03,
+          inductanceH: motor.inductanceH * 0.05,
+          coulombNm: 1e3,
+        })),
+      ],
+      dropouts: steady,
+    },
+    {
+      id: 'wrong-winding',
+      sentence: 'The motor is wound for another voltage.',
+      nextProbe: 'Read the label; measure lead to lead: a 24 V motor has about four times the resistance.',
+      prior: 0.3,
+      variants: [4, 0.25].map((part) =>
+        withMotor((motor) => ({
+          resistanceOhm: motor.resistanceOhm * part,
+          inductanceH: motor.inductanceH * part,
+          backEmfVsPerRad: motor.backEmfVsPerRad * Math.sqrt(part),
+          torqueNmPerA: motor.torqueNmPerA * Math.sqrt(part),
+        })),
+      ),
+      dropouts: steady,
+    },
+    {
+      id: 'open-motor',
+      sentence:
+        "The motor is open: both leads have their voltage and no current flows. Brush, winding, protector or the motor's plug.",
+      nextProbe:
+        'Turn the shaft a little and repeat, wait two minutes for a tripped protector, then measure lead to lead at the plug.',
+      prior: 1,
+      variants: [withMotor(() => ({ resistanceOhm: 1e6, coulombNm: 1e3 }))],
+      dropouts: steady,
+    },
+    {
+      id: 'loose-joint',
+      sentence: 'A joint in the harness is loose: current and lead voltage drop out together.',
+      nextProbe: 'Move plugs and wires one after the other while it runs and watch the lead voltages.',
+      prior: 0.7,
+      variants: [(good) => good],
+      dropouts: { motor: STRAY_DROPOUT, harness: 0.9 },
+    },
+  ];
+}
+
+/** Everything that may be the matter with a unit of this profile, the good unit first. */
+export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
+  const styleFaults = faultsOf(unit.style, unit.relay !== undefined).map(
+    (fault): Hypothesis => ({
+      id: fault.id,
+      sentence: fault.sentence,
+      nextProbe: fault.nextProbe,
+      prior: 1,
+      ...(fault.group === undefined ? {} : { group: fault.group }),
+      variants: [(good) => ({ ...good, faults: [fault.id] })],
+      dropouts: steady,
+    }),
+  );
+  const taken = new Set(styleFaults.map(({ id }) => id));
+  return [
+    {
+      id: 'healthy',
+      sentence: 'A good unit would read like this.',
+      nextProbe: 'Repeat the run; if it reads the same, the limits of the profile are the matter.',
+      prior: HEALTHY_PRIOR,
+      variants: [(good) => good],
+      dropouts: steady,
+    },
+    ...styleFaults,
+    ...motorConditions().filter(({ id }) => !taken.has(id)),
+  ];
+}

@@ -1,0 +1,110 @@
+// Every hypothesis of a profile, simulated once and measured like a real run; kept while the profile is on the bench.
+
+import type { Capture } from '../capture/index.js';
+import { CircuitError, nominalInput, simulatePlan, type UnitCircuitInput } from '../circuit/index.js';
+import { type Measured, measure, type Segment } from '../measure/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import { type Hypothesis, hypothesesOf } from './hypotheses.js';
+
+/** One way that a hypothesis may show. */
+export interface Pattern {
+  measured: Measured;
+  segments: Segment[];
+  /** Name of the segment in which the rig would have stopped for over-current. */
+  tripsIn: string | undefined;
+}
+
+export interface LibraryEntry {
+  hypothesis: Hypothesis;
+  patterns: Pattern[];
+}
+
+export interface DiagnosisLibrary {
+  profileId: string;
+  /** Supply that the patterns were simulated with. */
+  supplyV: number;
+  entries: LibraryEntry[];
+  /** Hypotheses that could not be simulated, with the solver's reason. */
+  notes: string[];
+}
+
+const SAMPLE_RATE_HZ = 5000;
+
+/** Simulates every hypothesis of the profile; about one solver run each. `supplyV` moves the supply off its nominal. */
+export function diagnosisLibrary(unit: ResolvedUnit, options: { supplyV?: number } = {}): DiagnosisLibrary {
+  const nominal = nominalInput(unit);
+  const { ripple: _ripple, ...motor } = nominal.motor;
+  const supplyV = options.supplyV ?? nominal.supply.voltageV;
+  const good: UnitCircuitInput = { ...nominal, motor, supply: { ...nominal.supply, voltageV: supplyV } };
+  const notes: string[] = [];
+  const entries: LibraryEntry[] = [];
+  for (const hypothesis of hypothesesOf(unit)) {
+    try {
+      entries.push({ hypothesis, patterns: hypothesis.variants.map((edit) => patternOf(unit, edit(good))) });
+    } catch (error) {
+      if (!(error instanceof CircuitError)) throw error;
+      notes.push(`${hypothesis.id}: ${error.message}`);
+    }
+  }
+  return { profileId: unit.unit.id, supplyV, entries, notes };
+}
+
+function patternOf(unit: ResolvedUnit, input: UnitCircuitInput): Pattern {
+  const whole = simulatePlan(input, unit.plan, { sampleRateHz: SAMPLE_RATE_HZ });
+  const tripAt = tripIndex(whole, unit.rig.trip);
+  const clipped = throughRange(
+    tripAt === undefined ? whole : cut(whole, tripAt + 1),
+    unit.rig.scales,
+    unit.rig.adcBits,
+  );
+  const { measured, segments } = measure(clipped, {
+    nominalVoltageV: unit.motor.nominalVoltageV,
+    ripple: false,
+  });
+  return {
+    measured,
+    segments,
+    tripsIn: tripAt === undefined ? undefined : (segments.at(-1)?.name ?? 'rest'),
+  };
+}
+
+/** First sample at which the rig would have latched an over-current stop. */
+export function tripIndex(capture: Capture, trip: ResolvedUnit['rig']['trip']): number | undefined {
+  const { motorCurrentA, feedCurrentA } = capture.channels;
+  let run = 0;
+  for (let i = 0; i < capture.timeS.length; i++) {
+    const over =
+      (motorCurrentA !== undefined && Math.abs(motorCurrentA[i]!) > trip.motorCurrentA) ||
+      (feedCurrentA !== undefined && feedCurrentA[i]! > trip.feedCurrentA);
+    run = over ? run + 1 : 0;
+    if (run >= trip.samples) return i;
+  }
+  return undefined;
+}
+
+function cut(capture: Capture, count: number): Capture {
+  const channels: Capture['channels'] = {};
+  for (const [name, values] of Object.entries(capture.channels)) {
+    channels[name as keyof Capture['channels']] = values.subarray(0, count);
+  }
+  return {
+    ...capture,
+    timeS: capture.timeS.subarray(0, count),
+    position: capture.position.slice(0, count),
+    channels,
+  };
+}
+
+/** The rig's converter ends somewhere; a prediction beyond it reads as its end. */
+function throughRange(capture: Capture, scales: ResolvedUnit['rig']['scales'], bits: number): Capture {
+  const channels: Capture['channels'] = {};
+  for (const [name, values] of Object.entries(capture.channels)) {
+    const scale = scales[name as keyof typeof scales];
+    const top = scale.atZeroCount + scale.perCount * (2 ** bits - 1);
+    const [low, high] = [Math.min(scale.atZeroCount, top), Math.max(scale.atZeroCount, top)];
+    channels[name as keyof Capture['channels']] = values.some((value) => value < low || value > high)
+      ? values.map((value) => Math.min(high, Math.max(low, value)))
+      : values;
+  }
+  return { ...capture, channels };
+}

@@ -1,0 +1,119 @@
+// Inrush, running current, symmetry, coil current and dropouts of each throw, against what the model gives a good unit.
+
+import { type Quantity, quantityOf } from '../../measure/index.js';
+import type { Check } from '../verdict.js';
+import { throwId, throwWords } from '../words.js';
+import {
+  type CheckContext,
+  expectedLimits,
+  expectedOf,
+  modelOrigin,
+  numberCheck,
+  quantityIn,
+  whyMissing,
+} from './context.js';
+import { coilIsUsed } from './rest.js';
+
+/** No limit is drawn tighter than this part of the nominal: two good units of one make differ so much (common practice). */
+const LEAST_PART = 0.02;
+
+export function currentChecks(context: CheckContext): Check[] {
+  const checks: Check[] = [];
+  for (const { name } of context.expectation.throws) {
+    const words = throwWords(name);
+    checks.push(
+      ...banded(context, `${name}InrushPeakA`, throwId('inrush', name), `${words}: inrush peaks at`, name),
+    );
+    checks.push(
+      ...banded(context, `${name}RunningCurrentA`, throwId('running', name), `${words}: runs at`, name),
+    );
+    if (coilIsUsed(context)) {
+      checks.push(
+        ...banded(
+          context,
+          `${name}CoilCurrentA`,
+          throwId('coil-current', name),
+          `${words}: the relay coil draws`,
+          name,
+        ),
+      );
+    }
+    checks.push(...dropouts(context, name, words));
+  }
+  const symmetry = expectedOf(context, 'runningAsymmetryPercent');
+  if (symmetry) {
+    // Rounding and offset of the rig are part of the reading's own uncertainty; two per cent is the floor of a good motor.
+    const reach = Math.max(2, Math.abs(symmetry.lower), Math.abs(symmetry.upper));
+    checks.push(
+      numberCheck({
+        id: 'symmetry',
+        subject: 'Running current forward against reverse differs by',
+        quantity: context.supplyHolds ? quantityIn(context, 'runningAsymmetryPercent') : undefined,
+        lower: -reach,
+        upper: reach,
+        origin: modelOrigin(context),
+        missing: 'not tested, both directions must run',
+      }),
+    );
+  }
+  return checks;
+}
+
+function banded(context: CheckContext, feature: string, id: string, subject: string, name: string): Check[] {
+  const limits = expectedLimits(context, feature);
+  if (!limits) return [];
+  const least = LEAST_PART * Math.abs(limits.nominal);
+  return [
+    numberCheck({
+      id,
+      subject,
+      quantity: context.supplyHolds ? quantityIn(context, feature) : undefined,
+      lower: Math.max(0, Math.min(limits.lower, limits.nominal - least)),
+      upper: Math.max(limits.upper, limits.nominal + least),
+      origin: modelOrigin(context),
+      missing: whyMissing(context, name),
+    }),
+  ];
+}
+
+function dropouts(context: CheckContext, name: string, words: string): Check[] {
+  if (!expectedOf(context, `${name}DropoutsMotorSide`)) return [];
+  const motor = quantityIn(context, `${name}DropoutsMotorSide`);
+  const harness = quantityIn(context, `${name}DropoutsHarnessSide`);
+  const total: Quantity | undefined =
+    motor && harness ? { ...quantityOf(motor.value + harness.value, '1', []) } : undefined;
+  const id = throwId('dropouts', name);
+  if (!total) {
+    const faint = quantityIn(context, `${name}RunningCurrentA`) !== undefined;
+    // A current within the noise cannot show a loss; nobody can ask it to, so the verdict does not wait for it.
+    return [
+      {
+        id,
+        sentence: `${words}: dropouts ${faint ? 'cannot be seen, the running current is within the noise' : whyMissing(context, name)}.`,
+        outcome: 'not-tested',
+        required: !faint,
+        origin: 'generic',
+      },
+    ];
+  }
+  const side =
+    motor!.value >= harness!.value
+      ? 'the leads keep their voltage, so it is lost inside the motor: brushes'
+      : 'a lead loses its voltage too, so it is lost in the harness';
+  return [
+    {
+      id,
+      sentence:
+        total.value === 0
+          ? `${words}: the current never drops out.`
+          : `${words}: the current drops out ${total.value} time${total.value === 1 ? '' : 's'}; ${side}.`,
+      value: total.value,
+      unit: '1',
+      expandedUncertainty: 0,
+      upper: 0,
+      outcome: total.value === 0 ? 'pass' : 'fail',
+      required: true,
+      origin: 'generic',
+    },
+  ];
+}

@@ -1,0 +1,202 @@
+// What a good unit of a profile does: the same measuring, run on seeded tolerance draws through the circuit model.
+
+import type { Capture, Position } from '../capture/index.js';
+import {
+  drawInput,
+  nominalInput,
+  seededRandom,
+  simulatePlan,
+  type UnitCircuitInput,
+} from '../circuit/index.js';
+import {
+  type Measured,
+  type MeasureResult,
+  measure,
+  type ReleaseClass,
+  toleranceFactor,
+} from '../measure/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import { type BandPieces, bandOf, startBand, widenBand } from './band.js';
+
+export interface FeatureBand {
+  unit: string;
+  /** Of the unit with every parameter at its nominal. */
+  nominal: number;
+  /** Over the draws, at the supply that each draw had. */
+  lower: number;
+  upper: number;
+  /** Over the draws, carried to `referenceV`. */
+  conditioned: { lower: number; upper: number; mean: number; deviation: number };
+  /** The supply reading that the feature moves with, and how much by the volt; absent when it does not. */
+  movesWith?: string;
+  perVolt: number;
+  referenceV: number;
+}
+
+export interface Expectation {
+  profileId: string;
+  seed: number;
+  draws: number;
+  /** How the limits came about, in words. */
+  method: string;
+  nominalSupplyV: number;
+  features: Record<string, FeatureBand>;
+  /** Throws of the plan in order, by name. */
+  throws: { name: string; position: Position; release: ReleaseClass | undefined }[];
+  band: BandPieces;
+}
+
+export interface ExpectationOptions {
+  seed?: number;
+  draws?: number;
+  sampleRateHz?: number;
+}
+
+const DEFAULT_SEED = 20200901;
+const SAMPLE_RATE_HZ = 5000;
+/** A good unit should fall outside the limits of one feature less than once in a thousand. */
+const PART_COVERED = 0.999;
+const CONFIDENCE = 0.95;
+/** Spread of supply over which a feature's slope by the volt is taken. */
+const SUPPLY_STEP = 0.06;
+
+/** A simulated run of the unit's own plan, measured as a real one is. */
+export function simulateMeasured(
+  unit: ResolvedUnit,
+  input: UnitCircuitInput,
+  sampleRateHz = SAMPLE_RATE_HZ,
+): { capture: Capture; result: MeasureResult } {
+  const capture = simulatePlan(input, unit.plan, { sampleRateHz });
+  return {
+    capture,
+    result: measure(capture, { nominalVoltageV: unit.motor.nominalVoltageV, ripple: false }),
+  };
+}
+
+/** The nominal unit without commutation ripple: levels do not need it and it costs most of the solver's steps. */
+function plain(input: UnitCircuitInput, supplyFactor = 1): UnitCircuitInput {
+  const { ripple: _ripple, ...motor } = input.motor;
+  return { ...input, motor, supply: { ...input.supply, voltageV: input.supply.voltageV * supplyFactor } };
+}
+
+/**
+ * Expected behaviour of a profile: each feature's limits as a normal tolerance interval (99.9 % of good units with
+ * 95 % confidence, Howe), never narrower than the draws themselves, at a reference supply with its slope by the volt.
+ */
+export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}): Expectation {
+  const seed = options.seed ?? DEFAULT_SEED;
+  const draws = options.draws ?? unit.unit.rules.draws;
+  const rate = options.sampleRateHz ?? SAMPLE_RATE_HZ;
+  const base = nominalInput(unit);
+  const nominal = simulateMeasured(unit, plain(base), rate);
+  const low = simulateMeasured(unit, plain(base, 1 - SUPPLY_STEP), rate).result.measured;
+  const high = simulateMeasured(unit, plain(base, 1 + SUPPLY_STEP), rate).result.measured;
+  const random = seededRandom(seed);
+  const runs: MeasureResult[] = [];
+  const band = startBand(nominal.capture);
+  for (let n = 0; n < draws; n++) {
+    const { capture, result } = simulateMeasured(unit, plain(drawInput(unit, random)), rate);
+    runs.push(result);
+    widenBand(band, capture);
+  }
+  const factor = toleranceFactor(draws, PART_COVERED, CONFIDENCE);
+  const features: Record<string, FeatureBand> = {};
+  for (const [name, quantity] of Object.entries(nominal.result.measured)) {
+    const values: number[] = [];
+    const carried: number[] = [];
+    const movesWith = supplyReadingFor(name, nominal.result.measured);
+    const slope = movesWith ? slopeOf(name, movesWith, low, high) : 0;
+    const referenceV = movesWith ? nominal.result.measured[movesWith]!.value : 0;
+    for (const { measured } of runs) {
+      const value = measured[name]?.value;
+      if (value === undefined) continue;
+      const supply = movesWith ? (measured[movesWith]?.value ?? referenceV) : referenceV;
+      values.push(value);
+      carried.push(value - slope * (supply - referenceV));
+    }
+    // A feature that some good units do not show cannot be asked of every unit.
+    if (values.length < draws) continue;
+    const raw = interval(values, factor);
+    const conditioned = interval(carried, factor);
+    features[name] = {
+      unit: quantity.unit,
+      nominal: quantity.value,
+      lower: raw.lower,
+      upper: raw.upper,
+      conditioned,
+      ...(movesWith ? { movesWith } : {}),
+      perVolt: slope,
+      referenceV,
+    };
+  }
+  return {
+    profileId: unit.unit.id,
+    seed,
+    draws,
+    method:
+      `${draws} seeded draws of the profile's tolerances through the circuit model; limits are the normal tolerance ` +
+      'interval that holds 99.9 % of good units with 95 % confidence, widened to the draws, moved with the measured supply',
+    nominalSupplyV: base.supply.voltageV,
+    features,
+    throws: nominal.result.segments
+      .filter(({ position }) => position !== 'rest')
+      .map(({ name, position }) => ({ name, position, release: commonRelease(name, runs) })),
+    band: bandOf(band),
+  };
+}
+
+function interval(values: readonly number[], factor: number): FeatureBand['conditioned'] {
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
+  const deviation = Math.sqrt(
+    values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, values.length - 1),
+  );
+  return {
+    lower: Math.min(mean - factor * deviation, ...values),
+    upper: Math.max(mean + factor * deviation, ...values),
+    mean,
+    deviation,
+  };
+}
+
+/** Currents and levels of a throw move with the supply read in the same stretch; resistances, times and counts do not. */
+function supplyReadingFor(name: string, measured: Measured): string | undefined {
+  if (/Supply|Ohm$|S$|Side$|Percent$/.test(name)) return undefined;
+  const way = /^(forward|reverse)\d*/.exec(name)?.[0];
+  if (!way) return undefined;
+  const own = /Inrush|Spike/.test(name) ? `${way}InrushSupplyVoltageV` : `${way}SupplyVoltageV`;
+  return [own, `${way}SupplyVoltageV`, 'restSupplyVoltageV'].find((key) => measured[key] !== undefined);
+}
+
+function slopeOf(name: string, movesWith: string, low: Measured, high: Measured): number {
+  const [l, h, vl, vh] = [low[name]?.value, high[name]?.value, low[movesWith]?.value, high[movesWith]?.value];
+  if (l === undefined || h === undefined || vl === undefined || vh === undefined || !(vh - vl > 0.01))
+    return 0;
+  return (h - l) / (vh - vl);
+}
+
+/** Release class that at least 95 % of the draws show; undefined when the style has no clear one. */
+function commonRelease(name: string, runs: readonly MeasureResult[]): ReleaseClass | undefined {
+  const counts = new Map<ReleaseClass, number>();
+  for (const { segments } of runs) {
+    const release = segments.find((segment) => segment.name === name)?.release;
+    if (release) counts.set(release, (counts.get(release) ?? 0) + 1);
+  }
+  for (const [release, count] of counts) if (count >= 0.95 * runs.length) return release;
+  return undefined;
+}
+
+/** Limits of one feature for a run whose own supply readings are given. */
+export function limitsOf(
+  expected: FeatureBand,
+  measured: Measured,
+): { lower: number; upper: number; nominal: number } {
+  if (!expected.movesWith) return { lower: expected.lower, upper: expected.upper, nominal: expected.nominal };
+  const supply = measured[expected.movesWith] ?? measured.restSupplyVoltageV;
+  if (!supply) return { lower: expected.lower, upper: expected.upper, nominal: expected.nominal };
+  const shift = expected.perVolt * (supply.value - expected.referenceV);
+  return {
+    lower: expected.conditioned.lower + shift,
+    upper: expected.conditioned.upper + shift,
+    nominal: expected.nominal + shift,
+  };
+}

@@ -1,0 +1,85 @@
+// One run judged: measured, checked against the expectation, told as a verdict, and diagnosed when it did not pass.
+// Works from the capture alone; a stored capture gives the verdict that the live one gave.
+
+import type { Capture } from '../capture/index.js';
+import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
+import { measure } from '../measure/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import type { BandPieces } from './band.js';
+import type { CheckContext } from './checks/context.js';
+import { currentChecks } from './checks/currents.js';
+import { driveChecks } from './checks/drive.js';
+import { releaseChecks } from './checks/release.js';
+import { restChecks } from './checks/rest.js';
+import { runChecks, supplyHolds } from './checks/run.js';
+import type { Expectation } from './expectation.js';
+import type { Judgement } from './verdict.js';
+import { reasonOf, verdictOf } from './verdict-rule.js';
+
+export interface JudgeRequest {
+  unit: ResolvedUnit;
+  capture: Capture;
+  expectation: Expectation;
+  /** First stop reason of the rig, when the plan did not run to its end. */
+  stop?: string | undefined;
+  /** Hypotheses already simulated; by default they are simulated once per expectation and kept with it. */
+  library?: DiagnosisLibrary;
+}
+
+const libraries = new WeakMap<Expectation, DiagnosisLibrary>();
+
+/** The profile's hypotheses, simulated on first use; call it early to keep the first verdict quick. */
+export function libraryFor(unit: ResolvedUnit, expected: Expectation): DiagnosisLibrary {
+  let library = libraries.get(expected);
+  if (!library) {
+    library = diagnosisLibrary(unit);
+    libraries.set(expected, library);
+  }
+  return library;
+}
+
+/** Verdict, checks, findings and readings of one run. */
+export function judge(request: JudgeRequest): Judgement {
+  const { unit, capture, expectation: expected, stop } = request;
+  const seen = measure(capture, { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV });
+  const context: CheckContext = {
+    unit,
+    expectation: expected,
+    seen,
+    stop,
+    supplyHolds: supplyHolds(unit, seen),
+  };
+  const checks = [
+    ...runChecks(context),
+    ...restChecks(context),
+    ...driveChecks(context),
+    ...currentChecks(context),
+    ...releaseChecks(context),
+  ];
+  const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);
+  const findings =
+    verdict === 'pass'
+      ? []
+      : diagnose({
+          library: request.library ?? libraryFor(unit, expected),
+          seen,
+          stop,
+          spread: spreadOf(expected),
+        });
+  return { verdict, sentence: reasonOf(verdict, checks), checks, findings, measured: seen.measured };
+}
+
+/** Relative spread of each feature among good units. */
+function spreadOf(expected: Expectation): Record<string, number> {
+  return Object.fromEntries(
+    Object.entries(expected.features)
+      .filter(([, { nominal }]) => Math.abs(nominal) > 1e-6)
+      .map(([name, { conditioned, nominal }]) => [
+        name,
+        Math.min(0.5, conditioned.deviation / Math.abs(nominal)),
+      ]),
+  );
+}
+
+/** Lowest and highest of the draws over the plan, for drawing behind the traces; time 0 is the start of the first step. */
+export const boundOf = (expected: Expectation): BandPieces => expected.band;

@@ -1,0 +1,37 @@
+// The JSON of `judge --json`. Other programs rely on it: add only.
+
+import type { Judgement } from './verdict.js';
+
+/** Names carry units; what was not measured is absent, never zero. */
+export function judgementJson(judgement: Judgement): Record<string, unknown> {
+  return {
+    verdict: judgement.verdict,
+    checks: judgement.checks.map(
+      ({ id, sentence, value, unit, expandedUncertainty, lower, upper, outcome }) => ({
+        id,
+        sentence,
+        ...present({ value, unit, expandedUncertainty, lower, upper }),
+        outcome,
+      }),
+    ),
+    findings: judgement.findings.map(({ id, likelihood, sentence, nextProbe }) => ({
+      id,
+      likelihood,
+      sentence,
+      nextProbe,
+    })),
+    measured: Object.fromEntries(
+      Object.entries(judgement.measured).map(([name, { value, unit, expandedUncertainty }]) => [
+        name,
+        { value, unit, expandedUncertainty },
+      ]),
+    ),
+    sentence: judgement.sentence,
+  };
+}
+
+function present(fields: Record<string, number | string | undefined>): Record<string, number | string> {
+  return Object.fromEntries(
+    Object.entries(fields).filter((entry): entry is [string, number | string] => entry[1] !== undefined),
+  );
+}
