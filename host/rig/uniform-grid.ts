@@ -46,6 +46,8 @@ export class UniformGrid {
   readonly #lines: ChannelLine[];
   /** Position changes not yet behind the grid, oldest first; the first one rules from the start. */
   readonly #thrown: { fromS: number; position: Position }[] = [{ fromS: 0, position: 'rest' }];
+  /** Instant of the newest throw or release; a slow channel's next sample may be a frame later. */
+  #cornerS = Number.NEGATIVE_INFINITY;
   #emitted = 0;
   /** Samples at either end of the converter's range: the true value may lie beyond. */
   clippedSamples = 0;
@@ -88,7 +90,8 @@ export class UniformGrid {
   /** `index` counts frames from the start of the stream, lost ones included; it only rises. */
   add(frame: Frame, index: number): void {
     const startS = index * this.options.frameS;
-    const corner = this.#corner(frame, startS);
+    this.#noteThrow(frame, startS);
+    const corner = this.#cornerS;
     for (const line of this.#lines) {
       for (const slot of line.slots) {
         const count = frame.counts[slot]!;
@@ -98,7 +101,7 @@ export class UniformGrid {
         const { last } = line;
         // Continuity up to the throw, then a straight line to the first sample after it.
         const isNeighbour = last !== undefined && timeS - last.timeS <= STILL_NEIGHBOURS * line.spacingS;
-        if (corner !== undefined && isNeighbour && last.timeS < corner && corner < timeS) {
+        if (isNeighbour && last.timeS < corner && corner < timeS) {
           this.#fill(line, { timeS: corner, value: last.value });
         }
         this.#fill(line, { timeS, value });
@@ -121,13 +124,12 @@ export class UniformGrid {
     return { timeS, position, channels };
   }
 
-  /** Instant of a throw or release inside this frame: half a slot before the first sample that saw it. */
-  #corner(frame: Frame, startS: number): number | undefined {
+  /** A throw or release inside this frame lies half a slot before the first sample that saw it. */
+  #noteThrow(frame: Frame, startS: number): void {
     const newest = this.#thrown[this.#thrown.length - 1]!;
-    if (newest.position === frame.position) return undefined;
-    const fromS = startS + (frame.sinceSlot - 0.5) * this.#slotS;
-    this.#thrown.push({ fromS, position: frame.position });
-    return fromS;
+    if (newest.position === frame.position) return;
+    this.#cornerS = startS + (frame.sinceSlot - 0.5) * this.#slotS;
+    this.#thrown.push({ fromS: this.#cornerS, position: frame.position });
   }
 
   #positionAt(timeS: number): Position {
