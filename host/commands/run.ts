@@ -1,7 +1,6 @@
 // `throwbench run`: one unit on the real rig or on the virtual bench, judged and recorded.
 
-import { loadCase, loadUnit } from '../profile/index.js';
-import { type OpenBench, type SessionUnit, sitAtBench } from './bench-session.js';
+import type { OpenBench, SessionUnit } from './bench-session.js';
 import { type Command, parseCommandArgs, UsageError } from './command.js';
 
 /** As long as a tag in a tray file may be. */
@@ -41,11 +40,14 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
       if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one bench');
       if (!port && !virtual) throw new UsageError('which bench? name it with --port PATH or --virtual CASE');
+      // Only now, so that a wrong call is answered at once.
+      const { loadCase, loadUnit } = await import('../profile/index.js');
       const unit: SessionUnit = {
         tag,
         unit: loadUnit(profile),
         ...(virtual ? { virtualCase: loadCase(virtual) } : {}),
       };
+      const { sitAtBench } = await import('./bench-session.js');
       return sitAtBench({ units: [unit], ...(port ? { port } : {}) }, values, io, openBench);
     },
   };

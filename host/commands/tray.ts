@@ -1,7 +1,6 @@
 // `throwbench tray`: a list of units one after the other; the demo tray is one such list.
 
-import { InputError, loadCase, loadTray, loadUnit } from '../profile/index.js';
-import { type OpenBench, type SessionUnit, sitAtBench } from './bench-session.js';
+import type { OpenBench, SessionUnit } from './bench-session.js';
 import { type Command, parseCommandArgs, UsageError } from './command.js';
 
 /** The bench is handed in, so that tests can put a scripted one there. */
@@ -27,6 +26,8 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       const [file, tooMany] = positionals;
       if (file === undefined) throw new UsageError('FILE is missing: which tray?');
       if (tooMany !== undefined) throw new UsageError(`${JSON.stringify(tooMany)} is one word too many`);
+      // Only now, so that a wrong call is answered at once.
+      const { InputError, loadCase, loadTray, loadUnit } = await import('../profile/index.js');
       const { port } = values;
       const units = loadTray(file).units.map((entry, index): SessionUnit => {
         const unit = loadUnit(entry.profile);
@@ -41,6 +42,7 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
         }
         return { tag: entry.tag, unit, virtualCase: loadCase(entry.virtual) };
       });
+      const { sitAtBench } = await import('./bench-session.js');
       return sitAtBench({ units, ...(port ? { port } : {}) }, values, io, openBench);
     },
   };

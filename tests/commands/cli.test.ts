@@ -1,0 +1,146 @@
+// The program as a user calls it: exit codes, one line on standard error, never a stack trace.
+
+import { execFile } from 'node:child_process';
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { VERBS } from '../../host/commands/index.js';
+import { readSources } from '../rules/source-tree.js';
+
+const ROOT = new URL('../..', import.meta.url).pathname;
+
+interface Ended {
+  code: number;
+  out: string;
+  err: string;
+}
+
+function throwbench(args: string[], env: Record<string, string> = {}): Promise<Ended> {
+  return new Promise((resolve) => {
+    const child = execFile(
+      process.execPath,
+      ['--import', 'tsx', 'host/cli.ts', ...args],
+      { cwd: ROOT, env: { ...process.env, ...env }, timeout: 25_000 },
+      (error, out, err) => resolve({ code: error ? Number(error.code ?? -1) : 0, out, err }),
+    );
+    child.stdin?.end();
+  });
+}
+
+const folder = mkdtempSync(join(tmpdir(), 'throwbench-cli-'));
+const fileWith = (name: string, text: string): string => {
+  const path = join(folder, name);
+  writeFileSync(path, text);
+  return path;
+};
+
+describe('command line', () => {
+  it('tells all verbs with their summaries when asked for help', async () => {
+    const { code, out, err } = await throwbench(['--help']);
+    expect({ code, err }).toEqual({ code: 0, err: '' });
+    for (const { name, summary } of VERBS) {
+      expect(out).toMatch(new RegExp(`^  ${name} +${summary.replace(/[()]/g, '\\$&')}$`, 'm'));
+    }
+  });
+
+  it('tells a verb’s usage on help VERB as on VERB --help', async () => {
+    const [first, second] = await Promise.all([throwbench(['help', 'run']), throwbench(['run', '--help'])]);
+    expect(first).toEqual(second);
+    expect(first.code).toBe(0);
+    expect(first.out).toContain('usage: throwbench run --profile P --unit TAG');
+  });
+
+  it('tells its version', async () => {
+    const { code, out } = await throwbench(['--version']);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^\d+\.\d+\.\d+\n$/);
+  });
+
+  it.each<[string, string[], RegExp]>([
+    ['no verb', [], /usage: throwbench VERB/],
+    ['a misspelt verb', ['trya', 'x.yaml'], /unknown verb "trya"; did you mean tray\?/],
+    ['a verb like no other', ['frobnicate'], /unknown verb "frobnicate"; throwbench --help tells more/],
+    ['help for an unknown verb', ['help', 'rum'], /did you mean run\?/],
+    ['a misspelt option', ['run', '--profil', 'x'], /unknown option --profil; did you mean --profile\?/],
+    ['an option without its value', ['run', '--unit'], /option --unit needs a value/],
+    ['a value for a switch', ['tray', 'x', '--json=yes'], /option --json takes no value/],
+    ['run without a profile', ['run', '--unit', 'V-1'], /--profile P is missing/],
+    ['run without a unit', ['run', '--profile', 'x'], /--unit TAG is missing/],
+    ['run without a bench', ['run', '--profile', 'x', '--unit', 'V-1'], /--port PATH or --virtual CASE/],
+    [
+      'run with two benches',
+      ['run', '--profile', 'x', '--unit', 'V-1', '--port', 'p', '--virtual', 'v'],
+      /exclude each other/,
+    ],
+    ['a tag that is too long', ['run', '--profile', 'x', '--unit', 'V'.repeat(25)], /24 characters, not 25/],
+    ['tray without a file', ['tray'], /FILE is missing/],
+    ['tray with two files', ['tray', 'a', 'b'], /"b" is one word too many/],
+  ])('answers %s in a line and exits 2', async (_name, args, told) => {
+    const { code, out, err } = await throwbench(args);
+    expect(err).toMatch(told);
+    expect(out).toBe('');
+    expect(code).toBe(2);
+    if (args.length > 0) expect(err.trimEnd().split('\n')).toHaveLength(1);
+    expect(err).not.toMatch(/^\s+at /m);
+  });
+
+  it.each<[string, () => string[], RegExp]>([
+    ['a tray that is not there', () => ['tray', join(folder, 'none.yaml')], /none\.yaml/],
+    [
+      'a tray that is no YAML',
+      () => ['tray', fileWith('torn.yaml', 'units: [\n  {tag: V-1')],
+      /torn\.yaml:\d+/,
+    ],
+    ['a folder for a tray', () => ['tray', folder], /throwbench-cli-/],
+    [
+      'an unknown profile',
+      () => ['run', '--profile', 'no-such-unit', '--unit', 'V-1', '--virtual', 'healthy'],
+      /no-such-unit: no unit of this id/,
+    ],
+  ])('answers %s in a line with the file, exits 2 and writes no stack', async (_name, args, told) => {
+    const { code, out, err } = await throwbench(args());
+    expect(err).toMatch(told);
+    expect(err.trimEnd().split('\n')).toHaveLength(1);
+    expect(out).toBe('');
+    expect(code).toBe(2);
+  });
+
+  it('shows the stack where THROWBENCH_DEBUG=1 asks for it', async () => {
+    const { code, err } = await throwbench(['tray'], { THROWBENCH_DEBUG: '1' });
+    expect(code).toBe(2);
+    expect(err).toMatch(/^\s+at /m);
+    expect(err).toMatch(/FILE is missing/);
+  });
+
+  it('lists each verb with the name and summary that its command has', async () => {
+    for (const verb of VERBS) {
+      const command = await verb.load();
+      expect({ name: command.name, summary: command.summary }).toEqual({
+        name: verb.name,
+        summary: verb.summary,
+      });
+      expect(command.usage).toMatch(new RegExp(`^usage: throwbench ${verb.name}\\b`));
+    }
+  });
+
+  it('reads only its own few files to tell its help, whatever the verbs need', () => {
+    const files = new Map(readSources('host').map((file) => [file.path.replace(/\.tsx?$/, '.js'), file]));
+    const read = new Set<string>();
+    const outside = new Set<string>();
+    const visit = (path: string): void => {
+      const file = files.get(path);
+      if (file === undefined || read.has(path)) return;
+      read.add(path);
+      const whenCalled = new Set([...file.text.matchAll(/import\(\s*'([^']+)'/g)].map((match) => match[1]));
+      for (const { specifier, target, typeOnly } of file.imports) {
+        if (typeOnly || whenCalled.has(specifier)) continue;
+        if (target === undefined) outside.add(specifier);
+        else visit(target);
+      }
+    };
+    visit('host/cli.js');
+    expect([...read].sort()).toEqual(['host/cli.js', 'host/commands/command.js', 'host/commands/index.js']);
+    expect([...outside]).toEqual(['node:util']);
+  });
+});
