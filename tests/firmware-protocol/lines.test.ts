@@ -25,7 +25,7 @@ import {
   type Verb,
 } from '../../firmware-protocol/index.js';
 
-const valueOf = (field: Field): fc.Arbitrary<string | number> => {
+const anyValueOf = (field: Field): fc.Arbitrary<string | number> => {
   if (field.kind === 'word') return fc.constantFrom(...field.words);
   if (field.kind === 'number') return fc.integer({ min: field.min, max: field.max });
   return fc.stringMatching(new RegExp(field.pattern)).filter((text) => text.length <= field.maxChars);
@@ -35,7 +35,7 @@ const anyRequest: fc.Arbitrary<Request> = fc
   .chain((verb) => {
     const message: Message = REQUESTS[verb];
     return fc
-      .record(Object.fromEntries(message.args.map((field) => [field.name, valueOf(field)])))
+      .record(Object.fromEntries(message.args.map((field) => [field.name, anyValueOf(field)])))
       .map((values) => ({ verb, ...values }) as unknown as Request);
   });
 const anySeq = fc.integer({ min: 0, max: 255 });
@@ -91,7 +91,7 @@ describe('replies', () => {
     for (const verb of Object.keys(REQUESTS) as Verb[]) {
       const message: Message = REQUESTS[verb];
       const fields = fc.record(
-        Object.fromEntries(message.reply.map((field) => [field.name, valueOf(field)])),
+        Object.fromEntries(message.reply.map((field) => [field.name, anyValueOf(field)])),
       );
       fc.assert(
         fc.property(anySeq, fields, (seq, values) => {

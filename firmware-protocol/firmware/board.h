@@ -1,0 +1,39 @@
+/* Pins of the reference rig (ATmega328P, 16 MHz, 5 V) and what the files share.
+ *
+ *   PD2  stop loop, closed to ground; pulled up: high = loop open = stop
+ *   PD4  feed limited     PD5  feed full
+ *   PD6  throw forward    PD7  throw reverse      all active high, pulled down outside
+ *   PB5  armed lamp
+ *   PD0  RXD   PD1  TXD
+ *   ADC0 motor current   ADC1 lead A   ADC2 lead B   ADC3 feed current   ADC4 coil current   ADC5 supply
+ */
+#ifndef BOARD_H
+#define BOARD_H
+
+#include <avr/interrupt.h>
+#include <avr/io.h>
+#include <avr/pgmspace.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include "protocol.h"
+
+#define STOP_LOOP_BIT (1 << PD2)
+#define FEED_LIMITED_BIT (1 << PD4)
+#define FEED_FULL_BIT (1 << PD5)
+#define THROW_FORWARD_BIT (1 << PD6)
+#define THROW_REVERSE_BIT (1 << PD7)
+#define OUTPUT_BITS (FEED_LIMITED_BIT | FEED_FULL_BIT | THROW_FORWARD_BIT | THROW_REVERSE_BIT)
+#define LAMP_BIT (1 << PB5)
+/* Pull-ups of the inputs on port D: stop loop, receive line, and the unused PD3 so that it does not float. */
+#define PULL_UPS ((1 << PD0) | STOP_LOOP_BIT | (1 << PD3))
+
+#if THROW_HOLD_MS_MAX > 65535 || DEAD_CEILING_MS > 65534
+#error "holds and dead times are counted in 16 bits"
+#endif
+#if DEAD_DEFAULT_MS < DEAD_FLOOR_MS
+#error "the default dead time is below the floor"
+#endif
+
+#define always_inline static inline __attribute__((always_inline))
+
+#endif

@@ -1,0 +1,130 @@
+/* The slow half of the guard: requests of the host, each checked and carried out with interrupts off. */
+#include <util/atomic.h>
+#include "guard.h"
+
+volatile struct guard guard = {
+    .dead_ms = DEAD_DEFAULT_MS,
+    /* The motor may still be coasting from before the reset. */
+    .dead_left_ms = DEAD_DEFAULT_MS + 1,
+    .silence_left_ms = 0,
+    .trip_motor_counts = TRIP_MOTOR_DEFAULT_COUNTS,
+    .trip_feed_counts = TRIP_FEED_DEFAULT_COUNTS,
+    .trip_samples = TRIP_SAMPLES_DEFAULT,
+};
+
+void guard_start(uint8_t reset_cause) {
+    DDRB = LAMP_BIT;
+    if (reset_cause == RESET_WATCHDOG) {
+        guard.stop = STOP_WATCHDOG;
+        guard.stop_is_news = 1;
+        guard.status = STATUS(POSITION_REST, FEED_OFF, MODE_STOPPED);
+    }
+}
+
+static uint8_t refuse_unless_armed(uint16_t *detail) {
+    uint8_t mode = STATUS_MODE(guard.status);
+    if (mode == MODE_STOPPED) {
+        *detail = guard.stop;
+        return REFUSED_STOPPED;
+    }
+    return mode == MODE_ARMED ? 0 : REFUSED_NOT_ARMED;
+}
+
+uint8_t guard_arm(uint16_t *detail) {
+    uint8_t refused = 0;
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        uint8_t mode = STATUS_MODE(guard.status);
+        if (mode == MODE_STOPPED) {
+            *detail = guard.stop;
+            refused = REFUSED_STOPPED;
+        } else if (stop_loop_is_open())
+            refused = REFUSED_STOP_LOOP_OPEN;
+        else if (mode == MODE_IDLE) {
+            guard.motor_run = guard.feed_run = 0;
+            guard.status = STATUS(POSITION_REST, FEED_OFF, MODE_ARMED);
+            lamp_set(true);
+        }
+    }
+    return refused;
+}
+
+uint8_t guard_throw(uint8_t position, uint16_t hold_ms, uint16_t *detail) {
+    uint8_t refused;
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        refused = refuse_unless_armed(detail);
+        if (!refused && STATUS_POSITION(guard.status) != POSITION_REST)
+            refused = REFUSED_ALREADY_THROWN;
+        if (!refused && guard.dead_left_ms) {
+            *detail = guard.dead_left_ms;
+            refused = REFUSED_DEAD_TIME;
+        }
+        if (!refused) {
+            uint8_t feed = STATUS_FEED(guard.status);
+            guard.hold_left_ms = hold_ms;
+            guard.status = STATUS(position, feed, MODE_ARMED);
+            outputs_set(position, feed);
+        }
+    }
+    return refused;
+}
+
+uint8_t guard_feed(uint8_t feed, uint16_t *detail) {
+    uint8_t refused;
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        refused = refuse_unless_armed(detail);
+        if (!refused) {
+            uint8_t position = STATUS_POSITION(guard.status);
+            guard.status = STATUS(position, feed, MODE_ARMED);
+            outputs_set(position, feed);
+        } else if (feed == FEED_OFF)
+            refused = 0; /* it is off already */
+    }
+    return refused;
+}
+
+void guard_release(void) {
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        uint8_t feed = STATUS_FEED(guard.status);
+        if (STATUS_POSITION(guard.status) != POSITION_REST) {
+            outputs_set(POSITION_REST, feed);
+            guard.status = STATUS(POSITION_REST, feed, STATUS_MODE(guard.status));
+            guard.dead_left_ms = guard.dead_ms + 1;
+            guard.hold_left_ms = 0;
+        }
+    }
+}
+
+void guard_off(void) {
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        guard_drop_outputs(STATUS_MODE(guard.status) == MODE_STOPPED ? MODE_STOPPED : MODE_IDLE);
+    }
+}
+
+void guard_host_stop(void) {
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        guard_stop(STOP_HOST_REQUEST);
+    }
+}
+
+uint8_t guard_clear(void) {
+    uint8_t refused = 0;
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        if (stop_loop_is_open())
+            refused = REFUSED_STOP_LOOP_OPEN;
+        else {
+            guard_drop_outputs(MODE_IDLE);
+            guard.stop = STOP_NONE;
+        }
+    }
+    return refused;
+}
+
+void guard_host_heard(void) {
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        guard.silence_left_ms = SILENCE_MS;
+    }
+}
+
+bool guard_is_idle(void) {
+    return STATUS_MODE(guard.status) == MODE_IDLE;
+}

@@ -1,0 +1,117 @@
+/* What may be energised, for how long, and what stops it. Everything here holds whatever the host says.
+ * State is one byte (position, feed, mode), so that interrupts and frames see it whole. */
+#ifndef GUARD_H
+#define GUARD_H
+
+#include "outputs.h"
+
+#define STATUS(position, feed, mode) ((position) | ((feed) << 2) | ((mode) << 4))
+#define STATUS_POSITION(status) ((status) & 3)
+#define STATUS_FEED(status) (((status) >> 2) & 3)
+#define STATUS_MODE(status) (((status) >> 4) & 3)
+
+struct guard {
+    uint8_t status;
+    uint8_t stop;         /* first reason since the last clear */
+    uint8_t stop_is_news; /* not yet told to the host */
+    uint16_t hold_left_ms;
+    uint16_t dead_left_ms;
+    uint16_t dead_ms;
+    uint16_t silence_left_ms;
+    uint16_t trip_motor_counts;
+    uint16_t trip_feed_counts;
+    uint8_t trip_samples;
+    uint8_t motor_run; /* consecutive samples at or above the limit */
+    uint8_t feed_run;
+    uint8_t loop_run; /* consecutive looks that saw the stop loop open */
+};
+extern volatile struct guard guard;
+
+/* A refusal number, or 0 when done; `*detail` as the refusal says. Called from main with interrupts on. */
+void guard_start(uint8_t reset_cause);
+uint8_t guard_arm(uint16_t *detail);
+uint8_t guard_throw(uint8_t position, uint16_t hold_ms, uint16_t *detail);
+uint8_t guard_feed(uint8_t feed, uint16_t *detail);
+uint8_t guard_clear(void);
+void guard_release(void);
+void guard_off(void);
+void guard_host_stop(void);
+void guard_host_heard(void);
+bool guard_is_idle(void);
+
+always_inline bool stop_loop_is_open(void) {
+    return PIND & STOP_LOOP_BIT;
+}
+
+/* Only with interrupts off. The dead time is one tick longer because the first tick may come at once. */
+always_inline void guard_drop_outputs(uint8_t mode) {
+    outputs_off();
+    if (STATUS_POSITION(guard.status) != POSITION_REST)
+        guard.dead_left_ms = guard.dead_ms + 1;
+    guard.status = STATUS(POSITION_REST, FEED_OFF, mode);
+    guard.hold_left_ms = 0;
+    lamp_set(mode == MODE_ARMED);
+}
+
+/* Only with interrupts off. The first reason stays. */
+always_inline void guard_stop(uint8_t reason) {
+    if (STATUS_MODE(guard.status) != MODE_STOPPED) {
+        guard.stop = reason;
+        guard.stop_is_news = 1;
+    }
+    guard_drop_outputs(MODE_STOPPED);
+}
+
+always_inline bool guard_is_armed(void) {
+    return STATUS_MODE(guard.status) == MODE_ARMED;
+}
+
+/* Called from the sampling interrupt for every conversion, with its ADC input and count. */
+always_inline void guard_sample(uint8_t input, uint16_t counts) {
+    if (input == ADC_INPUT_M) {
+        uint16_t away = counts >= MOTOR_ZERO_COUNT ? counts - MOTOR_ZERO_COUNT : MOTOR_ZERO_COUNT - counts;
+        if (away < guard.trip_motor_counts)
+            guard.motor_run = 0;
+        else if (++guard.motor_run >= guard.trip_samples) {
+            guard.motor_run = 0;
+            if (guard_is_armed())
+                guard_stop(STOP_MOTOR_OVER_CURRENT);
+        }
+    } else if (input == ADC_INPUT_F) {
+        if (counts < guard.trip_feed_counts)
+            guard.feed_run = 0;
+        else if (++guard.feed_run >= guard.trip_samples) {
+            guard.feed_run = 0;
+            if (guard_is_armed())
+                guard_stop(STOP_FEED_OVER_CURRENT);
+        }
+    }
+}
+
+/* Called from the sampling interrupt, every 56 us: two looks in a row keep a spike on the loop's wires from stopping. */
+always_inline void guard_stop_loop(void) {
+    if (!stop_loop_is_open())
+        guard.loop_run = 0;
+    else if (guard.loop_run < 2) {
+        if (++guard.loop_run == 2 && guard_is_armed())
+            guard_stop(STOP_STOP_INPUT);
+    } else if (guard_is_armed())
+        guard_stop(STOP_STOP_INPUT);
+}
+
+/* Called from the sampling interrupt once a millisecond. True when the host has just fallen silent. */
+always_inline bool guard_millisecond(void) {
+    bool fell_silent = false;
+    if (guard.dead_left_ms)
+        guard.dead_left_ms--;
+    if (guard.hold_left_ms && --guard.hold_left_ms == 0)
+        guard_stop(STOP_LONGEST_HOLD);
+    if (guard.silence_left_ms && --guard.silence_left_ms == 0) {
+        fell_silent = true;
+        if (guard_is_armed())
+            guard_stop(STOP_HOST_SILENCE);
+    }
+    return fell_silent;
+}
+
+#endif

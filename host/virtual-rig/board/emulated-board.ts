@@ -1,0 +1,224 @@
+// The rig's controller board: the shipped image on an emulated ATmega328P, its pins and converter joined to a world.
+// The instruction set is avr8js; the peripherals around it stand in the files beside this one.
+
+import { avrInstruction, CPU } from 'avr8js';
+import { Adc } from './adc.js';
+import { Agenda } from './agenda.js';
+import type { Peripheral } from './chip.js';
+import { Eeprom } from './eeprom.js';
+import { readIntelHex } from './intel-hex.js';
+import { PORT_B, PORT_D, Port } from './port.js';
+import { Timer1 } from './timer1.js';
+import { Usart0 } from './usart0.js';
+import { Watchdog } from './watchdog.js';
+
+/** Levels of the four output pins. */
+export interface BoardOutputs {
+  feedLimited: boolean;
+  feedFull: boolean;
+  throwForward: boolean;
+  throwReverse: boolean;
+}
+
+/** What the board is wired to. Times are true seconds since the board was made and never run backwards. */
+export interface BoardWorld {
+  outputsChanged(atS: number, outputs: BoardOutputs): void;
+  /** Real-valued converter reading of input 0 to 7 at the instant it is held; the board rounds and clips to 0..1023. */
+  adcCounts(channel: number, atS: number): number;
+}
+
+export interface EmulatedBoardOptions {
+  /** Flash bytes from address 0, or the text of an Intel HEX file. */
+  image: Uint8Array | string;
+  world: BoardWorld;
+  /** Error of the board's crystal: at +1000 its millisecond is 0.999 ms long. */
+  clockErrorPpm?: number;
+  /** EEPROM contents, shared so that they outlive the board; erased when absent. */
+  eeprom?: Uint8Array;
+}
+
+export type ResetCause = 'power-on' | 'external' | 'watchdog';
+
+const NOMINAL_HZ = 16_000_000;
+const RAM_BYTES = 2048;
+const REGISTERS_END = 0x100;
+const [SMCR, MCUSR, SREG] = [0x53, 0x54, 0x5f];
+const CAUSE_FLAG: Record<ResetCause, number> = { 'power-on': 0x01, external: 0x02, watchdog: 0x08 };
+const [SLEEP, SEI, JUMP_TO_SELF] = [0x9588, 0x9478, 0xcfff];
+const STOP_LOOP_PIN = 2;
+
+export class EmulatedBoard {
+  /** Bytes that have left the board: at each newline, and what is left at the end of `run`. */
+  onTransmit: (bytes: Uint8Array) => void = () => {};
+  /** Every write to the output port, changed or not, with the cycle and the levels: for monitors. */
+  onOutputWrite: ((cycle: number, outputs: BoardOutputs) => void) | undefined;
+  /** Every conversion as the firmware will read it: for monitors. */
+  onSample: ((cycle: number, input: number, counts: number) => void) | undefined;
+  onReset: ((cause: ResetCause) => void) | undefined;
+  readonly clockHz: number;
+
+  private readonly cpu: CPU;
+  private readonly agenda = new Agenda();
+  private readonly portD: Port;
+  private readonly usart: Usart0;
+  private readonly peripherals: Peripheral[];
+  private readonly world: BoardWorld;
+  private outputs = 0;
+  private sleeping = false;
+  private sent: number[] = [];
+  private stallWanted = false;
+  private stalled: { at: number; word: number } | undefined;
+
+  constructor({
+    image,
+    world,
+    clockErrorPpm = 0,
+    eeprom = new Uint8Array(1024).fill(0xff),
+  }: EmulatedBoardOptions) {
+    const bytes = typeof image === 'string' ? readIntelHex(image) : image;
+    const words = new Uint16Array(16_384).fill(0xffff);
+    for (let i = 0; i < bytes.length; i++) {
+      const shift = (i & 1) * 8;
+      words[i >> 1] = (words[i >> 1]! & ~(0xff << shift)) | (bytes[i]! << shift);
+    }
+    this.world = world;
+    this.clockHz = NOMINAL_HZ * (1 + clockErrorPpm * 1e-6);
+    this.cpu = new CPU(words, RAM_BYTES);
+    const chip = { cpu: this.cpu, agenda: this.agenda };
+    this.portD = new Port(chip, PORT_D);
+    this.usart = new Usart0(chip, (byte) => this.transmitted(byte));
+    this.peripherals = [
+      this.portD,
+      new Port(chip, PORT_B),
+      this.usart,
+      new Timer1(chip),
+      new Adc(chip, (input) => this.convert(input)),
+      new Watchdog(chip, NOMINAL_HZ, () => this.reset('watchdog')),
+      new Eeprom(chip, NOMINAL_HZ, eeprom),
+    ];
+    this.portD.onWrite = (drivenHigh) => this.driven(drivenHigh);
+    // Memory is not zero at power-on; a pattern, so that a forgotten initialisation shows and every run is the same.
+    for (let i = REGISTERS_END; i < this.cpu.data.length; i++) this.cpu.data[i] = (i * 181 + 59) & 0xff;
+    this.reset('power-on');
+  }
+
+  /** True seconds since the board was made. */
+  get timeS(): number {
+    return this.cpu.cycles / this.clockHz;
+  }
+
+  get cycles(): number {
+    return this.cpu.cycles;
+  }
+
+  /** Runs until the true time `untilS`; the last instruction may end a few cycles later. */
+  run(untilS: number): void {
+    this.runCycles(untilS * this.clockHz);
+    this.flush();
+  }
+
+  /** Bytes from the host, which arrive one by one at the line's rate from now on. */
+  receive(bytes: Uint8Array): void {
+    this.usart.receive(bytes);
+  }
+
+  setStopLoop(closed: boolean): void {
+    this.portD.setPin(STOP_LOOP_PIN, !closed);
+  }
+
+  /** As by the reset pin; opening a serial port does it on such boards. */
+  reset(cause: ResetCause = 'external'): void {
+    const { cpu } = this;
+    const flags = (cause === 'power-on' ? 0 : cpu.data[MCUSR]!) | CAUSE_FLAG[cause];
+    if (this.stalled) cpu.progMem[this.stalled.at] = this.stalled.word;
+    this.stalled = undefined;
+    this.stallWanted = false;
+    this.sleeping = false;
+    this.agenda.clear();
+    cpu.data.fill(0, 0x20, REGISTERS_END);
+    cpu.reset();
+    cpu.data[MCUSR] = flags;
+    for (const peripheral of this.peripherals) peripheral.reset();
+    this.onReset?.(cause);
+  }
+
+  /** Makes the main loop stand still with its interrupts running, as a bug would; a reset ends it. */
+  stallMainLoop(): void {
+    this.stallWanted = true;
+    this.sleeping = false;
+  }
+
+  private runCycles(until: number): void {
+    const { cpu, agenda } = this;
+    const { progMem, data } = cpu;
+    while (cpu.cycles < until) {
+      if (this.sleeping) {
+        if (cpu.nextInterrupt < 0) {
+          // Nothing happens before the next appointment.
+          if (agenda.next > until) {
+            cpu.cycles = Math.ceil(until);
+            return;
+          }
+          if (agenda.next > cpu.cycles) cpu.cycles = Math.ceil(agenda.next);
+          agenda.run(cpu.cycles);
+          continue;
+        }
+        this.sleeping = false;
+      }
+      const opcode = progMem[cpu.pc]!;
+      if (opcode === SLEEP && data[SMCR]! & 1) {
+        cpu.pc++;
+        cpu.cycles++;
+        this.sleeping = true;
+      } else avrInstruction(cpu);
+      if (agenda.next <= cpu.cycles) agenda.run(cpu.cycles);
+      // An interrupt comes one instruction after SEI at the earliest (data sheet, "Reset and Interrupt Handling").
+      if (cpu.nextInterrupt >= 0 && data[SREG]! & 0x80 && opcode !== SEI) this.interrupt();
+      else if (this.stallWanted && data[SREG]! & 0x80) this.stall();
+    }
+  }
+
+  private interrupt(): void {
+    this.cpu.tick();
+    // avr8js counts two of the four cycles of an entry (data sheet, "Interrupt Response Time").
+    this.cpu.cycles += 2;
+  }
+
+  private stall(): void {
+    this.stallWanted = false;
+    this.stalled = { at: this.cpu.pc, word: this.cpu.progMem[this.cpu.pc]! };
+    this.cpu.progMem[this.cpu.pc] = JUMP_TO_SELF;
+  }
+
+  private convert(input: number): number {
+    const counts = this.world.adcCounts(input, this.timeS);
+    this.onSample?.(this.cpu.cycles, input, counts);
+    return counts;
+  }
+
+  private driven(high: number): void {
+    if (high === this.outputs && this.onOutputWrite === undefined) return;
+    const outputs = {
+      feedLimited: (high & 0x10) !== 0,
+      feedFull: (high & 0x20) !== 0,
+      throwForward: (high & 0x40) !== 0,
+      throwReverse: (high & 0x80) !== 0,
+    };
+    this.onOutputWrite?.(this.cpu.cycles, outputs);
+    const changed = (high ^ this.outputs) & 0xf0;
+    this.outputs = high;
+    if (changed) this.world.outputsChanged(this.timeS, outputs);
+  }
+
+  private transmitted(byte: number): void {
+    this.sent.push(byte);
+    if (byte === 10) this.flush();
+  }
+
+  private flush(): void {
+    if (this.sent.length === 0) return;
+    const bytes = Uint8Array.from(this.sent);
+    this.sent = [];
+    this.onTransmit(bytes);
+  }
+}
