@@ -1,0 +1,46 @@
+// Runs decks on the SPICE engine from npm (eecircuit-engine, ngspice as WebAssembly); one engine per process.
+
+import { Simulation } from 'eecircuit-engine';
+
+export interface SpiceResult {
+  timeS: Float64Array;
+  /** Column by its lower-case SPICE name, such as v(a) or i(vm). */
+  column(name: string): Float64Array;
+}
+
+let started: Promise<Simulation> | undefined;
+
+async function engine(): Promise<Simulation> {
+  const start = async () => {
+    const simulation = new Simulation();
+    await simulation.start();
+    return simulation;
+  };
+  started ??= start();
+  return started;
+}
+
+/** Starts the engine, so that a bench can leave its start-up out. */
+export async function startSpice(): Promise<void> {
+  await engine();
+}
+
+/** Runs one deck; throws with the engine's own words when it gives no result. */
+export async function runSpice(deck: string): Promise<SpiceResult> {
+  const simulation = await engine();
+  simulation.setNetList(deck);
+  const result = await simulation.runSim();
+  const trouble = simulation.getError().filter((line) => /error|singular|too small|aborted/i.test(line));
+  if (result.dataType !== 'real' || result.numPoints < 2 || trouble.length > 0) {
+    throw new Error(`SPICE gave ${result.numPoints} points: ${trouble.join(' | ')}`);
+  }
+  const columns = new Map(
+    result.data.map(({ name, values }) => [name.toLowerCase(), Float64Array.from(values)]),
+  );
+  const column = (name: string) => {
+    const found = columns.get(name);
+    if (!found) throw new Error(`SPICE has no ${name}, only ${[...columns.keys()].join(', ')}`);
+    return found;
+  };
+  return { timeS: column('time'), column };
+}
