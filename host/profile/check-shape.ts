@@ -83,6 +83,13 @@ function describe(
       };
     case 'invalid_format':
       return { path, what: `${show(value)} does not fit`, mend: issue.message };
+    case 'custom': {
+      // Our own schemas write `fault: mend`.
+      const cut = issue.message.lastIndexOf(': ');
+      return cut === -1
+        ? { path, what: issue.message }
+        : { path, what: issue.message.slice(0, cut), mend: issue.message.slice(cut + 2) };
+    }
     default:
       return { path, what: `${show(value)} does not fit`, mend: issue.message };
   }

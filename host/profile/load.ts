@@ -1,0 +1,181 @@
+// From a reference (an id or a path) to a checked profile with everything it refers to.
+// Any fault is an InputError: one line with file, line, key, and what would be right.
+
+import { basename, dirname, extname } from 'node:path';
+import type { z } from 'zod';
+import { checkShape } from './check-shape.js';
+import { type CircuitStyle, circuitStyleSchema } from './circuit-style.js';
+import { checkPlan, checkRig, checkUnit } from './fit.js';
+import {
+  findProfile,
+  looksLikePath,
+  type ProfileKind,
+  profileDirs,
+  profileIds,
+  resolveProfile,
+  unknownId,
+} from './library.js';
+import {
+  caseSchema,
+  type MotorProfile,
+  motorSchema,
+  type Plan,
+  planSchema,
+  type RelayProfile,
+  type RigProfile,
+  relaySchema,
+  rigSchema,
+  type Tray,
+  traySchema,
+  type UnitProfile,
+  unitProfileSchema,
+  type VirtualCase,
+} from './schema.js';
+import { YamlFile } from './yaml-file.js';
+
+/** A unit profile with all it refers to: what a run needs to know of the thing on the bench. */
+export interface ResolvedUnit {
+  unit: UnitProfile;
+  style: CircuitStyle;
+  motor: MotorProfile;
+  relay?: RelayProfile;
+  rig: RigProfile;
+  plan: Plan;
+}
+
+/** What each kind of profile must look like; JSON Schema of any of them by `jsonSchemaOf`. */
+export const SCHEMAS = {
+  unit: unitProfileSchema,
+  tray: traySchema,
+  case: caseSchema,
+  circuit: circuitStyleSchema,
+  motor: motorSchema,
+  relay: relaySchema,
+  rig: rigSchema,
+  plan: planSchema,
+} as const satisfies Record<ProfileKind, z.ZodType>;
+
+/**
+ * @param ref id of a file under units/ (or demo/) of the profiles, or path of a YAML file; what that file refers to
+ *   is looked for beside it first.
+ * @param profilesDir searched before the program's own profiles; default: the folder in THROWBENCH_PROFILES.
+ * @throws InputError
+ */
+export function loadUnit(ref: string, profilesDir?: string): ResolvedUnit {
+  const { path, file, value: unit } = openRef('unit', ref, profileDirs(profilesDir));
+  // A unit handed over as a file brings its motor along: units/x.yaml next to motors/y.yaml.
+  const dirs = [...new Set([dirname(path), dirname(dirname(path)), ...profileDirs(profilesDir)])];
+  const refer = <K extends ProfileKind>(key: string, kind: K, id: string) => {
+    const found = findProfile(kind, id, dirs);
+    if (found !== undefined) return open(kind, found);
+    const { what, mend } = unknownId(kind, id, profileDirs(profilesDir));
+    throw file.fault([key], `'${id}': ${what}`, mend);
+  };
+  const style = refer('circuit', 'circuit', unit.circuit);
+  const motor = refer('motor', 'motor', unit.motor);
+  const relay = unit.relay === undefined ? undefined : refer('relay', 'relay', unit.relay);
+  const rig = refer('rig', 'rig', unit.rig);
+  const plan = refer('plan', 'plan', unit.plan);
+  checkUnit(file, unit, style.value);
+  checkRig(rig.file, rig.value);
+  checkPlan(plan.file, plan.value, rig.value, motor.value);
+  return {
+    unit,
+    style: style.value,
+    motor: motor.value,
+    ...(relay === undefined ? {} : { relay: relay.value }),
+    rig: rig.value,
+    plan: plan.value,
+  };
+}
+
+/** @param ref id of a file under demo/, or path of a YAML file. @throws InputError */
+export function loadTray(ref: string, profilesDir?: string): Tray {
+  const { file, value: tray } = openRef('tray', ref, profileDirs(profilesDir));
+  const seen = new Map<string, number>();
+  for (const [index, { tag }] of tray.units.entries()) {
+    const earlier = seen.get(tag);
+    if (earlier !== undefined) {
+      const line = file.lineOf(['units', earlier, 'tag']);
+      throw file.fault(
+        ['units', index, 'tag'],
+        `'${tag}' stands already in line ${line}`,
+        'give each unit its own tag',
+      );
+    }
+    seen.set(tag, index);
+  }
+  return tray;
+}
+
+/** What the virtual bench has on it. @param ref id of a file under demo/cases/, or path. @throws InputError */
+export function loadCase(ref: string, profilesDir?: string): VirtualCase {
+  return openRef('case', ref, profileDirs(profilesDir)).value;
+}
+
+/** @param ref id of a file under rigs/, or path of a YAML file. @throws InputError */
+export function loadRig(ref: string, profilesDir?: string): RigProfile {
+  const { file, value } = openRef('rig', ref, profileDirs(profilesDir));
+  checkRig(file, value);
+  return value;
+}
+
+/** @param ref id of a file under plans/, or path of a YAML file. @throws InputError */
+export function loadPlan(ref: string, profilesDir?: string): Plan {
+  return openRef('plan', ref, profileDirs(profilesDir)).value;
+}
+
+/** Ids and titles of all profiles of a kind; a file that is faulty is listed with its fault in place of a title. */
+export function listProfiles(
+  kind: ProfileKind,
+  profilesDir?: string,
+): { id: string; title: string; fault?: string }[] {
+  const dirs = profileDirs(profilesDir);
+  return profileIds(kind, dirs).flatMap((id) => {
+    const path = findProfile(kind, id, dirs)!;
+    try {
+      const file = YamlFile.read(path);
+      // demo/ holds units and trays side by side.
+      if (kindOf(file) !== kind && kind !== 'circuit') return [];
+      return [{ id, title: checkShape<z.ZodType<{ title: string }>>(SCHEMAS[kind], file).title }];
+    } catch (error) {
+      return [{ id, title: '', fault: (error as Error).message }];
+    }
+  });
+}
+
+type Opened<K extends ProfileKind> = { file: YamlFile; value: z.output<(typeof SCHEMAS)[K]> };
+
+function openRef<K extends ProfileKind>(
+  kind: K,
+  ref: string,
+  dirs: readonly string[],
+): Opened<K> & { path: string } {
+  const path = resolveProfile(kind, ref, dirs);
+  return { path, ...open(kind, path, looksLikePath(ref)) };
+}
+
+function open<K extends ProfileKind>(kind: K, path: string, byPath = false): Opened<K> {
+  const file = YamlFile.read(path);
+  const found = kindOf(file);
+  if (typeof found === 'string' && found !== kind && found in SCHEMAS) {
+    throw file.fault(['kind'], `this is a ${found} where a ${kind} is wanted`, `name the file of a ${kind}`);
+  }
+  const value = checkShape(SCHEMAS[kind] as unknown as z.ZodType<Opened<K>['value']>, file);
+  const { id } = value as { id: string };
+  const named = basename(path, extname(path));
+  // What is looked up by its file name must be recorded by the same name.
+  if (!byPath && id !== named) {
+    throw file.fault(
+      ['id'],
+      `'${id}' differs from the file name`,
+      `write ${named}, or name the file ${id}.yaml`,
+    );
+  }
+  return { file, value };
+}
+
+function kindOf(file: YamlFile): unknown {
+  const value = file.value();
+  return typeof value === 'object' && value !== null && 'kind' in value ? value.kind : undefined;
+}
