@@ -179,6 +179,7 @@ export class EmulatedBoard {
   }
 
   private interrupt(): void {
+    this.sleeping = false;
     this.cpu.tick();
     // avr8js counts two of the four cycles of an entry (data sheet, "Interrupt Response Time").
     this.cpu.cycles += 2;
