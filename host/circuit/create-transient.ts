@@ -1,6 +1,7 @@
 // The solver's face made real: checks a netlist, compiles it and answers the questions of transient.ts.
 
 import { partsOf } from './elements/index.js';
+import { LimitPart } from './elements/limit.js';
 import { MotorPart } from './elements/motor.js';
 import type { Part } from './elements/part.js';
 import { RelayPart } from './elements/relay.js';
@@ -30,6 +31,13 @@ class CompiledTransient implements Transient {
     checkTopology(netlist);
     const parts = netlist.elements.flatMap((element) => partsOf(element, this.#layout));
     for (const part of parts) this.#byId.set(part.id, part);
+    for (const part of parts) {
+      if (!(part instanceof LimitPart)) continue;
+      const motor = this.#part(part.element.motor);
+      if (!(motor instanceof MotorPart))
+        throw badValue(`${part.id} is opened by ${motor.id}, which has no shaft: name a motor.`, part.id);
+      part.watch(motor);
+    }
     this.#engine = new Engine(parts, this.#layout, options);
     this.#x = new Float64Array(this.#layout.length);
   }
@@ -124,16 +132,8 @@ class CompiledTransient implements Transient {
   }
   energy(): { suppliedJ: number; dissipatedJ: number; storedJ: number } {
     const { ledger } = this.#engine;
-    const { suppliedJ, dissipatedJ } = ledger;
-    ledger.book(this.#engine.fraction(this.#timeS));
-    const result = {
-      suppliedJ: ledger.suppliedJ,
-      dissipatedJ: ledger.dissipatedJ,
-      storedJ: ledger.storedJ(this.#present(), this.#timeS),
-    };
-    ledger.suppliedJ = suppliedJ;
-    ledger.dissipatedJ = dissipatedJ;
-    return result;
+    const account = ledger.preview(this.#engine.fraction(this.#timeS));
+    return { ...account, storedJ: ledger.storedJ(this.#present(), this.#timeS) };
   }
 }
 

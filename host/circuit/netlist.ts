@@ -84,6 +84,18 @@ export interface ContactElement {
   /** A welded contact stays closed, a dead one never closes. */
   stuck?: 'closed' | 'open';
 }
+/** A limit switch: a contact that the motor's travel opens. Shaft angle from the start angle, as endStopsRad. */
+export interface LimitElement {
+  kind: 'limit';
+  id: string;
+  a: string;
+  b: string;
+  motor: string;
+  opensAboveRad?: number | undefined;
+  opensBelowRad?: number | undefined;
+  contactResistanceOhm: number;
+  stuck?: 'closed' | 'open';
+}
 /** Poles move together from one named position to another; break before make with a transfer time. */
 export interface SwitchElement {
   kind: 'switch';
@@ -197,6 +209,7 @@ export type CircuitElement =
   | DiodeElement
   | ClampElement
   | ContactElement
+  | LimitElement
   | SwitchElement
   | RelayElement
   | FuseElement

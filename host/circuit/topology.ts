@@ -30,6 +30,7 @@ function linksOf(element: CircuitElement): Link[] {
       return element.suppressionCapacitorF ? [winding, link(element.a, element.b)] : [winding];
     }
     case 'contact':
+    case 'limit':
       return [link(element.a, element.b, element.stuck === 'closed')];
     case 'switch':
       return element.poles.flatMap((pole) =>

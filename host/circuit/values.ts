@@ -20,6 +20,7 @@ const RULES: Readonly<Record<ElementKind, Rules>> = {
     openDelayS: 'non-negative',
     bounceS: 'increasing',
   },
+  limit: { opensAboveRad: 'any', opensBelowRad: 'any', contactResistanceOhm: 'positive' },
   switch: { transferS: 'non-negative', delayS: 'non-negative', bounceS: 'increasing' },
   relay: {
     coilResistanceOhm: 'positive',
@@ -118,6 +119,8 @@ const OPTIONAL = new Set([
   'currentLimitA',
   'initialCurrentA',
   'initialVoltageV',
+  'opensAboveRad',
+  'opensBelowRad',
   'closeDelayS',
   'openDelayS',
   'delayS',

@@ -56,18 +56,17 @@ export class FusePart extends Part {
   stamp(stamps: Stamps): void {
     stamps.conductance(this.#a, this.#b, this.#siemens());
   }
-  #usedAt(s: number): number {
+  #currentAt(s: number): number {
     const { step } = this.layout;
+    return (step.value(this.#a, s) - step.value(this.#b, s)) / this.element.resistanceOhm;
+  }
+  #usedAt(s: number): number {
     if (s === 0 || this.mode === 1) return this.#used;
-    const siemens = this.#siemens();
-    const at = (part: number) => Math.abs(step.value(this.#a, part) - step.value(this.#b, part)) * siemens;
-    const rate = (at(0) ** 2 + 4 * at(s / 2) ** 2 + at(s) ** 2) / 6;
-    const multiple = Math.sqrt(rate) / this.element.ratedA;
-    const timeS = step.sizeS * s;
-    const meltS = meltingTimeS(multiple, this.element.bandPosition);
-    return meltS === Number.POSITIVE_INFINITY
-      ? this.#used * Math.exp(-timeS / COOLING_S)
-      : this.#used + timeS / meltS;
+    const meanSquare = (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
+    const meltS = meltingTimeS(Math.sqrt(meanSquare) / this.element.ratedA, this.element.bandPosition);
+    const timeS = this.layout.step.sizeS * s;
+    if (meltS < Number.POSITIVE_INFINITY) return this.#used + timeS / meltS;
+    return this.#used === 0 ? 0 : this.#used * Math.exp(-timeS / COOLING_S);
   }
   override guard(_x: Float64Array, s: number): number {
     return this.mode === 1 ? 1 : 1 - this.#usedAt(s);

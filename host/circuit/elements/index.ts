@@ -7,6 +7,7 @@ import { ContactPart } from './contact.js';
 import { clampPart, diodePart } from './diode.js';
 import { FusePart } from './fuse.js';
 import { InductorPart } from './inductor.js';
+import { LimitPart } from './limit.js';
 import { MotorPart } from './motor.js';
 import type { Part } from './part.js';
 import { ProtectorPart } from './protector.js';
@@ -34,6 +35,8 @@ export function partsOf(element: CircuitElement, layout: Layout): Part[] {
       return [clampPart(element, layout)];
     case 'contact':
       return [new ContactPart(element, layout)];
+    case 'limit':
+      return [new LimitPart(element, layout)];
     case 'switch':
       return [new SwitchPart(element, layout)];
     case 'relay':

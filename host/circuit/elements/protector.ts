@@ -41,13 +41,14 @@ export class ProtectorPart extends Part {
   stamp(stamps: Stamps): void {
     stamps.conductance(this.#a, this.#b, this.#siemens());
   }
-  #heatAt(s: number): number {
+  #currentAt(s: number): number {
     const { step } = this.layout;
-    const siemens = this.#siemens();
-    const at = (part: number) => (step.value(this.#a, part) - step.value(this.#b, part)) * siemens;
-    const meanSquare = (at(0) ** 2 + 4 * at(s / 2) ** 2 + at(s) ** 2) / 6;
+    return (step.value(this.#a, s) - step.value(this.#b, s)) * this.#siemens();
+  }
+  #heatAt(s: number): number {
+    const meanSquare = (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
     const target = meanSquare / this.element.holdCurrentA ** 2;
-    return target + (this.#heat - target) * Math.exp((-step.sizeS * s) / this.#tauS);
+    return target + (this.#heat - target) * Math.exp((-this.layout.step.sizeS * s) / this.#tauS);
   }
   override guard(x: Float64Array, s: number): number {
     if (this.mode === 0) return 1 - (s === 0 ? this.#heat : this.#heatAt(s));

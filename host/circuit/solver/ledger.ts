@@ -9,6 +9,9 @@ export class Ledger {
   readonly #parts: readonly Part[];
   readonly #x: Float64Array;
   readonly #storedAtStartJ: number;
+  /** Powers at the end of the last booked step, good for the next start unless an event lay between. */
+  #suppliedW = 0;
+  #dissipatedW = 0;
 
   constructor(
     parts: readonly Part[],
@@ -25,27 +28,37 @@ export class Ledger {
 
   /** Books the held step from its start to fraction `s`; Simpson over the dense output. */
   book(s: number): void {
-    this.#add(0, s / 6);
-    this.#add(s / 2, (4 * s) / 6);
-    this.#add(s, s / 6);
-  }
-  #add(s: number, weight: number): void {
     const { step } = this.layout;
-    let x = this.#x;
-    if (s === 0) x = step.x0;
-    else if (s === 1) x = step.x1;
-    else step.fill(x, s);
-    this.#bookPower(x, step.startS + s * step.sizeS, s, weight * step.sizeS);
+    const sizeS = step.sizeS * s;
+    let suppliedW = this.#suppliedW;
+    let dissipatedW = this.#dissipatedW;
+    step.fill(this.#x, s / 2);
+    this.#measure(this.#x, step.startS + sizeS / 2, s / 2);
+    suppliedW += 4 * this.#suppliedW;
+    dissipatedW += 4 * this.#dissipatedW;
+    if (s !== 1) step.fill(this.#x, s);
+    this.#measure(s === 1 ? step.x1 : this.#x, step.startS + sizeS, s);
+    this.suppliedJ += ((suppliedW + this.#suppliedW) * sizeS) / 6;
+    this.dissipatedJ += ((dissipatedW + this.#dissipatedW) * sizeS) / 6;
   }
-  #bookPower(x: Float64Array, timeS: number, s: number, forS: number): void {
+  /** Account as it would stand at fraction `s`, leaving the account as it is. */
+  preview(s: number): { suppliedJ: number; dissipatedJ: number } {
+    const kept = [this.suppliedJ, this.dissipatedJ, this.#suppliedW, this.#dissipatedW] as const;
+    this.book(s);
+    const { suppliedJ, dissipatedJ } = this;
+    [this.suppliedJ, this.dissipatedJ, this.#suppliedW, this.#dissipatedW] = kept;
+    return { suppliedJ, dissipatedJ };
+  }
+  /** Powers at `x`, fraction `s` of the held step. */
+  #measure(x: Float64Array, timeS: number, s: number): void {
     let suppliedW = 0;
     let dissipatedW = 0;
     for (const part of this.#parts) {
       suppliedW += part.suppliedW(x, timeS);
       dissipatedW += part.dissipatedW(x, timeS, s);
     }
-    this.suppliedJ += suppliedW * forS;
-    this.dissipatedJ += dissipatedW * forS;
+    this.#suppliedW = suppliedW;
+    this.#dissipatedW = dissipatedW;
   }
   /** Books the settling step at an event: its powers, and the loss of what it levels out (shock at an end stop,
    * charge between capacitors), which for implicit Euler is exactly half the square of each change. */
@@ -56,7 +69,9 @@ export class Ledger {
     before: Float64Array,
     after: Float64Array,
   ): void {
-    this.#bookPower(x, timeS, 0, forS);
+    this.#measure(x, timeS, 0);
+    this.suppliedJ += this.#suppliedW * forS;
+    this.dissipatedJ += this.#dissipatedW * forS;
     for (let row = 1; row < before.length; row++) {
       const inertia = this.layout.inertia[row]!;
       if (inertia > 0) this.dissipatedJ += (after[row]! - before[row]!) ** 2 / (2 * inertia);
