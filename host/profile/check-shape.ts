@@ -59,8 +59,9 @@ function describe(
     }
     case 'invalid_type':
     case 'invalid_union': {
-      const wanted =
-        issue.code === 'invalid_type' ? (TYPE_WORDS[issue.expected] ?? issue.expected) : choices(tree, path);
+      const discriminator = 'discriminator' in issue ? issue.discriminator : undefined;
+      if (typeof discriminator === 'string') return unknownKind(path, discriminator, top, tree);
+      const wanted = choices(tree, path);
       if (value === undefined) return { path, what: 'is missing', mend: `write ${wanted}` };
       return { path, what: `${show(value)} is not ${wanted}`, ...decimalComma(value) };
     }
@@ -93,6 +94,17 @@ function describe(
     default:
       return { path, what: `${show(value)} does not fit`, mend: issue.message };
   }
+}
+
+/** A mapping whose `kind` (or the like) is none of those that may stand there. */
+function unknownKind(path: KeyPath, discriminator: string, top: unknown, tree: JsonSchema) {
+  const full = path.at(-1) === discriminator ? path : [...path, discriminator];
+  const known = nodesAt(tree, full).flatMap((node) => (typeof node.const === 'string' ? [node.const] : []));
+  const value = at(top, full);
+  if (value === undefined) return { path: full, what: 'is missing', mend: `write ${orList(known)}` };
+  const near = typeof value === 'string' ? nearestName(value, known) : undefined;
+  const mend = near ? `did you mean ${near}?` : `write ${orList(known)}`;
+  return { path: full, what: `${show(value)} is not known`, mend };
 }
 
 const TYPE_WORDS: Record<string, string> = {

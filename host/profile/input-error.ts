@@ -37,6 +37,6 @@ function sentenceOf({ file, line, key, what, mend }: InputFault): string {
 export function oneLine(text: string): string {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: these are the characters to make visible.
   return text.replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029]/g, (character) =>
-    character === '\n' ? ' ' : JSON.stringify(character).slice(1, -1),
+    character === '\n' ? ' ' : `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`,
   );
 }

@@ -1,11 +1,13 @@
 // Finds the known name that a misspelt one was meant to be.
 
-/** The nearest of `names`, or undefined when none is within a third of the word's letters (2 at least). */
+/** The nearest of `names`, or undefined when none begins with it or is within a third of its letters (2 at least). */
 export function nearestName(word: string, names: Iterable<string>): string | undefined {
   let best: string | undefined;
   let bestDistance = Math.max(2, Math.floor(word.length / 3)) + 1;
   for (const name of names) {
-    const distance = editDistance(word.toLowerCase(), name.toLowerCase());
+    // A name cut short is nearer than its missing letters say.
+    const isBeginning = word.length >= 3 && name.toLowerCase().startsWith(word.toLowerCase());
+    const distance = isBeginning ? 1 : editDistance(word.toLowerCase(), name.toLowerCase());
     if (distance < bestDistance) {
       best = name;
       bestDistance = distance;

@@ -45,8 +45,7 @@ export class YamlFile {
       throw new InputError({
         file: name,
         line,
-        what: syntaxFault(error.code, error.message),
-        ...syntaxMend(error.code),
+        ...syntaxFault(error.code, error.message),
       });
     }
     if (second) {
@@ -149,16 +148,18 @@ export function readFault(error: unknown): { what: string; mend: string } {
   };
 }
 
-function syntaxFault(code: string, message: string): string {
-  if (code === 'DUPLICATE_KEY') return 'a key stands twice in the same mapping';
-  if (code === 'TAB_AS_INDENT') return 'a tab indents the line';
-  if (code === 'BAD_INDENT') return 'the indentation does not fit the lines above';
-  return `not valid YAML (${message.split('\n')[0]})`;
-}
-
-function syntaxMend(code: string): { mend?: string } {
-  if (code === 'DUPLICATE_KEY') return { mend: 'keep one of the two' };
-  if (code === 'TAB_AS_INDENT') return { mend: 'indent with spaces' };
-  if (code === 'BAD_INDENT') return { mend: 'indent every level by two more spaces' };
-  return {};
+function syntaxFault(code: string, message: string): { what: string; mend?: string } {
+  const bracket = /end with an? ([\]}])/.exec(message)?.[1];
+  if (bracket)
+    return { what: 'a bracket is opened before here and never closed', mend: `close it with ${bracket}` };
+  if (code === 'DUPLICATE_KEY')
+    return { what: 'a key stands twice in the same mapping', mend: 'keep one of the two' };
+  if (code === 'TAB_AS_INDENT') return { what: 'a tab indents the line', mend: 'indent with spaces' };
+  if (code === 'BAD_INDENT') {
+    return {
+      what: 'the indentation does not fit the lines above',
+      mend: 'indent every level by two more spaces',
+    };
+  }
+  return { what: `not valid YAML (${message.split('\n')[0]})` };
 }
