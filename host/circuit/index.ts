@@ -5,3 +5,8 @@ export { wireResistanceOhm } from './elements/resistor.js';
 export * from './netlist.js';
 export { simulate } from './simulate.js';
 export * from './transient.js';
+export { applyFault, type Fault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
+export { faultById, faultsOf } from './faults.js';
+export { buildUnitCircuit, motorOf } from './unit-circuit.js';
+export type { FeedState, UnitCircuit, UnitCircuitInput } from './unit-input.js';
+export { FEED_FULL_CONTACT, FEED_LIMITED_CONTACT } from './unit-rig.js';

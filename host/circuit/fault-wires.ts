@@ -1,0 +1,159 @@
+// Faults of wires: broken, corroded, chafed, landed on the wrong terminal. Made from the style's own wires.
+
+import type { CircuitStyle, StyleElement } from '../profile/index.js';
+import { type Fault, OPEN_OHM } from './fault-edits.js';
+import { capitalised, elementWords, placeWords } from './fault-words.js';
+import { placeNode } from './unit-rig.js';
+
+export type Wire = Extract<StyleElement, { kind: 'wire' }>;
+
+/** A corroded joint that is worth finding: 2 V at 4 A. Common practice, no source. */
+export const CORRODED_OHM = 0.5;
+/** A chafed-through wire. Common practice, no source. */
+export const CHAFED_OHM = 0.01;
+
+export function wiresOf(style: CircuitStyle): Wire[] {
+  return style.elements.filter((element) => element.kind === 'wire');
+}
+
+export function wireFaults(style: CircuitStyle): Fault[] {
+  return [
+    ...wiresOf(style).flatMap((wire) => oneWire(style, wire)),
+    ...pairOf(style, 'lead', leadPair),
+    ...pairOf(style, 'trigger', triggerPair),
+    ...jumperFaults(style),
+  ];
+}
+
+function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
+  const words = elementWords(wire);
+  const between = `between ${placeWords(style, wire.a)} and ${placeWords(style, wire.b)}`;
+  const isJumper = wire.role === 'jumper';
+  const faults: Fault[] = [
+    {
+      id: `${wire.id}-${isJumper ? 'missing' : 'open'}`,
+      sentence: `${capitalised(words)} is ${isJumper ? 'missing or broken' : 'open'} ${between}.`,
+      nextProbe: `Bridge ${words} ${between} with a test lead and throw again.`,
+      edits: [{ do: 'series', at: { element: wire.id, terminal: 'a' }, resistanceOhm: OPEN_OHM }],
+    },
+  ];
+  // Half an ohm in a coil circuit of some 85 Ohm is no fault.
+  if (wire.role !== 'trigger' && wire.role !== 'coil-feed') {
+    faults.push({
+      id: `${wire.id}-resistance`,
+      sentence: `${capitalised(words)} has a bad joint or corroded strands ${between}.`,
+      nextProbe: `Measure the voltage along ${words} ${between} while the motor runs; above 0.2 V the joint is bad.`,
+      edits: [{ do: 'series', at: { element: wire.id, terminal: 'a' }, resistanceOhm: CORRODED_OHM }],
+    });
+  }
+  if (wire.role === 'lead')
+    faults.push(chafed(wire, 'ground', 'rig.ground'), chafed(wire, 'feed', 'rig.feed'));
+  if (wire.role === 'trigger') {
+    const side = style.triggerSide === 'ground' ? 'rig.ground' : 'rig.coil-feed';
+    faults.push({
+      id: `${wire.id}-held`,
+      sentence: `${capitalised(words)} is shorted to ${style.triggerSide === 'ground' ? 'ground' : 'the coil feed'}: its relay is always energised.`,
+      nextProbe: `Unplug ${words} at ${placeWords(style, wire.a)}; the relay must click and drop out.`,
+      edits: [
+        { do: 'bridge', id: 'short', a: placeNode(wire.a), b: placeNode(side), resistanceOhm: CHAFED_OHM },
+      ],
+    });
+  }
+  return faults;
+}
+
+function chafed(wire: Wire, what: 'ground' | 'feed', node: string): Fault {
+  const words = elementWords(wire);
+  return {
+    id: `${wire.id}-shorted-to-${what}`,
+    sentence: `${capitalised(words)} is shorted to ${what === 'ground' ? 'ground' : 'the feed'}, chafed or pinched.`,
+    nextProbe: `Unplug the motor and pull the relays or the switch; ${words} must then read open to ${what}.`,
+    edits: [
+      { do: 'bridge', id: 'short', a: placeNode(wire.a), b: placeNode(node), resistanceOhm: CHAFED_OHM },
+    ],
+  };
+}
+
+function pairOf(
+  style: CircuitStyle,
+  role: Wire['role'],
+  make: (style: CircuitStyle, first: Wire, second: Wire) => Fault[],
+): Fault[] {
+  const [first, second] = wiresOf(style).filter((wire) => wire.role === role);
+  return first === undefined || second === undefined ? [] : make(style, first, second);
+}
+
+function exchangedEnds(
+  first: Wire,
+  second: Wire,
+  terminal: 'a' | 'b',
+  other: 'a' | 'b' = terminal,
+): Fault['edits'] {
+  return [
+    {
+      do: 'exchange',
+      first: { element: first.id, terminal },
+      second: { element: second.id, terminal: other },
+    },
+  ];
+}
+
+function leadPair(_style: CircuitStyle, first: Wire, second: Wire): Fault[] {
+  return [
+    {
+      id: 'motor-leads-exchanged',
+      sentence: `${capitalised(elementWords(first))} and ${elementWords(second)} are exchanged at the motor plug.`,
+      nextProbe:
+        'Exchange the two wires at the motor plug and throw again; the motor must turn the other way.',
+      edits: exchangedEnds(first, second, 'b'),
+    },
+  ];
+}
+
+function triggerPair(_style: CircuitStyle, first: Wire, second: Wire): Fault[] {
+  return [
+    {
+      id: 'trigger-wires-exchanged',
+      sentence: `${capitalised(elementWords(first))} and ${elementWords(second)} are exchanged.`,
+      nextProbe: 'Feel which relay clicks on a throw forward: the one of lead A must.',
+      edits: exchangedEnds(first, second, 'b'),
+    },
+    {
+      id: 'trigger-wires-bridged',
+      sentence: `${capitalised(elementWords(first))} and ${elementWords(second)} are bridged: both relays pull in together.`,
+      nextProbe: 'Unplug one trigger wire and throw the other; only one relay may click.',
+      edits: [{ do: 'bridge', id: 'short', a: first.a, b: second.a, resistanceOhm: CHAFED_OHM }],
+    },
+  ];
+}
+
+/** Two jumpers with ends exchanged, and each end of a jumper on another terminal that a jumper of the style uses. */
+function jumperFaults(style: CircuitStyle): Fault[] {
+  const jumpers = wiresOf(style).filter((wire) => wire.role === 'jumper');
+  const [first, second] = jumpers;
+  if (first === undefined || second === undefined) return [];
+  const look = 'Compare both jumpers with the wiring drawing, terminal by terminal.';
+  const pairing = (other: 'a' | 'b'): Fault => {
+    const [one, two] = other === 'b' ? [second.b, first.b] : [second.a, first.b];
+    const ends = `${first.a}-${one} and ${other === 'b' ? `${second.a}-${two}` : `${two}-${second.b}`}`;
+    return {
+      id: `jumpers-${first.a}-${one}-${other === 'b' ? `${second.a}-${two}` : `${two}-${second.b}`}`,
+      sentence: `The two jumpers join ${ends} instead of ${first.a}-${first.b} and ${second.a}-${second.b}.`,
+      nextProbe: look,
+      edits: exchangedEnds(first, second, 'b', other),
+    };
+  };
+  const landed = jumpers.flatMap((wire) =>
+    (['a', 'b'] as const).flatMap((end) =>
+      [...new Set(jumpers.flatMap(({ a, b }) => [a, b]))]
+        .filter((node) => node !== wire.a && node !== wire.b)
+        .map((node) => ({
+          id: `${wire.id}-${wire[end]}-on-${node}`,
+          sentence: `${capitalised(elementWords(wire))} ends on ${placeWords(style, node)} instead of ${placeWords(style, wire[end])}.`,
+          nextProbe: look,
+          edits: [{ do: 'land' as const, at: { element: wire.id, terminal: end }, node: placeNode(node) }],
+        })),
+    ),
+  );
+  return [pairing('b'), pairing('a'), ...landed];
+}

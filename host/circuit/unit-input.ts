@@ -1,0 +1,42 @@
+// What one concrete bench set-up is in numbers: no tolerances left, everything the netlist of a unit needs.
+
+import type { Channel, Position } from '../capture/index.js';
+import type { CircuitStyle, MotorValues, RelayValues, RigValues } from '../profile/index.js';
+import type { ControlSetting, Netlist, Probe } from './netlist.js';
+
+export interface UnitCircuitInput {
+  style: CircuitStyle;
+  /** At 25 C. */
+  motor: MotorValues;
+  /** Coil at 20 C. Needed when the style has relays. */
+  relay?: RelayValues;
+  rig: RigValues;
+  wiring: { lengthM: number; areaMm2: number };
+  supply: { voltageV: number; sourceResistanceOhm: number; currentLimitA?: number };
+  /** Of wires, motor and coils alike. */
+  temperatureC: number;
+  /** Fault ids of the style. */
+  faults?: readonly string[];
+  /** Puts the contact `${motorId}.brush` in series with the motor, so that a bench can drop it out. */
+  brushContact?: { extraResistanceOhm: number };
+  /** Instants after first closing at which every mechanical contact opens and closes again; none by default. */
+  bounceS?: readonly number[];
+  /** Multiplies the contact resistances that the style itself states. */
+  contactFactor?: number;
+  startAngleRad?: number;
+  rotorHeld?: boolean;
+}
+
+export type FeedState = 'off' | 'limited' | 'full';
+
+export interface UnitCircuit {
+  netlist: Netlist;
+  controls: {
+    position: Record<Position, ControlSetting[]>;
+    feed: Record<FeedState, ControlSetting[]>;
+    /** Other places to throw from, by the style's own names. */
+    stations: Record<string, Record<Position, ControlSetting[]>>;
+  };
+  probes: Record<Channel, Probe>;
+  motorId: string;
+}

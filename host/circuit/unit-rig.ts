@@ -1,0 +1,131 @@
+// The rig's side of a unit's circuit: supply, feed with its two paths, shunts, triggers, lead loads and clamps.
+// Feed current is measured on the high side ahead of both feed paths; coil feed branches off before that shunt.
+
+import type { CircuitStyle, RigValues } from '../profile/index.js';
+import { type CircuitElement, type ControlSetting, GROUND } from './netlist.js';
+import type { FeedState, UnitCircuitInput } from './unit-input.js';
+
+/** Coil shunt and the cold resistance of its resettable fuse. Common practice, no source. */
+const COIL_SHUNT_OHM = 1;
+const COIL_FUSE_OHM = 1.2;
+/** Logic-level field-effect transistor with avalanche clamp and body diode. Common practice, no source. */
+const TRIGGER_ON_OHM = 0.05;
+const TRIGGER_AVALANCHE_V = 60;
+const BODY_DIODE_V = 0.7;
+/** Slope of a transient suppressor in conduction. Common practice, no source. */
+const SUPPRESSOR_SLOPE_OHM = 0.1;
+/** Feed relays. Common practice, no source. */
+const FEED_CLOSE_DELAY_S = 0.006;
+const FEED_OPEN_DELAY_S = 0.003;
+const LIMITED_CONTACT_OHM = 0.01;
+
+export const FEED_FULL_CONTACT = 'rig.feed-full';
+export const FEED_LIMITED_CONTACT = 'rig.feed-limited';
+
+export const FEED_CONTROLS: Record<FeedState, ControlSetting[]> = {
+  off: feedControls(false, false),
+  limited: feedControls(true, false),
+  full: feedControls(false, true),
+};
+
+function feedControls(limited: boolean, full: boolean): ControlSetting[] {
+  return [
+    { element: FEED_LIMITED_CONTACT, state: limited },
+    { element: FEED_FULL_CONTACT, state: full },
+  ];
+}
+
+/** Node of the netlist for a node of the style: the rig's ground is the reference, lead B passes straight through. */
+export function placeNode(node: string): string {
+  if (node === 'rig.ground') return GROUND;
+  return node === 'rig.lead-b' ? 'rig.motor-b' : node;
+}
+
+export function rigElements(input: UnitCircuitInput): CircuitElement[] {
+  const { rig, style, supply } = input;
+  return [
+    { kind: 'supply', id: 'rig.source', plus: 'rig.supply', minus: GROUND, ...supply },
+    ...feed(rig, input.bounceS),
+    resistor('rig.coil-shunt', 'rig.supply', 'rig.coil-fused', COIL_SHUNT_OHM),
+    resistor('rig.coil-fuse', 'rig.coil-fused', 'rig.coil-feed', COIL_FUSE_OHM),
+    ...(style.thrownBy === 'trigger'
+      ? [...trigger('forward', style.triggerSide), ...trigger('reverse', style.triggerSide)]
+      : []),
+    resistor('rig.motor-shunt', 'rig.lead-a', 'rig.motor-a', rig.motorShuntOhm),
+    ...lead('rig.motor-a', rig),
+    ...lead('rig.motor-b', rig),
+  ];
+}
+
+function feed(rig: RigValues, bounceS: readonly number[] | undefined): CircuitElement[] {
+  const contact = {
+    kind: 'contact' as const,
+    closed: false,
+    closeDelayS: FEED_CLOSE_DELAY_S,
+    openDelayS: FEED_OPEN_DELAY_S,
+    ...(bounceS === undefined ? {} : { bounceS }),
+  };
+  return [
+    resistor('rig.feed-shunt', 'rig.supply', 'rig.fused', rig.feedShuntOhm),
+    {
+      ...contact,
+      id: FEED_FULL_CONTACT,
+      a: 'rig.fused',
+      b: 'rig.feed',
+      contactResistanceOhm: rig.feedContactOhm,
+    },
+    {
+      ...contact,
+      id: FEED_LIMITED_CONTACT,
+      a: 'rig.fused',
+      b: 'rig.limited',
+      contactResistanceOhm: LIMITED_CONTACT_OHM,
+    },
+    resistor('rig.feed-limiter', 'rig.limited', 'rig.feed', rig.limitedFeedOhm),
+  ];
+}
+
+/** A transistor that pulls the trigger wire to ground, or to the coil feed. */
+function trigger(which: 'forward' | 'reverse', side: CircuitStyle['triggerSide']): CircuitElement[] {
+  const wire = `rig.trigger-${which}`;
+  const [upper, lower] = side === 'ground' ? [wire, GROUND] : ['rig.coil-feed', wire];
+  return [
+    {
+      kind: 'contact',
+      id: `rig.throw-${which}`,
+      a: upper,
+      b: lower,
+      closed: false,
+      contactResistanceOhm: TRIGGER_ON_OHM,
+    },
+    {
+      kind: 'clamp',
+      id: `rig.throw-${which}-clamp`,
+      anode: lower,
+      cathode: upper,
+      forwardVoltageV: BODY_DIODE_V,
+      clampVoltageV: TRIGGER_AVALANCHE_V,
+      onResistanceOhm: SUPPRESSOR_SLOPE_OHM,
+    },
+  ];
+}
+
+/** Load and suppressor of one lead. Equal loads put an open running motor's voltage evenly about ground. */
+function lead(node: string, rig: RigValues): CircuitElement[] {
+  return [
+    resistor(`${node}-load`, node, GROUND, rig.leadLoadOhm),
+    {
+      kind: 'clamp',
+      id: `${node}-clamp`,
+      anode: node,
+      cathode: GROUND,
+      forwardVoltageV: rig.leadClampV,
+      clampVoltageV: rig.leadClampV,
+      onResistanceOhm: SUPPRESSOR_SLOPE_OHM,
+    },
+  ];
+}
+
+function resistor(id: string, a: string, b: string, resistanceOhm: number): CircuitElement {
+  return { kind: 'resistor', id, a, b, resistanceOhm };
+}
