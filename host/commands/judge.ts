@@ -1,10 +1,9 @@
 // `throwbench judge FILE.csv --profile P [--json]`: judges a capture taken by any instrument. No rig, no record.
 
-import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { readCaptureCsv } from '../capture/index.js';
+import { readCaptureFile } from '../capture/index.js';
 import { expectation, type Judgement, judge, judgementJson } from '../judge/index.js';
-import { InputError, loadUnit, readFault } from '../profile/index.js';
+import { loadUnit } from '../profile/index.js';
 import { type Command, EXIT, parseCommandArgs, UsageError } from './command.js';
 
 export const judgeCommand: Command = {
@@ -32,7 +31,7 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
     if (values.profile === undefined)
       throw new UsageError('judge needs --profile, the id or file of what the unit should be');
     const unit = loadUnit(values.profile);
-    const capture = readCaptureCsv(readCaptureFile(resolve(io.cwd, file), file), file);
+    const capture = readCaptureFile(resolve(io.cwd, file));
     const judgement = judge({ unit, capture, expectation: expectation(unit), stop: values.stop });
     io.stdout(
       values.json ? `${JSON.stringify(judgementJson(judgement), null, 2)}\n` : judgementText(judgement),
@@ -44,14 +43,6 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
         : EXIT.cannotTell;
   },
 };
-
-function readCaptureFile(path: string, shown: string): string {
-  try {
-    return readFileSync(path, 'utf8');
-  } catch (error) {
-    throw new InputError({ file: shown, ...readFault(error) }, { cause: error });
-  }
-}
 
 const WORD = { pass: 'PASS', fail: 'FAIL', 'cannot-tell': 'CANNOT TELL' } as const;
 const MARK = {

@@ -163,7 +163,7 @@ function motorConditions(): Hypothesis[] {
 
 /** Everything that may be the matter with a unit of this profile, the good unit first. */
 export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
-  const styleFaults = faultsOf(unit.style, unit.relay !== undefined).map(
+  const styleFaults = faultsOf(unit.style).map(
     (fault): Hypothesis => ({
       id: fault.id,
       sentence: fault.sentence,

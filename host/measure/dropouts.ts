@@ -16,6 +16,24 @@ export interface Dropout {
 const SHORTEST_S = 0.0003;
 const LONGEST_S = 0.25;
 
+/** The running current must stand so many deviations of the noise above nothing. */
+const CLEAR = 8;
+
+/** Whether a loss of a current of `usualA` would show at all; over 1.2 ms the noise is less than half. */
+export const canSeeDropouts = (usualA: number, noiseA: number): boolean =>
+  usualA > 0.45 * CLEAR * noiseA && usualA > 0;
+
+function smoothed(values: Float64Array, from: number, to: number, width: number): Float64Array {
+  const half = width >> 1;
+  const out = values.slice();
+  for (let i = Math.max(from, half); i + half < Math.min(to, values.length); i++) {
+    let sum = 0;
+    for (let j = i - half; j <= i + half; j++) sum += values[j]!;
+    out[i] = sum / width;
+  }
+  return out;
+}
+
 /** Dropouts of `current` (sign taken out) in [from, to) against its usual level. */
 export function dropoutsOf(
   trace: Trace,
@@ -25,8 +43,12 @@ export function dropoutsOf(
   usualA: number,
   noiseA: number,
 ): Dropout[] {
-  // Without a current that stands clear of the noise, a dropout cannot be told from nothing.
-  if (!(usualA > 8 * noiseA) || usualA <= 0) return [];
+  if (!canSeeDropouts(usualA, noiseA)) return [];
+  if (!(usualA > CLEAR * noiseA)) {
+    const width = Math.round(0.0012 / Math.max(trace.stepS, 1e-5)) | 1;
+    if (width < 3) return [];
+    return dropoutsOf(trace, smoothed(current, from, to, width), from, to, usualA, noiseA / Math.sqrt(width));
+  }
   const usualV = usual(trace.motorVoltageV, from, to);
   const found: Dropout[] = [];
   let start = -1;

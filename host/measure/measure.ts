@@ -68,7 +68,13 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     notes.push(...last.notes);
     segments.push(last.segment);
   });
-  const asymmetry = asymmetryOf(measured.forwardRunningCurrentA, measured.reverseRunningCurrentA);
+  // The last pair of throws: earlier ones may have been made through the limited feed.
+  const pairs = Math.min(throws.get('forward') ?? 0, throws.get('reverse') ?? 0);
+  const nth = pairs > 1 ? String(pairs) : '';
+  const asymmetry = asymmetryOf(
+    measured[`forward${nth}RunningCurrentA`],
+    measured[`reverse${nth}RunningCurrentA`],
+  );
   if (asymmetry) measured.runningAsymmetryPercent = asymmetry;
   for (const channel of CHANNELS) if (!capture.channels[channel]) notes.push(`${channel} was not sampled.`);
   for (const segment of segments) {

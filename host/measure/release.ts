@@ -11,7 +11,7 @@ import { indexAt, type Trace } from './trace.js';
 const LONGEST_DELAY_S = 0.03;
 /** Relay transfer, bounce and the inductive kick are over by then; brake current still stands (half speed takes 5 ms or more). */
 const LOOK_FROM_S = 0.0016;
-const LOOK_TO_S = 0.0046;
+const LOOK_FOR_S = 0.003;
 
 export interface ThrowBefore {
   name: string;
@@ -50,8 +50,14 @@ export function releaseOf(
       : nothing;
   }
   const breakS = trace.timeS[breakAt]!;
-  const lookFrom = indexAt(trace, breakS + LOOK_FROM_S, from, to);
-  const lookTo = Math.max(lookFrom + 3, indexAt(trace, breakS + LOOK_TO_S, from, to));
+  const brake = brakePeak(trace, breakAt, to, before.sign);
+  const noiseA = trace.noise.motorCurrentA ?? 0;
+  const brakeThresholdA = Math.max(0.15, 5 * noiseA, 0.05 * (before.inrushA ?? before.runningA ?? 0));
+  const flowsBack = brake !== undefined && brake.peakA > brakeThresholdA;
+  // A brake is looked at once its current stands; transfer and bounce of the contact may take longer than the kick.
+  const lookS = flowsBack ? Math.max(breakS + LOOK_FROM_S, trace.timeS[brake.at]!) : breakS + LOOK_FROM_S;
+  const lookFrom = indexAt(trace, lookS, from, to);
+  const lookTo = Math.max(lookFrom + 3, indexAt(trace, lookS + LOOK_FOR_S, from, to));
   if (lookTo > to) return { ...nothing, breakS };
   const measured: Measured = {};
   const { name, sign } = before;
@@ -64,16 +70,11 @@ export function releaseOf(
   put('ReleaseLeadAVoltageV', a);
   put('ReleaseLeadBVoltageV', b);
   put('ReleaseMotorCurrentA', current);
-  const brake = brakePeak(trace, breakAt, to, sign);
-  const noiseA = trace.noise.motorCurrentA ?? 0;
-  const brakeThresholdA = Math.max(0.15, 5 * noiseA, 0.05 * (before.inrushA ?? before.runningA ?? 0));
   const voltage = a && b ? sign * (a.value - b.value) : undefined;
   const commonV = a && b ? (a.value + b.value) / 2 : undefined;
   let kind: ReleaseClass | undefined;
   const braking =
-    brake !== undefined
-      ? brake.peakA > brakeThresholdA && (voltage === undefined || voltage < 0.5 * before.supplyV)
-      : undefined;
+    brake !== undefined ? flowsBack && (voltage === undefined || voltage < 0.5 * before.supplyV) : undefined;
   if (braking)
     kind = commonV === undefined ? undefined : commonV < before.supplyV / 2 ? 'brake-ground' : 'brake-high';
   else if (voltage !== undefined && voltage > Math.max(0.5, 0.05 * before.supplyV)) kind = 'coast';

@@ -2,7 +2,7 @@
 
 import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
-import { dropoutsOf, withRecovery } from './dropouts.js';
+import { canSeeDropouts, dropoutsOf, withRecovery } from './dropouts.js';
 import { inrushOf } from './inrush.js';
 import { differenceOf, levelOf, quotientOf } from './level.js';
 import { countOf, type Measured, type Quantity, quantityOf } from './quantity.js';
@@ -181,7 +181,7 @@ export function throwOf(
       if (wantRipple && segment.dropouts.length === 0)
         Object.assign(measured, rippleOf(trace, current, levelsFrom, levelsTo, name));
     }
-    if (current && flows && magnitude.value > 8 * noiseA) {
+    if (current && flows && canSeeDropouts(magnitude.value, noiseA)) {
       put(
         'DropoutsMotorSide',
         countOf(segment.dropouts.filter((d) => d.side === 'motor').length, { fromS: startS, toS }),

@@ -1,0 +1,100 @@
+// A run as a real bench would deliver it, from the circuit model: lead-in with everything off, contact bounce,
+// worn brushes that drop out, noise, 10-bit rounding, gain and offset errors of the rig, and its over-current stop.
+
+import type { Capture, Channel, Position } from '../../host/capture/index.js';
+import { buildUnitCircuit, simulate, type UnitCircuitInput } from '../../host/circuit/index.js';
+import { tripIndex } from '../../host/diagnose/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import { seeded } from '../measure/closed-form.js';
+
+export interface BenchRun {
+  capture: Capture;
+  stop: 'over-current' | undefined;
+}
+
+export interface BenchOptions {
+  seed: number;
+  /** Deviation of the noise, in counts of each channel. */
+  noiseCounts?: number;
+  /** Random losses of the brush contact: how many a second, how long each. */
+  dropouts?: { perS: number; lengthS: number };
+  /** Off leaves gain and offset exact. */
+  rigErrors?: boolean;
+}
+
+const LEAD_IN_S = 0.2;
+const RATE_HZ = 5000;
+
+export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: BenchOptions): BenchRun {
+  const { uniform, normal } = seeded(options.seed);
+  const bounceS = given.bounceS ?? [0.0004, 0.0009, 0.0013, 0.0016].map((at) => at * (0.7 + 0.6 * uniform()));
+  const input: UnitCircuitInput = {
+    ...given,
+    bounceS,
+    ...(options.dropouts && !given.brushContact ? { brushContact: { extraResistanceOhm: 0 } } : {}),
+  };
+  const circuit = buildUnitCircuit(input);
+  const schedule = [{ atS: 0, settings: [...circuit.controls.feed.off, ...circuit.controls.position.rest] }];
+  const edges: { atS: number; position: Position }[] = [{ atS: 0, position: 'rest' }];
+  let atS = LEAD_IN_S;
+  for (const step of unit.plan.steps) {
+    schedule.push({
+      atS,
+      settings: [...circuit.controls.feed[step.feed], ...circuit.controls.position[step.position]],
+    });
+    edges.push({ atS, position: step.position });
+    atS += step.durationS;
+  }
+  if (options.dropouts) {
+    const { perS, lengthS } = options.dropouts;
+    for (let t = 0; t < atS; t += lengthS - Math.log(1 - uniform()) / perS) {
+      schedule.push({ atS: t, settings: [{ element: `${circuit.motorId}.brush`, state: false }] });
+      schedule.push({ atS: t + lengthS, settings: [{ element: `${circuit.motorId}.brush`, state: true }] });
+    }
+    schedule.sort((a, b) => a.atS - b.atS);
+  }
+  const run = simulate({
+    netlist: circuit.netlist,
+    schedule,
+    untilS: atS,
+    sampleRateHz: RATE_HZ,
+    probes: circuit.probes,
+  });
+  const position = Array.from(run.timeS, (t) => edges.findLast((edge) => edge.atS <= t + 1e-9)!.position);
+  const channels: Capture['channels'] = {};
+  for (const [name, values] of Object.entries(run.values) as [Channel, Float64Array][]) {
+    const scale = unit.rig.scales[name];
+    const errors = options.rigErrors ?? true;
+    const gain = errors ? 1 + (scale.gainUncertaintyPercent / 100) * normal() : 1;
+    const offset = errors ? scale.offsetUncertainty * normal() : 0;
+    const top = 2 ** unit.rig.adcBits - 1;
+    channels[name] = values.map((value) => {
+      const count =
+        (gain * value + offset - scale.atZeroCount) / scale.perCount +
+        (options.noiseCounts ?? 0.7) * normal();
+      return scale.atZeroCount + scale.perCount * Math.min(top, Math.max(0, Math.round(count)));
+    });
+  }
+  const capture: Capture = {
+    timeS: run.timeS,
+    position,
+    channels,
+    gaps: [],
+    sampleRateHz: RATE_HZ,
+    notes: [],
+  };
+  const trip = tripIndex(capture, unit.rig.trip);
+  if (trip === undefined) return { capture, stop: undefined };
+  const count = trip + 3;
+  return {
+    capture: {
+      ...capture,
+      timeS: capture.timeS.slice(0, count),
+      position: position.slice(0, count),
+      channels: Object.fromEntries(
+        Object.entries(channels).map(([name, values]) => [name, values.slice(0, count)]),
+      ) as Capture['channels'],
+    },
+    stop: 'over-current',
+  };
+}
