@@ -10,6 +10,8 @@ export interface UnitCircuitInput {
   motor: MotorValues;
   /** Coil at 20 C. Needed when the style has relays. */
   relay?: RelayValues;
+  /** Relays that differ from `relay`, by element id. */
+  relays?: Readonly<Record<string, RelayValues>>;
   rig: RigValues;
   wiring: { lengthM: number; areaMm2: number };
   supply: { voltageV: number; sourceResistanceOhm: number; currentLimitA?: number };

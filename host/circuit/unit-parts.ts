@@ -79,7 +79,8 @@ function relayElement(
   input: UnitCircuitInput,
   element: Extract<StyleElement, { kind: 'relay' }>,
 ): RelayElement {
-  const { relay, bounceS } = input;
+  const { bounceS } = input;
+  const relay = input.relays?.[element.id] ?? input.relay;
   if (relay === undefined)
     throw new RangeError(`relayElement: ${element.id} needs relay values, none were given`);
   const terminals = Object.fromEntries(

@@ -17,6 +17,7 @@ export class CapacitorPart extends Part {
     this.#b = layout.node(element.b);
     this.#current = layout.unknown(`current of ${element.id}`, 'derivative');
     this.#capacitanceF = element.capacitanceF;
+    layout.expectVoltage(element.initialVoltageV ?? 0);
     layout.differential(
       this.#current,
       element.capacitanceF,

@@ -29,6 +29,7 @@ export class SupplyPart extends Part {
     this.#wave = typeof element.voltageV === 'number' ? undefined : new WaveformWalker(element.voltageV);
     this.#voltageV = typeof element.voltageV === 'number' ? element.voltageV : 0;
     this.#resistanceOhm = element.sourceResistanceOhm;
+    for (const [, value] of this.#wave?.points ?? [[0, this.#voltageV]]) layout.expectVoltage(value!);
     this.#limitA = element.currentLimitA ?? Number.POSITIVE_INFINITY;
     this.hasGuard = element.currentLimitA !== undefined;
     this.hasSource = this.#wave !== undefined;

@@ -129,13 +129,22 @@ export class Engine {
     for (const part of this.#guarded) {
       if (part.guard(step.x0, 0, timeS) < -0.9 * GUARD_MARGIN) part.cross(step.x0, timeS);
     }
-    this.#instantEvents = timeS - this.#lastEventS < 4 * SETTLE_S ? this.#instantEvents + 1 : 0;
+    this.#instantEvents = timeS - this.#lastEventS < 6 * SETTLE_S ? this.#instantEvents + 1 : 0;
     this.#lastEventS = timeS;
     if (this.#instantEvents > MOST_INSTANT_EVENTS) throw this.#noConvergence(timeS, this.#guarded);
   }
 
-  /** Finds the mode that holds just after `timeS` and carries the state over. */
+  /** Finds the mode that holds just after `timeS` and carries the state over, in two steps: the first levels what
+   * jumps (charge between capacitors, current with nowhere to go), the second finds rates that the levelling left. */
   #settle(timeS: number): void {
+    this.#carry(timeS);
+    this.#carry(timeS + SETTLE_S);
+    this.layout.step.startS = timeS + 2 * SETTLE_S;
+    this.#report(timeS);
+    this.#level = this.#firstLevel();
+  }
+
+  #carry(timeS: number): void {
     const { step } = this.layout;
     const seen = new Set<string>();
     const most = 20 + 6 * this.parts.length;
@@ -154,9 +163,6 @@ export class Engine {
     }
     this.ledger.bookSettling(step.x0, timeS, SETTLE_S, this.#stepper.e0, this.#stepper.e1);
     this.#stepper.adopt();
-    step.startS = timeS + SETTLE_S;
-    this.#report(timeS);
-    this.#level = this.#firstLevel();
   }
 
   #report(timeS: number): void {

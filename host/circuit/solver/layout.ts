@@ -14,6 +14,8 @@ export class Layout {
   readonly inertia: number[] = [0];
   /** E x at time zero by row. */
   readonly initial: number[] = [0];
+  /** Largest voltage that a source or charge brings, V; errors of small node voltages are held against it. */
+  largestSourceV = 0;
   readonly #nodes = new Map<string, number>([[GROUND, 0]]);
 
   /** Slot of a node's voltage; made on first mention. */
@@ -43,6 +45,11 @@ export class Layout {
   differential(row: number, inertia: number, initial: number): void {
     this.inertia[row] = inertia;
     this.initial[row] = initial;
+  }
+
+  /** Tells of a voltage that a source or an initial charge brings. */
+  expectVoltage(voltageV: number): void {
+    this.largestSourceV = Math.max(this.largestSourceV, Math.abs(voltageV));
   }
 
   get length(): number {

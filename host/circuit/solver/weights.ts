@@ -28,6 +28,7 @@ export class Weights {
     this.#inverse = new Float64Array(layout.length);
     this.#kind = Uint8Array.from(layout.kinds, (kind) => KINDS.indexOf(kind));
     this.#kindPeak = Float64Array.from(KINDS, (kind) => FIRST_PEAK[kind]);
+    this.#kindPeak[KINDS.indexOf('voltage')] = Math.max(FIRST_PEAK.voltage, layout.largestSourceV);
     this.#refresh();
   }
   peak(index: number): number {
