@@ -6,6 +6,7 @@ import {
   type BoardLine,
   decodeLine,
   type Frame,
+  PROTOCOL_VERSION,
   type ReplyOf,
   type Request,
   type StopName,
@@ -237,6 +238,7 @@ export class Link {
     else if (line.kind === 'event' && line.event.name === 'ready') {
       this.#bannerProtocol = line.event.protocol;
       if (this.#state === 'ready') this.#restarted(line.event.resetCause);
+      else if (line.event.protocol === PROTOCOL_VERSION) this.#desk?.nudge();
     }
   }
 

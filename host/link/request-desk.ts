@@ -82,6 +82,15 @@ export class RequestDesk {
     });
   }
 
+  /** Sends what is under way once more at once: the board has just begun to listen. */
+  nudge(): void {
+    const errand = this.#current;
+    if (errand === undefined) return;
+    errand.timer?.cancel();
+    errand.attemptsLeft += 1;
+    this.#transmit(errand);
+  }
+
   /** An answer of the board; one that fits nothing under way is counted and dropped. */
   answer(line: Answer): void {
     const errand = [this.#urgent, this.#current].find(

@@ -2,7 +2,7 @@
 // of a channel the value is a straight line; a throw in between is a corner, so that nothing shows before its cause.
 // A grid point whose neighbours are not there is NaN, never guessed.
 
-import { type Frame, SCAN_LETTERS, type ScanLetter } from '../../firmware-protocol/index.js';
+import { BOARD, type Frame, SCAN_LETTERS, type ScanLetter } from '../../firmware-protocol/index.js';
 import { CHANNELS, type Channel, type Position } from '../capture/index.js';
 import type { SampleBlock } from './rig.js';
 
@@ -23,6 +23,7 @@ interface Knot {
 
 /** Longer than any regular distance of two samples of one channel, in that distance. */
 const STILL_NEIGHBOURS = 1.5;
+const FULL_COUNT = 2 ** BOARD.adcBits - 1;
 
 class ChannelLine {
   /** Slots of this channel in a frame, rising. */
@@ -49,7 +50,7 @@ export class UniformGrid {
   /** Instant of the newest throw or release; a slow channel's next sample may be a frame later. */
   #cornerS = Number.NEGATIVE_INFINITY;
   #emitted = 0;
-  /** Samples at either end of the converter's range: the true value may lie beyond. */
+  /** Samples at an end of the converter's range, where the true value may lie beyond; a scale that begins at 0 rests there. */
   clippedSamples = 0;
 
   constructor(readonly options: GridOptions) {
@@ -95,7 +96,7 @@ export class UniformGrid {
     for (const line of this.#lines) {
       for (const slot of line.slots) {
         const count = frame.counts[slot]!;
-        if (count === 0 || count === 1023) this.clippedSamples += 1;
+        if (count === FULL_COUNT || (count === 0 && line.scale.atZeroCount < 0)) this.clippedSamples += 1;
         const timeS = startS + slot * this.#slotS;
         const value = line.scale.atZeroCount + line.scale.perCount * count;
         const { last } = line;

@@ -155,9 +155,10 @@ describe('uniform grid', () => {
   });
 
   it('counts samples at the ends of the converter’s range', () => {
-    const g = grid();
+    // The feed's scale goes below zero; the coil's begins at zero and rests at count 0.
+    const g = grid({ ...SCALES, feedCurrentA: { atZeroCount: -8, perCount: 1 } });
     g.add(
-      frame(0, (letter) => (letter === 'M' ? 1023 : letter === 'F' ? 0 : 5)),
+      frame(0, (letter) => (letter === 'M' ? 1023 : letter === 'F' || letter === 'C' ? 0 : 5)),
       0,
     );
     expect(g.clippedSamples).toBe(6);

@@ -1,0 +1,31 @@
+// The analogue side of the rig as it really is: every channel has its own gain and offset error, as large as the
+// profile's uncertainties say, and noise. Rounding and clipping are the board's.
+
+import { SCAN_LETTERS } from '../../firmware-protocol/index.js';
+import type { Channel } from '../capture/index.js';
+import type { RigProfile } from '../profile/index.js';
+import type { Chance } from './chance.js';
+
+/** Noise of a 10-bit converter beside switching power leads, in counts rms (common practice, no source). */
+const NOISE_COUNTS = 0.6;
+
+export interface InputChannel {
+  channel: Channel;
+  /** Real-valued counts for a true reading, noise included. */
+  counts(reading: number): number;
+}
+
+/** By converter input 0 to 7; undefined where nothing is connected. */
+export function inputChannels(rig: RigProfile, dice: Chance): (InputChannel | undefined)[] {
+  const inputs: (InputChannel | undefined)[] = new Array(8).fill(undefined);
+  for (const { adc, channel } of Object.values(SCAN_LETTERS)) {
+    const { atZeroCount, perCount, gainUncertaintyPercent, offsetUncertainty } = rig.scales[channel];
+    const gain = 1 + (dice.normal() * gainUncertaintyPercent) / 100;
+    const offset = dice.normal() * offsetUncertainty;
+    inputs[adc] = {
+      channel,
+      counts: (reading) => (gain * reading + offset - atZeroCount) / perCount + NOISE_COUNTS * dice.normal(),
+    };
+  }
+  return inputs;
+}

@@ -1,0 +1,48 @@
+// A rig without hardware: the shipped firmware on an emulated board, wired to any world, seen from outside as a serial
+// port with a clock. Opening the port resets the board, as the reset line of such boards does.
+
+import { VirtualClock } from '../link/index.js';
+import { type BoardWorld, EmulatedBoard, rigImage } from './board/index.js';
+import { type DeviceBinding, deviceBinding, type SerialDevice } from './device-binding.js';
+import { Engine } from './engine.js';
+
+export interface VirtualRig {
+  binding: DeviceBinding;
+  path: string;
+  /** Host code must wait by this clock; it moves in step with the board. */
+  clock: VirtualClock;
+  /** For tests and demonstrations: the stop loop, a stall of the firmware, monitors. */
+  board: EmulatedBoard;
+  /** Ends the emulation; timers of the clock no longer fire. */
+  close(): void;
+}
+
+export interface EmulatedRigOptions {
+  world: BoardWorld;
+  /** Held back to the wall clock; otherwise as fast as the machine can. */
+  paced: boolean;
+  /** Of the board's crystal; see EmulatedBoard. */
+  clockErrorPpm?: number;
+  path?: string;
+}
+
+export function openEmulatedRig(options: EmulatedRigOptions): VirtualRig {
+  const { world, paced, clockErrorPpm = 0, path = 'virtual' } = options;
+  const board = new EmulatedBoard({ image: rigImage(), world, clockErrorPpm });
+  const clock = new VirtualClock();
+  const engine = new Engine({ clock, machine: board, paced });
+  const device: SerialDevice = {
+    opened() {
+      board.reset('external');
+      engine.isPowered = true;
+    },
+    receive: (bytes) => board.receive(bytes),
+    closed() {
+      engine.isPowered = false;
+    },
+  };
+  const binding = deviceBinding(path, device);
+  board.setStopLoop(true);
+  board.onTransmit = (bytes) => binding.transmit(bytes);
+  return { binding, path, clock, board, close: () => engine.stop() };
+}

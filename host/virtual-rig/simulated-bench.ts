@@ -1,0 +1,85 @@
+// The bench around the emulated board: its pins work the feed and the throws of a simulated circuit, its converter
+// reads currents and voltages off it. Time is the board's true time.
+
+import { type ControlSetting, createTransient, type Transient, type UnitCircuit } from '../circuit/index.js';
+import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
+import type { BoardOutputs, BoardWorld } from './board/index.js';
+import type { Chance } from './chance.js';
+import { inputChannels } from './converter.js';
+import { trueUnit } from './true-unit.js';
+
+interface Input {
+  read(): number;
+  counts(reading: number): number;
+}
+
+/** A dropped-out brush lands again after between half and one and a half times the case's figure. */
+const DROPOUT_SPREAD = [0.5, 1.5] as const;
+
+export class SimulatedBench implements BoardWorld {
+  readonly #circuit: UnitCircuit;
+  readonly #transient: Transient;
+  readonly #inputs: (Input | undefined)[];
+  readonly #dice: Chance;
+  readonly #wornBrushes: VirtualCase['wornBrushes'];
+  /** The next time the brush lifts or lands. */
+  #brushAtS = Number.POSITIVE_INFINITY;
+  #brushTouches = true;
+
+  /** @throws RangeError for a case that does not fit the unit, CircuitError for a circuit that cannot be solved. */
+  constructor(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Chance) {
+    this.#dice = dice;
+    this.#circuit = trueUnit(unit, virtualCase, dice);
+    this.#transient = createTransient(this.#circuit.netlist);
+    this.#inputs = inputChannels(unit.rig, dice).map(
+      (input) =>
+        input && { read: this.#transient.reader(this.#circuit.probes[input.channel]), counts: input.counts },
+    );
+    this.#wornBrushes = virtualCase.wornBrushes;
+    this.#planBrush(0);
+    this.#set(0, { feedLimited: false, feedFull: false, throwForward: false, throwReverse: false });
+  }
+
+  outputsChanged(atS: number, outputs: BoardOutputs): void {
+    this.#advance(atS);
+    this.#set(atS, outputs);
+  }
+
+  adcCounts(channel: number, atS: number): number {
+    const input = this.#inputs[channel];
+    if (input === undefined) return 0;
+    this.#advance(atS);
+    return input.counts(input.read());
+  }
+
+  #set(atS: number, { feedLimited, feedFull, throwForward, throwReverse }: BoardOutputs): void {
+    const { feed, position } = this.#circuit.controls;
+    const settings: ControlSetting[] = [...feed[feedFull ? 'full' : feedLimited ? 'limited' : 'off']];
+    settings.push(...position[throwForward ? 'forward' : throwReverse ? 'reverse' : 'rest']);
+    this.#transient.control(atS, settings);
+  }
+
+  #advance(toS: number): void {
+    while (this.#brushAtS <= toS) {
+      const atS = this.#brushAtS;
+      if (atS > this.#transient.timeS) this.#transient.advance(atS);
+      this.#brushTouches = !this.#brushTouches;
+      this.#transient.control(this.#transient.timeS, [
+        { element: `${this.#circuit.motorId}.brush`, state: this.#brushTouches },
+      ]);
+      this.#planBrush(atS);
+    }
+    if (toS > this.#transient.timeS) this.#transient.advance(toS);
+  }
+
+  /** Lifts come at random like radioactive decay, so many a second; landing is planned when it lifts. */
+  #planBrush(fromS: number): void {
+    const worn = this.#wornBrushes;
+    if (worn === undefined || worn.dropoutsPerS === 0) return;
+    this.#brushAtS =
+      fromS +
+      (this.#brushTouches
+        ? -Math.log(1 - this.#dice.uniform()) / worn.dropoutsPerS
+        : worn.dropoutS * this.#dice.between(...DROPOUT_SPREAD));
+  }
+}
