@@ -38,7 +38,9 @@ function wires(sheet: Sheet): string[] {
   return [...sheet.nets.values()].flatMap((net) => [
     ...(net.segments.length === 0
       ? []
-      : [`<path class="wire" d="${net.segments.map(([a, b]) => `M${a.join(' ')} L${b.join(' ')}`).join(' ')}"/>`]),
+      : [
+          `<path class="wire" d="${net.segments.map(([a, b]) => `M${a.join(' ')} L${b.join(' ')}`).join(' ')}"/>`,
+        ]),
     ...junctions(net).map(([x, y]) => `<circle class="dot" cx="${x}" cy="${y}" r=".32"/>`),
     ...net.marks.map(mark),
   ]);
@@ -78,14 +80,21 @@ function escape(text: string): string {
 const HERE = dirname(fileURLToPath(import.meta.url));
 
 /** Every sheet of a folder: its text, and the picture that the text gives. */
-export function drawFolder(folder: string = HERE): { name: string; text: string; svgPath: string; svg: string }[] {
+export function drawFolder(
+  folder: string = HERE,
+): { name: string; text: string; svgPath: string; svg: string }[] {
   return readdirSync(folder)
     .filter((name) => name.endsWith('.sheet'))
     .sort()
     .map((name) => {
       const text = readFileSync(join(folder, name), 'utf8');
       try {
-        return { name, text, svgPath: join(folder, name.replace(/\.sheet$/, '.svg')), svg: drawSchematic(text) };
+        return {
+          name,
+          text,
+          svgPath: join(folder, name.replace(/\.sheet$/, '.svg')),
+          svg: drawSchematic(text),
+        };
       } catch (error) {
         throw new Error(`${name}, ${(error as Error).message}`, { cause: error });
       }

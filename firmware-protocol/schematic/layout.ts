@@ -41,7 +41,8 @@ export function textLines(sheet: Sheet): TextLine[] {
   }
   for (const net of sheet.nets.values()) {
     for (const { kind, at } of net.marks) {
-      if (kind === 'rail') lines.push({ at: [at[0], at[1] - 1.3], anchor: 'middle', text: net.name, bold: false });
+      if (kind === 'rail')
+        lines.push({ at: [at[0], at[1] - 1.3], anchor: 'middle', text: net.name, bold: false });
       if (kind === 'flag-left') {
         lines.push({ at: [at[0] - 1.4, at[1] + 0.4], anchor: 'end', text: net.name, bold: false });
       }
@@ -59,7 +60,8 @@ export function textLines(sheet: Sheet): TextLine[] {
 
 function partLabel(part: Part): TextLine[] {
   const [left, top, right, bottom] = bodyBox(part);
-  const upright = part.quarterTurns % 2 === 1 || part.kind === 'coil' || part.kind === 'motor' || part.kind === 'battery';
+  const upright =
+    part.quarterTurns % 2 === 1 || part.kind === 'coil' || part.kind === 'motor' || part.kind === 'battery';
   const side = part.label ?? (upright ? 'right' : 'above');
   const texts = [part.ref.replace(':', '.'), ...part.values];
   const middleX = (left + right) / 2;
@@ -79,7 +81,9 @@ function partLabel(part: Part): TextLine[] {
 export function junctions(net: Net): Point[] {
   const ends = net.segments.flat();
   const isJunction = (at: Point): boolean =>
-    ends.filter((end) => same(end, at)).length + net.segments.filter((segment) => inside(segment, at)).length * 2 > 2;
+    ends.filter((end) => same(end, at)).length +
+      net.segments.filter((segment) => inside(segment, at)).length * 2 >
+    2;
   return ends.filter((at, i) => isJunction(at) && ends.findIndex((other) => same(other, at)) === i);
 }
 
@@ -92,9 +96,11 @@ export function confusions(sheet: Sheet): string[] {
     if (text.box[0] < 0.5 || text.box[2] > sheet.width - 0.5 || text.box[3] > sheet.height - 0.5) {
       found.push(`${text.name} leaves the sheet`);
     }
-    for (const other of texts.slice(i + 1)) if (overlap(text.box, other.box)) found.push(`${text.name} touches ${other.name}`);
+    for (const other of texts.slice(i + 1))
+      if (overlap(text.box, other.box)) found.push(`${text.name} touches ${other.name}`);
     for (const { part, box } of bodies) {
-      const own = part.shape.letters?.some((letter) => `"${letter.text}"` === text.name) || part.label === 'inside';
+      const own =
+        part.shape.letters?.some((letter) => `"${letter.text}"` === text.name) || part.label === 'inside';
       if (!own && overlap(text.box, box)) found.push(`${text.name} touches the symbol of ${part.ref}`);
     }
     for (const net of sheet.nets.values()) {
@@ -124,7 +130,11 @@ function falseJoins(sheet: Sheet): string[] {
   for (const net of nets) {
     for (const other of nets) {
       if (net === other) continue;
-      for (const at of [...net.segments.flat(), ...net.marks.map((mark) => mark.at), ...pinPoints(sheet, net)]) {
+      for (const at of [
+        ...net.segments.flat(),
+        ...net.marks.map((mark) => mark.at),
+        ...pinPoints(sheet, net),
+      ]) {
         const joined =
           other.segments.some((segment) => inside(segment, at) || segment.some((end) => same(end, at))) ||
           pinPoints(sheet, other).some((pin) => same(pin, at));

@@ -58,30 +58,52 @@ export function place(part: Part, [x, y]: Point): Point {
 
 /** Text of one sheet to its meaning. Throws with line number, what is wrong and what was expected. */
 export function parseSheet(text: string): Sheet {
-  const sheet: Sheet = { title: '', width: 0, height: 0, parts: new Map(), nets: new Map(), notes: [], frames: [] };
-  text.split(/\r?\n/).forEach((line, index) => {
-    const words = [...line.replace(/(^|\s)#.*$/, '').matchAll(/"([^"]*)"|(\S+)/g)].map((match) => ({
-      quoted: match[1] !== undefined,
-      text: match[1] ?? match[2] ?? '',
-    }));
-    const verb = words.shift();
-    if (verb === undefined) return;
-    const bare = words.filter((word) => !word.quoted).map((word) => word.text);
-    const quoted = words.filter((word) => word.quoted).map((word) => word.text);
+  const sheet: Sheet = {
+    title: '',
+    width: 0,
+    height: 0,
+    parts: new Map(),
+    nets: new Map(),
+    notes: [],
+    frames: [],
+  };
+  const lines = text.split(/\r?\n/).map((line, index) => ({ number: index + 1, words: wordsOf(line) }));
+  const isNet = (line: { words: Word[] }): boolean => line.words[0]?.text === 'net';
+  // Parts first: a net may name a part that stands further down.
+  for (const { number, words } of [...lines.filter((line) => !isNet(line)), ...lines.filter(isNet)]) {
     try {
-      if (verb.text === 'sheet') readHead(sheet, bare, quoted);
-      else if (verb.text === 'part') readPart(sheet, bare, quoted);
-      else if (verb.text === 'net') readNet(sheet, bare);
-      else if (verb.text === 'note') sheet.notes.push({ at: point(bare[0]), text: quoted[0] ?? '' });
-      else if (verb.text === 'frame') {
-        sheet.frames.push({ from: point(bare[0]), to: point(bare[1]), text: quoted[0] ?? '' });
-      } else throw new Error(`unknown word ${verb.text}; expected sheet, part, net, note or frame`);
+      readLine(sheet, words);
     } catch (error) {
-      throw new Error(`line ${index + 1}: ${(error as Error).message}`, { cause: error });
+      throw new Error(`line ${number}: ${(error as Error).message}`, { cause: error });
     }
-  });
+  }
   if (sheet.width === 0) throw new Error('no sheet line; expected: sheet "Title" WIDTH,HEIGHT');
   return sheet;
+}
+
+interface Word {
+  text: string;
+  quoted: boolean;
+}
+
+function wordsOf(line: string): Word[] {
+  return [...line.replace(/(^|\s)#.*$/, '').matchAll(/"([^"]*)"|(\S+)/g)].map((match) => ({
+    text: match[1] ?? match[2] ?? '',
+    quoted: match[1] !== undefined,
+  }));
+}
+
+function readLine(sheet: Sheet, [verb, ...words]: Word[]): void {
+  if (verb === undefined) return;
+  const bare = words.filter((word) => !word.quoted).map((word) => word.text);
+  const quoted = words.filter((word) => word.quoted).map((word) => word.text);
+  if (verb.text === 'sheet') readHead(sheet, bare, quoted);
+  else if (verb.text === 'part') readPart(sheet, bare, quoted);
+  else if (verb.text === 'net') readNet(sheet, bare);
+  else if (verb.text === 'note') sheet.notes.push({ at: point(bare[0]), text: quoted[0] ?? '' });
+  else if (verb.text === 'frame') {
+    sheet.frames.push({ from: point(bare[0]), to: point(bare[1]), text: quoted[0] ?? '' });
+  } else throw new Error(`unknown word ${verb.text}; expected sheet, part, net, note or frame`);
 }
 
 function point(word: string | undefined): Point {
@@ -97,7 +119,8 @@ function readHead(sheet: Sheet, bare: string[], quoted: string[]): void {
 
 function readPart(sheet: Sheet, bare: string[], values: string[]): void {
   const [ref, kind, at, ...options] = bare;
-  if (ref === undefined || kind === undefined) throw new Error('expected: part REF KIND X,Y [options] "value"');
+  if (ref === undefined || kind === undefined)
+    throw new Error('expected: part REF KIND X,Y [options] "value"');
   if (sheet.parts.has(ref)) throw new Error(`${ref} stands on the sheet twice`);
   const part: Part = {
     ref,
@@ -113,7 +136,10 @@ function readPart(sheet: Sheet, bare: string[], values: string[]): void {
     if (/^r(90|180|270)$/.test(option)) part.quarterTurns = (Number(option.slice(1)) / 90) as 1 | 2 | 3;
     else if (option === 'flip') part.flipped = true;
     else if (/^(above|below|left|right|inside)$/.test(option)) part.label = option as LabelSide;
-    else throw new Error(`unknown option ${option}; expected r90, r180, r270, flip, above, below, left, right, inside`);
+    else
+      throw new Error(
+        `unknown option ${option}; expected r90, r180, r270, flip, above, below, left, right, inside`,
+      );
   }
   sheet.parts.set(ref, part);
 }
@@ -131,7 +157,8 @@ function shapeOf(kind: string): SymbolShape {
     );
   }
   const shape = SYMBOLS[kind];
-  if (shape === undefined) throw new Error(`no symbol ${kind}; there are ${Object.keys(SYMBOLS).join(', ')}, block`);
+  if (shape === undefined)
+    throw new Error(`no symbol ${kind}; there are ${Object.keys(SYMBOLS).join(', ')}, block`);
   return shape;
 }
 
@@ -159,7 +186,7 @@ function readNet(sheet: Sheet, [name, ...items]: string[]): void {
 function pinOf(sheet: Sheet, net: Net, item: string): Point {
   const [ref, pin] = [item.slice(0, item.lastIndexOf('.')), item.slice(item.lastIndexOf('.') + 1)];
   const part = sheet.parts.get(ref);
-  if (part === undefined) throw new Error(`no part ${ref}; parts come before the nets that use them`);
+  if (part === undefined) throw new Error(`no part ${ref} on this sheet`);
   const at = pinPoint(part, pin);
   if (!net.pins.some((known) => known.ref === ref && known.pin === pin)) net.pins.push({ ref, pin });
   return at;

@@ -37,7 +37,10 @@ export const SYMBOLS: Record<string, SymbolShape> = {
     strokes: `M0 0 H2 M6 0 H8 ${box(2, -0.8, 6, 0.8)} M2 0 V2 M6 0 V2`,
     body: [2, -0.8, 6, 1.6],
   },
-  capacitor: twoPin(4, { strokes: 'M0 0 H1.7 M2.3 0 H4 M1.7 -1.2 V1.2 M2.3 -1.2 V1.2', body: [1.5, -1.2, 2.5, 1.2] }),
+  capacitor: twoPin(4, {
+    strokes: 'M0 0 H1.7 M2.3 0 H4 M1.7 -1.2 V1.2 M2.3 -1.2 V1.2',
+    body: [1.5, -1.2, 2.5, 1.2],
+  }),
   electrolytic: twoPin(4, {
     strokes: 'M0 0 H1.6 M2.4 0 H4 M1.6 -1.2 V1.2 M0.4 -0.9 H1.2 M0.8 -1.3 V-0.5',
     solid: box(2.1, -1.2, 2.5, 1.2),
@@ -89,7 +92,8 @@ export const SYMBOLS: Record<string, SymbolShape> = {
   contact: twoPin(6, { strokes: 'M0 0 H1.6 L4.7 -1.7 M4.4 0 H6', body: [1.4, -1.8, 4.8, 0.2] }),
   /** Normally closed, opened by hand. */
   stop: twoPin(6, {
-    strokes: 'M0 0 H1.6 L4.9 -1 M4.4 -1.3 V0 H6 M3.1 -0.5 V-0.9 M3.1 -1.3 V-1.7 M3.1 -2.1 V-2.5 M1.8 -2.5 H4.4',
+    strokes:
+      'M0 0 H1.6 L4.9 -1 M4.4 -1.3 V0 H6 M3.1 -0.5 V-0.9 M3.1 -1.3 V-1.7 M3.1 -2.1 V-2.5 M1.8 -2.5 H4.4',
     solid: 'M1.8 -2.5 A1.3 1.3 0 0 1 4.4 -2.5 Z',
     body: [1.4, -3.8, 5, 0.2],
   }),
@@ -111,7 +115,8 @@ export const SYMBOLS: Record<string, SymbolShape> = {
   },
   battery: {
     pins: { p: [0, 0], n: [0, 6] },
-    strokes: 'M0 0 V2.1 M0 3.9 V6 M-1.5 2.1 H1.5 M-0.8 2.7 H0.8 M-1.5 3.3 H1.5 M-0.8 3.9 H0.8 M0.7 1.1 H1.5 M1.1 0.7 V1.5',
+    strokes:
+      'M0 0 V2.1 M0 3.9 V6 M-1.5 2.1 H1.5 M-0.8 2.7 H0.8 M-1.5 3.3 H1.5 M-0.8 3.9 H0.8 M0.7 1.1 H1.5 M1.1 0.7 V1.5',
     body: [-1.5, 0.7, 1.5, 3.9],
   },
   opamp: {
@@ -123,10 +128,10 @@ export const SYMBOLS: Record<string, SymbolShape> = {
       { at: [1.8, 2], text: '−' },
     ],
   },
-  /** Current-sense amplifier: output = reference + gain x (p - n). */
+  /** Current-sense amplifier: output = mean of r1 and r2 + 50 x (p - n). */
   senseamp: {
-    pins: { p: [0, -2], n: [0, 2], o: [11, 0], r: [5, 4] },
-    strokes: 'M0 -2 H1 M0 2 H1 M10 0 H11 M5 2.4 V4 M1 -4.4 L10 0 L1 4.4 Z',
+    pins: { p: [0, -2], n: [0, 2], o: [11, 0], r1: [3, 6], r2: [6, 6] },
+    strokes: 'M0 -2 H1 M0 2 H1 M10 0 H11 M3 3.42 V6 M6 1.96 V6 M1 -4.4 L10 0 L1 4.4 Z',
     body: [1, -4.4, 10, 4.4],
     letters: [
       { at: [1.8, -2], text: '+' },
@@ -136,8 +141,12 @@ export const SYMBOLS: Record<string, SymbolShape> = {
   },
 };
 
-/** Pins of a block stand two grid units apart, the first two units from the corner, names printed inside. */
-export function blockShape(width: number, height: number, sides: Record<string, readonly string[]>): SymbolShape {
+/** A box with named pins: left and right two grid units apart from y = 2, top and bottom four apart from x = 6. */
+export function blockShape(
+  width: number,
+  height: number,
+  sides: Record<string, readonly string[]>,
+): SymbolShape {
   const pins: Record<string, Point> = {};
   const letters: { at: Point; text: string }[] = [];
   let leads = '';
@@ -150,7 +159,7 @@ export function blockShape(width: number, height: number, sides: Record<string, 
   };
   (sides.left ?? []).forEach((name, i) => put(name, [0, 2 + 2 * i], [-1, 0]));
   (sides.right ?? []).forEach((name, i) => put(name, [width, 2 + 2 * i], [1, 0]));
-  (sides.top ?? []).forEach((name, i) => put(name, [2 + 4 * i, 0], [0, -1]));
-  (sides.bottom ?? []).forEach((name, i) => put(name, [2 + 4 * i, height], [0, 1]));
+  (sides.top ?? []).forEach((name, i) => put(name, [6 + 4 * i, 0], [0, -1]));
+  (sides.bottom ?? []).forEach((name, i) => put(name, [6 + 4 * i, height], [0, 1]));
   return { pins, strokes: `${box(0, 0, width, height)}${leads}`, body: [0, 0, width, height], letters };
 }
