@@ -1,0 +1,11 @@
+// The usual cautions, told before the first throw and printed in the record. Common practice, no source.
+
+export const CAUTIONS: readonly string[] = [
+  'Clamp the motor; start and reversal kick the body. It can start either way.',
+  'Keep hands, hair and cloth clear: a geared motor pinches and does not stop for fingers.',
+  'Fuse the supply close to its post and wear eye protection.',
+  'Motor, relay, wire and fuse may be hot after a held or long run.',
+  'Switch the supply off before changing wiring; coils and a spinning motor still kick.',
+  'The stop switch must break the motor feed by itself. Space or Esc sends outputs off; do not rely on it alone.',
+  'Follow your local electrical codes; leave what needs a licence to those who hold it.',
+];

@@ -1,0 +1,39 @@
+// The thread behind the desk: computes expected behaviour once per profile, judges captures, keeps nothing else.
+
+import { parentPort } from 'node:worker_threads';
+import { boundOf, type Expectation, expectation, judge, libraryFor } from '../judge/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import type { DeskReply, DeskRequest } from './desk.js';
+
+const known = new Map<string, Expectation>();
+
+function expectationOf(unit: ResolvedUnit): Expectation {
+  // The whole profile is the key: an edited file of the same name must not meet yesterday's band.
+  const key = JSON.stringify(unit);
+  let expected = known.get(key);
+  if (!expected) {
+    expected = expectation(unit, { draws: unit.unit.rules.draws });
+    known.set(key, expected);
+  }
+  return expected;
+}
+
+function answer(request: DeskRequest): unknown {
+  const expected = expectationOf(request.unit);
+  if (request.task === 'prepare') return boundOf(expected);
+  return judge({ unit: request.unit, capture: request.capture, expectation: expected, stop: request.stop });
+}
+
+const port = parentPort;
+if (!port) throw new Error('desk-worker runs as a worker thread only');
+port.on('message', (request: DeskRequest) => {
+  let reply: DeskReply;
+  try {
+    reply = { id: request.id, value: answer(request) };
+  } catch (error) {
+    reply = { id: request.id, error: error instanceof Error ? error : new Error(String(error)) };
+  }
+  port.postMessage(reply);
+  // After the answer, while nobody waits: the hypotheses that a unit that does not pass will be held against.
+  if (request.task === 'prepare' && 'value' in reply) libraryFor(request.unit, expectationOf(request.unit));
+});

@@ -1,0 +1,140 @@
+// Drives one plan on one rig and gathers what it sampled. Whatever happens, it ends with all outputs off.
+
+import { type Capture, CaptureBuilder } from '../capture/index.js';
+import type { RigProfile } from '../profile/index.js';
+import type { Rig, SampleBlock, StopReason } from '../rig/index.js';
+import type { PlannedStep } from './events.js';
+
+/** Everything off before the feed comes on, so that offsets and a live lead are seen. */
+const LEAD_IN_S = 0.2;
+/** The board may hold a throw this much longer than the step before it releases by itself. */
+const HOLD_MARGIN_S = 0.25;
+/** Samples still on their way when the last step ends. */
+const TAIL_S = 0.03;
+
+export interface Halt {
+  reason: StopReason;
+  /** What the link says when it was lost. */
+  sentence?: string;
+  /** Board time of the last sample seen. */
+  atS: number;
+}
+
+export interface DriveResult {
+  capture: Capture;
+  /** Absent when the plan ran to its end. */
+  halt?: Halt;
+}
+
+export interface DriveOptions {
+  trip: RigProfile['trip'];
+  signal: AbortSignal;
+  onStep(index: number, step: PlannedStep, atS: number): void;
+  onSamples(block: SampleBlock): void;
+}
+
+/**
+ * Ends normally, also when the board stopped or the link was lost (see `halt`); throws only when the rig refuses a
+ * command for another reason, after outputs off.
+ */
+export async function drivePlan(
+  rig: Rig,
+  steps: readonly PlannedStep[],
+  options: DriveOptions,
+): Promise<DriveResult> {
+  const builder = new CaptureBuilder(rig.facts.sampleRateHz);
+  const halts = new HaltWatch();
+  const unsubscribe = rig.onEvent((event) => {
+    if (event.kind === 'samples') {
+      builder.add(event.block);
+      options.onSamples(event.block);
+    } else if (event.kind === 'gap') {
+      builder.addGap({
+        fromS: event.fromS,
+        toS: event.toS,
+        reason: `${event.lostFrames} frames lost on the link`,
+      });
+    } else if (event.kind === 'stopped') {
+      halts.raise({ reason: event.reason, atS: builder.endS });
+    } else {
+      halts.raise({ reason: 'link-lost', sentence: event.sentence, atS: builder.endS });
+    }
+  });
+  const onAbort = (): void => {
+    void rig.allOff();
+    halts.raise({ reason: 'host-request', atS: builder.endS });
+  };
+  options.signal.addEventListener('abort', onAbort, { once: true });
+  if (options.signal.aborted) onAbort();
+
+  try {
+    await halts.orThrow(async () => {
+      await rig.clearStop();
+      await rig.setTrip(options.trip);
+      await rig.startStream();
+      await halts.wait(rig.clock.sleep(LEAD_IN_S));
+      await rig.arm();
+      let feed: PlannedStep['feed'] = 'off';
+      for (const [index, step] of steps.entries()) {
+        if (halts.halt) return;
+        if (step.feed !== feed) await rig.setFeed(step.feed);
+        feed = step.feed;
+        await rig.setPosition(step.position, step.durationS + HOLD_MARGIN_S);
+        options.onStep(index, step, builder.endS);
+        await halts.wait(rig.clock.sleep(step.durationS));
+      }
+      await halts.wait(rig.clock.sleep(TAIL_S));
+    });
+  } finally {
+    options.signal.removeEventListener('abort', onAbort);
+    await quietly(() => rig.allOff());
+    // The stop itself is worth seeing: the samples after a trip show the current fall.
+    if (halts.halt !== undefined && halts.halt.reason !== 'link-lost') await rig.clock.sleep(TAIL_S);
+    await quietly(() => rig.stopStream());
+    unsubscribe();
+  }
+  const capture = builder.build();
+  return halts.halt === undefined ? { capture } : { capture, halt: halts.halt };
+}
+
+/** Remembers the first halt and wakes whoever waits. */
+class HaltWatch {
+  halt: Halt | undefined;
+  readonly #raised: Promise<void>;
+  #wake!: () => void;
+
+  constructor() {
+    this.#raised = new Promise((resolve) => {
+      this.#wake = resolve;
+    });
+  }
+
+  raise(halt: Halt): void {
+    this.halt ??= halt;
+    this.#wake();
+  }
+
+  /** Waits for `until` or for the first halt. */
+  async wait(until: Promise<void>): Promise<void> {
+    await Promise.race([until, this.#raised]);
+  }
+
+  /** A command refused because the board has just stopped is the stop's consequence, not an error of its own. */
+  async orThrow(work: () => Promise<void>): Promise<void> {
+    try {
+      await work();
+    } catch (error) {
+      // The stop's own message may be a few bytes behind the refusal.
+      await Promise.race([this.#raised, new Promise((resolve) => setImmediate(resolve))]);
+      if (this.halt === undefined) throw error;
+    }
+  }
+}
+
+async function quietly(work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch {
+    // The link is gone; the board's own silence stop ends it.
+  }
+}

@@ -1,0 +1,196 @@
+// One run: connect, drive the plan, judge the capture, record it durably, and only then tell the verdict.
+
+import { type Capture, CHANNELS } from '../capture/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import type { Store } from '../records/index.js';
+import type { Rig, SampleBlock } from '../rig/index.js';
+import type { Desk } from './desk.js';
+import { drivePlan, type Halt } from './drive.js';
+import type { BenchEvent, RigIdentity } from './events.js';
+import { STOP_TEXTS } from './stop-advice.js';
+
+export interface Connection {
+  rig: Rig;
+  close(): Promise<void>;
+}
+
+export interface UnitJob {
+  index: number;
+  tag: string;
+  unit: ResolvedUnit;
+  connect(): Promise<Connection>;
+}
+
+export interface RunTools {
+  store: Store;
+  desk: Desk;
+  signal: AbortSignal;
+  /** Wall clock for the record. */
+  now(): Date;
+}
+
+export type Emit = (event: BenchEvent) => void;
+
+/** Every this many samples of the stream one goes to the screen. */
+const SCREEN_DECIMATION = 5;
+
+/**
+ * Emits the run's events and returns its verdict word. Trouble with the rig becomes events and the word
+ * `cannot-tell`; only a fault of this program throws.
+ */
+export async function runUnit(
+  job: UnitJob,
+  tools: RunTools,
+  emit: Emit,
+): Promise<'pass' | 'fail' | 'cannot-tell'> {
+  const { unit, tag, index } = job;
+  const startedAt = tools.now();
+  emit({
+    kind: 'unit-started',
+    index,
+    tag,
+    profileId: unit.unit.id,
+    profileTitle: unit.unit.title,
+    circuitTitle: unit.style.title,
+    steps: unit.plan.steps,
+  });
+  // Before the rig is opened: nothing may be energised while this machine is busy with the model.
+  const band = await tools.desk.prepare(unit);
+  let connection: Connection;
+  try {
+    connection = await job.connect();
+  } catch (error) {
+    const sentence = oneLine(error);
+    emit({ kind: 'trouble', code: codeOf(error), sentence, advice: adviceOf(error) });
+    emit({ kind: 'unit-aborted', index, tag, sentence, runId: undefined });
+    return 'cannot-tell';
+  }
+  const { rig } = connection;
+  const identity = identityOf(rig);
+  emit({ kind: 'rig-ready', rig: identity });
+  emit({ kind: 'expected', band });
+  let runId: string;
+  let driven: Driven;
+  let link: { counters: Record<string, number>; rawLines: string[] };
+  try {
+    runId = tools.store.beginRun({ tag, unit, rig: identity, startedAt: startedAt.toISOString() });
+    driven = await drive(rig, job, tools, runId, emit);
+    link = { counters: rig.counters(), rawLines: rig.rawLines?.() ?? [] };
+  } finally {
+    await connection.close();
+  }
+  const { capture, halt, failure } = driven;
+
+  const text = halt && STOP_TEXTS[halt.reason];
+  if (halt && text) emit({ kind: 'stopped', reason: halt.reason, advice: text.advice });
+  const endedAt = (): string => tools.now().toISOString();
+  if (capture === undefined || (text && !text.judged)) {
+    const sentence = failure ?? halt?.sentence ?? text?.sentence ?? 'The run ended without a capture.';
+    tools.store.abortRun(runId, {
+      reason: sentence,
+      ...(capture ? { capture } : {}),
+      ...link,
+      endedAt: endedAt(),
+    });
+    emit({ kind: 'stored', runId });
+    emit({ kind: 'unit-aborted', index, tag, sentence, runId });
+    return 'cannot-tell';
+  }
+  const judgement = await tools.desk.judge(unit, capture, halt?.reason);
+  const stop = halt === undefined ? {} : { stop: { reason: halt.reason, atS: halt.atS } };
+  tools.store.finishRun(runId, { capture, judgement, ...link, ...stop, endedAt: endedAt() });
+  emit({ kind: 'stored', runId });
+  for (const check of judgement.checks) emit({ kind: 'check', check });
+  const durationS = (tools.now().getTime() - startedAt.getTime()) / 1000;
+  emit({ kind: 'judged', index, tag, judgement, runId, durationS });
+  return judgement.verdict;
+}
+
+interface Driven {
+  capture?: Capture;
+  halt?: Halt;
+  /** Why the plan could not be driven, when it was not the board that stopped. */
+  failure?: string;
+}
+
+async function drive(rig: Rig, job: UnitJob, tools: RunTools, runId: string, emit: Emit): Promise<Driven> {
+  let unsaved: SampleBlock[] = [];
+  let unsavedSamples = 0;
+  let isSaving = true;
+  const save = (): void => {
+    const blocks = unsaved;
+    unsaved = [];
+    unsavedSamples = 0;
+    if (blocks.length === 0 || !isSaving) return;
+    try {
+      tools.store.appendSamples(runId, blocks);
+    } catch (error) {
+      // Said once; the whole capture is stored at the end, and fails loudly there if it still cannot be.
+      isSaving = false;
+      emit({
+        kind: 'trouble',
+        code: codeOf(error),
+        sentence: oneLine(error),
+        advice: 'Make room for the records in logs/.',
+      });
+    }
+  };
+  let samplesSeen = 0;
+  try {
+    return await drivePlan(rig, job.unit.plan.steps, {
+      trip: job.unit.rig.trip,
+      signal: tools.signal,
+      onStep: (index, step, atS) => emit({ kind: 'step-started', index, step, atS }),
+      onSamples: (block) => {
+        emit({ kind: 'samples', slice: decimate(block, samplesSeen) });
+        samplesSeen += block.timeS.length;
+        unsaved.push(block);
+        unsavedSamples += block.timeS.length;
+        // About four times a second: a crash loses no more than that.
+        if (unsavedSamples >= rig.facts.sampleRateHz / 4) save();
+      },
+    });
+  } catch (error) {
+    const failure = oneLine(error);
+    emit({ kind: 'trouble', code: codeOf(error), sentence: failure, advice: adviceOf(error) });
+    return { failure };
+  } finally {
+    save();
+  }
+}
+
+function decimate(block: SampleBlock, offset: number): Pick<SampleBlock, 'timeS' | 'channels'> {
+  const keep: number[] = [];
+  for (
+    let i = (SCREEN_DECIMATION - (offset % SCREEN_DECIMATION)) % SCREEN_DECIMATION;
+    i < block.timeS.length;
+  ) {
+    keep.push(i);
+    i += SCREEN_DECIMATION;
+  }
+  const pick = (values: Float64Array): Float64Array => Float64Array.from(keep, (i) => values[i]!);
+  const channels: SampleBlock['channels'] = {};
+  for (const name of CHANNELS) {
+    const values = block.channels[name];
+    if (values) channels[name] = pick(values);
+  }
+  return { timeS: pick(block.timeS), channels };
+}
+
+function identityOf(rig: Rig): RigIdentity {
+  const { rigId, model, firmwareVersion, protocolVersion, port } = rig.facts;
+  return { rigId, model, firmwareVersion, protocolVersion, port };
+}
+
+function oneLine(error: unknown): string {
+  return (error instanceof Error ? error.message : String(error)).split('\n')[0]!;
+}
+
+function codeOf(error: unknown): string {
+  return typeof error === 'object' && error !== null && 'code' in error ? String(error.code) : 'unexpected';
+}
+
+function adviceOf(error: unknown): string {
+  if (typeof error === 'object' && error !== null && 'advice' in error) return String(error.advice);
+  return 'Check the rig’s cable and supply, then start the unit again.';
+}
