@@ -62,7 +62,8 @@ export class FusePart extends Part {
   }
   #usedAt(s: number): number {
     if (s === 0 || this.mode === 1) return this.#used;
-    const meanSquare = (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
+    const meanSquare =
+      (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
     const meltS = meltingTimeS(Math.sqrt(meanSquare) / this.element.ratedA, this.element.bandPosition);
     const timeS = this.layout.step.sizeS * s;
     if (meltS < Number.POSITIVE_INFINITY) return this.#used + timeS / meltS;

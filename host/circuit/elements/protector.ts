@@ -46,7 +46,8 @@ export class ProtectorPart extends Part {
     return (step.value(this.#a, s) - step.value(this.#b, s)) * this.#siemens();
   }
   #heatAt(s: number): number {
-    const meanSquare = (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
+    const meanSquare =
+      (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
     const target = meanSquare / this.element.holdCurrentA ** 2;
     return target + (this.#heat - target) * Math.exp((-this.layout.step.sizeS * s) / this.#tauS);
   }
