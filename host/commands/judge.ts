@@ -9,7 +9,7 @@ import { type Command, EXIT, parseCommandArgs, UsageError } from './command.js';
 export const judgeCommand: Command = {
   name: 'judge',
   summary: 'judge a capture in a CSV file against a profile',
-  usage: `throwbench judge FILE.csv --profile P [--json]
+  usage: `usage: throwbench judge FILE.csv --profile P [--json]
 
   FILE.csv       columns time_s, position, feed_current_A, motor_current_A, coil_current_A, lead_a_V, lead_b_V, supply_V;
                  columns that the instrument does not have may be left out, lost samples are empty cells

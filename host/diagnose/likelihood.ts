@@ -18,6 +18,11 @@ export interface Evidence {
 
 /** Student's density with few degrees of freedom: one reading far off cannot outvote all the others. */
 const TAIL_DOF = 4;
+/**
+ * A stop that was predicted and did not come, or came unpredicted. Decisive, also because the throws that one of
+ * the two does not have drop out of the comparison.
+ */
+const TRIP_MISMATCH = -18;
 /** A hypothesis shows a number where the run has none, or the other way round. */
 const ONE_SIDED = -4;
 /** Both directions and several readings share the same motor's tolerances; counted in full they would be too sure. */
@@ -34,7 +39,7 @@ export function logLikelihood(
   pattern: Pattern,
   spread: Spread,
 ): number {
-  let sum = evidence.trippedIn === pattern.tripsIn ? 0 : Math.log(0.01);
+  let sum = evidence.trippedIn === pattern.tripsIn ? 0 : TRIP_MISMATCH;
   const { measured, segments } = evidence.seen;
   const names = new Set([...Object.keys(measured), ...Object.keys(pattern.measured)]);
   for (const name of names) {

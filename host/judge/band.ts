@@ -5,7 +5,7 @@ import { type Capture, CHANNELS, type Channel } from '../capture/index.js';
 /** Step of the drawn band; eyes and screens need no finer. */
 const STEP_S = 0.002;
 
-/** Time 0 is the start of the plan's first step. */
+/** Time 0 is the start of the capture, its lead-in with everything off included. */
 export interface BandPieces {
   timeS: Float64Array;
   lower: Partial<Record<Channel, Float64Array>>;

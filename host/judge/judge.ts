@@ -81,5 +81,5 @@ function spreadOf(expected: Expectation): Record<string, number> {
   );
 }
 
-/** Lowest and highest of the draws over the plan, for drawing behind the traces; time 0 is the start of the first step. */
+/** Lowest and highest of the draws over the plan, for drawing behind the traces; time 0 is the start of the capture, its lead-in included. */
 export const boundOf = (expected: Expectation): BandPieces => expected.band;

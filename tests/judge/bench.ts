@@ -27,7 +27,7 @@ const RATE_HZ = 5000;
 
 export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: BenchOptions): BenchRun {
   const { uniform, normal } = seeded(options.seed);
-  const bounceS = given.bounceS ?? [0.0004, 0.0009, 0.0013, 0.0016].map((at) => at * (0.7 + 0.6 * uniform()));
+  const bounceS = given.bounceS ?? [0.0004, 0.0009, 0.0013, 0.0016].map((at) => at + 0.0002 * uniform());
   const input: UnitCircuitInput = {
     ...given,
     bounceS,

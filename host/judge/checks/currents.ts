@@ -17,6 +17,10 @@ import { coilIsUsed } from './rest.js';
 /** No limit is drawn tighter than this part of the nominal: two good units of one make differ so much (common practice). */
 const LEAST_PART = 0.02;
 
+/** Brush timing makes good motors differ so much between directions, small ones by the ampere (common practice, no source). */
+const ASYMMETRY_PERCENT = 10;
+const ASYMMETRY_A = 0.25;
+
 export function currentChecks(context: CheckContext): Check[] {
   const checks: Check[] = [];
   for (const { name } of context.expectation.throws) {
@@ -42,8 +46,13 @@ export function currentChecks(context: CheckContext): Check[] {
   }
   const symmetry = expectedOf(context, 'runningAsymmetryPercent');
   if (symmetry) {
-    // Rounding and offset of the rig are part of the reading's own uncertainty; two per cent is the floor of a good motor.
-    const reach = Math.max(2, Math.abs(symmetry.lower), Math.abs(symmetry.upper));
+    const mean = meanRunning(context);
+    const reach = Math.max(
+      ASYMMETRY_PERCENT,
+      mean > 0 ? (100 * ASYMMETRY_A) / mean : 0,
+      Math.abs(symmetry.lower),
+      Math.abs(symmetry.upper),
+    );
     checks.push(
       numberCheck({
         id: 'symmetry',
@@ -57,6 +66,13 @@ export function currentChecks(context: CheckContext): Check[] {
     );
   }
   return checks;
+}
+
+function meanRunning(context: CheckContext): number {
+  const readings = context.expectation.throws
+    .map(({ name }) => quantityIn(context, `${name}RunningCurrentA`)?.value)
+    .filter((value): value is number => value !== undefined);
+  return readings.reduce((sum, value) => sum + value, 0) / Math.max(1, readings.length);
 }
 
 function banded(context: CheckContext, feature: string, id: string, subject: string, name: string): Check[] {

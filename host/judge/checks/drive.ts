@@ -7,7 +7,6 @@ import {
   type CheckContext,
   expectedLimits,
   expectedOf,
-  modelOrigin,
   numberCheck,
   quantityIn,
   whyMissing,
@@ -15,8 +14,11 @@ import {
 
 /** Below half of what the model gives, the motor is not being driven that way at all. */
 const DRIVEN_PART = 0.5;
-/** Under load a ground may drop 0.1 V and a wire 0.2 V before anyone calls it bad (voltage-drop texts): the floor of a drop's limit. */
-const DROP_FLOOR_V = { ground: 0.1, feed: 0.2 };
+/**
+ * What joints may add to the model's clean wiring before anyone calls the drop bad. Voltage-drop texts allow 0.1 V in a
+ * ground, 0.2 V in a wire and 0.3 V in a switch, under load; between them for the whole path, common practice.
+ */
+const DROP_ALLOWANCE_V = { ground: 0.15, feed: 0.25 };
 
 export function driveChecks(context: CheckContext): Check[] {
   return context.expectation.throws.flatMap(({ name }) => [
@@ -96,8 +98,8 @@ function drops(context: CheckContext, name: string): Check[] {
           ? `${words}: from the supply to the driven lead drops`
           : `${words}: from the return lead to ground drops`,
       quantity: usable,
-      upper: Math.max(DROP_FLOOR_V[side], modelV),
-      origin: modelV > DROP_FLOOR_V[side] ? modelOrigin(context) : 'published',
+      upper: modelV + DROP_ALLOWANCE_V[side],
+      origin: 'generic',
       missing: current ? whyMissing(context, name) : 'not tested, no current to load it',
       hint: ohms.trim(),
     });
