@@ -14,3 +14,4 @@ export * from './transient.js';
 export { buildUnitCircuit, motorOf } from './unit-circuit.js';
 export type { FeedState, UnitCircuit, UnitCircuitInput } from './unit-input.js';
 export { FEED_FULL_CONTACT, FEED_LIMITED_CONTACT } from './unit-rig.js';
+export { runScenario, type Scenario, scenarioSchema } from './scenario.js';

@@ -22,4 +22,39 @@ export const VERBS: readonly Verb[] = [
     summary: 'test a list of units one after the other',
     load: async () => (await import('./tray.js')).trayCommand,
   },
+  {
+    name: 'judge',
+    summary: 'judge a capture in a CSV file against a profile',
+    load: async () => (await import('./judge.js')).judgeCommand,
+  },
+  {
+    name: 'simulate',
+    summary: 'show what a unit should do, or what a fault would do',
+    load: async () => (await import('./simulate.js')).simulateCommand,
+  },
+  {
+    name: 'ports',
+    summary: 'list serial ports, opening none',
+    load: async () => (await import('./ports.js')).portsCommand,
+  },
+  {
+    name: 'virtual',
+    summary: 'serve the virtual rig on standard input and output',
+    load: async () => (await import('./virtual.js')).virtualCommand,
+  },
+  {
+    name: 'ports',
+    summary: 'list serial ports, opening none',
+    load: async () => (await import('./ports.js')).portsCommand,
+  },
+  {
+    name: 'virtual',
+    summary: 'serve the virtual rig on standard input and output',
+    load: async () => (await import('./virtual.js')).virtualCommand,
+  },
+  {
+    name: 'simulate',
+    summary: 'show what a unit should do, or what a fault would do',
+    load: async () => (await import('./simulate.js')).simulateCommand,
+  },
 ];

@@ -6,4 +6,4 @@ export * from './load.js';
 export * from './nearest.js';
 export * from './plain-values.js';
 export * from './schema.js';
-export { displayPath, readFault } from './yaml-file.js';
+export { displayPath, readFault, YamlFile } from './yaml-file.js';

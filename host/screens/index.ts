@@ -7,6 +7,7 @@ import type { Theme } from './theme.js';
 export * from './bench-controller.js';
 export * from './bench-view-model.js';
 export * from './format.js';
+export * from './text-plot.js';
 export * from './theme.js';
 
 /** See mount-bench.ts. */
@@ -14,9 +15,10 @@ export async function showBench(
   controller: BenchController,
   streams: Streams,
   theme: Theme,
+  onShown: () => void,
 ): Promise<{ forced: boolean }> {
   // React's development build records every render; a tray of hours would fill the memory.
   process.env.NODE_ENV ??= 'production';
   const { mountBench } = await import('./mount-bench.js');
-  return mountBench(controller, streams, theme);
+  return mountBench(controller, streams, theme, onShown);
 }
