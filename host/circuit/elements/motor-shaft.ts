@@ -21,6 +21,8 @@ export class Shaft {
   readonly #minimumRad: number;
   readonly #maximumRad: number;
   readonly #hasFriction: boolean;
+  /** A stop first takes the speed; only after that may the torque lead away from it. */
+  #arrivedS = Number.NEGATIVE_INFINITY;
   readonly hasGuard: boolean;
 
   constructor(motor: MotorElement) {
@@ -54,6 +56,7 @@ export class Shaft {
   }
   /** Margin of the present mode for drive torque, speed and angle. */
   guard(driveNm: number, speedRadS: number, angleRad: number, timeS: number): number {
+    if (this.mode >= AT_MAXIMUM && timeS === this.#arrivedS) return 1;
     const spare = this.frictionNm(timeS);
     const toStop = Math.min(this.#maximumRad - angleRad, angleRad - this.#minimumRad);
     switch (this.mode) {
@@ -78,13 +81,21 @@ export class Shaft {
     if (this.mode === AT_MAXIMUM) this.mode = this.#hasFriction ? BACKWARD : FREE;
     else if (this.mode === AT_MINIMUM) this.mode = this.#hasFriction ? FORWARD : FREE;
     else if (this.mode === STUCK) this.mode = driveNm > 0 ? FORWARD : BACKWARD;
-    else if (angleRad - this.#maximumRad > -margin && speedRadS > 0) this.mode = AT_MAXIMUM;
-    else if (this.#minimumRad - angleRad > -margin && speedRadS < 0) this.mode = AT_MINIMUM;
+    else if (angleRad - this.#maximumRad > -margin && speedRadS > 0) this.#arrive(AT_MAXIMUM, timeS);
+    else if (this.#minimumRad - angleRad > -margin && speedRadS < 0) this.#arrive(AT_MINIMUM, timeS);
     else if (this.#hasFriction) {
       const forward = this.mode === FORWARD;
       const isDrivenBack = (forward ? -driveNm : driveNm) > this.frictionNm(timeS);
       this.mode = isDrivenBack ? (forward ? BACKWARD : FORWARD) : STUCK;
     }
+  }
+  #arrive(mode: number, timeS: number): void {
+    this.mode = mode;
+    this.#arrivedS = timeS;
+  }
+  /** The angle, put exactly on a stop that it has reached. */
+  restingAngle(angleRad: number): number {
+    return this.mode === AT_MAXIMUM ? this.#maximumRad : this.mode === AT_MINIMUM ? this.#minimumRad : angleRad;
   }
   state(): string {
     return NAMES[this.mode]!;

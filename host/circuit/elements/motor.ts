@@ -123,6 +123,7 @@ export class MotorPart extends Part {
     const driveNm = this.#driveNm(x, angleRad);
     if (this.#shaft.guard(driveNm, speedRadS, angleRad, timeS) < -5e-7) {
       this.#shaft.cross(driveNm, speedRadS, angleRad, timeS);
+      this.#angle.angleRad = this.#shaft.restingAngle(angleRad);
     }
     if (this.element.brushDropV > 0 && this.#brushMargin(x) < -5e-7) {
       this.#brush = this.#brush === 0 ? Math.sign(x[this.#current]!) : 0;
