@@ -1,0 +1,98 @@
+// The hash chain over closed runs: each record's SHA-256 takes in the one before, so an edit, a removal or an
+// exchange shows. The last hash, noted elsewhere, also shows records cut off at the end.
+
+import { createHash } from 'node:crypto';
+import type { Database } from 'better-sqlite3';
+import { canonicalJson } from './canonical-json.js';
+
+/** Stands before the first record. */
+const GENESIS = '0'.repeat(64);
+
+export interface Verification {
+  /** Closed runs in the chain. */
+  runs: number;
+  /** Hash of the newest record; undefined while there is none. */
+  lastHash?: string;
+  /** Empty when every record is as it was when it was closed. */
+  faults: { runId: string; sentence: string }[];
+}
+
+interface RunRow {
+  id: string;
+  raw_lines: Uint8Array | null;
+  [column: string]: unknown;
+}
+
+/** Columns that may change after a run is closed: none of the record, only who held it while it ran. */
+const NOT_HASHED = new Set(['owner_host', 'owner_pid', 'touched_at']);
+
+/** Appends a run that has just been closed; inside the transaction that closes it. */
+export function appendToChain(database: Database, runId: string): void {
+  const last = database.prepare('SELECT place, hash FROM chain ORDER BY place DESC LIMIT 1').get() as
+    | { place: number; hash: string }
+    | undefined;
+  const previous = last?.hash ?? GENESIS;
+  database
+    .prepare('INSERT INTO chain (place, run_id, previous_hash, hash) VALUES (?, ?, ?, ?)')
+    .run((last?.place ?? 0) + 1, runId, previous, hashOf(database, runId, previous));
+}
+
+/** Computes every hash again from what the store holds now. */
+export function verifyChain(database: Database): Verification {
+  const faults: Verification['faults'] = [];
+  let previous = GENESIS;
+  let place = 0;
+  const links = database
+    .prepare('SELECT place, run_id, previous_hash, hash FROM chain ORDER BY place')
+    .all() as {
+    place: number;
+    run_id: string;
+    previous_hash: string;
+    hash: string;
+  }[];
+  for (const link of links) {
+    place += 1;
+    const runId = link.run_id;
+    if (link.place !== place) {
+      faults.push({ runId, sentence: `record ${place} of the chain is missing before it` });
+      place = link.place;
+    } else if (link.previous_hash !== previous) {
+      faults.push({ runId, sentence: 'it does not follow the record before it' });
+    }
+    const hash = hashOf(database, runId, link.previous_hash);
+    if (hash === undefined) faults.push({ runId, sentence: 'its record is gone' });
+    else if (hash !== link.hash)
+      faults.push({ runId, sentence: 'its record was changed after it was closed' });
+    previous = link.hash;
+  }
+  const outside = database
+    .prepare(
+      "SELECT id FROM runs WHERE status <> 'running' AND id NOT IN (SELECT run_id FROM chain) ORDER BY id",
+    )
+    .all() as { id: string }[];
+  for (const { id } of outside) faults.push({ runId: id, sentence: 'it is closed but not in the chain' });
+  return { runs: links.length, ...(links.length === 0 ? {} : { lastHash: previous }), faults };
+}
+
+function hashOf(database: Database, runId: string, previous: string): string | undefined {
+  const run = database.prepare('SELECT * FROM runs WHERE id = ?').get(runId) as RunRow | undefined;
+  if (!run) return undefined;
+  const checks = database.prepare('SELECT * FROM checks WHERE run_id = ? ORDER BY place').all(runId);
+  const capture = database.prepare('SELECT samples, blob FROM captures WHERE run_id = ?').get(runId) as
+    | { samples: number; blob: Uint8Array }
+    | undefined;
+  const content = Object.fromEntries(
+    Object.entries(run)
+      .filter(([name, value]) => !NOT_HASHED.has(name) && value !== null)
+      .map(([name, value]) => [name, value instanceof Uint8Array ? sha256(value) : value]),
+  );
+  return sha256(
+    `${previous}\n${canonicalJson({
+      run: content,
+      checks,
+      capture: capture === undefined ? null : { samples: capture.samples, sha256: sha256(capture.blob) },
+    })}`,
+  );
+}
+
+const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex');

@@ -1,0 +1,5 @@
+export type { Verification } from './chain.js';
+export { hasStore, LOGS_VARIABLE, logsDir } from './location.js';
+export * from './record.js';
+export { RecordError, type RecordErrorCode } from './record-error.js';
+export { openStore, type Store } from './store.js';

@@ -1,0 +1,104 @@
+// The tables of the store, version by version. A version that has shipped is never edited: the next one is added.
+
+import type { Database } from 'better-sqlite3';
+import { RecordError } from './record-error.js';
+
+/** Marks the file as ours (SQLite pragma application_id): the letters `Thrb`. */
+export const APPLICATION_ID = 0x54687262;
+
+const VERSIONS: readonly string[] = [
+  `
+  CREATE TABLE units (
+    tag TEXT PRIMARY KEY,
+    first_seen_at TEXT NOT NULL
+  ) STRICT;
+
+  CREATE TABLE runs (
+    id TEXT PRIMARY KEY,
+    tag TEXT NOT NULL REFERENCES units (tag),
+    status TEXT NOT NULL CHECK (status IN ('running', 'finished', 'aborted')),
+    started_at TEXT NOT NULL,
+    ended_at TEXT,
+    profile_id TEXT NOT NULL,
+    profile_json TEXT NOT NULL,
+    rig_json TEXT NOT NULL,
+    tool_version TEXT NOT NULL,
+    verdict TEXT CHECK (verdict IN ('pass', 'fail', 'cannot-tell')),
+    sentence TEXT,
+    judgement_json TEXT,
+    stop_json TEXT,
+    counters_json TEXT,
+    raw_lines BLOB,
+    owner_host TEXT NOT NULL,
+    owner_pid INTEGER NOT NULL,
+    touched_at TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX runs_by_tag ON runs (tag, id);
+
+  CREATE TABLE checks (
+    run_id TEXT NOT NULL REFERENCES runs (id),
+    place INTEGER NOT NULL,
+    id TEXT NOT NULL,
+    outcome TEXT NOT NULL,
+    required INTEGER NOT NULL,
+    origin TEXT NOT NULL,
+    sentence TEXT NOT NULL,
+    value REAL,
+    unit TEXT,
+    expanded_uncertainty REAL,
+    lower REAL,
+    upper REAL,
+    PRIMARY KEY (run_id, place)
+  ) STRICT;
+  CREATE INDEX checks_by_id ON checks (id, run_id);
+
+  CREATE TABLE captures (
+    run_id TEXT PRIMARY KEY REFERENCES runs (id),
+    samples INTEGER NOT NULL,
+    blob BLOB NOT NULL
+  ) STRICT;
+
+  CREATE TABLE capture_chunks (
+    run_id TEXT NOT NULL REFERENCES runs (id),
+    place INTEGER NOT NULL,
+    blob BLOB NOT NULL,
+    PRIMARY KEY (run_id, place)
+  ) STRICT;
+
+  CREATE TABLE chain (
+    place INTEGER PRIMARY KEY,
+    run_id TEXT NOT NULL UNIQUE REFERENCES runs (id),
+    previous_hash TEXT NOT NULL,
+    hash TEXT NOT NULL
+  ) STRICT;
+  `,
+];
+
+/** Brings the store to the newest version. @throws RecordError when a newer program, or another one, made it. */
+export function migrate(database: Database, file: string): void {
+  database
+    .transaction(() => {
+      const version = database.pragma('user_version', { simple: true }) as number;
+      const owner = database.pragma('application_id', { simple: true }) as number;
+      const hasTables = database.prepare('SELECT count(*) AS n FROM sqlite_schema').get() as { n: number };
+      if (owner !== APPLICATION_ID && (owner !== 0 || hasTables.n > 0)) {
+        throw new RecordError(
+          'store-foreign',
+          `${file}: is another program's database`,
+          'set THROWBENCH_LOGS to an own folder',
+        );
+      }
+      if (version > VERSIONS.length) {
+        throw new RecordError(
+          'store-newer',
+          `${file}: was written by a newer version of this program (store version ${version}, known ${VERSIONS.length})`,
+          'update this program',
+        );
+      }
+      if (version === VERSIONS.length) return;
+      for (const sql of VERSIONS.slice(version)) database.exec(sql);
+      database.pragma(`application_id = ${APPLICATION_ID}`);
+      database.pragma(`user_version = ${VERSIONS.length}`);
+    })
+    .immediate();
+}

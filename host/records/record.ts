@@ -1,0 +1,68 @@
+// What is given to the store of a run, and what comes back from it.
+
+import type { RigIdentity } from '../bench/index.js';
+import type { Capture } from '../capture/index.js';
+import type { Judgement, Verdict } from '../judge/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+
+export interface BeginRun {
+  tag: string;
+  unit: ResolvedUnit;
+  rig: RigIdentity;
+  /** Wall clock, ISO 8601. */
+  startedAt: string;
+}
+
+export interface CloseRun {
+  counters?: Record<string, number>;
+  /** Lines of the link as they went over the wire, oldest first. */
+  rawLines?: readonly string[];
+  /** Wall clock, ISO 8601; now when absent. */
+  endedAt?: string;
+}
+
+export interface FinishRun extends CloseRun {
+  capture: Capture;
+  judgement: Judgement;
+  /** Why the board stopped before the plan's end, and at which board time. */
+  stop?: { reason: string; atS: number };
+}
+
+export interface AbortRun extends CloseRun {
+  /** One sentence. */
+  reason: string;
+  /** Without one, the capture is what was appended so far. */
+  capture?: Capture | undefined;
+}
+
+export type RunStatus = 'running' | 'finished' | 'aborted';
+
+/** A line of the list of runs. */
+export interface RunSummary {
+  runId: string;
+  tag: string;
+  profileId: string;
+  profileTitle: string;
+  startedAt: string;
+  endedAt?: string;
+  status: RunStatus;
+  /** Absent while the run is going on; an aborted run is `cannot-tell`. */
+  verdict?: Verdict;
+  /** Reason of the verdict, or of the abort. */
+  sentence?: string;
+}
+
+/** Everything kept of a run but its samples and raw lines. */
+export interface RunRecord extends RunSummary {
+  /** The profile with all it referred to, as it was on that day. */
+  unit: ResolvedUnit;
+  rig: RigIdentity;
+  toolVersion: string;
+  judgement?: Judgement;
+  stop?: { reason: string; atS: number };
+  counters: Record<string, number>;
+  /** Samples of the stored capture; 0 when there is none. */
+  samples: number;
+  /** Hash of the record in the chain; absent while the run is going on. */
+  hash?: string;
+}

@@ -1,0 +1,57 @@
+// Rows of the runs table as what callers see; absent values are left out, never null.
+
+import type { RunRecord, RunStatus, RunSummary } from './record.js';
+
+export const SUMMARY_COLUMNS =
+  "id, tag, status, started_at, ended_at, profile_id, profile_json ->> '$.unit.title' AS profile_title, verdict, sentence";
+
+export interface RunRow {
+  id: string;
+  tag: string;
+  status: RunStatus;
+  started_at: string;
+  ended_at: string | null;
+  profile_id: string;
+  profile_title?: string;
+  profile_json: string;
+  rig_json: string;
+  tool_version: string;
+  verdict: RunSummary['verdict'] | null;
+  sentence: string | null;
+  judgement_json: string | null;
+  stop_json: string | null;
+  counters_json: string | null;
+  samples: number;
+  hash: string | null;
+}
+
+export function summaryOf(row: RunRow): RunSummary {
+  return {
+    runId: row.id,
+    tag: row.tag,
+    profileId: row.profile_id,
+    profileTitle: row.profile_title ?? row.profile_id,
+    startedAt: row.started_at,
+    ...(row.ended_at === null ? {} : { endedAt: row.ended_at }),
+    status: row.status,
+    ...(row.verdict === null || row.verdict === undefined ? {} : { verdict: row.verdict }),
+    ...(row.sentence === null ? {} : { sentence: row.sentence }),
+  };
+}
+
+export function recordOf(row: RunRow): RunRecord {
+  const unit = JSON.parse(row.profile_json) as RunRecord['unit'];
+  return {
+    ...summaryOf({ ...row, profile_title: unit.unit.title }),
+    unit,
+    rig: JSON.parse(row.rig_json) as RunRecord['rig'],
+    toolVersion: row.tool_version,
+    ...(row.judgement_json === null
+      ? {}
+      : { judgement: JSON.parse(row.judgement_json) as RunRecord['judgement'] & {} }),
+    ...(row.stop_json === null ? {} : { stop: JSON.parse(row.stop_json) as RunRecord['stop'] & {} }),
+    counters: JSON.parse(row.counters_json ?? '{}') as Record<string, number>,
+    samples: row.samples,
+    ...(row.hash === null ? {} : { hash: row.hash }),
+  };
+}
