@@ -14,7 +14,7 @@ export interface UnitCircuitInput {
   relays?: Readonly<Record<string, RelayValues>>;
   rig: RigValues;
   wiring: { lengthM: number; areaMm2: number };
-  supply: { voltageV: number; sourceResistanceOhm: number; currentLimitA?: number };
+  supply: { voltageV: number; sourceResistanceOhm: number; currentLimitA?: number | undefined };
   /** Of wires, motor and coils alike. */
   temperatureC: number;
   /** Fault ids of the style. */

@@ -42,9 +42,18 @@ export function placeNode(node: string): string {
 }
 
 export function rigElements(input: UnitCircuitInput): CircuitElement[] {
-  const { rig, style, supply } = input;
+  const { rig, style } = input;
+  const { voltageV, sourceResistanceOhm, currentLimitA } = input.supply;
   return [
-    { kind: 'supply', id: 'rig.source', plus: 'rig.supply', minus: GROUND, ...supply },
+    {
+      kind: 'supply',
+      id: 'rig.source',
+      plus: 'rig.supply',
+      minus: GROUND,
+      voltageV,
+      sourceResistanceOhm,
+      ...(currentLimitA === undefined ? {} : { currentLimitA }),
+    },
     ...feed(rig, input.bounceS),
     resistor('rig.coil-shunt', 'rig.supply', 'rig.coil-fused', COIL_SHUNT_OHM),
     resistor('rig.coil-fuse', 'rig.coil-fused', 'rig.coil-feed', COIL_FUSE_OHM),

@@ -127,14 +127,19 @@ function runProfile(values: Values, io: CommandIo): number {
   const capture = simulatePlan(input, unit.plan, station === undefined ? {} : { station });
   const band = draws === undefined ? undefined : toleranceBand(unit, { draws: Math.round(draws) });
   if (values.csv !== undefined) writeFileSync(resolve(io.cwd, values.csv), writeCaptureCsv(capture));
-  const drawn = asTheRigReads(capture, unit);
+  const drawn = { ...capture, channels: asTheRigReads(capture.channels, unit) };
+  const drawnBand = band && {
+    timeS: band.timeS,
+    lower: asTheRigReads(band.lower, unit),
+    upper: asTheRigReads(band.upper, unit),
+  };
   const conditions = conditionsOf(unit, input, faults, values);
   if (values.svg !== undefined) {
     const svg = chartSvg({
-      capture,
+      capture: drawn,
       title: unit.unit.title,
       subtitle: conditions,
-      ...(band ? { band } : {}),
+      ...(drawnBand ? { band: drawnBand } : {}),
     });
     writeFileSync(resolve(io.cwd, values.svg), svg);
   }
@@ -152,7 +157,7 @@ function runProfile(values: Values, io: CommandIo): number {
   }
   io.stdout(`${unit.unit.title}\n${conditions}\n`);
   for (const { sentence } of faults) io.stdout(`Fault: ${sentence}\n`);
-  io.stdout(`\n${drawing(drawn, band, io).join('\n')}\n\n${levelTable(levels).join('\n')}\n`);
+  io.stdout(`\n${drawing(drawn, drawnBand, io).join('\n')}\n\n${levelTable(levels).join('\n')}\n`);
   return EXIT.pass;
 }
 
@@ -218,19 +223,17 @@ function stepLevels(capture: Capture, unit: ResolvedUnit): StepLevels[] {
   });
 }
 
+type Readings = Partial<Record<Channel, Float64Array>>;
+
 /** Clipped to what the rig can read, so that the microseconds of a suppressor do not set the scale of a picture. */
-function asTheRigReads(capture: Capture, { rig }: ResolvedUnit): Capture {
-  const channels = Object.fromEntries(
-    CHANNELS.map((channel) => {
-      const { atZeroCount, perCount } = rig.scales[channel];
+function asTheRigReads(channels: Readings, { rig }: ResolvedUnit): Readings {
+  return Object.fromEntries(
+    Object.entries(channels).map(([name, values]) => {
+      const { atZeroCount, perCount } = rig.scales[name as Channel];
       const highest = atZeroCount + perCount * (2 ** rig.adcBits - 1);
-      return [
-        channel,
-        capture.channels[channel]!.map((value) => Math.min(highest, Math.max(atZeroCount, value))),
-      ];
+      return [name, values.map((value) => Math.min(highest, Math.max(atZeroCount, value)))];
     }),
   );
-  return { ...capture, channels };
 }
 
 /** Six decimals: far below what a rig resolves; no `-0`. */
