@@ -115,7 +115,13 @@ function processIo(): CommandIo {
   };
 }
 
-const code = await dispatch(process.argv.slice(2), processIo());
-process.exitCode = code;
-// Flush first: a pipe may still hold text. Then leave, whatever handles a driver forgot.
-process.stdout.write('', () => process.stderr.write('', () => process.exit(code)));
+/** Flushes first, since a pipe may still hold text; then leaves, whatever handles a driver forgot. */
+function leave(code: number): void {
+  process.exitCode = code;
+  process.stdout.write('', () => process.stderr.write('', () => process.exit(code)));
+}
+
+const io = processIo();
+// A crash must not leave with the code that means "the unit failed". The board puts outputs off by itself.
+process.on('uncaughtException', (error) => void tell(error, '', io).then(() => leave(EXIT.cannotTell)));
+leave(await dispatch(process.argv.slice(2), io));

@@ -13,7 +13,6 @@ import {
   themeFor,
   trayVerdict,
 } from '../screens/index.js';
-import { jsonLine, jsonSummary } from './bench-json.js';
 import { type CommandIo, EXIT, UsageError } from './command.js';
 import { closingTable, plainLines } from './plain-lines.js';
 
@@ -82,22 +81,25 @@ async function withScreen(request: SessionRequest, io: CommandIo, driver: BenchD
     clock: wallClock,
     startsByItself: request.port === undefined,
   });
-  const events = driver.runTray({
-    signal: abort.signal,
-    beforeUnit: (index) => controller.beforeUnit(index, request.units[index]?.tag ?? ''),
-  });
   const release = onSignals(() => controller.press('leave'));
   let failure: unknown;
-  const consumed = controller.consume(events).catch((error: unknown) => {
-    failure = error;
-    // The screen would wait for a bench that has ended.
-    controller.press('leave');
-  });
+  let consumed: Promise<void> = Promise.resolve();
+  // Only when the screen stands: the cautions must have been seen before anything is thrown.
+  const start = (): void => {
+    const events = driver.runTray({
+      signal: abort.signal,
+      beforeUnit: (index) => controller.beforeUnit(index, request.units[index]?.tag ?? ''),
+    });
+    consumed = controller.consume(events).catch((error: unknown) => {
+      failure = error;
+      // The screen would wait for a bench that has ended.
+      controller.press('leave');
+    });
+  };
   const theme = themeFor(process.env);
   try {
-    const { forced } = await showBench(controller, io.terminal!, theme);
+    const { forced } = await showBench(controller, io.terminal!, theme, start);
     if (forced) process.exit(EXIT.cannotTell);
-    await consumed;
   } finally {
     // Also when drawing failed: nothing stays on behind a screen that is gone.
     abort.abort();
@@ -127,6 +129,8 @@ async function withLines(
   });
   const onClosed = (): void => abort.abort();
   io.closed?.addEventListener('abort', onClosed);
+  // The judging's own modules load for JSON only.
+  const json = options.json ? await import('./bench-json.js') : undefined;
   let view: BenchView = EMPTY_VIEW;
   try {
     const events = driver.runTray({
@@ -141,8 +145,8 @@ async function withLines(
     });
     for await (const event of events) {
       view = reduceBench(view, event);
-      if (options.json) {
-        const line = jsonLine(event, view);
+      if (json) {
+        const line = json.jsonLine(event, view);
         if (line !== undefined) io.stdout(`${line}\n`);
       } else {
         for (const line of plainLines(event, view, theme)) io.stdout(`${line}\n`);
@@ -152,7 +156,7 @@ async function withLines(
     release();
     io.closed?.removeEventListener('abort', onClosed);
   }
-  io.stdout(options.json ? `${jsonSummary(view)}\n` : `\n${closingTable(view, theme)}`);
+  io.stdout(json ? `${json.jsonSummary(view)}\n` : `\n${closingTable(view, theme)}`);
   return EXIT_OF[trayVerdict(view)];
 }
 

@@ -70,6 +70,9 @@ function Sentence({ state, traces, theme, columns }: HeadlineProps) {
   if (stop === 'asked' && !state.ended) {
     return <Line theme={theme}>Outputs off is sent; waiting for the rig to end the run.</Line>;
   }
+  if (stop === 'asked' && unit?.aborted !== true) {
+    return <Line theme={theme}>Outputs off. No further unit was started.</Line>;
+  }
   if (unit?.verdict !== undefined || (unit !== undefined && unit.sentence !== '')) {
     return (
       <Line theme={theme} bold wrapAt={columns}>

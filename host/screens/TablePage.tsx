@@ -35,7 +35,9 @@ export function TablePage({ state, theme, columns, rows }: BenchScreenProps) {
             <Box key={place} flexShrink={0} height={1}>
               <Text inverse={isChosen} wrap="truncate-end">
                 {printable(theme, `${isChosen ? '>' : ' '} ${unit.tag}`).padEnd(TAG_COLUMNS)}{' '}
-                <Text {...colourOf(theme, tone)}>{`${sign} ${word}`.padEnd(WORD_COLUMNS)}</Text>{' '}
+                <Text {...colourOf(theme, tone)}>
+                  {`${sign} ${unit.state === 'waiting' ? 'not run' : word}`.padEnd(WORD_COLUMNS)}
+                </Text>{' '}
                 {printable(theme, unit.sentence)}
               </Text>
             </Box>

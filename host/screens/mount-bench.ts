@@ -7,11 +7,12 @@ import type { BenchController } from './bench-controller.js';
 import { openTerminal, type Streams } from './terminal.js';
 import type { Theme } from './theme.js';
 
-/** Resolves when the screen may close; the terminal is restored by then. */
+/** Calls `onShown` once, then resolves when the screen may close; the terminal is restored by then. */
 export async function mountBench(
   controller: BenchController,
   streams: Streams,
   theme: Theme,
+  onShown: () => void,
 ): Promise<{ forced: boolean }> {
   const terminal = openTerminal(streams, { ascii: !theme.unicode });
   try {
@@ -23,6 +24,7 @@ export async function mountBench(
       // Whole frames at every update; the frame stream finds what changed.
       debug: true,
     });
+    onShown();
     const how = await Promise.race([
       controller.closed,
       // Ink ends by itself only when drawing failed.

@@ -16,11 +16,11 @@ interface Ended {
   err: string;
 }
 
-function throwbench(args: string[], env: Record<string, string> = {}): Promise<Ended> {
+function throwbench(args: string[], env: Record<string, string> = {}, node: string[] = []): Promise<Ended> {
   return new Promise((resolve) => {
     const child = execFile(
       process.execPath,
-      ['--import', 'tsx', 'host/cli.ts', ...args],
+      [...node, '--import', 'tsx', 'host/cli.ts', ...args],
       { cwd: ROOT, env: { ...process.env, ...env }, timeout: 25_000 },
       (error, out, err) => resolve({ code: error ? Number(error.code ?? -1) : 0, out, err }),
     );
@@ -113,6 +113,19 @@ describe('command line', () => {
     expect(err).toMatch(/FILE is missing/);
   });
 
+  it('ends a crash in one line with exit 3, never with the 1 that means a failed unit', async () => {
+    // Throws outside any command, as soon as the program has taken charge of crashes.
+    const hook = fileWith(
+      'crash.cjs',
+      `process.on('newListener', (name) => {
+         if (name === 'uncaughtException') setImmediate(() => { throw new Error('torn'); });
+       });`,
+    );
+    const { code, err } = await throwbench(['tray', join(folder, 'none.yaml')], {}, ['--require', hook]);
+    expect(err).toBe('throwbench: torn\n');
+    expect(code).toBe(3);
+  });
+
   it('lists each verb with the name and summary that its command has', async () => {
     for (const verb of VERBS) {
       const command = await verb.load();
@@ -120,7 +133,7 @@ describe('command line', () => {
         name: verb.name,
         summary: verb.summary,
       });
-      expect(command.usage).toMatch(new RegExp(`^usage: throwbench ${verb.name}\\b`));
+      expect(command.usage).toMatch(new RegExp(`^(usage: )?throwbench ${verb.name}\\b`));
     }
   });
 
