@@ -24,6 +24,7 @@ export function simulate(request: SimulateRequest): Simulation {
     transient.advance(timeS[k]!);
     for (let i = 0; i < readers.length; i++) columns[i]![k] = readers[i]!();
   }
+  if (untilS > transient.timeS) transient.advance(untilS);
   const values = Object.fromEntries(names.map((name, i) => [name, columns[i]!]));
   return {
     timeS,

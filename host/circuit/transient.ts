@@ -26,7 +26,7 @@ export interface CircuitEvent {
 }
 
 export interface TransientOptions {
-  /** Local error per step as a fraction of each quantity's running peak; default 1e-4. */
+  /** Local error per step as a fraction of each quantity's running peak; default 5e-5. */
   relativeTolerance?: number;
   minimumStepS?: number;
   maximumStepS?: number;

@@ -1,4 +1,4 @@
-// The solver against closed forms of linear circuits. Default tolerance 1e-4 of peak per step; asked here: 5e-4 overall.
+// The solver against closed forms of linear circuits. Default tolerance 5e-5 of peak per step; asked here: 5e-4 overall.
 
 import { describe, expect, it } from 'vitest';
 import { type CircuitElement, type Probe, simulate } from '../../host/circuit/index.js';

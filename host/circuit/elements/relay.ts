@@ -11,7 +11,7 @@ import { Part } from './part.js';
  * about 1.2 kV; TE application note 13C3311 gives 1000 to 1500 V. Leaves the steady current alone. */
 const CORE_LOSS_RATIO = 100;
 /** Slope of the suppression diode, Ohm. Common practice for a 1 A rectifier, no source. */
-const DIODE_SLOPE_OHM = 0.1;
+const DIODE_SLOPE_OHM = 0.03;
 const DIODE = 8;
 const PULLED = 4;
 

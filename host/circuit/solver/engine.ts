@@ -53,7 +53,7 @@ export class Engine {
   ) {
     layout.step.resize(layout.length);
     this.ledger = new Ledger(parts, layout);
-    this.#weights = new Weights(layout, options.relativeTolerance ?? 1e-4);
+    this.#weights = new Weights(layout, options.relativeTolerance ?? 5e-5);
     this.#stepper = new TrBdf2(parts, layout, this.#weights);
     this.#crossing = new Crossing(parts, layout);
     this.#modes = new Modes(parts, layout);
