@@ -20,11 +20,11 @@ export class RecordError extends Error {
   constructor(
     readonly code: RecordErrorCode,
     sentence: string,
-    /** What the operator can do about it. */
+    /** What the operator can do about it; told on its own. */
     readonly advice: string,
     options?: ErrorOptions,
   ) {
-    super(oneLine(`${sentence}; ${advice}`), options);
+    super(oneLine(sentence), options);
   }
 }
 

@@ -1,5 +1,6 @@
 // Rows of the runs table as what callers see; absent values are left out, never null.
 
+import { readExactJson } from './exact-json.js';
 import type { RunRecord, RunStatus, RunSummary } from './record.js';
 
 export const SUMMARY_COLUMNS =
@@ -40,17 +41,17 @@ export function summaryOf(row: RunRow): RunSummary {
 }
 
 export function recordOf(row: RunRow): RunRecord {
-  const unit = JSON.parse(row.profile_json) as RunRecord['unit'];
+  const unit = readExactJson(row.profile_json) as RunRecord['unit'];
   return {
     ...summaryOf({ ...row, profile_title: unit.unit.title }),
     unit,
-    rig: JSON.parse(row.rig_json) as RunRecord['rig'],
+    rig: readExactJson(row.rig_json) as RunRecord['rig'],
     toolVersion: row.tool_version,
     ...(row.judgement_json === null
       ? {}
-      : { judgement: JSON.parse(row.judgement_json) as RunRecord['judgement'] & {} }),
-    ...(row.stop_json === null ? {} : { stop: JSON.parse(row.stop_json) as RunRecord['stop'] & {} }),
-    counters: JSON.parse(row.counters_json ?? '{}') as Record<string, number>,
+      : { judgement: readExactJson(row.judgement_json) as RunRecord['judgement'] & {} }),
+    ...(row.stop_json === null ? {} : { stop: readExactJson(row.stop_json) as RunRecord['stop'] & {} }),
+    counters: readExactJson(row.counters_json ?? '{}') as Record<string, number>,
     samples: row.samples,
     ...(row.hash === null ? {} : { hash: row.hash }),
   };

@@ -11,6 +11,7 @@ import { displayPath } from '../profile/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { appendToChain, type Verification, verifyChain } from './chain.js';
+import { exactJson } from './exact-json.js';
 import { logsDir, STORE_FILE } from './location.js';
 import { migrate } from './migrations.js';
 import type { AbortRun, BeginRun, CloseRun, FinishRun, RunRecord, RunSummary } from './record.js';
@@ -144,8 +145,8 @@ class SqliteStore implements Store {
             tag,
             startedAt,
             unit.unit.id,
-            JSON.stringify(unit),
-            JSON.stringify(rig),
+            exactJson(unit),
+            exactJson(rig),
             toolVersion(),
             hostname(),
             process.pid,
@@ -183,8 +184,8 @@ class SqliteStore implements Store {
         .run(
           judgement.verdict,
           judgement.sentence,
-          JSON.stringify(judgement),
-          stop === undefined ? null : JSON.stringify(stop),
+          exactJson(judgement),
+          stop === undefined ? null : exactJson(stop),
           runId,
         );
       const insert = this.#database.prepare(
@@ -278,12 +279,7 @@ class SqliteStore implements Store {
         write();
         database
           .prepare('UPDATE runs SET ended_at = ?, counters_json = ?, raw_lines = ? WHERE id = ?')
-          .run(
-            close.endedAt ?? new Date().toISOString(),
-            JSON.stringify(close.counters ?? {}),
-            rawLines,
-            runId,
-          );
+          .run(close.endedAt ?? new Date().toISOString(), exactJson(close.counters ?? {}), rawLines, runId);
         if (capture && blob) {
           database
             .prepare('INSERT INTO captures (run_id, samples, blob) VALUES (?, ?, ?)')

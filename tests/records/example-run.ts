@@ -62,5 +62,13 @@ export const judgement = (verdict: Judgement['verdict'] = 'pass'): Judgement => 
     },
   ],
   findings: [{ id: 'motor-open', likelihood: 0.1, sentence: 'Unlikely.', nextProbe: 'None.' }],
-  measured: {},
+  measured: {
+    runningCurrentForwardA: {
+      value: 1.52,
+      unit: 'A',
+      standardUncertainty: 0.015,
+      degreesOfFreedom: Number.POSITIVE_INFINITY,
+      expandedUncertainty: 0.03,
+    },
+  },
 });

@@ -1,0 +1,72 @@
+// Records in plain lines: the list of runs, and one run on a page.
+
+import { oneLine } from '../profile/index.js';
+import type { RunRecord, RunSummary } from '../records/index.js';
+import { judgementText } from './judge.js';
+
+const WORD = { pass: 'PASS', fail: 'FAIL', 'cannot-tell': 'CANNOT TELL' } as const;
+
+/** One row a run; cut to `columns` where that is given. Ends with a line break. */
+export function runTable(runs: readonly RunSummary[], columns?: number): string {
+  const rows = [
+    ['run', 'when', 'unit', 'verdict', 'profile', 'reason'],
+    ...runs.map((run) => [
+      run.runId,
+      when(run.startedAt),
+      run.tag,
+      verdictOf(run),
+      run.profileId,
+      run.sentence ?? '',
+    ]),
+  ].map((cells) => cells.map(oneLine));
+  const widths = rows[0]!.map((_, i) => Math.max(...rows.map((cells) => cells[i]!.length)));
+  return rows
+    .map((cells) =>
+      cells
+        .map((cell, i) => cell.padEnd(widths[i]!))
+        .join('  ')
+        .trimEnd(),
+    )
+    .map((line) => (columns !== undefined && line.length > columns ? `${line.slice(0, columns - 1)}…` : line))
+    .map((line) => `${line}\n`)
+    .join('');
+}
+
+/** The whole record but samples and raw lines. */
+export function recordText(run: RunRecord): string {
+  const { rig, unit, counters, stop } = run;
+  const words = Object.entries(counters).map(([name, value]) => `${name} ${value}`);
+  const lines = [
+    ['run', run.runId],
+    ['unit', `${run.tag}, ${unit.unit.title}`],
+    ['circuit', unit.style.title],
+    ['started', when(run.startedAt) + (run.endedAt === undefined ? '' : `, ended ${when(run.endedAt)}`)],
+    [
+      'rig',
+      `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}, protocol ${rig.protocolVersion}, on ${rig.port}`,
+    ],
+    ['program', run.toolVersion],
+    ['samples', `${run.samples}`],
+    ...(stop === undefined ? [] : [['stopped', `${stop.reason} at ${stop.atS.toFixed(3)} s`]]),
+    ...(words.length === 0 ? [] : [['link', words.join(', ')]]),
+    ...(run.hash === undefined ? [] : [['hash', run.hash]]),
+  ] as [string, string][];
+  const head = lines.map(([name, text]) => `${name.padEnd(8)} ${oneLine(text)}\n`).join('');
+  if (run.judgement) return `${head}\n${judgementText(run.judgement)}`;
+  return `${head}\n${verdictOf(run)}  ${oneLine(run.sentence ?? '')}`.trimEnd().concat('\n');
+}
+
+function verdictOf({ status, verdict }: RunSummary): string {
+  if (status === 'running') return 'running';
+  const word = verdict === undefined ? '' : WORD[verdict];
+  return status === 'aborted' ? `${word} (aborted)` : word;
+}
+
+/** Wall clock of where the reader stands, to the second. */
+function when(iso: string): string {
+  const date = new Date(iso);
+  if (Number.isNaN(date.getTime())) return iso;
+  const two = (value: number): string => String(value).padStart(2, '0');
+  const day = `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`;
+  return `${day} ${two(date.getHours())}:${two(date.getMinutes())}:${two(date.getSeconds())}`;
+}

@@ -1,0 +1,244 @@
+// `throwbench log` on a store of its own: what is told, exit codes, and what is never written.
+
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import Sqlite from 'better-sqlite3';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { readCaptureCsv } from '../../host/capture/index.js';
+import type { CommandIo } from '../../host/commands/index.js';
+import { logCommand } from '../../host/commands/log.js';
+import { openStore } from '../../host/records/index.js';
+import { begin, block, capture, judgement } from '../records/example-run.js';
+
+let folder: string;
+let store: string;
+let ids: string[];
+const before = process.env.THROWBENCH_LOGS;
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'throwbench-log-'));
+  store = join(folder, 'records');
+  process.env.THROWBENCH_LOGS = store;
+  const records = openStore();
+  ids = ['V-0101', 'V-0102', 'V-0101'].map((tag, i) => {
+    const runId = records.beginRun(begin(tag, new Date(2024, 5, 11, 9, i).toISOString()));
+    records.finishRun(runId, {
+      capture: capture(50),
+      judgement: judgement(i === 1 ? 'fail' : 'pass'),
+      counters: { crcErrors: 0 },
+    });
+    return runId;
+  });
+  const aborted = records.beginRun(begin('V-0103', new Date(2024, 5, 11, 10).toISOString()));
+  records.appendSamples(aborted, [block(0, 30)]);
+  records.abortRun(aborted, { reason: 'The rig was\nunplugged \u001b[2J.' });
+  const empty = records.beginRun(begin('V-0104', new Date(2024, 5, 11, 11).toISOString()));
+  records.abortRun(empty, { reason: 'No sample came.' });
+  ids.push(aborted, empty);
+  records.close();
+});
+afterAll(() => {
+  if (before === undefined) delete process.env.THROWBENCH_LOGS;
+  else process.env.THROWBENCH_LOGS = before;
+  rmSync(folder, { recursive: true, force: true });
+});
+
+async function log(args: string[], terminal: Partial<CommandIo> = {}) {
+  let out = '';
+  let err = '';
+  const io: CommandIo = {
+    stdout: (text) => {
+      out += text;
+    },
+    stderr: (text) => {
+      err += text;
+    },
+    isTty: false,
+    columns: 80,
+    rows: 24,
+    cwd: folder,
+    ...terminal,
+  };
+  const code = await logCommand.run(args, io);
+  return { code, out, err };
+}
+const fault = async (args: string[]) =>
+  log(args).then(
+    () => 'nothing',
+    (error: Error) => `${error.name}: ${error.message}`,
+  );
+
+describe('log', () => {
+  it('lists runs newest first, one a line, control characters shown', async () => {
+    const { code, out } = await log([]);
+    expect(code).toBe(0);
+    const lines = out.trimEnd().split('\n');
+    expect(lines).toHaveLength(6);
+    expect(lines[0]).toMatch(/^run +when +unit +verdict +profile +reason$/);
+    expect(lines[2]).toBe(
+      '2024-06-11-0004  2024-06-11 10:00:00  V-0103  CANNOT TELL (aborted)  roof-vent-switch  The rig was unplugged \\u001b[2J.',
+    );
+    expect(lines[4]).toMatch(/^2024-06-11-0002 .* V-0102 {2}FAIL /);
+  });
+
+  it('filters by unit and limit, and says when there are more', async () => {
+    expect((await log(['--unit', 'V-0101', '--limit', '1'])).out).toMatch(
+      /0003[\s\S]*more than these 1; --limit N shows more\n$/,
+    );
+    expect((await log(['--unit', 'V-9999'])).out).toMatch(/^no runs of V-9999 recorded in /);
+  });
+
+  it('cuts lines to the terminal’s width', async () => {
+    const { out } = await log([], { isTty: true, columns: 60 });
+    expect(Math.max(...out.split('\n').map((line) => line.length))).toBe(60);
+  });
+
+  it('gives programs JSON, absent values left out', async () => {
+    const runs = JSON.parse((await log(['--json', '--unit', 'V-0102'])).out);
+    expect(runs).toEqual([
+      {
+        runId: ids[1],
+        tag: 'V-0102',
+        profileId: 'roof-vent-switch',
+        profileTitle: 'Roof vent on its six-terminal switch',
+        startedAt: new Date(2024, 5, 11, 9, 1).toISOString(),
+        endedAt: expect.any(String),
+        status: 'finished',
+        verdict: 'fail',
+        sentence: 'Runs 1.5 A both ways and coasts when released.',
+      },
+    ]);
+  });
+});
+
+describe('log show', () => {
+  it('shows the record with its judgement', async () => {
+    const { code, out } = await log(['show', ids[1]!]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^run {6}2024-06-11-0002$/m);
+    expect(out).toMatch(/^unit {5}V-0102, Roof vent on its six-terminal switch$/m);
+    expect(out).toMatch(/^rig {6}bench-1, reference-rig, firmware 1\.0\.0, protocol 1, on virtual$/m);
+    expect(out).toMatch(/^FAIL {2}Runs 1\.5 A both ways/m);
+    expect(out).toContain('Running current forward 1.52 A, expected 1.2 to 1.8 A.');
+    expect(out).toMatch(/^hash {5}[0-9a-f]{64}$/m);
+  });
+
+  it('shows an aborted run with its reason, and takes last for an id', async () => {
+    const { out } = await log(['show', 'last']);
+    expect(out).toMatch(/^CANNOT TELL \(aborted\) {2}No sample came\.$/m);
+  });
+
+  it('gives programs the keys of judge --json and the profile as it was', async () => {
+    const run = JSON.parse((await log(['show', ids[0]!, '--json'])).out);
+    expect(run).toMatchObject({
+      runId: ids[0],
+      status: 'finished',
+      verdict: 'pass',
+      samples: 50,
+      counters: { crcErrors: 0 },
+      profile: { unit: { id: 'roof-vent-switch' }, motor: { id: 'roof-vent' } },
+    });
+    expect(run.checks[0]).toMatchObject({
+      id: 'running-current-forward',
+      value: 1.52,
+      unit: 'A',
+      outcome: 'pass',
+    });
+    expect(run.measured.runningCurrentForwardA).toMatchObject({
+      value: 1.52,
+      unit: 'A',
+      expandedUncertainty: 0.03,
+    });
+  });
+
+  it('writes the capture to a new file, whole, and never over another', async () => {
+    const { code, err } = await log(['show', ids[0]!, '--csv', 'run.csv']);
+    expect({ code, err }).toMatchObject({
+      code: 0,
+      err: expect.stringMatching(/run\.csv: 50 samples written\n$/),
+    });
+    const path = join(folder, 'run.csv');
+    const back = readCaptureCsv(readFileSync(path, 'utf8'), 'run.csv');
+    expect(back.channels).toEqual(capture(50).channels);
+    expect(back.timeS).toEqual(capture(50).timeS);
+    writeFileSync(path, 'mine');
+    expect(await fault(['show', ids[0]!, '--csv', 'run.csv'])).toBe(
+      'InputError: run.csv: exists already; choose a new name',
+    );
+    expect(readFileSync(path, 'utf8')).toBe('mine');
+  });
+
+  it('leaves no half file where it cannot write', async () => {
+    expect(await fault(['show', ids[0]!, '--csv', 'no-such-folder/run.csv'])).toBe(
+      'InputError: no-such-folder/run.csv: cannot be written (ENOENT); check folder, permissions and space',
+    );
+    expect(readdirSync(folder).filter((name) => name.endsWith('.part'))).toEqual([]);
+  });
+
+  it('writes the capture to standard output alone', async () => {
+    const { out } = await log(['show', ids[3]!, '--csv', '-']);
+    expect(out).toMatch(/^time_s,position,motor_current_A,lead_a_V\r\n/);
+    expect(out.trimEnd().split('\r\n')).toHaveLength(31);
+  });
+
+  it.each([
+    [['show', 'nothing'], 'InputError: nothing: no such run; throwbench log lists the runs'],
+    [['show'], 'UsageError: log show needs a RUN: an id from throwbench log, or last'],
+    [['show', 'last', 'more'], 'UsageError: "more" is one word too many'],
+    [['show', 'last', '--limit', '3'], 'UsageError: --limit does not go with log show'],
+    [['show', 'last', '--csv', '-', '--json'], 'UsageError: --csv - and --json both want standard output'],
+    [['--limit', 'all'], 'UsageError: --limit "all" is no number of runs, such as 50'],
+    [['--limit', '0'], 'UsageError: --limit "0" is no number of runs, such as 50'],
+    [['shwo', 'last'], 'UsageError: unknown word "shwo" after log'],
+  ])('refuses %j in one line', async (args, message) => {
+    expect(await fault(args)).toBe(message);
+  });
+
+  it('says when a run has no samples to write', async () => {
+    expect(await fault(['show', ids[4]!, '--csv', 'none.csv'])).toBe(
+      `InputError: ${ids[4]}: this run has no samples; choose a run that has some`,
+    );
+    expect(existsSync(join(folder, 'none.csv'))).toBe(false);
+  });
+});
+
+describe('log verify', () => {
+  it('passes an untouched store and tells its last hash', async () => {
+    const { code, out } = await log(['verify']);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^5 closed runs, each as it was when it was closed\nlast hash [0-9a-f]{64}\n$/);
+  });
+
+  it('fails a store whose verdict was changed by hand, with exit code 1', async () => {
+    const database = new Sqlite(join(store, 'throwbench.sqlite'));
+    database.prepare("UPDATE runs SET verdict = 'pass' WHERE id = ?").run(ids[1]);
+    try {
+      const { code, out } = await log(['verify']);
+      expect(code).toBe(1);
+      expect(out).toBe(`${ids[1]}: its record was changed after it was closed\n1 faults in 5 closed runs\n`);
+      expect(JSON.parse((await log(['verify', '--json'])).out).faults).toHaveLength(1);
+    } finally {
+      database.prepare("UPDATE runs SET verdict = 'fail' WHERE id = ?").run(ids[1]);
+      database.close();
+    }
+  });
+});
+
+describe('log without a store', () => {
+  it('says so and makes none', async () => {
+    const nowhere = join(folder, 'nowhere');
+    process.env.THROWBENCH_LOGS = nowhere;
+    try {
+      expect(await log([])).toMatchObject({ code: 0, out: expect.stringMatching(/^no runs recorded in /) });
+      expect((await log(['--json'])).out).toBe('[]\n');
+      expect((await log(['verify'])).code).toBe(0);
+      expect(await fault(['show', 'last'])).toMatch(
+        /^InputError: last: no runs are recorded in .*; throwbench log lists the runs$/,
+      );
+      expect(existsSync(nowhere)).toBe(false);
+    } finally {
+      process.env.THROWBENCH_LOGS = store;
+    }
+  });
+});
