@@ -6,7 +6,6 @@ import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { junctions, LETTER_HEIGHT, type TextLine, textLines } from './layout.js';
 import { type Mark, type Part, parseSheet, type Sheet } from './parse.js';
-import type { Point } from './symbols.js';
 
 const PIXELS_PER_UNIT = 10;
 const FONT = "'DejaVu Sans Mono', Menlo, Consolas, 'Liberation Mono', monospace";
@@ -18,10 +17,10 @@ export function drawSchematic(text: string): string {
   const height = sheet.height * PIXELS_PER_UNIT;
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${sheet.width} ${sheet.height}" width="${width}" height="${height}" role="img">`,
-    `<title>${escape(sheet.title)}</title>`,
+    `<title>${xml(sheet.title)}</title>`,
     `<style>.ink{fill:none;stroke:#111;stroke-width:.16;stroke-linecap:round;stroke-linejoin:round}.wire{fill:none;stroke:#14407a;stroke-width:.16;stroke-linecap:round}.solid{fill:#111;stroke:#111;stroke-width:.1;stroke-linejoin:round}.dot{fill:#14407a}.paper{fill:#fff}.frame{fill:none;stroke:#888;stroke-width:.12;stroke-dasharray:.8 .6}text{font-family:${FONT};font-size:${LETTER_HEIGHT}px;fill:#111}.bold{font-weight:bold}.title{font-size:2px;font-weight:bold}</style>`,
     `<rect class="paper" width="${sheet.width}" height="${sheet.height}"/>`,
-    `<text class="title" x="2" y="3">${escape(sheet.title)}</text>`,
+    `<text class="title" x="2" y="3">${xml(sheet.title)}</text>`,
     ...sheet.frames.map(
       ({ from, to }) =>
         `<rect class="frame" x="${from[0]}" y="${from[1]}" width="${to[0] - from[0]}" height="${to[1] - from[1]}"/>`,
@@ -68,12 +67,12 @@ function symbol(part: Part): string {
 
 function letters({ at: [x, y], anchor, text, bold }: TextLine): string {
   const place = `x="${round(x)}" y="${round(y)}"`;
-  return `<text ${bold ? 'class="bold" ' : ''}${place} text-anchor="${anchor}">${escape(text)}</text>`;
+  return `<text ${bold ? 'class="bold" ' : ''}${place} text-anchor="${anchor}">${xml(text)}</text>`;
 }
 
 const round = (value: number): number => Math.round(value * 100) / 100;
 
-function escape(text: string): string {
+function xml(text: string): string {
   return text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;');
 }
 
@@ -107,5 +106,3 @@ if (process.argv[1] !== undefined && resolve(process.argv[1]) === fileURLToPath(
     process.stdout.write(`${svgPath}\n`);
   }
 }
-
-export type { Point };

@@ -157,9 +157,9 @@ export function blockShape(
     const inset = outward[0] === 0 ? 0.9 : 0.5 + 0.35 * name.length;
     letters.push({ at: [edge[0] - outward[0] * inset, edge[1] - outward[1] * inset], text: name });
   };
-  (sides.left ?? []).forEach((name, i) => put(name, [0, 2 + 2 * i], [-1, 0]));
-  (sides.right ?? []).forEach((name, i) => put(name, [width, 2 + 2 * i], [1, 0]));
-  (sides.top ?? []).forEach((name, i) => put(name, [6 + 4 * i, 0], [0, -1]));
-  (sides.bottom ?? []).forEach((name, i) => put(name, [6 + 4 * i, height], [0, 1]));
+  for (const [i, name] of (sides.left ?? []).entries()) put(name, [0, 2 + 2 * i], [-1, 0]);
+  for (const [i, name] of (sides.right ?? []).entries()) put(name, [width, 2 + 2 * i], [1, 0]);
+  for (const [i, name] of (sides.top ?? []).entries()) put(name, [6 + 4 * i, 0], [0, -1]);
+  for (const [i, name] of (sides.bottom ?? []).entries()) put(name, [6 + 4 * i, height], [0, 1]);
   return { pins, strokes: `${box(0, 0, width, height)}${leads}`, body: [0, 0, width, height], letters };
 }

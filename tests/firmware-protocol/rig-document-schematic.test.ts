@@ -1,0 +1,306 @@
+// The schematic of the reference rig: pictures fresh, nothing a reader could mistake, and the safety that RIG.md promises
+// held by the drawn circuit itself.
+
+import { readFileSync } from 'node:fs';
+import { Simulation } from 'eecircuit-engine';
+import { describe, expect, it } from 'vitest';
+import { drawFolder, drawSchematic } from '../../firmware-protocol/schematic/draw.js';
+import { confusions } from '../../firmware-protocol/schematic/layout.js';
+import { type Part, parseSheet } from '../../firmware-protocol/schematic/parse.js';
+
+const drawings = drawFolder();
+const sheets = drawings.map(({ name, text }) => ({ name, sheet: parseSheet(text) }));
+const parts = new Map<string, Part>(sheets.flatMap(({ sheet }) => [...sheet.parts]));
+/** Net of every pin, `K0.a` to `STOP_OK`; the same name in two sheets is the same net. */
+const netOf = new Map<string, string>();
+for (const { sheet } of sheets)
+  for (const net of sheet.nets.values())
+    for (const { ref, pin } of net.pins) netOf.set(`${ref}.${pin}`, net.name);
+const pinsOn = (net: string): string[] => [...netOf].filter(([, name]) => name === net).map(([pin]) => pin);
+
+/** Pins between which a part can carry current when it is on. */
+const PATHS: Record<string, readonly (readonly [string, string])[]> = {
+  nmos: [['d', 's']],
+  pmos: [['d', 's']],
+  diode: [['a', 'k']],
+  zener: [['a', 'k']],
+  led: [['a', 'k']],
+  battery: [],
+  opamp: [],
+  senseamp: [['p', 'n']],
+  terminal: [],
+  block: [],
+};
+
+/** Nets that can be reached from `start` by any conducting part that is not open, without passing ground or 5V0. */
+function reach(start: string, isOpen: (ref: string) => boolean): Set<string> {
+  const seen = new Set([start]);
+  const queue = [start];
+  for (let net = queue.shift(); net !== undefined; net = queue.shift()) {
+    for (const [ref, part] of parts) {
+      if (isOpen(ref)) continue;
+      for (const [from, to] of PATHS[part.kind] ?? [['a', 'b'] as const]) {
+        const ends = [netOf.get(`${ref}.${from}`)!, netOf.get(`${ref}.${to}`)!];
+        if (!ends.includes(net)) continue;
+        const other = ends[0] === net ? ends[1]! : ends[0]!;
+        if (other === 'GND' || other === '5V0' || seen.has(other)) continue;
+        seen.add(other);
+        queue.push(other);
+      }
+    }
+  }
+  return seen;
+}
+
+const isContact = (ref: string): boolean => parts.get(ref)?.kind === 'contact';
+/** Every transistor shorted and every contact welded but those in `open`: the worst case. */
+const worst =
+  (...open: string[]): ((ref: string) => boolean) =>
+  (ref) =>
+    open.includes(ref);
+
+describe('pictures', () => {
+  it.each(drawings)('$name is drawn as its text says', ({ svgPath, svg }) => {
+    expect(readFileSync(svgPath, 'utf8')).toBe(svg);
+  });
+
+  it.each(sheets)('$name holds nothing that a reader could mistake', ({ sheet }) => {
+    expect(sheet.parts.size).toBeGreaterThan(10);
+    expect(confusions(sheet)).toEqual([]);
+  });
+
+  it('are faulted when labels touch, a wire crosses a label, or two nets seem joined', () => {
+    const bad = parseSheet(
+      [
+        'sheet "bad" 40,30',
+        'part R1 resistor 5,10 "1 kΩ"',
+        'part R2 resistor 6,10 "2 kΩ"',
+        'net X R1.a 5,20 20,20',
+        'net Y R1.b | 10,20 10,25',
+        'net Z 8,9 8,5',
+      ].join('\n'),
+    );
+    const found = confusions(bad).join('\n');
+    expect(found).toMatch(/"R1" touches "R2"/);
+    expect(found).toMatch(/R1 touches R2/);
+    expect(found).toMatch(/net Y seems joined to X at 10,20/);
+    expect(found).toMatch(/is crossed by net Z/);
+  });
+
+  it('say line and mend when the text is wrong', () => {
+    expect(() => drawSchematic('sheet "x" 9,9\npart R1 resistr 1,1')).toThrow(
+      /line 2: no symbol resistr; there are resistor/,
+    );
+    expect(() => drawSchematic('sheet "x" 9,9\nnet N R9.a')).toThrow(/line 2: no part R9/);
+    expect(() => drawSchematic('sheet "x" 9,9\npart R1 resistor 1,1\nnet N R1.c')).toThrow(
+      /R1 has no pin c; it has a, b/,
+    );
+    expect(() => drawSchematic('part R1 resistor 1,1')).toThrow(/no sheet line/);
+  });
+
+  it('turn and mirror symbols so that pins land where the text joins them', () => {
+    const sheet = parseSheet(
+      'sheet "x" 60,60\npart D1 diode 10,10 r90\npart D2 diode 20,20 flip\npart D3 diode 30,30 flip r90\nnet A D1.k D2.k D3.k',
+    );
+    const ends = sheet.nets.get('A')!.segments;
+    expect(ends[0]![0]).toEqual([10, 14]);
+    expect(ends[1]![1]).toEqual([16, 20]);
+    expect(ends.at(-1)![1]).toEqual([30, 26]);
+  });
+});
+
+describe('nets', () => {
+  it('take every pin of every part, once', () => {
+    const pins = [...parts].flatMap(([ref, part]) =>
+      Object.keys(part.shape.pins).map((pin) => `${ref}.${pin}`),
+    );
+    expect(pins.filter((pin) => !netOf.has(pin))).toEqual([]);
+    const taken = sheets.flatMap(({ sheet }) =>
+      [...sheet.nets.values()].flatMap((net) => net.pins.map(({ ref, pin }) => `${ref}.${pin}`)),
+    );
+    expect(taken.filter((pin, i) => taken.indexOf(pin) !== i)).toEqual([]);
+    expect(taken.length).toBeGreaterThan(200);
+  });
+
+  it('lead somewhere: at least two pins on each', () => {
+    const lonely = [...new Set(netOf.values())].filter((net) => pinsOn(net).length < 2);
+    // The bare measuring side of a stand-in or trigger is a screw terminal, which counts as a pin.
+    expect(lonely).toEqual([]);
+  });
+
+  it('that a flag names go on in another sheet or at another flag', () => {
+    const flags = sheets.flatMap(({ sheet }) =>
+      [...sheet.nets.values()].flatMap((net) =>
+        net.marks.filter((mark) => mark.kind.startsWith('flag') || mark.kind === 'rail').map(() => net.name),
+      ),
+    );
+    expect([...new Set(flags)].filter((name) => flags.filter((flag) => flag === name).length < 2)).toEqual(
+      [],
+    );
+  });
+});
+
+describe('stop loop', () => {
+  const coils = ['K0', 'K1', 'K2', 'KF', 'KR'];
+
+  it('feeds the coil of every relay of the rig from behind both buttons', () => {
+    for (const coil of coils) expect(netOf.get(`${coil}.a`), coil).toBe('STOP_OK');
+    expect(reach('POST', worst())).toContain('STOP_OK');
+    for (const button of ['S1', 'S2']) {
+      const others = (ref: string): boolean => ref === button || isContact(ref);
+      expect(reach('POST', others), button).not.toContain('STOP_OK');
+    }
+  });
+
+  it('holds K0 by itself: no transistor stands in its coil', () => {
+    expect(netOf.get('K0.b')).toBe('GND');
+  });
+
+  it('breaks feed and coil feed with every transistor shorted and every other contact welded', () => {
+    expect([...reach('POST', worst())]).toEqual(expect.arrayContaining(['FEED', 'COIL_SUPPLY']));
+    for (const button of ['S1', 'S2']) {
+      const live = reach('POST', worst(button, 'K0:1'));
+      expect(live, button).not.toContain('FEED');
+      expect(live, button).not.toContain('COIL_SUPPLY');
+      expect(live, button).not.toContain('TRIGGER-FORWARD-HIGH');
+    }
+  });
+
+  it('is reported to PD2 by a transistor that pulls low while the loop is whole', () => {
+    expect(netOf.get('U6.PD2')).toBe('PD2');
+    expect([netOf.get('R44.a'), netOf.get('Q3.s')]).toEqual(['STOP_OK', 'GND']);
+    expect(netOf.get('R44.b')).toBe(netOf.get('Q3.g'));
+    expect([netOf.get('R46.a'), netOf.get('R46.b')]).toEqual([netOf.get('Q3.d'), '5V0']);
+    expect(netOf.get('R47.b')).toBe('PD2');
+  });
+});
+
+describe('feed', () => {
+  it('reaches the unit only through K1 with the resistor, or through K2, and only behind K0', () => {
+    expect(reach('POST', worst('K0:1', 'S1'))).not.toContain('FEED');
+    expect(reach('POST', worst('K1:1', 'K2:1'))).not.toContain('FEED');
+    expect(reach('POST', worst('K2:1', 'R1'))).not.toContain('FEED');
+    expect(reach('POST', worst('K2:1'))).toContain('FEED');
+    expect(reach('POST', worst('K1:1'))).toContain('FEED');
+  });
+
+  it('passes the feed shunt whatever relay it takes, and the fuse at the post', () => {
+    expect(reach('POST', worst('RS1', 'U2'))).not.toContain('FEED');
+    expect(reach('POST', worst('F1'))).toEqual(new Set(['POST']));
+  });
+});
+
+describe('outputs in reset', () => {
+  const drivers = ['Q1', 'Q2', 'Q11', 'Q12', 'Q13', 'Q21', 'Q22', 'Q23'];
+
+  it('are held off: a resistor from each driver’s gate straight to ground', () => {
+    for (const driver of drivers) {
+      const gate = netOf.get(`${driver}.g`)!;
+      const pulls = [...parts].filter(
+        ([ref, part]) =>
+          part.kind === 'resistor' &&
+          [netOf.get(`${ref}.a`), netOf.get(`${ref}.b`)].sort().join() === [gate, 'GND'].sort().join(),
+      );
+      expect(pulls, driver).toHaveLength(1);
+      expect(pulls[0]![1].values, driver).toEqual(['10 kΩ']);
+    }
+  });
+
+  it('of the high triggers are held off by a resistor from gate to source', () => {
+    for (const [driver, pull] of [
+      ['Q14', 'R54'],
+      ['Q24', 'R64'],
+    ] as const) {
+      expect(netOf.get(`${pull}.a`)).toBe(netOf.get(`${driver}.s`));
+      expect(netOf.get(`${pull}.b`)).toBe(netOf.get(`${driver}.g`));
+    }
+  });
+
+  it('come from the pins of the pin map', () => {
+    for (const [resistor, pin, driver] of [
+      ['R40', 'PD4', 'Q1'],
+      ['R42', 'PD5', 'Q2'],
+      ['R50', 'PD6', 'Q11'],
+      ['R60', 'PD7', 'Q21'],
+    ] as const) {
+      expect(netOf.get(`U6.${pin}`)).toBe(netOf.get(`${resistor}.a`));
+      expect(netOf.get(`${resistor}.b`)).toBe(netOf.get(`${driver}.g`));
+    }
+    expect(netOf.get('Q1.d')).toBe(netOf.get('K1.b'));
+    expect(netOf.get('Q2.d')).toBe(netOf.get('K2.b'));
+    expect(netOf.get('Q11.d')).toBe(netOf.get('KF.b'));
+    expect(netOf.get('Q21.d')).toBe(netOf.get('KR.b'));
+  });
+});
+
+describe('throws', () => {
+  it('lock each other out: each pin shorts the other’s gate to ground', () => {
+    for (const [lock, series, pin, gate] of [
+      ['Q10', 'R52', 'PD7', 'Q11'],
+      ['Q20', 'R62', 'PD6', 'Q21'],
+    ] as const) {
+      expect(netOf.get(`${series}.a`)).toBe(pin);
+      expect(netOf.get(`${series}.b`)).toBe(netOf.get(`${lock}.g`));
+      expect(netOf.get(`${lock}.d`)).toBe(netOf.get(`${gate}.g`));
+      expect(netOf.get(`${lock}.s`)).toBe('GND');
+    }
+  });
+
+  it('join the stand-in’s centres to a forward, to b in reverse, to nothing at rest', () => {
+    const open =
+      (...closed: string[]) =>
+      (ref: string) =>
+        isContact(ref) && !closed.includes(ref);
+    for (const pole of [1, 2]) {
+      expect(reach(`c${pole}`, open())).toEqual(new Set([`c${pole}`]));
+      expect(reach(`c${pole}`, open('KF:1', 'KF:2'))).toEqual(new Set([`c${pole}`, `a${pole}`]));
+      expect(reach(`c${pole}`, open('KR:1', 'KR:2'))).toEqual(new Set([`c${pole}`, `b${pole}`]));
+    }
+  });
+
+  it('leave a kick its way: zener and diode against each other on every coil of the rig, no plain diode on a trigger', () => {
+    for (const coil of ['K0', 'K1', 'K2', 'KF', 'KR']) {
+      const [zener, diode] =
+        coil.startsWith('KF') || coil === 'KR' ? [`Z${coil}`, `D${coil}`] : [`Z${coil[1]}`, `D${coil[1]}`];
+      expect(netOf.get(`${zener}.a`), coil).toBe(netOf.get(`${coil}.a`));
+      expect(netOf.get(`${diode}.a`), coil).toBe(netOf.get(`${coil}.b`));
+      expect(netOf.get(`${zener}.k`), coil).toBe(netOf.get(`${diode}.k`));
+    }
+    for (const trigger of [...parts.keys()].filter((ref) => ref.startsWith('TRIGGER'))) {
+      const kinds = pinsOn(netOf.get(`${trigger}.t`)!).map((pin) => parts.get(pin.split('.')[0]!)!.kind);
+      expect(kinds).toContain('tvs');
+      expect(kinds).not.toContain('diode');
+    }
+  });
+});
+
+describe('dividers of the sheet, solved by a SPICE engine', () => {
+  // Outside reference: DC sweep of the drawn resistors in ngspice (eecircuit-engine), buffers drawing no current.
+  const RESISTORS = ['R10', 'R11', 'R12', 'R13', 'R14', 'R30', 'R31', 'R32'];
+
+  it('put -10 to +20 V of a lead on 0 to 5 V of its pin, and a quarter of the supply on its own', async () => {
+    const node = (pin: string): string =>
+      netOf.get(pin)!.replace('GND', '0').replaceAll('-', '_').toLowerCase();
+    const lines = RESISTORS.map((ref) => {
+      const [number, unit] = parts.get(ref)!.values[0]!.split(' ');
+      return `${ref} ${node(`${ref}.a`)} ${node(`${ref}.b`)} ${number}${unit === 'kΩ' ? 'k' : ''}`;
+    });
+    const simulation = new Simulation();
+    await simulation.start();
+    const sources = ['Vl sense_a 0 0', 'Vs supply 0 14.4', 'Vr 5v0 0 5', '.dc Vl -10 20 0.5'];
+    simulation.setNetList(['divider', ...lines, ...sources, '.end'].join('\n'));
+    const result = await simulation.runSim();
+    const solved = (name: string): number[] => {
+      const at = result.variableNames.findIndex((variable) => variable.toLowerCase() === `v(${name})`);
+      if (at < 0) throw new Error(`no v(${name}) among ${result.variableNames.join(' ')}`);
+      return result.data[at]!.values as number[];
+    };
+    const leads = solved('sense_a');
+    expect(leads).toHaveLength(61);
+    expect([leads[0], leads.at(-1)]).toEqual([-10, 20]);
+    for (const [i, leadV] of leads.entries()) {
+      expect(solved('sense_a_node')[i], `lead at ${leadV} V`).toBeCloseTo((leadV + 10) / 6, 6);
+      expect(solved('supply_node')[i]).toBeCloseTo(14.4 / 4, 6);
+    }
+  });
+});
