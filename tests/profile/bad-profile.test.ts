@@ -101,7 +101,11 @@ describe('a unit profile that cannot be used', () => {
       unit('wiring:', '  lengthM: 1.5'),
       'u.yaml:6: wiring.areaMm2: is missing; write a number',
     ],
-    ['a list for a mapping', unit('wiring: [1, 2]'), 'u.yaml:6: wiring: a list is not a mapping with lengthM and areaMm2'],
+    [
+      'a list for a mapping',
+      unit('wiring: [1, 2]'),
+      'u.yaml:6: wiring: a list is not a mapping with lengthM and areaMm2',
+    ],
     [
       'a negative length',
       unit('wiring: { lengthM: -1, areaMm2: 1 }'),
