@@ -1,6 +1,6 @@
 // What may be wrong: the style's own faults, and conditions of the motor. Each is one or more ways to build the circuit.
 
-import { faultsOf, type UnitCircuitInput } from '../circuit/index.js';
+import { faultsOf, motorOf, type UnitCircuitInput } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 
 export interface Hypothesis {
@@ -34,31 +34,24 @@ const friction = (factor: number) =>
   }));
 const brushes = (part: number) => withMotor((motor) => ({ resistanceOhm: motor.resistanceOhm * (1 + part) }));
 
-/** Conditions of the motor itself; how each shows is in the published and derived signatures of small PM motors. */
-function motorConditions(): Hypothesis[] {
+/**
+ * Conditions of the motor itself, from slight to strong; how each shows is in the published and derived signatures of
+ * small PM motors. Where the style lists the same id, its words stand and these ways are added to its own.
+ */
+function motorConditions(motorId: string): Hypothesis[] {
   return [
     {
-      id: 'worn-brushes',
+      id: `${motorId}-brushes-worn`,
       sentence:
-        "The motor's brushes are worn or their springs weak: it starts weaker and its current drops out while both leads keep their voltage.",
+        "The motor's brushes are worn or their springs weak: it starts weaker, and its current may drop out while both leads keep their voltage.",
       nextProbe:
         'Tap the motor while it runs and watch the current; then look at brush length and commutator.',
       prior: 1,
       variants: [brushes(0.12), brushes(0.3), brushes(0.6), brushes(1.2)],
-      dropouts: { motor: 0.85, harness: STRAY_DROPOUT },
+      dropouts: { motor: 0.6, harness: STRAY_DROPOUT },
     },
     {
-      id: 'brush-resistance',
-      sentence:
-        'Resistance inside the motor is high: dirty brushes or a burnt commutator bar, or a motor still hot from an earlier run.',
-      nextProbe:
-        'Let the motor cool for ten minutes and repeat; if it stays, measure lead to lead at several shaft angles.',
-      prior: 0.5,
-      variants: [brushes(0.25), brushes(0.5), brushes(1)],
-      dropouts: steady,
-    },
-    {
-      id: 'bound-gearbox',
+      id: `${motorId}-gearbox-bound`,
       sentence:
         'The motor turns hard: gearbox or regulator bound, dry or bent, or a tight bearing. It gets its voltage and draws too much.',
       nextProbe: 'Take the motor off its gearbox and repeat: normal current then clears the motor.',
@@ -67,7 +60,7 @@ function motorConditions(): Hypothesis[] {
       dropouts: steady,
     },
     {
-      id: 'held-rotor',
+      id: `${motorId}-rotor-locked`,
       sentence: 'The rotor does not turn: the current stays where it starts, with full voltage at the motor.',
       nextProbe: 'Free the mechanism by hand, or take the gearbox off, and repeat with a short throw.',
       prior: 0.7,
@@ -75,7 +68,7 @@ function motorConditions(): Hypothesis[] {
       dropouts: steady,
     },
     {
-      id: 'weak-magnets',
+      id: `${motorId}-magnets-weak`,
       sentence:
         'The magnets are weak or one has come loose: normal start, but more current for the same work and a faster shaft.',
       nextProbe:
@@ -90,7 +83,7 @@ function motorConditions(): Hypothesis[] {
       dropouts: steady,
     },
     {
-      id: 'no-load',
+      id: `${motorId}-turns-light`,
       sentence: 'The motor turns too lightly: a stripped gear, a broken cord or an uncoupled drive.',
       nextProbe: 'Watch the output while the motor runs: it whirs and nothing moves.',
       prior: 0.6,
@@ -98,7 +91,7 @@ function motorConditions(): Hypothesis[] {
       dropouts: steady,
     },
     {
-      id: 'shorted-winding',
+      id: `${motorId}-winding-shorted`,
       sentence: 'Turns in the armature are shorted: it starts with more current than it should.',
       nextProbe: 'Measure lead to lead at several shaft angles with a small current and look for dips.',
       prior: 0.5,
@@ -112,7 +105,7 @@ function motorConditions(): Hypothesis[] {
       dropouts: steady,
     },
     {
-      id: 'shorted-motor',
+      id: `${motorId}-shorted`,
       sentence: 'The motor is a dead short between its leads.',
       nextProbe: 'Unplug the motor and repeat; without it the short must be gone. Then measure lead to lead.',
       prior: 0.5,
@@ -126,7 +119,7 @@ function motorConditions(): Hypothesis[] {
       dropouts: steady,
     },
     {
-      id: 'wrong-winding',
+      id: `${motorId}-wound-for-other-voltage`,
       sentence: 'The motor is wound for another voltage.',
       nextProbe: 'Read the label; measure lead to lead: a 24 V motor has about four times the resistance.',
       prior: 0.3,
@@ -141,7 +134,7 @@ function motorConditions(): Hypothesis[] {
       dropouts: steady,
     },
     {
-      id: 'open-motor',
+      id: `${motorId}-open`,
       sentence:
         "The motor is open: both leads have their voltage and no current flows. Brush, winding, protector or the motor's plug.",
       nextProbe:
@@ -151,7 +144,7 @@ function motorConditions(): Hypothesis[] {
       dropouts: steady,
     },
     {
-      id: 'loose-joint',
+      id: 'joint-loose',
       sentence: 'A joint in the harness is loose: current and lead voltage drop out together.',
       nextProbe: 'Move plugs and wires one after the other while it runs and watch the lead voltages.',
       prior: 0.7,
@@ -174,6 +167,19 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
       dropouts: steady,
     }),
   );
+  const conditions = motorConditions(motorOf(unit.style).id);
+  const merged = styleFaults.map((fault): Hypothesis => {
+    const same = conditions.find(({ id }) => id === fault.id);
+    return same
+      ? {
+          ...same,
+          ...fault,
+          prior: same.prior,
+          variants: [...fault.variants, ...same.variants],
+          dropouts: same.dropouts,
+        }
+      : fault;
+  });
   const taken = new Set(styleFaults.map(({ id }) => id));
   return [
     {
@@ -184,7 +190,7 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
       variants: [(good) => good],
       dropouts: steady,
     },
-    ...styleFaults,
-    ...motorConditions().filter(({ id }) => !taken.has(id)),
+    ...merged,
+    ...conditions.filter(({ id }) => !taken.has(id)),
   ];
 }

@@ -75,7 +75,7 @@ export function logLikelihood(
 export function backgroundLogLikelihood(evidence: Evidence): number {
   const { measured } = evidence.seen;
   const count = Object.keys(measured).filter((name) => ruleFor(name) !== undefined).length;
-  return Math.log(0.3) + SHARED * count * numberTerm(BACKGROUND_Z) * 0.5;
+  return Math.log(0.3) + SHARED * count * numberTerm(BACKGROUND_Z);
 }
 
 /** Voltages and starting currents go with the supply; running currents about half so much (published pair: +17 % gives +14 to +25 %). */

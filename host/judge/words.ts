@@ -20,6 +20,7 @@ export function reading(value: number, uncertainty: number, unit: string): strin
   if (unit === '1') return value.toFixed(0);
   if (unit === 'Ohm' && Math.abs(value) < 1) return milli(value, uncertainty, 'mΩ');
   if (unit === 'A' && Math.abs(value) < 0.5 && uncertainty < 0.02) return milli(value, uncertainty, 'mA');
+  if (unit === 's' && Math.abs(value) < 1) return milli(value, uncertainty, 'ms');
   const decimals = decimalsFor(uncertainty);
   return withUnit(`${fixed(value, decimals)} ± ${uncertainty.toFixed(decimals)}`, unit);
 }
@@ -34,6 +35,7 @@ export function limit(value: number, uncertainty: number, unit: string): string 
   if (unit === '1') return value.toFixed(0);
   if (unit === 'Ohm' && Math.abs(value) < 1) return `${(value * 1000).toFixed(0)} mΩ`;
   if (unit === 'A' && Math.abs(value) < 0.5 && uncertainty < 0.02) return `${(value * 1000).toFixed(0)} mA`;
+  if (unit === 's' && Math.abs(value) < 1) return `${(value * 1000).toFixed(0)} ms`;
   return withUnit(fixed(value, Math.max(1, decimalsFor(uncertainty))), unit);
 }
 

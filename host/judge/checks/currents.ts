@@ -31,6 +31,9 @@ export function currentChecks(context: CheckContext): Check[] {
     checks.push(
       ...banded(context, `${name}RunningCurrentA`, throwId('running', name), `${words}: runs at`, name),
     );
+    checks.push(
+      ...banded(context, `${name}SettleS`, throwId('settling', name), `${words}: is up to speed after`, name),
+    );
     if (coilIsUsed(context)) {
       checks.push(
         ...banded(
