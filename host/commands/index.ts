@@ -42,19 +42,4 @@ export const VERBS: readonly Verb[] = [
     summary: 'serve the virtual rig on standard input and output',
     load: async () => (await import('./virtual.js')).virtualCommand,
   },
-  {
-    name: 'ports',
-    summary: 'list serial ports, opening none',
-    load: async () => (await import('./ports.js')).portsCommand,
-  },
-  {
-    name: 'virtual',
-    summary: 'serve the virtual rig on standard input and output',
-    load: async () => (await import('./virtual.js')).virtualCommand,
-  },
-  {
-    name: 'simulate',
-    summary: 'show what a unit should do, or what a fault would do',
-    load: async () => (await import('./simulate.js')).simulateCommand,
-  },
 ];
