@@ -134,10 +134,16 @@ function argumentMacros(verb: string, field: Field): string[] {
   return [];
 }
 
+/** Columns padded to one width, as the formatter wants them. */
 function table(head: string[], rows: string[][]): string {
-  return [head, head.map(() => '---'), ...rows]
-    .map((row) => `| ${row.map((cell) => cell.replaceAll('|', '\\|')).join(' | ')} |`)
-    .join('\n');
+  const cells = [head, ...rows].map((row) => row.map((cell) => cell.replaceAll('|', '\\|')));
+  const widths = head.map((_, column) => Math.max(3, ...cells.map((row) => row[column]!.length)));
+  const lines = cells.map(
+    (row) => `| ${row.map((cell, column) => cell.padEnd(widths[column]!)).join(' | ')} |`,
+  );
+  return [lines[0], `| ${widths.map((width) => '-'.repeat(width)).join(' | ')} |`, ...lines.slice(1)].join(
+    '\n',
+  );
 }
 
 function requestTable(): string {

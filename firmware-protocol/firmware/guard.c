@@ -16,7 +16,7 @@ void guard_start(uint8_t reset_cause) {
     DDRB = LAMP_BIT;
     if (reset_cause == RESET_WATCHDOG) {
         guard.stop = STOP_WATCHDOG;
-        guard.stop_is_news = 1;
+        guard.stop_news = STOP_WATCHDOG;
         guard.status = STATUS(POSITION_REST, FEED_OFF, MODE_STOPPED);
     }
 }
@@ -40,7 +40,6 @@ uint8_t guard_arm(uint16_t *detail) {
         } else if (stop_loop_is_open())
             refused = REFUSED_STOP_LOOP_OPEN;
         else if (mode == MODE_IDLE) {
-            guard.motor_run = guard.feed_run = 0;
             guard.status = STATUS(POSITION_REST, FEED_OFF, MODE_ARMED);
             lamp_set(true);
         }
@@ -119,9 +118,11 @@ uint8_t guard_clear(void) {
     return refused;
 }
 
-void guard_host_heard(void) {
+void guard_host_heard(uint16_t age_ms) {
+    uint16_t left_ms = age_ms < SILENCE_MS ? SILENCE_MS - age_ms : 0;
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-        guard.silence_left_ms = SILENCE_MS;
+        if (left_ms > guard.silence_left_ms)
+            guard.silence_left_ms = left_ms;
     }
 }
 

@@ -13,7 +13,7 @@
 struct guard {
     uint8_t status;
     uint8_t stop;         /* first reason since the last clear */
-    uint8_t stop_is_news; /* not yet told to the host */
+    uint8_t stop_news;    /* reason not yet told to the host; a clear may come before it is */
     uint16_t hold_left_ms;
     uint16_t dead_left_ms;
     uint16_t dead_ms;
@@ -36,7 +36,8 @@ uint8_t guard_clear(void);
 void guard_release(void);
 void guard_off(void);
 void guard_host_stop(void);
-void guard_host_heard(void);
+/* A valid line has come, at most `age_ms` ago. */
+void guard_host_heard(uint16_t age_ms);
 bool guard_is_idle(void);
 
 always_inline bool stop_loop_is_open(void) {
@@ -57,7 +58,7 @@ always_inline void guard_drop_outputs(uint8_t mode) {
 always_inline void guard_stop(uint8_t reason) {
     if (STATUS_MODE(guard.status) != MODE_STOPPED) {
         guard.stop = reason;
-        guard.stop_is_news = 1;
+        guard.stop_news = reason;
     }
     guard_drop_outputs(MODE_STOPPED);
 }
@@ -73,7 +74,7 @@ always_inline void guard_sample(uint8_t input, uint16_t counts) {
         if (away < guard.trip_motor_counts)
             guard.motor_run = 0;
         else if (++guard.motor_run >= guard.trip_samples) {
-            guard.motor_run = 0;
+            guard.motor_run--; /* stays one short, so that arming into an over-current trips at the next sample */
             if (guard_is_armed())
                 guard_stop(STOP_MOTOR_OVER_CURRENT);
         }
@@ -81,7 +82,7 @@ always_inline void guard_sample(uint8_t input, uint16_t counts) {
         if (counts < guard.trip_feed_counts)
             guard.feed_run = 0;
         else if (++guard.feed_run >= guard.trip_samples) {
-            guard.feed_run = 0;
+            guard.feed_run--;
             if (guard_is_armed())
                 guard_stop(STOP_FEED_OVER_CURRENT);
         }

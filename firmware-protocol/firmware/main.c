@@ -40,11 +40,15 @@ static void say_ready(uint8_t cause) {
     talk_end();
 }
 
+/* The longest: "!stop motor-over-current 4294967295 CRC" and newline. */
+#define STOP_LINE_BYTES 44
+
 static void say_stop(void) {
-    guard.stop_is_news = 0;
+    uint8_t reason = guard.stop_news;
+    guard.stop_news = STOP_NONE;
     talk_begin('!');
     talk_flash(PSTR("stop"));
-    talk_word(stop_words, guard.stop);
+    talk_word(stop_words, reason);
     talk_number(sampler_board_ms());
     talk_end();
 }
@@ -69,7 +73,7 @@ int main(void) {
             wdt_reset();
             rig_id_work();
         }
-        if (guard.stop_is_news && serial_room() >= BOARD_LINE_MAX_BYTES)
+        if (guard.stop_news && serial_room() >= STOP_LINE_BYTES)
             say_stop();
         if (sampler.frame_is_ready)
             sampler_send_frame();

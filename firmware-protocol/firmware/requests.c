@@ -292,6 +292,15 @@ static bool cut_words(uint8_t at, uint8_t end, char **verb, uint8_t *count) {
     return end > at && line[end - 1] == 0;
 }
 
+/* How long ago the oldest byte still waiting came; a line read late must not count as a sign of life from now. */
+static uint16_t backlog_age_ms(void) {
+    uint16_t age_ms;
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        age_ms = (uint16_t)sampler.board_ms - serial.backlog_since_ms;
+    }
+    return age_ms;
+}
+
 static void take_line(uint8_t reset_cause) {
     uint16_t crc = CRC16_START, told = 0;
     char *verb_text;
@@ -333,7 +342,7 @@ static void take_line(uint8_t reset_cause) {
         return;
     }
     uint8_t seq = high << 4 | low;
-    guard_host_heard();
+    guard_host_heard(backlog_age_ms());
 
     int8_t verb = find_word(verb_words, verb_text);
     if (verb < 0) {

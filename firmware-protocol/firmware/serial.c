@@ -1,4 +1,5 @@
 /* The two interrupts of the serial line. A byte that finds no room is counted, never blocks. */
+#include "sampler.h"
 #include "serial.h"
 
 volatile struct serial serial;
@@ -19,6 +20,8 @@ ISR(USART_RX_vect) {
     uint8_t next = (head + 1) & (RECEIVE_RING - 1);
     if (flags & ((1 << DOR0) | (1 << FE0)))
         serial.bytes_lost++;
+    if (head == serial.receive_tail)
+        serial.backlog_since_ms = (uint16_t)sampler.board_ms;
     if (next == serial.receive_tail)
         serial.bytes_lost++;
     else {

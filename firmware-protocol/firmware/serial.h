@@ -11,6 +11,7 @@ struct serial {
     uint8_t send_head, send_tail;
     uint8_t receive_head, receive_tail;
     uint16_t bytes_lost;
+    uint16_t backlog_since_ms; /* board time at which the receive ring last began to fill */
 };
 extern volatile struct serial serial;
 extern uint8_t send_ring[SEND_RING];

@@ -27,6 +27,8 @@ export class BoardDesk {
   outputs: BoardOutputs = { feedLimited: false, feedFull: false, throwForward: false, throwReverse: false };
   /** Cycle of the last write that changed an output. */
   changedAtCycle = 0;
+  /** Cycle since which at least one output has been on. */
+  onSinceCycle = 0;
   private throwOffAtCycle = Number.NEGATIVE_INFINITY;
   private seq = 0;
   deadMs: number = PROMISED.deadMs;
@@ -120,7 +122,9 @@ export class BoardDesk {
     }
     if (thrown && !throws) this.throwOffAtCycle = cycle;
     if (JSON.stringify(outputs) !== JSON.stringify(this.outputs)) this.changedAtCycle = cycle;
+    const wasOn = this.on;
     this.outputs = { ...outputs };
+    if (this.on && !wasOn) this.onSinceCycle = cycle;
   }
 }
 
