@@ -45,8 +45,9 @@ function switchFaults(style: CircuitStyle, element: Of<'switch'>): Fault[] {
   const words = elementWords(element);
   return element.poles.flatMap((pole) =>
     [...new Set(Object.values(pole.throws))].flatMap((node): Fault[] => {
-      const id = `${element.id}-${pole.id}-${node.replace('rig.', '')}`;
-      const contact = `${pole.id.replaceAll('-', ' ')} of the ${words}, ${pole.common} to ${placeWords(style, node)},`;
+      const id = contactId(element, pole, node);
+      const which = element.poles.length > 1 ? `${pole.id.replaceAll('-', ' ')} of ` : '';
+      const contact = `${which}${words}, ${pole.common} to ${placeWords(style, node)},`;
       return [
         {
           id: `${id}-open`,
@@ -77,6 +78,13 @@ function switchFaults(style: CircuitStyle, element: Of<'switch'>): Fault[] {
       ];
     }),
   );
+}
+
+/** `switch-pole-1-a1`, or for one pole `main-a-rest`: by the position that closes it first. */
+function contactId(element: Of<'switch'>, pole: Of<'switch'>['poles'][number], node: string): string {
+  if (element.poles.length > 1) return `${element.id}-${pole.id}-${node.replace('rig.', '')}`;
+  const position = Object.entries(pole.throws).find(([, to]) => to === node)?.[0];
+  return `${element.id}-${position}`;
 }
 
 /** The pole's own way to `node` gets a resistance; other poles that share the node keep theirs. */
