@@ -33,6 +33,11 @@ export const VERBS: readonly Verb[] = [
     load: async () => (await import('./simulate.js')).simulateCommand,
   },
   {
+    name: 'log',
+    summary: 'list recorded runs, show one, prove that none was changed',
+    load: async () => (await import('./log.js')).logCommand,
+  },
+  {
     name: 'ports',
     summary: 'list serial ports, opening none',
     load: async () => (await import('./ports.js')).portsCommand,
