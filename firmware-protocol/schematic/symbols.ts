@@ -90,6 +90,12 @@ export const SYMBOLS: Record<string, SymbolShape> = {
     body: [-2, 2, 2, 4],
   },
   contact: twoPin(6, { strokes: 'M0 0 H1.6 L4.7 -1.7 M4.4 0 H6', body: [1.4, -1.8, 4.8, 0.2] }),
+  /** Common c, working contact o, rest contact r. */
+  changeover: {
+    pins: { c: [0, 0], o: [6, -2], r: [6, 2] },
+    strokes: 'M0 0 H1.6 L4.9 2 M4.6 2 H6 M4.6 -2 H6',
+    body: [1.4, -2.2, 5, 2.2],
+  },
   /** Normally closed, opened by hand. */
   stop: twoPin(6, {
     strokes:

@@ -288,17 +288,18 @@ describe('wiring of the unit', () => {
     'has a table for %s that joins every wire of the style to a terminal that is drawn',
     (file) => {
       const text = read(`profiles/circuits/${file}`);
-      const style = parse(text) as { id: string; thrownBy: string; triggerSide?: string };
+      const style = parse(text) as { id: string; thrownBy: string; restState: string; triggerSide?: string };
       const section = new RegExp(`\n### ${style.id}\n([\\s\\S]*?)(?=\n##)`).exec(document)?.[1];
       expect(section, `section ### ${style.id} in RIG.md`).toBeDefined();
       const terminals = new Set(rows('harness', section).flatMap((row) => row[1]!.split(/,\s*/)));
       expect([...terminals].filter((name) => !parts.has(name))).toEqual([]);
-      const high = style.thrownBy === 'trigger' && style.triggerSide !== 'ground' ? '-HIGH' : '';
+      const high = style.thrownBy === 'trigger' && style.triggerSide === 'positive' ? '-HIGH' : '';
       const wanted = [
         ...text.matchAll(/\brig\.(feed|ground|coil-feed|trigger-\w+|lead-[ab]|motor-[ab])\b/g),
       ].map(([, name]) => (name!.startsWith('trigger') ? name!.toUpperCase() + high : name!.toUpperCase()));
       expect(wanted.length).toBeGreaterThan(4);
       if (style.thrownBy === 'stand-in') wanted.push('c1', 'c2', 'a1', 'a2', 'b1', 'b2');
+      if (style.thrownBy === 'stand-in' && style.restState !== 'open') wanted.push('r1', 'r2');
       expect([...new Set(wanted)].filter((name) => !terminals.has(name))).toEqual([]);
     },
   );
