@@ -256,18 +256,14 @@ export class Link {
 
   /** Asks the state on every beat that finds the desk idle; a request under way shows the host just as well. */
   #beat(): void {
-    if (!this.#desk?.isIdle) return;
-    this.#desk.send({ verb: 'state' }, { attempts: 1 }).then(
-      (state) => {
-        if (this.#state !== 'ready') return;
-        // The board's clock went back: it has restarted, and its word of it was lost. Half the range apart is a wrap.
-        if (state.boardMs < this.#boardMs && this.#boardMs - state.boardMs < 2 ** 31)
-          this.#restarted('unknown');
-        this.#boardMs = state.boardMs;
-        this.#tellStop(state.stop);
-      },
-      () => undefined,
-    );
+    this.#desk?.probe({ verb: 'state' }, (state) => {
+      if (this.#state !== 'ready') return;
+      // The board's clock went back: it has restarted, and its word of it was lost. Half the range apart is a wrap.
+      if (state.boardMs < this.#boardMs && this.#boardMs - state.boardMs < 2 ** 31)
+        this.#restarted('unknown');
+      this.#boardMs = state.boardMs;
+      this.#tellStop(state.stop);
+    });
   }
 
   #tellStop(stop: StopName): void {

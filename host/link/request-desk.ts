@@ -16,8 +16,13 @@ import type { LinkCounters } from './link-counters.js';
 import { LinkError } from './link-error.js';
 
 /** A bridge may hold bytes for 16 ms (common default latency timer), the board answers within a few. */
-const REPLY_PATIENCE_S = 0.06;
+const LEAST_PATIENCE_S = 0.06;
+/** A request sent again also shows the host to the board, so never wait near its silence limit. */
+const LONGEST_PATIENCE_S = 0.15;
+const PATIENCE_OF_ROUND_TRIPS = 3;
 const ATTEMPTS = 6;
+/** Probes whose answers may still come; older ones are given up. */
+const OPEN_PROBES = 8;
 
 export interface RequestOptions {
   attempts?: number;
@@ -30,6 +35,8 @@ interface Errand {
   seq: number;
   attemptsLeft: number;
   patienceS: number;
+  sentS: number;
+  isRepeated: boolean;
   timer?: Timer;
   resolve(reply: unknown): void;
   reject(error: LinkError): void;
@@ -43,7 +50,8 @@ export class RequestDesk {
   #urgent: Errand | undefined;
   #seq: number;
   #closedBy: LinkError | undefined;
-  lastWriteS = Number.NEGATIVE_INFINITY;
+  #roundTripS = 0;
+  readonly #probes = new Map<number, { verb: Verb; onReply(reply: unknown): void }>();
 
   constructor(
     readonly clock: Clock,
@@ -65,6 +73,20 @@ export class RequestDesk {
       this.#waiting.push(this.#errand(request, options, resolve as (reply: unknown) => void, reject));
       this.#next();
     });
+  }
+
+  /**
+   * Asks without waiting: nothing is held up, nothing is sent again, and no answer is no error. Only while idle, so
+   * that it never comes between a request and its repeat.
+   */
+  probe<R extends Request>(request: R, onReply: (reply: ReplyOf<R['verb']>) => void): void {
+    if (!this.isIdle || this.#closedBy) return;
+    this.#seq = (this.#seq + 1) & 0xff;
+    this.#probes.set(this.#seq, { verb: request.verb, onReply: onReply as (reply: unknown) => void });
+    const [oldest] = this.#probes.keys();
+    if (this.#probes.size > OPEN_PROBES) this.#probes.delete(oldest!);
+    this.counters.requests += 1;
+    this.write(encodeRequest(this.#seq, request));
   }
 
   /** Written before this returns; everything else that waits is cancelled. */
@@ -93,6 +115,13 @@ export class RequestDesk {
 
   /** An answer of the board; one that fits nothing under way is counted and dropped. */
   answer(line: Answer): void {
+    const probe = line.seq === undefined ? undefined : this.#probes.get(line.seq);
+    if (probe !== undefined) {
+      this.#probes.delete(line.seq!);
+      const reply = line.kind === 'ok' ? readReply(probe.verb, line.words) : undefined;
+      if (reply !== undefined) probe.onReply(reply);
+      return;
+    }
     const errand = [this.#urgent, this.#current].find(
       (candidate) => candidate !== undefined && (line.seq === candidate.seq || line.seq === undefined),
     );
@@ -105,7 +134,10 @@ export class RequestDesk {
       const reply = readReply(errand.request.verb as Verb, line.words);
       // Another verb's answer under the same number: of an earlier session.
       if (reply === undefined) this.counters.strayReplies += 1;
-      else this.#finish(errand, () => errand.resolve(reply));
+      else {
+        this.#measureRoundTrip(errand);
+        this.#finish(errand, () => errand.resolve(reply));
+      }
     }
   }
 
@@ -123,13 +155,37 @@ export class RequestDesk {
 
   #errand(
     request: Request,
-    { attempts = ATTEMPTS, patienceS = REPLY_PATIENCE_S }: RequestOptions,
+    { attempts = ATTEMPTS, patienceS = this.#patienceS() }: RequestOptions,
     resolve: (reply: unknown) => void,
     reject: (error: LinkError) => void,
   ): Errand {
     this.#seq = (this.#seq + 1) & 0xff;
     const line = encodeRequest(this.#seq, request);
-    return { request, line, seq: this.#seq, attemptsLeft: attempts, patienceS, resolve, reject };
+    return {
+      request,
+      line,
+      seq: this.#seq,
+      attemptsLeft: attempts,
+      patienceS,
+      sentS: 0,
+      isRepeated: false,
+      resolve,
+      reject,
+    };
+  }
+
+  #patienceS(): number {
+    return Math.min(
+      LONGEST_PATIENCE_S,
+      Math.max(LEAST_PATIENCE_S, PATIENCE_OF_ROUND_TRIPS * this.#roundTripS),
+    );
+  }
+
+  /** An answer to a repeated line tells nothing: it may belong to either copy (Karn's rule, RFC 6298, section 3). */
+  #measureRoundTrip(errand: Errand): void {
+    if (errand.isRepeated) return;
+    const tripS = this.clock.nowS() - errand.sentS;
+    this.#roundTripS += (tripS - this.#roundTripS) / (tripS > this.#roundTripS ? 2 : 8);
   }
 
   #next(): void {
@@ -147,7 +203,7 @@ export class RequestDesk {
   #transmit(errand: Errand): void {
     errand.attemptsLeft -= 1;
     this.counters.requests += 1;
-    this.lastWriteS = this.clock.nowS();
+    errand.sentS = this.clock.nowS();
     errand.timer = this.clock.after(errand.patienceS, () => this.#unanswered(errand));
     this.write(errand.line);
   }
@@ -155,11 +211,13 @@ export class RequestDesk {
   #unanswered(errand: Errand): void {
     if (errand.attemptsLeft > 0) {
       this.counters.retries += 1;
+      errand.isRepeated = true;
+      errand.patienceS = Math.min(LONGEST_PATIENCE_S, 2 * errand.patienceS);
       this.#transmit(errand);
       return;
     }
     this.counters.timeouts += 1;
-    const waitedS = this.clock.nowS() - this.lastWriteS;
+    const waitedS = this.clock.nowS() - errand.sentS;
     this.#finish(errand, () =>
       errand.reject(
         new LinkError('reply-timeout', { path: this.path, request: errand.request.verb, waitedS }),
@@ -168,8 +226,10 @@ export class RequestDesk {
   }
 
   #refused(errand: Errand, line: Extract<Answer, { kind: 'refused' }>): void {
-    // 10 to 19: the line was damaged on its way, nothing was read of it.
+    // 10 to 19: a line was damaged on its way, nothing was read of it. Which line it was is not told, and rubbish
+    // brings such refusals in numbers: the first one sends again at once, for more the patience decides.
     if (line.number < 20) {
+      if (errand.isRepeated) return;
       errand.timer?.cancel();
       this.#unanswered(errand);
       return;

@@ -31,6 +31,8 @@ const POINTS_PER_FRAME = 5;
 /** The board's clock may run slower than ours by this (ceramic resonator, common data sheet figure). */
 const CLOCK_MARGIN = 1.005;
 const DEAD_TIME_REFUSAL = 33;
+/** The board says how long is left; an emulated one on a busy machine may take many times that. */
+const DEAD_TIME_TRIES = 25;
 /** Longer than any answer takes on a working link; the link's own loss comes before it. */
 const OFF_ATTEMPTS = 20;
 const OFF_PATIENCE_S = 0.04;
@@ -224,7 +226,7 @@ class SerialRig implements Rig {
 
   async #throw(position: 'forward' | 'reverse', holdMs: number): Promise<void> {
     const request: Request = { verb: 'throw', position, holdMs };
-    for (let tries = 3; ; tries--) {
+    for (let tries = DEAD_TIME_TRIES; ; tries--) {
       const waitS = this.#throwableFromS - this.clock.nowS();
       if (waitS > 0) await this.clock.sleep(waitS);
       if (this.link.state !== 'ready') throw new LinkError('link-lost', { path: this.facts.port });

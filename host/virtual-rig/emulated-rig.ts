@@ -13,6 +13,8 @@ export interface VirtualRig {
   clock: VirtualClock;
   /** For tests and demonstrations: the stop loop, a stall of the firmware, monitors. */
   board: EmulatedBoard;
+  /** Lets a paced board live without an open port. */
+  power(): void;
   /** Ends the emulation; timers of the clock no longer fire. */
   close(): void;
 }
@@ -44,5 +46,8 @@ export function openEmulatedRig(options: EmulatedRigOptions): VirtualRig {
   const binding = deviceBinding(path, device);
   board.setStopLoop(true);
   board.onTransmit = (bytes) => binding.transmit(bytes);
-  return { binding, path, clock, board, close: () => engine.stop() };
+  const power = (): void => {
+    engine.isPowered = true;
+  };
+  return { binding, path, clock, board, power, close: () => engine.stop() };
 }
