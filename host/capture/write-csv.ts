@@ -5,6 +5,7 @@ import { COLUMN_OF, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 
 /** Rows joined at a time; keeps the intermediate strings short. */
 const ROWS_A_PIECE = 4096;
+const MOST_REMEMBERED = 4096;
 
 /** Every number reads back as the same double. @throws RangeError for an infinite sample, which no instrument gives. */
 export function writeCaptureCsv(capture: Capture): string {
@@ -17,23 +18,36 @@ export function writeCaptureCsv(capture: Capture): string {
     ...names.map((name) => COLUMN_OF[name]),
     ...extras.map(([name]) => quoted(name)),
   ];
-  const arrays = names.map((name) => capture.channels[name]!);
+  const columns = names.map((name) => ({
+    values: capture.channels[name]!,
+    texts: new Map<number, string>(),
+  }));
   const pieces = [`${header.join(',')}\r\n`];
   for (let from = 0; from < capture.timeS.length; from += ROWS_A_PIECE) {
-    let piece = '';
+    const rows: string[] = [];
     for (let i = from; i < Math.min(from + ROWS_A_PIECE, capture.timeS.length); i++) {
-      let row = cell(capture.timeS[i]!);
-      if (hasPosition) row += `,${capture.position[i]}`;
-      for (const values of arrays) row += `,${cell(values[i]!)}`;
-      for (const [, cells] of extras) row += `,${quoted(cells[i] ?? '')}`;
-      piece += `${row}\r\n`;
+      const row = [numberText(capture.timeS[i]!)];
+      if (hasPosition) row.push(capture.position[i]!);
+      for (const { values, texts } of columns) row.push(remembered(texts, values[i]!));
+      for (const [, cells] of extras) row.push(quoted(cells[i] ?? ''));
+      rows.push(row.join(','));
     }
-    pieces.push(piece);
+    pieces.push(rows.join('\r\n'), '\r\n');
   }
   return pieces.join('');
 }
 
-function cell(value: number): string {
+/** A converter of ten bits gives a thousand different readings: their texts are made once. */
+function remembered(texts: Map<number, string>, value: number): string {
+  const known = texts.get(value);
+  // Map takes minus zero for zero.
+  if (known !== undefined && value !== 0) return known;
+  const text = numberText(value);
+  if (texts.size < MOST_REMEMBERED) texts.set(value, text);
+  return text;
+}
+
+function numberText(value: number): string {
   if (Number.isNaN(value)) return '';
   if (!Number.isFinite(value)) throw new RangeError(`a sample of a capture must be finite, not ${value}`);
   // String() drops the sign of minus zero.

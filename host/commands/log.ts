@@ -102,11 +102,11 @@ function verify(io: CommandIo, json: boolean): number {
   else if (result.runs === 0 && result.faults.length === 0) io.stdout(`no closed runs in ${place()}\n`);
   else if (result.faults.length === 0) {
     io.stdout(
-      `${result.runs} closed runs, each as it was when it was closed\nlast hash ${result.lastHash}\n`,
+      `closed runs: ${result.runs}, each as it was when it was closed\nlast hash ${result.lastHash}\n`,
     );
   } else {
     for (const { runId, sentence } of result.faults) io.stdout(`${runId}: ${sentence}\n`);
-    io.stdout(`${result.faults.length} faults in ${result.runs} closed runs\n`);
+    io.stdout(`faults: ${result.faults.length}, in ${result.runs} closed runs\n`);
   }
   return result.faults.length === 0 ? EXIT.pass : EXIT.fail;
 }

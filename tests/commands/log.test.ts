@@ -207,7 +207,7 @@ describe('log verify', () => {
   it('passes an untouched store and tells its last hash', async () => {
     const { code, out } = await log(['verify']);
     expect(code).toBe(0);
-    expect(out).toMatch(/^5 closed runs, each as it was when it was closed\nlast hash [0-9a-f]{64}\n$/);
+    expect(out).toMatch(/^closed runs: 5, each as it was when it was closed\nlast hash [0-9a-f]{64}\n$/);
   });
 
   it('fails a store whose verdict was changed by hand, with exit code 1', async () => {
@@ -216,7 +216,9 @@ describe('log verify', () => {
     try {
       const { code, out } = await log(['verify']);
       expect(code).toBe(1);
-      expect(out).toBe(`${ids[1]}: its record was changed after it was closed\n1 faults in 5 closed runs\n`);
+      expect(out).toBe(
+        `${ids[1]}: its record was changed after it was closed\nfaults: 1, in 5 closed runs\n`,
+      );
       expect(JSON.parse((await log(['verify', '--json'])).out).faults).toHaveLength(1);
     } finally {
       database.prepare("UPDATE runs SET verdict = 'fail' WHERE id = ?").run(ids[1]);
