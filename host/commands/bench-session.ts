@@ -108,7 +108,7 @@ async function withScreen(request: SessionRequest, io: CommandIo, driver: BenchD
   }
   if (failure !== undefined) throw failure;
   const view = controller.state.bench;
-  io.stdout(closingTable(view, theme));
+  io.stdout(closingTable(view, theme, io.columns));
   return EXIT_OF[trayVerdict(view)];
 }
 
@@ -156,7 +156,11 @@ async function withLines(
     release();
     io.closed?.removeEventListener('abort', onClosed);
   }
-  io.stdout(json ? `${json.jsonSummary(view)}\n` : `\n${closingTable(view, theme)}`);
+  io.stdout(
+    json
+      ? `${json.jsonSummary(view)}\n`
+      : `\n${closingTable(view, theme, io.isTty ? io.columns : undefined)}`,
+  );
   return EXIT_OF[trayVerdict(view)];
 }
 

@@ -10,6 +10,7 @@ import {
   topFinding,
   type UnitView,
   VERDICT_WORDS,
+  wrapWords,
 } from '../screens/index.js';
 
 /** Lines for one event, given the view after it; empty for what is only worth seeing live. */
@@ -62,16 +63,27 @@ function judgedLines(unit: UnitView, theme: Theme): string[] {
 
 const recordOf = (runId: string | undefined): string => (runId === undefined ? '' : ` (record ${runId})`);
 
-/** One row a unit with verdict and reason, then the count. Ends with a line break. */
-export function closingTable(view: BenchView, theme: Theme): string {
+const WORD_COLUMNS = 11;
+
+/** One row a unit with verdict and reason, then the count; reasons wrap where `columns` is given. Ends with a line break. */
+export function closingTable(view: BenchView, theme: Theme, columns?: number): string {
   const tagWidth = Math.max(4, ...view.units.map((unit) => unit.tag.length));
-  const rows = view.units.map((unit) => {
-    const word = unit.verdict ? VERDICT_WORDS[unit.verdict] : 'NOT RUN';
-    return `${unit.tag.padEnd(tagWidth)}  ${word.padEnd(11)}  ${unit.sentence}`.trimEnd();
-  });
+  const reasonAt = tagWidth + WORD_COLUMNS + 4;
+  const row = (tag: string, word: string, reason: string): string[] => {
+    const room = columns === undefined ? Number.POSITIVE_INFINITY : Math.max(20, columns - reasonAt - 1);
+    return wrapWords(printable(theme, reason), room).map((line, i) =>
+      `${(i === 0 ? `${printable(theme, tag).padEnd(tagWidth)}  ${word.padEnd(WORD_COLUMNS)}  ` : '').padEnd(reasonAt)}${line}`.trimEnd(),
+    );
+  };
+  const rows = [
+    row('unit', 'verdict', 'reason'),
+    ...view.units.map(({ tag, verdict, sentence }) =>
+      row(tag, verdict ? VERDICT_WORDS[verdict] : 'NOT RUN', sentence),
+    ),
+  ].flat();
   const told = (verdict: UnitView['verdict']): number =>
     view.units.filter((unit) => unit.verdict === verdict).length;
   const notRun = told(undefined);
   const count = `${told('pass')} pass, ${told('fail')} fail, ${told('cannot-tell')} cannot tell${notRun > 0 ? `, ${notRun} not run` : ''}`;
-  return `${[`${'unit'.padEnd(tagWidth)}  verdict      reason`, ...rows, count].map((row) => printable(theme, row)).join('\n')}\n`;
+  return `${[...rows, count].join('\n')}\n`;
 }

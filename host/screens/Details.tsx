@@ -1,11 +1,11 @@
 // What stands under the traces: the likely cause and the next probe first, then the checks, the worst first.
 
-import { Box } from 'ink';
+import { Box, Text } from 'ink';
 import type { Check, Outcome } from '../judge/index.js';
 import { topFinding, type UnitView } from './bench-view-model.js';
-import { percent } from './format.js';
+import { percent, wrapWords } from './format.js';
 import { Line } from './Line.js';
-import { OUTCOME_TONES, OUTCOME_WORDS, outcomeSymbol, type Theme } from './theme.js';
+import { OUTCOME_TONES, OUTCOME_WORDS, outcomeSymbol, printable, type Theme } from './theme.js';
 
 const LABEL_COLUMNS = 15;
 const OUTCOME_COLUMNS = 22;
@@ -23,21 +23,12 @@ export interface DetailsProps {
 }
 
 export function Details({ unit, theme, columns, rows }: DetailsProps) {
-  const finding = unit && topFinding(unit);
   return (
     <Box flexDirection="column" width={columns} height={rows} flexShrink={0} overflow="hidden">
-      {finding && (
-        <>
-          <Labelled
-            theme={theme}
-            columns={columns}
-            label={`Likely, ${percent(finding.likelihood)}:`}
-            text={finding.sentence}
-          />
-          <Labelled theme={theme} columns={columns} label="Next probe:" text={finding.nextProbe} />
-        </>
-      )}
-      {unit?.advice && <Labelled theme={theme} columns={columns} label="What to do:" text={unit.advice} />}
+      {unit &&
+        labelledLines(unit, theme, columns, rows).map((item) => (
+          <Labelled key={item.label} {...item} theme={theme} />
+        ))}
       {unit &&
         worstFirst(unit.checks).map((check) => <CheckLine key={check.id} check={check} theme={theme} />)}
       {unit && unit.state === 'on-bench' && unit.checks.length === 0 && (
@@ -49,14 +40,35 @@ export function Details({ unit, theme, columns, rows }: DetailsProps) {
   );
 }
 
-interface LabelledProps {
-  theme: Theme;
-  columns: number;
-  label: string;
-  text: string;
+/** Cause, next probe and advice in at most `rows` lines: where they are short, the probe keeps half of them. */
+export function labelledLines(unit: UnitView, theme: Theme, columns: number, rows: number): LabelledText[] {
+  const wrap = (text: string): string[] => wrapWords(printable(theme, text), columns - LABEL_COLUMNS);
+  const finding = topFinding(unit);
+  const out: LabelledText[] = [];
+  if (finding) {
+    const probe = clipped(wrap(finding.nextProbe), Math.max(1, Math.floor(rows / 2)));
+    const cause = clipped(wrap(finding.sentence), Math.max(1, rows - probe.length));
+    out.push(
+      { label: `Likely, ${percent(finding.likelihood)}:`, lines: cause },
+      { label: 'Next probe:', lines: probe },
+    );
+  }
+  if (unit.advice !== undefined) out.push({ label: 'What to do:', lines: clipped(wrap(unit.advice), rows) });
+  return out;
 }
 
-function Labelled({ theme, columns, label, text }: LabelledProps) {
+function clipped(lines: string[], rows: number): string[] {
+  if (lines.length <= rows) return lines;
+  const last = lines[rows - 1]!;
+  return [...lines.slice(0, rows - 1), `${last.replace(/[\s.,;:]+$/, '').slice(0, -1)}…`];
+}
+
+interface LabelledText {
+  label: string;
+  lines: string[];
+}
+
+function Labelled({ theme, label, lines }: LabelledText & { theme: Theme }) {
   return (
     <Box flexShrink={0}>
       <Box flexShrink={0} width={LABEL_COLUMNS}>
@@ -64,9 +76,8 @@ function Labelled({ theme, columns, label, text }: LabelledProps) {
           {label}
         </Line>
       </Box>
-      <Line theme={theme} wrapAt={columns - LABEL_COLUMNS}>
-        {text}
-      </Line>
+      {/* Wrapped already, so that the rows could be counted. */}
+      <Text wrap="truncate-end">{lines.join('\n')}</Text>
     </Box>
   );
 }

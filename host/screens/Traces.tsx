@@ -17,11 +17,17 @@ export interface TracesProps {
   traces: TraceStore;
   theme: Theme;
   columns: number;
-  /** Rows of one plot. */
+  /** Rows of a plot on the average of the three. */
   plotRows: number;
 }
 
 export const tracesRows = (plotRows: number): number => SHOWN.length * plotRows + 1;
+
+/** The current's shape tells most; the leads are mostly on or off, so each gives it a row where there are three. */
+function rowsFor(channel: (typeof SHOWN)[number], plotRows: number): number {
+  if (plotRows < 3) return plotRows;
+  return channel === 'motorCurrentA' ? plotRows + 2 : plotRows - 1;
+}
 
 export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) {
   const spans = stepSpans(view);
@@ -37,11 +43,12 @@ export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) 
       overflow="hidden"
     >
       {SHOWN.map((channel) => {
+        const rows = rowsFor(channel, plotRows);
         const lower = traces.band?.lower[channel];
         const upper = traces.band?.upper[channel];
         const plot = tracePlot({
           columns: plotColumns,
-          rows: plotRows,
+          rows,
           fromS: 0,
           toS,
           series: traces.series(channel),
@@ -50,13 +57,13 @@ export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) 
         });
         const unit = channel.endsWith('A') ? 'A' : 'V';
         return (
-          <Box key={channel} height={plotRows} flexShrink={0}>
+          <Box key={channel} height={rows} flexShrink={0}>
             <Box flexDirection="column" width={LABEL_COLUMNS} flexShrink={0} overflow="hidden">
               <Line theme={theme}>{CHANNEL_LABELS[channel]}</Line>
               <Line theme={theme} bold>
                 {reading(channel, traces.latest(channel)).trim()}
               </Line>
-              {plotRows > 2 && (
+              {rows > 2 && (
                 <Line theme={theme} tone="quiet">
                   {edgeLabel(plot.low, plot.high, unit)}
                 </Line>

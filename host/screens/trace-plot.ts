@@ -44,8 +44,10 @@ export function tracePlot(request: PlotRequest): Plot {
   const expected = band ? binned(band.timeS, band.lower, band.upper, request, false) : [];
   const { low, high } = edges([...trace, ...expected]);
   const levels = rows * 2;
+  const levelHeight = (high - low) / levels;
+  const shift = zeroShift(low, high, levelHeight);
   const levelOf = (value: number): number =>
-    Math.min(levels - 1, Math.max(0, Math.floor(((value - low) / (high - low)) * levels)));
+    Math.min(levels - 1, Math.max(0, Math.floor((value - low) / levelHeight + shift)));
   const zeroLevel = levelOf(0);
   const signs = SIGNS[request.unicode ? 'unicode' : 'ascii'];
 
@@ -58,7 +60,7 @@ export function tracePlot(request: PlotRequest): Plot {
     const lower = covers(seen, lowerLevel);
     if (upper || lower) {
       const sign = upper && lower ? signs.both : upper ? signs.upper : signs.lower;
-      return { sign, tone: outside(seen!, expected, column, (high - low) / levels) ? 'bad' : 'trace' };
+      return { sign, tone: outside(seen!, expected, column, levelHeight) ? 'bad' : 'trace' };
     }
     if (covers(expected[column], lowerLevel) || covers(expected[column], lowerLevel + 1)) {
       return { sign: signs.band, tone: 'quiet' };
@@ -74,6 +76,12 @@ export function tracePlot(request: PlotRequest): Plot {
       runsOf(Array.from({ length: columns }, (_, column) => cell(row, column))),
     ),
   };
+}
+
+/** Half a level where zero would lie on the border of two: noise about zero would jump between them. */
+function zeroShift(low: number, high: number, levelHeight: number): number {
+  const zero = -low / levelHeight;
+  return low < 0 && high > 0 && Math.abs(zero - Math.round(zero)) < 0.15 ? 0.5 : 0;
 }
 
 /** Whether a column's trace leaves the band of its neighbourhood by more than one level of the drawing. */

@@ -137,6 +137,31 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
     expect(text).toContain('OUTPUTS OFF');
   });
 
+  it('shows the next probe whole beside a cause of many words', async () => {
+    const controller = await fed((kind) => kind === 'unit-started');
+    const nextProbe = 'Pull the plug of the switch and measure c1 to b1 with the switch held forward.';
+    const judgement = {
+      verdict: 'fail' as const,
+      sentence: 'Nothing feeds this throw.',
+      checks: [],
+      findings: [
+        {
+          id: 'contact-open',
+          likelihood: 0.7,
+          sentence: 'The contact does not close. '.repeat(20),
+          nextProbe,
+        },
+      ],
+      measured: {},
+    };
+    controller.take({ kind: 'judged', index: 0, tag: 'V-0101', judgement, runId: 'run-1', durationS: 4 });
+    const text = frame(controller, size).replace(/\s+/g, ' ');
+    expect(text).toContain('Likely, 70 %: The contact does not close.');
+    expect(text).toContain('…');
+    const words = nextProbe.split(' ').slice(0, 12).join(' ');
+    expect(text).toContain(`Next probe: ${words}`);
+  });
+
   it('says STOPPED once outputs off was asked for', async () => {
     const controller = await fed(inReverse);
     controller.press('outputs-off');

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { colourOf, printable, reading, themeFor } from '../../host/screens/index.js';
+import { colourOf, printable, reading, themeFor, wrapWords } from '../../host/screens/index.js';
 
 describe('theme from the environment', () => {
   it.each([
@@ -49,5 +49,17 @@ describe('readings', () => {
     ['leadBVoltageV', undefined, 'not seen'],
   ] as const)('tells %s of %s as %s', (channel, value, text) => {
     expect(reading(channel, value).trim()).toBe(text);
+  });
+});
+
+describe('wrapping', () => {
+  it.each([
+    ['a bc def', 4, ['a bc', 'def']],
+    ['abcdefgh ij', 3, ['abc', 'def', 'gh', 'ij']],
+    ['', 5, ['']],
+    ['whole', 5, ['whole']],
+    ['x'.repeat(300), Number.POSITIVE_INFINITY, ['x'.repeat(300)]],
+  ])('breaks %j at %d columns', (text, columns, lines) => {
+    expect(wrapWords(text, columns)).toEqual(lines);
   });
 });

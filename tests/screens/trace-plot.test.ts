@@ -60,6 +60,14 @@ describe('trace over its band', () => {
     expect(plot.rows[0]!.find(({ text }) => text.startsWith('#'))!.tone).toBe('trace');
   });
 
+  it('does not jump between levels for noise about zero', () => {
+    const noisy = ramp(100, (i) => (i === 10 ? 8 : i === 90 ? -8 : i % 2 === 0 ? 0.05 : -0.05));
+    const lines = textOf(tracePlot({ ...frame, columns: 20, unicode: true, series: noisy }));
+    const middle = lines.map((line) => line.slice(6, 16)).filter((line) => line.trim() !== '');
+    expect(middle).toHaveLength(1);
+    expect(new Set(middle[0])).toHaveProperty('size', 1);
+  });
+
   it('draws half rows where the terminal has Unicode', () => {
     const lines = textOf(
       tracePlot({ ...frame, unicode: true, series: ramp(100, (i) => (i < 50 ? 0.5 : 1.5)) }),
