@@ -41,9 +41,16 @@ export function diagnosisLibrary(unit: ResolvedUnit, options: { supplyV?: number
   const good: UnitCircuitInput = { ...nominal, motor, supply: { ...nominal.supply, voltageV: supplyV } };
   const notes: string[] = [];
   const entries: LibraryEntry[] = [];
+  // Faults of one group are one to every reading, so one simulation stands for all of them.
+  const ofGroup = new Map<string, Pattern[]>();
   for (const hypothesis of hypothesesOf(unit)) {
     try {
-      entries.push({ hypothesis, patterns: hypothesis.variants.map((edit) => patternOf(unit, edit(good))) });
+      const { group } = hypothesis;
+      const patterns =
+        (group === undefined ? undefined : ofGroup.get(group)) ??
+        hypothesis.variants.map((edit) => patternOf(unit, edit(good)));
+      if (group !== undefined) ofGroup.set(group, patterns);
+      entries.push({ hypothesis, patterns });
     } catch (error) {
       if (!(error instanceof CircuitError)) throw error;
       notes.push(`${hypothesis.id}: ${error.message}`);

@@ -18,6 +18,7 @@ import {
 } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { type BandPieces, bandOf, startBand, widenBand } from './band.js';
+import { type JointSpread, jointSpread } from './joint.js';
 
 export interface FeatureBand {
   unit: string;
@@ -44,6 +45,8 @@ export interface Expectation {
   features: Record<string, FeatureBand>;
   /** Throws of the plan in order, by name. */
   throws: { name: string; position: Position; release: ReleaseClass | undefined }[];
+  /** Start, running current and run-up time of a good motor, taken together; absent when some good unit lacks one. */
+  joint?: JointSpread;
   band: BandPieces;
 }
 
@@ -133,7 +136,13 @@ export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}
       referenceV,
     };
   }
+  const names = jointNames(nominal.result.measured).filter((name) => features[name]);
+  const joint = jointSpread(
+    names,
+    runs.map(({ measured }) => names.map((name) => carriedTo(features[name]!, name, measured) ?? Number.NaN)),
+  );
   return {
+    ...(joint ? { joint } : {}),
     profileId: unit.unit.id,
     seed,
     draws,
@@ -183,6 +192,23 @@ function slopeOf(name: string, movesWith: string, low: Measured, high: Measured)
   if (l === undefined || h === undefined || vl === undefined || vh === undefined || !(vh - vl > 0.01))
     return 0;
   return (h - l) / (vh - vl);
+}
+
+/** Readings that together tell a motor's resistance, flux, friction and inertia apart. */
+function jointNames(measured: Measured): string[] {
+  const throwNames = Object.keys(measured).flatMap(
+    (name) => /^((?:forward|reverse)\d*)SettleS$/.exec(name)?.[1] ?? [],
+  );
+  const last = throwNames.at(-1);
+  return last ? [`${last}InrushPeakA`, `${last}RunningCurrentA`, `${last}SettleS`] : [];
+}
+
+/** A reading carried to the supply that its limits are stated for; undefined when it was not measured. */
+export function carriedTo(expected: FeatureBand, name: string, measured: Measured): number | undefined {
+  const value = measured[name]?.value;
+  if (value === undefined || !expected.movesWith) return value;
+  const supply = measured[expected.movesWith] ?? measured.restSupplyVoltageV;
+  return supply ? value - expected.perVolt * (supply.value - expected.referenceV) : value;
 }
 
 /** Release class that at least 95 % of the draws show; undefined when the style has no clear one. */

@@ -12,6 +12,7 @@ import { driveChecks } from './checks/drive.js';
 import { releaseChecks } from './checks/release.js';
 import { restChecks } from './checks/rest.js';
 import { runChecks, supplyHolds } from './checks/run.js';
+import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
 import type { Judgement } from './verdict.js';
 import { reasonOf, verdictOf } from './verdict-rule.js';
@@ -54,6 +55,7 @@ export function judge(request: JudgeRequest): Judgement {
     ...restChecks(context),
     ...driveChecks(context),
     ...currentChecks(context),
+    ...togetherCheck(context),
     ...releaseChecks(context),
   ];
   const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);

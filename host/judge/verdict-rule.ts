@@ -14,6 +14,9 @@ export function verdictOf(checks: readonly Check[], conditionalPassCounts: boole
 
 /** Which failing check tells most: a short before lead states, those before currents, drops last. */
 const WEIGHT = [
+  'supply',
+  'plan',
+  'samples',
   'over-current',
   'rest-current',
   'rest-',

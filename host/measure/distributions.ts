@@ -99,6 +99,12 @@ export function chiSquaredQuantile(probability: number, dof: number): number {
   return invert((x) => gammaP(dof / 2, x / 2), probability, 0, 20 * dof + 200);
 }
 
+/** Quantile of Fisher's F with `top` and `bottom` degrees of freedom. */
+export function fisherQuantile(probability: number, top: number, bottom: number): number {
+  const x = invert((y) => betaI(y, top / 2, bottom / 2), probability, 0, 1);
+  return (bottom * x) / (top * (1 - x));
+}
+
 /**
  * Two-sided normal tolerance factor: mean +- k s covers `part` of the population with `confidence`,
  * from `count` readings (W. G. Howe 1969, as in the NIST/SEMATECH e-Handbook 7.2.6.3).

@@ -1,6 +1,7 @@
 export { type Budgets, budgetsOf, type ChannelBudget } from './budget.js';
 export {
   chiSquaredQuantile,
+  fisherQuantile,
   normalCoverageFactor,
   studentCoverageFactor,
   toleranceFactor,

@@ -12,6 +12,8 @@ const LONGEST_DELAY_S = 0.03;
 /** Relay transfer, bounce and the inductive kick are over by then; brake current still stands (half speed takes 5 ms or more). */
 const LOOK_FROM_S = 0.0016;
 const LOOK_FOR_S = 0.003;
+/** Release, transfer and bounce of a slow relay together (published release times end at 10 ms). */
+const LOOK_WITHOUT_CURRENT_S = 0.012;
 
 export interface ThrowBefore {
   name: string;
@@ -55,7 +57,9 @@ export function releaseOf(
   const brakeThresholdA = Math.max(0.15, 5 * noiseA, 0.05 * (before.inrushA ?? before.runningA ?? 0));
   const flowsBack = brake !== undefined && brake.peakA > brakeThresholdA;
   // A brake is looked at once its current stands; transfer and bounce of the contact may take longer than the kick.
-  const lookS = flowsBack ? Math.max(breakS + LOOK_FROM_S, trace.timeS[brake.at]!) : breakS + LOOK_FROM_S;
+  // Without the current, only the voltage after every contact has landed tells a brake from a coast.
+  const settledS = brake ? LOOK_FROM_S : LOOK_WITHOUT_CURRENT_S;
+  const lookS = flowsBack ? Math.max(breakS + LOOK_FROM_S, trace.timeS[brake.at]!) : breakS + settledS;
   const lookFrom = indexAt(trace, lookS, from, to);
   const lookTo = Math.max(lookFrom + 3, indexAt(trace, lookS + LOOK_FOR_S, from, to));
   if (lookTo > to) return { ...nothing, breakS };

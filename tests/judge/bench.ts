@@ -31,7 +31,6 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
   const input: UnitCircuitInput = {
     ...given,
     bounceS,
-    ...(options.dropouts && !given.brushContact ? { brushContact: { extraResistanceOhm: 0 } } : {}),
   };
   const circuit = buildUnitCircuit(input);
   const schedule = [{ atS: 0, settings: [...circuit.controls.feed.off, ...circuit.controls.position.rest] }];
@@ -45,14 +44,6 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
     edges.push({ atS, position: step.position });
     atS += step.durationS;
   }
-  if (options.dropouts) {
-    const { perS, lengthS } = options.dropouts;
-    for (let t = 0; t < atS; t += lengthS - Math.log(1 - uniform()) / perS) {
-      schedule.push({ atS: t, settings: [{ element: `${circuit.motorId}.brush`, state: false }] });
-      schedule.push({ atS: t + lengthS, settings: [{ element: `${circuit.motorId}.brush`, state: true }] });
-    }
-    schedule.sort((a, b) => a.atS - b.atS);
-  }
   const run = simulate({
     netlist: circuit.netlist,
     schedule,
@@ -60,6 +51,24 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
     sampleRateHz: RATE_HZ,
     probes: circuit.probes,
   });
+  // A lifted brush: no current, and the leads stand at their unloaded voltage; the surge at landing is left out.
+  const lifted = new Uint8Array(run.timeS.length);
+  if (options.dropouts) {
+    const { perS, lengthS } = options.dropouts;
+    for (let t = -Math.log(1 - uniform()) / perS; t < atS; t += lengthS - Math.log(1 - uniform()) / perS) {
+      lifted.fill(1, Math.round(t * RATE_HZ), Math.round((t + lengthS) * RATE_HZ));
+    }
+    const { feedCurrentA, motorCurrentA, leadAVoltageV, leadBVoltageV, supplyVoltageV } = run.values;
+    lifted.forEach((up, i) => {
+      const current = motorCurrentA![i]!;
+      if (!up || Math.abs(current) < 0.3) return;
+      const forward = leadAVoltageV![i]! > leadBVoltageV![i]!;
+      leadAVoltageV![i] = forward ? supplyVoltageV![i]! : 0;
+      leadBVoltageV![i] = forward ? 0 : supplyVoltageV![i]!;
+      motorCurrentA![i] = 0;
+      feedCurrentA![i] = 0;
+    });
+  }
   const position = Array.from(run.timeS, (t) => edges.findLast((edge) => edge.atS <= t + 1e-9)!.position);
   const channels: Capture['channels'] = {};
   for (const [name, values] of Object.entries(run.values) as [Channel, Float64Array][]) {

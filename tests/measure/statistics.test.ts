@@ -3,6 +3,7 @@ import {
   chiSquaredQuantile,
   combine,
   coverageFactor95,
+  fisherQuantile,
   quantile,
   quantityOf,
   studentCoverageFactor,
@@ -101,6 +102,12 @@ describe('coverage', () => {
       expect(toleranceFactor(n, p, c)).toBeCloseTo(k, 3);
     },
   );
+
+  it('Fisher 95 % points are 4.96 (1, 10), 3.33 (5, 10) and 2.87 (4, 20) (printed tables)', () => {
+    expect(fisherQuantile(0.95, 1, 10)).toBeCloseTo(4.96, 2);
+    expect(fisherQuantile(0.95, 5, 10)).toBeCloseTo(3.33, 2);
+    expect(fisherQuantile(0.95, 4, 20)).toBeCloseTo(2.87, 2);
+  });
 
   it('chi-squared 5 % point at 10 degrees of freedom is 3.940 (printed tables)', () => {
     expect(chiSquaredQuantile(0.05, 10)).toBeCloseTo(3.94, 3);
