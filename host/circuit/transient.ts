@@ -28,6 +28,7 @@ export interface CircuitEvent {
 export interface TransientOptions {
   /** Local error per step as a fraction of each quantity's running peak; default 5e-5. */
   relativeTolerance?: number;
+  /** Default 1e-13 s and 0.0625 s; both are rounded to powers of two. */
   minimumStepS?: number;
   maximumStepS?: number;
 }

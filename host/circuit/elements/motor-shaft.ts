@@ -95,7 +95,11 @@ export class Shaft {
   }
   /** The angle, put exactly on a stop that it has reached. */
   restingAngle(angleRad: number): number {
-    return this.mode === AT_MAXIMUM ? this.#maximumRad : this.mode === AT_MINIMUM ? this.#minimumRad : angleRad;
+    return this.mode === AT_MAXIMUM
+      ? this.#maximumRad
+      : this.mode === AT_MINIMUM
+        ? this.#minimumRad
+        : angleRad;
   }
   state(): string {
     return NAMES[this.mode]!;

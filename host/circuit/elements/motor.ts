@@ -6,6 +6,7 @@ import type { MotorElement } from '../netlist.js';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
 import { AngleEffects } from './motor-angle.js';
+import { Brushes } from './motor-brush.js';
 import { Shaft } from './motor-shaft.js';
 import { Part } from './part.js';
 
@@ -28,8 +29,7 @@ export class MotorPart extends Part {
   readonly #windage: number;
   readonly #shaft: Shaft;
   readonly #angle: AngleEffects;
-  /** 0 below the knee, else the sign of the saturated drop. */
-  #brush = 0;
+  readonly #brushes: Brushes;
 
   constructor(
     readonly element: MotorElement,
@@ -47,8 +47,9 @@ export class MotorPart extends Part {
     this.#windage = element.windageNms2 ?? 0;
     this.#shaft = new Shaft(element);
     this.#angle = new AngleEffects(element);
+    this.#brushes = new Brushes(element);
     this.hasSource = this.#shaft.load !== undefined;
-    this.hasGuard = this.#shaft.hasGuard || element.brushDropV > 0 || this.#angle.hasFault;
+    this.hasGuard = this.#shaft.hasGuard || this.#brushes.isNeeded || this.#angle.hasFault;
     this.isNonlinear = this.#windage > 0 || this.#angle.hasRipple;
     this.limitsStep = this.#angle.isNeeded;
     this.nextTimeS = this.#shaft.load?.nextTimeS ?? Number.POSITIVE_INFINITY;
@@ -57,23 +58,22 @@ export class MotorPart extends Part {
     this.#remode();
   }
   #remode(): void {
-    this.mode = this.#shaft.mode + 8 * (this.#brush + 1) + (this.#angle.isOnFault ? 32 : 0);
+    this.mode = this.#shaft.mode + 8 * (this.#brushes.side + 1) + (this.#angle.isOnFault ? 32 : 0);
   }
   #armatureOhm(): number {
     return this.#resistanceOhm * (this.#angle.isOnFault ? this.#angle.faultFactor : 1);
   }
   stamp(stamps: Stamps): void {
-    const { inductanceH, inertiaKgM2, viscousNms, brushDropV, brushKneeA } = this.element;
+    const { inductanceH, inertiaKgM2, viscousNms } = this.element;
     const i = this.#current;
     const w = this.#speed;
     stamps.branch(this.#a, this.#b, i);
     if (inductanceH > 0) stamps.derivative(i, i, inductanceH);
-    const slopeOhm = this.#brush === 0 && brushDropV > 0 ? brushDropV / brushKneeA : 0;
-    stamps.add(i, i, this.#armatureOhm() + slopeOhm);
+    stamps.add(i, i, this.#armatureOhm() + this.#brushes.slopeOhm);
     stamps.add(i, w, this.#ke);
     stamps.add(i, this.#a, -1);
     stamps.add(i, this.#b, 1);
-    stamps.b[i] = -this.#brush * brushDropV;
+    stamps.b[i] = -this.#brushes.constantV;
     stamps.derivative(w, w, inertiaKgM2);
     stamps.add(w, w, viscousNms);
     stamps.add(w, i, -this.#kt);
@@ -109,13 +109,9 @@ export class MotorPart extends Part {
   }
   override guard(x: Float64Array, s: number, timeS: number): number {
     const angleRad = this.angleRad(s);
-    let margin = this.#shaft.guard(this.#driveNm(x, angleRad), x[this.#speed]!, angleRad, timeS);
-    if (this.element.brushDropV > 0) margin = Math.min(margin, this.#brushMargin(x));
+    const shaft = this.#shaft.guard(this.#driveNm(x, angleRad), x[this.#speed]!, angleRad, timeS);
+    const margin = Math.min(shaft, this.#brushes.margin(x[this.#current]!));
     return this.#angle.hasFault ? Math.min(margin, this.#angle.margin(angleRad)) : margin;
-  }
-  #brushMargin(x: Float64Array): number {
-    const relative = x[this.#current]! / this.element.brushKneeA;
-    return this.#brush === 0 ? 1 - Math.abs(relative) : this.#brush * relative - 1;
   }
   override cross(x: Float64Array, timeS: number): void {
     const angleRad = this.#angle.angleRad;
@@ -125,9 +121,7 @@ export class MotorPart extends Part {
       this.#shaft.cross(driveNm, speedRadS, angleRad, timeS);
       this.#angle.angleRad = this.#shaft.restingAngle(angleRad);
     }
-    if (this.element.brushDropV > 0 && this.#brushMargin(x) < -5e-7) {
-      this.#brush = this.#brush === 0 ? Math.sign(x[this.#current]!) : 0;
-    }
+    if (this.#brushes.margin(x[this.#current]!) < -5e-7) this.#brushes.cross(x[this.#current]!);
     if (this.#angle.hasFault && this.#angle.margin(angleRad) < -5e-7) this.#angle.locate(angleRad, speedRadS);
     this.#remode();
   }
@@ -157,8 +151,8 @@ export class MotorPart extends Part {
   override dissipatedW(x: Float64Array, timeS: number, s: number): number {
     const i = x[this.#current]!;
     const w = x[this.#speed]!;
-    const { viscousNms, brushDropV, brushKneeA } = this.element;
-    const dropV = brushDropV * (this.#brush === 0 ? i / brushKneeA : this.#brush);
+    const { viscousNms } = this.element;
+    const dropV = this.#brushes.slopeOhm * i + this.#brushes.constantV;
     const lossNm =
       viscousNms * w +
       this.#windage * w * Math.abs(w) +

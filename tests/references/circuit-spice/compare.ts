@@ -95,7 +95,7 @@ export async function compare(c: Case): Promise<Comparison> {
   return comparison;
 }
 
-/** Largest and smallest value in a window with their times, refined by the parabola through three samples. */
+/** Largest and smallest sample in a window; their times are refined by the parabola through three samples. */
 export function extremes(timeS: Float64Array, values: Float64Array, fromS: number, toS: number) {
   const refine = (sign: number) => {
     let best = -1;
@@ -106,7 +106,7 @@ export function extremes(timeS: Float64Array, values: Float64Array, fromS: numbe
     const [before, at, after] = [values[best - 1]!, values[best]!, values[best + 1]!];
     const bend = before - 2 * at + after;
     const shift = bend === 0 ? 0 : Math.max(-0.5, Math.min(0.5, (before - after) / (2 * bend)));
-    return { value: at - ((before - after) * shift) / 4, timeS: timeS[best]! + shift / GRID_HZ };
+    return { value: at, timeS: timeS[best]! + shift / GRID_HZ };
   };
   return { highest: refine(1), lowest: refine(-1) };
 }
