@@ -59,7 +59,7 @@ export class Weights {
       const inverse = this.#inverse[i]!;
       if (inverse === 0) continue;
       const growth = Math.abs(x[i]!) * this.relativeTolerance * inverse;
-      const ratio = (Math.abs(error[i]!) * inverse) / (growth > 1 ? growth : 1);
+      const ratio = (Math.abs(error[i]!) * inverse) / Math.max(growth, 1);
       if (!(ratio <= worst)) worst = Number.isNaN(ratio) ? Number.POSITIVE_INFINITY : ratio;
     }
     return worst;
