@@ -6,6 +6,7 @@ import { openStore } from '../records/index.js';
 import { connectRig } from '../rig/index.js';
 import { openVirtualRig } from '../virtual-rig/index.js';
 import type { BenchDriver, OpenBench, SessionUnit } from './bench-session.js';
+import { checkPort } from './check-port.js';
 import { UsageError } from './command.js';
 
 export const openBench: OpenBench = async (request, { paced }): Promise<BenchDriver> => {
@@ -54,6 +55,7 @@ async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connectio
 
 /** Opened afresh for each unit: the reset that opening causes is one more proof that outputs are off. */
 async function realRig(path: string): Promise<(entry: SessionUnit) => Promise<Connection>> {
+  await checkPort(path);
   const port = await nativePort(path);
   return async ({ unit }) => {
     const rig = await connectRig({ port, clock: wallClock, rigProfile: unit.rig });

@@ -1,7 +1,7 @@
 // The program as a user calls it: exit codes, one line on standard error, never a stack trace.
 
 import { execFile } from 'node:child_process';
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
@@ -104,6 +104,21 @@ describe('command line', () => {
     expect(err.trimEnd().split('\n')).toHaveLength(1);
     expect(out).toBe('');
     expect(code).toBe(2);
+  });
+
+  it.each<[string, () => string, RegExp]>([
+    ['is not there', () => '/dev/ttyNONE', /port \/dev\/ttyNONE does not exist/],
+    ['is a file', () => fileWith('port.txt', ''), /port\.txt is not a serial port \(no device\)/],
+    ['is a folder', () => folder, /is not a serial port \(a folder\)/],
+  ])('answers a port that %s before anything is shown or recorded', async (_name, port, told) => {
+    const logs = join(folder, 'logs-not-written');
+    const unit = ['run', '--profile', 'roof-vent-switch', '--unit', 'V-1'];
+    const { code, out, err } = await throwbench([...unit, '--port', port()], { THROWBENCH_LOGS: logs });
+    expect(err.split('\n')[0]).toMatch(told);
+    expect(err).toMatch(/\n {2}\S.*throwbench ports/);
+    expect(out).toBe('');
+    expect(code).toBe(2);
+    expect(existsSync(logs)).toBe(false);
   });
 
   it('shows the stack where THROWBENCH_DEBUG=1 asks for it', async () => {
