@@ -212,18 +212,19 @@ export class Link {
 
   #hear(text: string): void {
     if (text === '') return;
-    const line = decodeLine(text);
+    let line = decodeLine(text);
     this.counters.linesIn += 1;
     this.trace.add(this.options.clock.nowS(), '<', text, line.kind === 'frame');
+    if (line.kind === 'rubbish') {
+      if (line.why === 'crc') this.counters.crcErrors += 1;
+      else this.counters.malformedLines += 1;
+      line = decodeTail(text);
+    }
     if (this.#port) {
       this.counters.bytesIn = this.#port.bytesIn;
       this.counters.overlongLines = this.#port.overlongLines;
     }
-    if (line.kind === 'rubbish') {
-      if (line.why === 'crc') this.counters.crcErrors += 1;
-      else this.counters.malformedLines += 1;
-      return;
-    }
+    if (line.kind === 'rubbish') return;
     this.#validLines += 1;
     this.#heartbeat?.heardLine();
     this.#take(line);
@@ -322,4 +323,13 @@ export class Link {
   #tell(event: LinkEvent): void {
     for (const listener of [...this.#listeners]) listener(event);
   }
+}
+
+/**
+ * A line that lost its end, as by a reset in the middle of a frame, runs into the next one. Neither `~` nor `!` stands
+ * inside a line, so the last of them begins what may still be whole.
+ */
+function decodeTail(text: string): BoardLine {
+  const start = Math.max(text.lastIndexOf('~'), text.lastIndexOf('!'));
+  return start > 0 ? decodeLine(text.slice(start)) : { kind: 'rubbish', why: 'form' };
 }

@@ -262,6 +262,18 @@ describe('a ready link', () => {
     },
   );
 
+  it('hears the whole line behind one that lost its end', async () => {
+    const { link, board, events } = make();
+    await link.open();
+    board.send('~0123cut off by a reset');
+    board.stop('stop-input');
+    await board.clock.sleep(0.01);
+    expect(events.filter(({ kind }) => kind === 'stopped')).toEqual([
+      { kind: 'stopped', stop: 'stop-input' },
+    ]);
+    expect(link.counters.crcErrors).toBe(1);
+  });
+
   it('puts an urgent request before everything that waits', async () => {
     const { link, board } = make();
     await link.open();
