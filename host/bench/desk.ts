@@ -1,12 +1,12 @@
 // The desk where captures are judged: expected behaviour per profile, kept once computed. The work runs in a worker
 // thread so that neither the screen nor the rig's heartbeat waits for it.
 
-import { Worker } from 'node:worker_threads';
 import type { Capture } from '../capture/index.js';
 import type { Judgement } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { StopReason } from '../rig/index.js';
 import type { ExpectedBand } from './events.js';
+import { startWorker } from './worker-thread.js';
 
 export interface Desk {
   /** Expected band of a profile's own plan. */
@@ -22,10 +22,7 @@ export type DeskReply = { id: number; value: unknown } | { id: number; error: Er
 
 /** Opens a desk in its own thread. */
 export function openDesk(): Desk {
-  const fromSource = import.meta.url.endsWith('.ts');
-  const worker = new Worker(new URL(fromSource ? './desk-worker.ts' : './desk-worker.js', import.meta.url), {
-    ...(fromSource ? { execArgv: ['--import', 'tsx'] } : {}),
-  });
+  const worker = startWorker('./desk-worker', import.meta.url);
   worker.unref();
   const open = new Map<number, { resolve: (value: unknown) => void; reject: (error: Error) => void }>();
   let lastId = 0;

@@ -9,6 +9,10 @@ import { placeNode } from './unit-rig.js';
 /** Voltage at which an arc between opening brush and bar goes out. Common practice, no source. */
 const BRUSH_ARC_V = 18;
 const ARC_SLOPE_OHM = 0.1;
+/** Carbon dust beside the brush; damps the winding once the arc is out. Common practice, no source. */
+const BRUSH_LEAK_OHM = 22_000;
+/** Carbon film and dust across a lifted brush. Choice of this model: it takes over what the dying arc leaves. */
+const BRUSH_FILM_OHM = 2000;
 /** A brush contact of no resistance would be a short between two unknowns. */
 const LEAST_BRUSH_OHM = 1e-4;
 /** A moving armature takes time, whatever the profile's figures leave for it. */
@@ -177,6 +181,7 @@ function motorElements(
       clampVoltageV: BRUSH_ARC_V,
       onResistanceOhm: ARC_SLOPE_OHM,
     },
+    { kind: 'resistor', id: `${id}-film`, a, b: inner, resistanceOhm: BRUSH_FILM_OHM },
     values,
   ];
 }

@@ -62,7 +62,9 @@ describe('floors of the house', () => {
   it('keeps the virtual rig blind to judging and diagnosis', () => {
     const seen = sources
       .filter((file) => moduleOf(file.path) === 'virtual-rig')
-      .flatMap((file) => file.imports.filter(({ target }) => /host\/(judge|diagnose|measure)\//.test(target ?? '')));
+      .flatMap((file) =>
+        file.imports.filter(({ target }) => /host\/(judge|diagnose|measure)\//.test(target ?? '')),
+      );
     expect(seen).toEqual([]);
   });
 
@@ -114,7 +116,9 @@ describe('floors of the house', () => {
 
   it('never asks for a circuit style by its name outside profile data', () => {
     const breaches = sources
-      .filter((file) => /style(\.id)?\s*===\s*'|case\s+'(switch-carried|ground-thrown)/.test(codeOnly(file.text)))
+      .filter((file) =>
+        /style(\.id)?\s*===\s*'|case\s+'(switch-carried|ground-thrown)/.test(codeOnly(file.text)),
+      )
       .map((file) => file.path);
     expect(breaches).toEqual([]);
   });

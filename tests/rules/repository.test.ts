@@ -6,7 +6,17 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { listFiles, ROOT } from './source-tree.js';
 
-const HOUSE = ['README.md', 'DEVELOPERS.md', 'package.json', 'tsconfig.json', 'host', 'firmware-protocol', 'profiles', 'tests', 'logs'];
+const HOUSE = [
+  'README.md',
+  'DEVELOPERS.md',
+  'package.json',
+  'tsconfig.json',
+  'host',
+  'firmware-protocol',
+  'profiles',
+  'tests',
+  'logs',
+];
 /** Only what a tool requires at the top, with the tool. */
 const TOOLS: Record<string, string> = {
   '.ci': 'gate',
@@ -28,7 +38,9 @@ describe('repository', () => {
   });
 
   it('keeps no recorded run and no build product under version control', () => {
-    expect(tracked.filter((path) => /^(logs\/(?!\.gitkeep)|dist\/|node_modules\/)|\.sqlite|\.elf$/.test(path))).toEqual([]);
+    expect(
+      tracked.filter((path) => /^(logs\/(?!\.gitkeep)|dist\/|node_modules\/)|\.sqlite|\.elf$/.test(path)),
+    ).toEqual([]);
   });
 
   it('opens the README with the job in one paragraph and names both commands as they are', () => {
