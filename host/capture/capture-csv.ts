@@ -3,7 +3,7 @@
 
 import { readFileSync, statSync } from 'node:fs';
 import { displayPath, InputError, nearestName, readFault } from '../profile/index.js';
-import { type Capture, CHANNELS, type Channel, POSITIONS, type Position } from './capture.js';
+import { type Capture, POSITIONS, type Position } from './capture.js';
 import { type Columns, HEADER_HINT, readHeader, separatorOf } from './csv-header.js';
 import { CsvScanner } from './csv-scanner.js';
 import { NOT_A_NUMBER, readDecimal } from './decimal.js';
