@@ -59,6 +59,7 @@ always_inline void guard_stop(uint8_t reason) {
     if (STATUS_MODE(guard.status) != MODE_STOPPED) {
         guard.stop = reason;
         guard.stop_news = reason;
+        WORK = 1;
     }
     guard_drop_outputs(MODE_STOPPED);
 }

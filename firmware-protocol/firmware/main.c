@@ -61,11 +61,20 @@ int main(void) {
     serial_start();
     sampler_start();
     set_sleep_mode(SLEEP_MODE_IDLE);
+    sleep_enable();
     wdt_enable(WDTO_30MS);
     sei();
     say_ready(cause);
 
     for (;;) {
+        cli();
+        while (!WORK) {
+            sei(); /* takes effect after the next instruction, so no wake-up is missed */
+            sleep_cpu();
+            cli();
+        }
+        WORK = 0;
+        sei();
         /* Fed only when the sampling interrupt has counted on: it guards the outputs, so its death must reset too. */
         uint8_t now_ms = (uint8_t)sampler.board_ms;
         if (now_ms != fed_at_ms) {
@@ -77,17 +86,7 @@ int main(void) {
             say_stop();
         if (sampler.frame_is_ready)
             sampler_send_frame();
-        if (serial_has_byte())
-            requests_work(cause);
-
-        cli();
-        if (sampler.frame_is_ready || requests_wait())
-            sei();
-        else {
-            sleep_enable();
-            sei(); /* takes effect after the next instruction, so no wake-up is missed */
-            sleep_cpu();
-            sleep_disable();
-        }
+        if (requests_work(cause))
+            WORK = 1;
     }
 }

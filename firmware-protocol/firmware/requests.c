@@ -378,12 +378,12 @@ static void take_line(uint8_t reset_cause) {
     answer(true, seq);
 }
 
-bool requests_wait(void) {
+static bool can_take(void) {
     return serial_has_byte() && serial_used() <= SEND_USED_MAX;
 }
 
-void requests_work(uint8_t reset_cause) {
-    while (requests_wait()) {
+bool requests_work(uint8_t reset_cause) {
+    while (can_take()) {
         char c = serial_take();
         if (c == '\n') {
             bool was_skipping = skipping;
@@ -395,11 +395,12 @@ void requests_work(uint8_t reset_cause) {
             else if (length)
                 take_line(reset_cause);
             length = 0;
-            return;
+            return can_take();
         }
         if (length < REQUEST_MAX_BYTES - 1)
             line[length++] = c;
         else
             skipping = true;
     }
+    return false;
 }

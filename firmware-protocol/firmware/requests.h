@@ -4,9 +4,8 @@
 
 #include "board.h"
 
-/* Takes what has come; answers at most one line a call, and only when the send ring has room for an answer and a frame. */
-void requests_work(uint8_t reset_cause);
-/* True when bytes wait that `requests_work` could take now. */
-bool requests_wait(void);
+/* Takes what has come; answers at most one line a call, and only when the send ring has room for an answer and a frame.
+ * True when more could be done at once. */
+bool requests_work(uint8_t reset_cause);
 
 #endif

@@ -2,6 +2,7 @@
  * that the guard acts within one slot of a conversion's end. Single conversions, started by hand: see ATmega328P data
  * sheet, ADC, "Starting a Conversion". At 500 kHz ADC clock a conversion takes 13 clocks = 26 us; above 200 kHz the data
  * sheet gives less than full resolution, which the rig's calibration has to cover. */
+#pragma GCC optimize "O2" /* what runs 18,000 times a second; the rest is built for size */
 #include <util/atomic.h>
 #include "crc16.h"
 #include "guard.h"
@@ -94,6 +95,7 @@ always_inline void close_frame(void) {
     fill = samples[filling];
     since = 0;
     sampler.board_ms++;
+    WORK = 1;
     if (guard_millisecond())
         sampler.streaming = 0; /* nobody listens */
 }

@@ -27,6 +27,8 @@ ISR(USART_RX_vect) {
     else {
         receive_ring[head] = byte;
         serial.receive_head = next;
+        if (byte == '\n')
+            WORK = 1;
     }
 }
 

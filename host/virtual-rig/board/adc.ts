@@ -69,7 +69,7 @@ export class Adc implements Peripheral {
     if (this.held === undefined) {
       const counts = Math.round(this.sample(this.input));
       // A world that gives no number reads as zero volts would.
-      this.held = counts >= 1023 ? 1023 : counts > 0 ? counts : 0;
+      this.held = counts > 0 ? Math.min(counts, 1023) : 0;
       agenda.set(this.place, this.endsAt);
       return;
     }

@@ -12,7 +12,7 @@ export class Eeprom implements Peripheral {
 
   /** @param cells its memory; it outlives resets. */
   constructor(
-    private readonly chip: Chip,
+    chip: Chip,
     clockHz: number,
     readonly cells: Uint8Array,
   ) {

@@ -1,11 +1,12 @@
 // The rig's controller board: the shipped image on an emulated ATmega328P, its pins and converter joined to a world.
 // The instruction set is avr8js; the peripherals around it stand in the files beside this one.
 
-import { avrInstruction, CPU } from 'avr8js';
+import { CPU } from 'avr8js';
 import { Adc } from './adc.js';
 import { Agenda } from './agenda.js';
 import type { Peripheral } from './chip.js';
 import { Eeprom } from './eeprom.js';
+import { FastCore } from './fast-core.js';
 import { readIntelHex } from './intel-hex.js';
 import { PORT_B, PORT_D, Port } from './port.js';
 import { Timer1 } from './timer1.js';
@@ -39,8 +40,6 @@ export interface EmulatedBoardOptions {
 
 export type ResetCause = 'power-on' | 'external' | 'watchdog';
 
-/** Held here because the package hands out its exports through getters, which cost 3 % when asked for each instruction. */
-const execute = avrInstruction;
 const NOMINAL_HZ = 16_000_000;
 const RAM_BYTES = 2048;
 const REGISTERS_END = 0x100;
@@ -60,6 +59,7 @@ export class EmulatedBoard {
   readonly clockHz: number;
 
   private readonly cpu: CPU;
+  private readonly core: FastCore;
   private readonly agenda = new Agenda();
   private readonly portD: Port;
   private readonly usart: Usart0;
@@ -86,6 +86,7 @@ export class EmulatedBoard {
     this.world = world;
     this.clockHz = NOMINAL_HZ * (1 + clockErrorPpm * 1e-6);
     this.cpu = new CPU(words, RAM_BYTES);
+    this.core = new FastCore(this.cpu);
     const chip = { cpu: this.cpu, agenda: this.agenda };
     this.portD = new Port(chip, PORT_D);
     this.usart = new Usart0(chip, (byte) => this.transmitted(byte));
@@ -132,7 +133,7 @@ export class EmulatedBoard {
   reset(cause: ResetCause = 'external'): void {
     const { cpu } = this;
     const flags = (cause === 'power-on' ? 0 : cpu.data[MCUSR]!) | CAUSE_FLAG[cause];
-    if (this.stalled) cpu.progMem[this.stalled.at] = this.stalled.word;
+    if (this.stalled) this.patch(this.stalled.at, this.stalled.word);
     this.stalled = undefined;
     this.stallWanted = false;
     this.sleeping = false;
@@ -166,13 +167,20 @@ export class EmulatedBoard {
           continue;
         }
         this.sleeping = false;
+        if (data[SREG]! & 0x80) {
+          this.interrupt();
+          continue;
+        }
       }
       const opcode = progMem[cpu.pc]!;
       if (opcode === SLEEP && data[SMCR]! & 1) {
         cpu.pc++;
         cpu.cycles++;
         this.sleeping = true;
-      } else execute(cpu);
+      } else if (cpu.nextInterrupt >= 0 && data[SREG]! & 0x80) {
+        // Only after SEI: the one instruction that comes before the interrupt waiting.
+        this.core.run(cpu.cycles + 1);
+      } else this.core.run(Math.min(agenda.next, until));
       if (agenda.next <= cpu.cycles) agenda.run(cpu.cycles);
       // An interrupt comes one instruction after SEI at the earliest (data sheet, "Reset and Interrupt Handling").
       if (cpu.nextInterrupt >= 0 && data[SREG]! & 0x80 && opcode !== SEI) this.interrupt();
@@ -190,7 +198,12 @@ export class EmulatedBoard {
   private stall(): void {
     this.stallWanted = false;
     this.stalled = { at: this.cpu.pc, word: this.cpu.progMem[this.cpu.pc]! };
-    this.cpu.progMem[this.cpu.pc] = JUMP_TO_SELF;
+    this.patch(this.cpu.pc, JUMP_TO_SELF);
+  }
+
+  private patch(at: number, word: number): void {
+    this.cpu.progMem[at] = word;
+    this.core.redecode(at);
   }
 
   private convert(input: number): number {
