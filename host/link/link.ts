@@ -54,6 +54,8 @@ export class Link {
   #heartbeat: Heartbeat | undefined;
   #facts: BoardFacts | undefined;
   #boardMs = 0;
+  /** Newest frame since the last beat. */
+  #lastFrame: Frame | undefined;
   #toldStop: StopName = 'none';
   #validLines = 0;
   #bannerProtocol: number | undefined;
@@ -251,24 +253,38 @@ export class Link {
       return;
     }
     this.counters.framesIn += 1;
+    this.#lastFrame = frame;
     this.counters.framesLost += place.lost;
     this.#tell({ kind: 'frame', frame, ...place });
   }
 
-  /** Asks the state on every beat that finds the desk idle; a request under way shows the host just as well. */
+  /**
+   * Shows the host to the board. Frames tell position and mode themselves, and their line is nearly full, so a short
+   * question is enough while they come; otherwise, or when they show a stop nobody has told of, the state is asked.
+   */
   #beat(): void {
-    this.#desk?.probe({ verb: 'state' }, (state) => {
-      if (this.#state !== 'ready') return;
-      // The board's clock went back: it has restarted, and its word of it was lost. Half the range apart is a wrap.
-      if (state.boardMs < this.#boardMs && this.#boardMs - state.boardMs < 2 ** 31)
-        this.#restarted('unknown');
-      this.#boardMs = state.boardMs;
-      this.#tellStop(state.stop);
+    const frame = this.#lastFrame;
+    this.#lastFrame = undefined;
+    const isStopTold = frame?.mode !== 'stopped' || this.#toldStop !== 'none';
+    if (frame !== undefined && isStopTold) {
+      this.#desk?.probe({ verb: 'alive' }, ({ boardMs }) => this.#checkBoardClock(boardMs));
+      return;
+    }
+    this.#desk?.probe({ verb: 'state' }, ({ boardMs, stop }) => {
+      this.#checkBoardClock(boardMs);
+      this.#tellStop(stop);
     });
   }
 
+  /** Back in time means restarted, with the word of it lost. Half the range apart is a wrap. */
+  #checkBoardClock(boardMs: number): void {
+    if (this.#state !== 'ready') return;
+    if (boardMs < this.#boardMs && this.#boardMs - boardMs < 2 ** 31) this.#restarted('unknown');
+    this.#boardMs = boardMs;
+  }
+
   #tellStop(stop: StopName): void {
-    if (stop === 'none' || stop === this.#toldStop) return;
+    if (stop === 'none' || stop === this.#toldStop || this.#state !== 'ready') return;
     this.#toldStop = stop;
     this.#tell({ kind: 'stopped', stop });
   }

@@ -203,6 +203,20 @@ describe('a ready link', () => {
     ]);
   });
 
+  it('learns of a stop from the frames when its own line was lost, and asks for the reason', async () => {
+    const { link, board, events } = make();
+    await link.open();
+    await link.request({ verb: 'stream', stream: 'on' });
+    link.isWatching = true;
+    await board.clock.sleep(0.2);
+    expect(board.acted.at(-1)).toBe('alive');
+    board.stop('stop-input', false);
+    await board.clock.sleep(0.2);
+    expect(events.filter((event) => event.kind === 'stopped')).toEqual([
+      { kind: 'stopped', stop: 'stop-input' },
+    ]);
+  });
+
   it('notices within 500 ms that the board has gone silent, without any event of the port', async () => {
     const { link, board, events } = make();
     await link.open();

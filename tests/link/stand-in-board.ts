@@ -171,6 +171,8 @@ export class StandInBoard implements SerialDevice {
           0,
           Math.round((this.#timeS - this.#bootDoneS) * 1000),
         );
+      case 'alive':
+        return encodeOk(seq, Math.round((this.#timeS - this.#bootDoneS) * 1000));
       case 'set-dead':
         state.deadMs = request.deadMs;
         break;
