@@ -24,6 +24,8 @@ export interface DiagnoseRequest {
 /** Findings below this are not worth a line. */
 const LEAST_LIKELIHOOD = 0.01;
 const MOST_FINDINGS = 6;
+/** Inseparable causes told in words; all of them stand in `inseparable`. */
+const MOST_NAMED = 3;
 /** Two hypotheses whose ideal readings differ in likelihood by less than this (e^2, seven to one) are told as one. */
 const SAME_WITHIN = 2;
 
@@ -95,8 +97,10 @@ function mistakenFor(truth: LibraryEntry, taken: LibraryEntry, spread: Spread): 
 function findingOf(members: readonly { entry: LibraryEntry; likelihood: number }[]): RankedFinding {
   const [first, ...others] = members.map(({ entry }) => entry.hypothesis);
   const likelihood = members.reduce((sum, member) => sum + member.likelihood, 0);
+  const named = others.slice(0, MOST_NAMED).map(({ sentence }) => sentence.replace(/\.$/, ''));
+  const rest = others.length - named.length;
   const also = others.length
-    ? ` These readings are the same for: ${others.map(({ sentence }) => sentence.replace(/\.$/, '')).join('; or ')}.`
+    ? ` These readings are the same for: ${named.join('; or ')}${rest > 0 ? `; and ${rest} more` : ''}.`
     : '';
   return {
     id: first!.id,

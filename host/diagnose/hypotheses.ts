@@ -154,6 +154,18 @@ function motorConditions(motorId: string): Hypothesis[] {
   ];
 }
 
+/** What hands meet oftenest, by the end of the id; of faults that read the same it is named first (common practice, no source). */
+const COMMON: readonly (readonly [RegExp, number])[] = [
+  [/-coil-open$/, 3],
+  [/-87-87a-exchanged$/, 2],
+  [/^motor-leads-exchanged$/, 2],
+  [/^jumper-[a-z0-9-]+-missing$/, 2],
+  [/^(?:ground|feed)-(?:resistance|open)$/, 2],
+  [/-(?:four-pin|make-burnt|break-burnt)$/, 1.5],
+];
+
+const commonness = (id: string): number => COMMON.find(([pattern]) => pattern.test(id))?.[1] ?? 1;
+
 /** Everything that may be the matter with a unit of this profile, the good unit first. */
 export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
   const styleFaults = faultsOf(unit.style).map(
@@ -161,7 +173,7 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
       id: fault.id,
       sentence: fault.sentence,
       nextProbe: fault.nextProbe,
-      prior: 1,
+      prior: commonness(fault.id),
       ...(fault.group === undefined ? {} : { group: fault.group }),
       variants: [(good) => ({ ...good, faults: [fault.id] })],
       dropouts: steady,

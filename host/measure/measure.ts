@@ -69,12 +69,12 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     segments.push(last.segment);
   });
   // The last pair of throws: earlier ones may have been made through the limited feed.
-  const pairs = Math.min(throws.get('forward') ?? 0, throws.get('reverse') ?? 0);
+  const pairs = throws.get('forward') === throws.get('reverse') ? (throws.get('forward') ?? 0) : 0;
   const nth = pairs > 1 ? String(pairs) : '';
-  const asymmetry = asymmetryOf(
-    measured[`forward${nth}RunningCurrentA`],
-    measured[`reverse${nth}RunningCurrentA`],
-  );
+  const asymmetry =
+    pairs === 0
+      ? undefined
+      : asymmetryOf(measured[`forward${nth}RunningCurrentA`], measured[`reverse${nth}RunningCurrentA`]);
   if (asymmetry) measured.runningAsymmetryPercent = asymmetry;
   for (const channel of CHANNELS) if (!capture.channels[channel]) notes.push(`${channel} was not sampled.`);
   for (const segment of segments) {

@@ -72,6 +72,8 @@ function polarityHint(context: CheckContext, name: string, voltage: Quantity, po
   if (a === undefined || b === undefined) return '';
   if (a > 0.8 * supply && b > 0.8 * supply)
     return 'Both leads stand at the feed: the return path is open, or both sides are switched to the feed.';
+  const feed = quantityIn(context, `${name}FeedCurrentA`)?.value ?? 0;
+  if (a < 1 && b < 1 && feed > 0.5) return 'Both leads stand at ground while the feed is drained: a short.';
   if (a < 1 && b < 1) return 'Both leads stand at ground: nothing feeds this throw.';
   return 'The motor does not get its voltage.';
 }
