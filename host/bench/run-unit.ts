@@ -1,6 +1,7 @@
 // One run: connect, drive the plan, judge the capture, record it durably, and only then tell the verdict.
 
 import { type Capture, CHANNELS } from '../capture/index.js';
+import type { Judgement } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { Store } from '../records/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
@@ -84,19 +85,24 @@ export async function runUnit(
   const text = halt && STOP_TEXTS[halt.reason];
   if (halt && text) emit({ kind: 'stopped', reason: halt.reason, advice: text.advice });
   const endedAt = (): string => tools.now().toISOString();
+  const abort = (reason: string): void => {
+    tools.store.abortRun(runId, { reason, ...(capture ? { capture } : {}), ...link, endedAt: endedAt() });
+    emit({ kind: 'stored', runId });
+  };
   if (capture === undefined || (text && !text.judged)) {
     const sentence = failure ?? halt?.sentence ?? text?.sentence ?? 'The run ended without a capture.';
-    tools.store.abortRun(runId, {
-      reason: sentence,
-      ...(capture ? { capture } : {}),
-      ...link,
-      endedAt: endedAt(),
-    });
-    emit({ kind: 'stored', runId });
+    abort(sentence);
     emit({ kind: 'unit-aborted', index, tag, sentence, runId });
     return 'cannot-tell';
   }
-  const judgement = await tools.desk.judge(unit, capture, halt?.reason);
+  let judgement: Judgement;
+  try {
+    judgement = await tools.desk.judge(unit, capture, halt?.reason);
+  } catch (error) {
+    // The capture outlives a fault of this program and can be judged again.
+    abort(`The capture could not be judged: ${oneLine(error)}`);
+    throw error;
+  }
   const stop = halt === undefined ? {} : { stop: { reason: halt.reason, atS: halt.atS } };
   tools.store.finishRun(runId, { capture, judgement, ...link, ...stop, endedAt: endedAt() });
   emit({ kind: 'stored', runId });
