@@ -14,12 +14,16 @@ export function UnitPage({ state, theme, columns, rows }: BenchScreenProps) {
   const checks = worstFirst(unit.checks);
   return (
     <Box flexDirection="column" width={columns} height={rows} flexShrink={0} overflow="hidden">
-      <Line theme={theme} bold>
-        {`${unit.tag}  ${unit.profileTitle}`}
-      </Line>
-      <Line theme={theme} tone="quiet">
-        {`${unit.circuitTitle}${unit.runId === undefined ? ' · not recorded' : ` · record ${unit.runId}`}`}
-      </Line>
+      <Box flexShrink={0} height={1}>
+        <Line theme={theme} bold>
+          {`${unit.tag}  ${unit.profileTitle}`}
+        </Line>
+      </Box>
+      <Box flexShrink={0} height={1}>
+        <Line theme={theme} tone="quiet">
+          {`${unit.circuitTitle}${unit.runId === undefined ? ' · not recorded' : ` · record ${unit.runId}`}`}
+        </Line>
+      </Box>
       <Box flexShrink={0}>
         <Line theme={theme} bold wrapAt={columns} tone={verdict ? VERDICT_TONES[verdict] : 'plain'}>
           {`${verdict ? VERDICT_WORDS[verdict] : 'NOT RUN'}: ${unit.sentence || 'the tray ended before this unit'}`}
@@ -32,9 +36,12 @@ export function UnitPage({ state, theme, columns, rows }: BenchScreenProps) {
           </Line>
         </Box>
       ))}
-      <Line theme={theme} tone="quiet">
-        {`${checks.length} checks${state.scroll > 0 ? `, from ${state.scroll + 1}` : ''}`}
-      </Line>
+      {/* Each line keeps its row: where all is longer than the page, ink would else lay lines over one another. */}
+      <Box flexShrink={0} height={1}>
+        <Line theme={theme} tone="quiet">
+          {`${checks.length} checks${state.scroll > 0 ? `, from ${state.scroll + 1}` : ''}`}
+        </Line>
+      </Box>
       {checks.slice(state.scroll).map((check) => (
         <CheckLine key={check.id} check={check} theme={theme} columns={columns} />
       ))}

@@ -162,6 +162,33 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
     expect(text).toContain(`Next probe: ${words}`);
   });
 
+  it('lays no line over another on the page of a unit with more checks than rows', async () => {
+    const controller = await finished(() => undefined);
+    const checks = Array.from({ length: 60 }, (_, i) => ({
+      ...controller.state.bench.units[0]!.checks[0]!,
+      id: `check-${i}`,
+      sentence: `Check number ${i} of many.`,
+    }));
+    const findings = [
+      {
+        id: 'a',
+        likelihood: 0.9,
+        sentence: 'One cause of many words. '.repeat(8).trim(),
+        nextProbe: 'Probe.',
+      },
+    ];
+    const judgement = { verdict: 'fail' as const, sentence: 'It fails.', checks, findings, measured: {} };
+    controller.take({ kind: 'judged', index: 3, tag: 'V-0104', judgement, runId: 'run-4', durationS: 4 });
+    controller.press('go-on');
+    controller.press('go-on');
+    for (let i = 0; i < 7; i++) controller.press('down');
+    const lines = frame(controller, size).split('\n');
+    expect(lines[0]).toBe('V-0104  Roof vent, relay pair');
+    expect(lines).toContain('60 checks, from 8');
+    expect(lines.some((line) => line.endsWith('Check number 7 of many.'))).toBe(true);
+    expect(lines.length).toBeLessThan(size.rows);
+  });
+
   it('says STOPPED once outputs off was asked for', async () => {
     const controller = await fed(inReverse);
     controller.press('outputs-off');
