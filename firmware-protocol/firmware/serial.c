@@ -7,8 +7,8 @@ uint8_t send_ring[SEND_RING];
 uint8_t receive_ring[RECEIVE_RING];
 
 void serial_start(void) {
-    UBRR0 = CLOCK_HZ / (8 * BAUD) - 1;
     UCSR0A = 1 << U2X0;
+    UBRR0 = CLOCK_HZ / (8 * BAUD) - 1;
     UCSR0C = (1 << UCSZ01) | (1 << UCSZ00);
     UCSR0B = (1 << RXCIE0) | (1 << RXEN0) | (1 << TXEN0);
 }
