@@ -20,6 +20,9 @@ export function runTray(options: TrayOptions): AsyncIterable<BenchEvent> {
       units: options.units.map(({ tag, unit }) => ({ tag, profileTitle: unit.unit.title })),
     });
     const count = { pass: 0, fail: 0, 'cannot-tell': 0 };
+    // While the cautions are read.
+    const [first] = options.units;
+    if (first) options.desk.prepare(first.unit).catch(() => undefined);
     for (const [index, unit] of options.units.entries()) {
       await options.beforeUnit?.(index);
       if (options.signal.aborted) break;

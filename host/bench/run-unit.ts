@@ -76,6 +76,7 @@ export async function runUnit(
   try {
     runId = tools.store.beginRun({ tag, unit, rig: identity, startedAt: startedAt.toISOString() });
     driven = await drive(rig, job, tools, runId, emit);
+    emit({ kind: 'outputs-off' });
     link = { counters: rig.counters(), rawLines: rig.rawLines?.() ?? [] };
   } finally {
     await connection.close();
