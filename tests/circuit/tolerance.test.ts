@@ -1,0 +1,165 @@
+// Tolerance draws: the generator, the spread that profiles ask for, and bands that repeat.
+
+import { describe, expect, it } from 'vitest';
+import {
+  drawInput,
+  nominalInput,
+  seededRandom,
+  simulatePlan,
+  toleranceBand,
+} from '../../host/circuit/index.js';
+import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+
+const SEED = 41;
+const PAIR = loadUnit('seat-slide-relays');
+const SWITCH = loadUnit('window-lift-switch');
+
+const shortened = (unit: ResolvedUnit): ResolvedUnit => ({
+  ...unit,
+  plan: {
+    ...unit.plan,
+    steps: [
+      { position: 'rest', durationS: 0.05, feed: 'full' },
+      { position: 'forward', durationS: 0.15, feed: 'full' },
+      { position: 'rest', durationS: 0.05, feed: 'full' },
+    ],
+  },
+});
+
+describe(`seeded random numbers, seed ${SEED}`, () => {
+  it('repeats with the seed and differs with another', () => {
+    const first = Array.from({ length: 5 }, seededRandom(SEED).uniform);
+    expect(Array.from({ length: 5 }, seededRandom(SEED).uniform)).toEqual(first);
+    expect(Array.from({ length: 5 }, seededRandom(SEED + 1).uniform)).not.toEqual(first);
+  });
+
+  it('steps as sfc32 does: state (a, b, c, counter), PractRand, recomputed here with big integers', () => {
+    const mask = (1n << 32n) - 1n;
+    let [a, b, c, counter] = [0n, BigInt(SEED), 0n, 1n];
+    const next = (): bigint => {
+      const sum = (a + b + counter) & mask;
+      counter = (counter + 1n) & mask;
+      a = b ^ (b >> 9n);
+      b = (c + ((c << 3n) & mask)) & mask;
+      c = (((c << 21n) & mask) | (c >> 11n)) & mask;
+      c = (c + sum) & mask;
+      return sum;
+    };
+    for (let i = 0; i < 15; i++) next();
+    const { uniform } = seededRandom(SEED);
+    for (let i = 0; i < 50; i++) expect(uniform()).toBe(Number(next()) / 2 ** 32);
+  });
+
+  it('has mean 0, deviation 1 and 4.55 % beyond two deviations in 100 000 normal deviates', () => {
+    const { normal } = seededRandom(SEED);
+    const values = Array.from({ length: 100_000 }, normal);
+    const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
+    const variance = values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length;
+    const beyond = values.filter((value) => Math.abs(value) > 2).length / values.length;
+    // Four standard errors each: 0.0032, 0.0045 and 0.00066.
+    expect(Math.abs(mean)).toBeLessThan(0.013);
+    expect(Math.abs(variance - 1)).toBeLessThan(0.018);
+    expect(Math.abs(beyond - 0.0455)).toBeLessThan(0.0027);
+  });
+
+  it.each([1.5, Number.NaN, 2 ** 60])('refuses the seed %d', (seed) => {
+    expect(() => seededRandom(seed)).toThrow(RangeError);
+  });
+});
+
+describe(`draws, seed ${SEED}`, () => {
+  it('spreads a toleranced value with the tolerance as two deviations, cut off at three', () => {
+    const random = seededRandom(SEED);
+    const asked = PAIR.motor.resistanceOhm;
+    if (typeof asked === 'number') throw new Error('the profile should have a tolerance here');
+    const drawn = Array.from(
+      { length: 4000 },
+      () => drawInput(PAIR, random).motor.resistanceOhm / asked.nominal - 1,
+    );
+    const deviation = Math.sqrt(drawn.reduce((sum, value) => sum + value * value, 0) / drawn.length);
+    // A normal cut off at three deviations keeps 0.9866 of its deviation (closed form).
+    expect(deviation / (asked.tolerancePercent / 200)).toBeCloseTo(0.987, 1);
+    expect(Math.max(...drawn.map(Math.abs))).toBeLessThanOrEqual((3 * asked.tolerancePercent) / 200 + 1e-12);
+  });
+
+  it('draws both motor constants from one flux and each relay of a pair apart', () => {
+    const random = seededRandom(SEED);
+    const nominal = nominalInput(PAIR).motor;
+    for (let n = 0; n < 20; n++) {
+      const { motor, relays } = drawInput(PAIR, random);
+      const ke = motor.backEmfVsPerRad / nominal.backEmfVsPerRad - 1;
+      const kt = motor.torqueNmPerA / nominal.torqueNmPerA - 1;
+      expect(Math.sign(ke)).toBe(Math.sign(kt));
+      expect(relays!.k1!.coilResistanceOhm).not.toBe(relays!.k2!.coilResistanceOhm);
+    }
+  });
+
+  it('takes what has no tolerance as it stands', () => {
+    const { rig } = drawInput(PAIR, seededRandom(SEED));
+    expect(rig.leadLoadOhm).toBe(PAIR.rig.leadLoadOhm);
+    expect(rig.supply.sourceResistanceOhm).toBe(PAIR.rig.supply.sourceResistanceOhm);
+  });
+});
+
+describe(`band of the model, seed ${SEED}`, () => {
+  const unit = shortened(SWITCH);
+  const band = toleranceBand(unit, { draws: 12, seed: SEED });
+
+  it('is the same to the last bit with the same seed, and another with another', () => {
+    expect(toleranceBand(unit, { draws: 12, seed: SEED })).toEqual(band);
+    expect(toleranceBand(unit, { draws: 12, seed: SEED + 1 }).upper).not.toEqual(band.upper);
+  });
+
+  it('holds the nominal unit and every one of its draws, inrush peaks included', () => {
+    const random = seededRandom(SEED);
+    const perCell = Math.round((band.timeS[1]! - band.timeS[0]!) * 5000);
+    const captures = [
+      band.nominal,
+      ...Array.from({ length: 12 }, () => simulatePlan(drawInput(unit, random), unit.plan)),
+    ];
+    for (const { channels } of captures) {
+      channels.motorCurrentA!.forEach((value, i) => {
+        const cell = Math.floor(i / perCell);
+        if (value < band.lower.motorCurrentA[cell]! || value > band.upper.motorCurrentA[cell]!) {
+          throw new Error(`sample ${i} leaves the band: ${value}`);
+        }
+      });
+    }
+    expect(captures).toHaveLength(13);
+  });
+
+  it('is about as wide as the tolerances: running current within 22 % of friction torque and 8 % of flux', () => {
+    const cell = Math.round((0.2 + 0.05 + 0.14) * 1000);
+    const middle = band.nominal.channels.motorCurrentA![cell * 5]!;
+    expect(band.upper.motorCurrentA[cell]! / middle - 1).toBeGreaterThan(0.03);
+    expect(band.upper.motorCurrentA[cell]! / middle - 1).toBeLessThan(0.35);
+  });
+});
+
+describe('plan on the model', () => {
+  it('starts with 0.2 s of everything off, then follows the plan with its positions', () => {
+    const unit = shortened(PAIR);
+    const { timeS, position, channels, sampleRateHz } = simulatePlan(nominalInput(unit), unit.plan);
+    expect(sampleRateHz).toBe(5000);
+    expect(timeS).toHaveLength(0.45 * 5000 + 1);
+    const changes = position.flatMap((thrown, i) => (i > 0 && thrown !== position[i - 1] ? [timeS[i]!] : []));
+    expect(changes.map((at) => at.toFixed(4))).toEqual(['0.2500', '0.4000']);
+    expect(Math.max(...channels.feedCurrentA!.subarray(0, 1000).map(Math.abs))).toBeLessThan(1e-3);
+    expect(channels.motorCurrentA![Math.round(0.39 * 5000)]!).toBeGreaterThan(1);
+  });
+
+  it('feeds about 1 A through the limited path into a held rotor', () => {
+    const unit = shortened(PAIR);
+    const steps = [{ position: 'forward' as const, durationS: 0.2, feed: 'limited' as const }];
+    const { channels } = simulatePlan({ ...nominalInput(unit), rotorHeld: true }, { steps });
+    const { voltageV, sourceResistanceOhm } = nominalInput(unit).supply;
+    expect(channels.motorCurrentA!.at(-1)!).toBeGreaterThan(0.9);
+    expect(channels.motorCurrentA!.at(-1)!).toBeLessThan(voltageV / (12 + sourceResistanceOhm));
+  });
+
+  it('refuses a station that the style does not have', () => {
+    expect(() => simulatePlan(nominalInput(PAIR), PAIR.plan, { station: 'attic' })).toThrow(
+      /no station attic/,
+    );
+  });
+});
