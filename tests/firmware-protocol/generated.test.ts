@@ -1,8 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { cHeader, renewManual } from '../../firmware-protocol/generate.js';
+import { decodeLine, decodeRequest } from '../../firmware-protocol/index.js';
 
-const read = (path: string) => readFileSync(new URL(`../../firmware-protocol/${path}`, import.meta.url), 'utf8');
+const read = (path: string) =>
+  readFileSync(new URL(`../../firmware-protocol/${path}`, import.meta.url), 'utf8');
 
 describe('what is made from the message declarations', () => {
   it('stands in firmware/protocol.h as it would be made now (else: npm run generate)', () => {
@@ -14,6 +16,15 @@ describe('what is made from the message declarations', () => {
     expect(renewManual(manual)).toBe(manual);
     for (const table of ['constants', 'scan', 'requests', 'replies', 'refusals', 'stops', 'events']) {
       expect(manual).toContain(`<!-- made: ${table} -->`);
+    }
+  });
+
+  it('agrees with the lines that PROTOCOL.md shows as examples', () => {
+    const shown = [...read('PROTOCOL.md').matchAll(/^ {4}([<>!].*)$/gm)].map((match) => match[1]!);
+    expect(shown.length).toBeGreaterThan(5);
+    for (const line of shown) {
+      if (line.startsWith('>')) expect(decodeRequest(line), line).toBeDefined();
+      else expect(decodeLine(line).kind, line).not.toBe('rubbish');
     }
   });
 });
