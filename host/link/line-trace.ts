@@ -3,17 +3,24 @@
 
 export type Direction = '>' | '<' | '!';
 
+interface Entry {
+  order: number;
+  hostTimeS: number;
+  direction: Direction;
+  line: string;
+}
+
 class Ring {
-  readonly #entries: { order: number; text: string }[] = [];
+  readonly #entries: Entry[] = [];
   #next = 0;
   constructor(readonly capacity: number) {}
 
-  push(order: number, text: string): void {
-    this.#entries[this.#next] = { order, text };
+  push(entry: Entry): void {
+    this.#entries[this.#next] = entry;
     this.#next = (this.#next + 1) % this.capacity;
   }
 
-  entries(): { order: number; text: string }[] {
+  entries(): Entry[] {
     return [...this.#entries];
   }
 }
@@ -33,15 +40,15 @@ export class LineTrace {
 
   /** `>` to the board, `<` from the board, `!` a remark of the link itself. */
   add(hostTimeS: number, direction: Direction, line: string, isSample = false): void {
-    const text = `${hostTimeS.toFixed(4)} ${direction} ${printable(line)}`;
-    (isSample ? this.#samples : this.#talk).push(this.#order++, text);
+    // Made readable only when asked for: a thousand lines a second pass here.
+    (isSample ? this.#samples : this.#talk).push({ order: this.#order++, hostTimeS, direction, line });
   }
 
   /** Oldest first: host time in seconds, direction, line. */
   lines(): string[] {
     return [...this.#talk.entries(), ...this.#samples.entries()]
       .sort((a, b) => a.order - b.order)
-      .map(({ text }) => text);
+      .map(({ hostTimeS, direction, line }) => `${hostTimeS.toFixed(4)} ${direction} ${printable(line)}`);
   }
 }
 

@@ -337,7 +337,7 @@ export class Link {
   }
 
   #tell(event: LinkEvent): void {
-    for (const listener of [...this.#listeners]) listener(event);
+    for (const listener of this.#listeners) listener(event);
   }
 }
 

@@ -297,6 +297,6 @@ class SerialRig implements Rig {
   }
 
   #tell(event: RigEvent): void {
-    for (const listener of [...this.#listeners]) listener(event);
+    for (const listener of this.#listeners) listener(event);
   }
 }
