@@ -196,7 +196,7 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
   return [
     {
       id: 'healthy',
-      sentence: 'A good unit would read like this.',
+      sentence: 'Nothing in the readings points to a fault.',
       nextProbe: 'Repeat the run; if it reads the same, the limits of the profile are the matter.',
       prior: HEALTHY_PRIOR,
       variants: [(good) => good],

@@ -54,6 +54,7 @@ export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) 
           series: traces.series(channel),
           ...(traces.band && lower && upper ? { band: { timeS: traces.band.timeS, lower, upper } } : {}),
           unicode: theme.unicode,
+          clipsKicks: channel !== 'motorCurrentA',
         });
         const unit = channel.endsWith('A') ? 'A' : 'V';
         return (

@@ -12,6 +12,8 @@ export interface PlotRequest {
   series: Series;
   band?: { timeS: Float64Array; lower: Float64Array; upper: Float64Array };
   unicode: boolean;
+  /** A short kick of a switched coil or motor may run out of the picture rather than flatten all the rest. */
+  clipsKicks?: boolean;
 }
 
 /** Neighbouring cells of one tone. */
@@ -37,12 +39,17 @@ const SIGNS = {
   ascii: { both: '#', upper: '#', lower: '#', band: ':', zero: '-' },
 };
 
+/** Kicks last a few milliseconds, some columns of a plan of seconds; worth clipping when the rest gains this much. */
+const KICK_SHARE = 0.06;
+const KICK_GAIN = 0.7;
+
 /** Samples that are NaN leave their column empty, so that a gap looks like one. */
 export function tracePlot(request: PlotRequest): Plot {
   const { columns, rows, series, band } = request;
   const trace = binned(series.timeS, series.value, series.value, request, true);
   const expected = band ? binned(band.timeS, band.lower, band.upper, request, false) : [];
-  const { low, high } = edges([...trace, ...expected]);
+  const spans = [...trace, ...expected].filter((span) => span !== undefined);
+  const { low, high } = edges(request.clipsKicks ? withoutKicks(spans) : spans);
   const levels = rows * 2;
   const levelHeight = (high - low) / levels;
   const shift = zeroShift(low, high, levelHeight);
@@ -124,12 +131,21 @@ function binned(
   return spans;
 }
 
+/** Drops the few lowest columns when without them the picture is much less tall. */
+function withoutKicks(spans: readonly Span[]): readonly Span[] {
+  const few = Math.ceil(spans.length * KICK_SHARE);
+  const byDepth = [...spans].sort((a, b) => a.low - b.low);
+  const rest = byDepth.slice(few);
+  if (rest.length === 0) return spans;
+  const high = Math.max(...spans.map((span) => span.high));
+  return high - rest[0]!.low < KICK_GAIN * (high - byDepth[0]!.low) ? rest : spans;
+}
+
 /** Edges that hold zero and everything seen, rounded outward to 1, 2 or 5 of a decade. */
-function edges(spans: (Span | undefined)[]): Span {
+function edges(spans: readonly Span[]): Span {
   let low = 0;
   let high = 0;
   for (const span of spans) {
-    if (span === undefined) continue;
     low = Math.min(low, span.low);
     high = Math.max(high, span.high);
   }

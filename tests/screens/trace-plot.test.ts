@@ -26,6 +26,14 @@ describe('trace over its band', () => {
     });
   });
 
+  it('lets a short kick of a lead run out of the picture, and only when asked', () => {
+    const kicked = { ...frame, columns: 50, series: ramp(500, (i) => (i > 250 && i < 260 ? -30 : 12)) };
+    expect(tracePlot({ ...kicked, clipsKicks: true })).toMatchObject({ low: 0 });
+    expect(tracePlot(kicked).low).toBeLessThanOrEqual(-30);
+    const swing = { ...frame, columns: 50, series: ramp(500, (i) => (i > 250 ? -12 : 12)), clipsKicks: true };
+    expect(tracePlot(swing).low).toBeLessThanOrEqual(-12);
+  });
+
   it('joins a step to a line without a hole', () => {
     const lines = textOf(tracePlot({ ...frame, series: ramp(100, (i) => (i < 50 ? 0 : 8)) }));
     expect(lines.map((line) => line[5])).toEqual(['#', '#', '#', '#']);
