@@ -184,12 +184,9 @@ function tracePath(
 ): string {
   const values = capture.channels[channel]!;
   let path = '';
-  let lastColumn = Number.NEGATIVE_INFINITY;
-  for (const { column, low, high, first, last } of columnsOf(capture.timeS, values, values, x)) {
-    const isJoined = column - lastColumn <= 2;
+  for (const { column, low, high, first, last, isJoined } of columnsOf(capture.timeS, values, values, x)) {
     const steps = [first, low, high, last].filter((value, i, all) => i === 0 || value !== all[i - 1]);
     path += steps.map((value, i) => `${i === 0 && !isJoined ? 'M' : 'L'}${column} ${n(y(value))}`).join('');
-    lastColumn = column;
   }
   const style = `stroke="${colour}" stroke-width="1.5"${dash ? ` stroke-dasharray="${dash}"` : ''}`;
   return path === '' ? '' : `<path d="${path}" fill="none" ${style}/>`;
@@ -201,6 +198,8 @@ interface Column {
   high: number;
   first: number;
   last: number;
+  /** No missing sample lies between this column and the one before. */
+  isJoined: boolean;
 }
 
 /** Extremes by column of the picture, so that a peak of one sample is still seen. */
@@ -211,17 +210,22 @@ function columnsOf(
   x: PanelRequest['x'],
 ): Column[] {
   const columns: Column[] = [];
+  let isJoined = false;
   for (let i = 0; i < timeS.length; i++) {
     const low = lower[i]!;
     const high = upper[i]!;
-    if (Number.isNaN(low) || Number.isNaN(high)) continue;
+    if (Number.isNaN(low) || Number.isNaN(high)) {
+      isJoined = false;
+      continue;
+    }
     const column = Math.round(x(timeS[i]!));
     const present = columns.at(-1);
     if (present?.column === column) {
       present.low = Math.min(present.low, low);
       present.high = Math.max(present.high, high);
       present.last = high;
-    } else columns.push({ column, low, high, first: low, last: high });
+    } else columns.push({ column, low, high, first: low, last: high, isJoined });
+    isJoined = true;
   }
   return columns;
 }
