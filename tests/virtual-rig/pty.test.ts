@@ -1,60 +1,26 @@
 // The whole way of a real port: native serial binding, pseudo-terminal, and at its other end the program's own
-// `virtual --stdio`. Needs socat; the gate installs it, so that its absence there is a failure and not a skip.
+// `virtual --stdio`.
 
-import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { type ChildProcess, spawn } from 'node:child_process';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { nativePort, type PortChoice, wallClock } from '../../host/link/index.js';
+import { Link, nativePort, type PortChoice, wallClock } from '../../host/link/index.js';
 import { loadUnit } from '../../host/profile/index.js';
 import { connectRig, type RigEvent } from '../../host/rig/index.js';
 import { ROOT } from '../rules/source-tree.js';
+import { isSkipped, ServedRig, skipNote } from './served-rig.js';
 
-const hasSocat = (() => {
-  try {
-    execFileSync('socat', ['-V'], { stdio: 'ignore' });
-    return true;
-  } catch {
-    return false;
-  }
-})();
-const isSkipped = !hasSocat && !process.env.CI;
-const title = isSkipped
-  ? 'the virtual rig behind a pseudo-terminal (skipped: socat is not installed; apt-get install socat)'
-  : 'the virtual rig behind a pseudo-terminal';
+const served = new ServedRig();
+const hosts: ChildProcess[] = [];
 
-describe.skipIf(isSkipped)(title, () => {
-  const folder = mkdtempSync(join(tmpdir(), 'throwbench-pty-'));
-  const path = join(folder, 'rig');
-  let socat: ChildProcess | undefined;
-  let complaints = '';
-
-  beforeAll(async () => {
-    if (!hasSocat) throw new Error('socat is missing: this test must run in CI; install it in the gate');
-    const serve = `${process.execPath} --import tsx host/cli.ts virtual --stdio --profile entry-step-relays`;
-    socat = spawn('socat', [`PTY,link=${path},rawer`, `EXEC:${serve}`], {
-      cwd: ROOT,
-      stdio: ['ignore', 'ignore', 'pipe'],
-    });
-    socat.stderr!.on('data', (text: Buffer) => {
-      complaints += text.toString();
-    });
-    for (let tries = 0; tries < 200 && !existsSync(path); tries++) await wallClock.sleep(0.05);
-    if (!existsSync(path)) throw new Error(`socat made no pseudo-terminal: ${complaints}`);
-  });
-
+describe.skipIf(isSkipped)(`the virtual rig behind a pseudo-terminal${skipNote}`, () => {
+  beforeAll(() => served.start('entry-step-relays'));
   afterAll(async () => {
-    if (socat !== undefined && socat.exitCode === null) {
-      const gone = new Promise((resolve) => socat!.once('exit', resolve));
-      socat.kill();
-      await gone;
-    }
-    rmSync(folder, { recursive: true, force: true });
+    for (const host of hosts) if (host.exitCode === null && host.signalCode === null) host.kill('SIGKILL');
+    await served.stop();
   });
 
   it('is opened by the native binding, greeted, thrown once, sampled and switched off', async () => {
-    const port = await nativePort(path);
+    const port = await nativePort(served.path);
     // The program behind the pseudo-terminal is still starting, and a crowded machine may hold it up for longer than
     // a link may be silent: whoever sees that says so and starts again, as a person would.
     for (let tries = 5; ; tries--) {
@@ -67,7 +33,119 @@ describe.skipIf(isSkipped)(title, () => {
       }
     }
   }, 90_000);
+
+  it('is not opened a second time while a program holds it', async () => {
+    const port = await nativePort(served.path);
+    const first = new Link({ port, clock: wallClock });
+    await patiently(() => first.open());
+    const second = new Link({ port, clock: wallClock, busyPatienceS: 0.6 });
+    await expect(second.open()).rejects.toMatchObject({ code: 'port-busy' });
+    expect(second.counters.attempts).toBe(2);
+    await first.close();
+    await patiently(() => second.open());
+    await second.close();
+  }, 60_000);
+
+  it('switches off by itself when the host is killed in mid-throw, and serves the next one', async () => {
+    const { host } = await hostWithThrow();
+    host.kill('SIGKILL');
+    const state = await stateAfter('killed');
+    expect(state).toMatchObject({ position: 'rest', feed: 'off', mode: 'stopped', stop: 'host-silence' });
+  }, 90_000);
+
+  it('switches off by itself when the host stands still for a second; the host learns why when it goes on', async () => {
+    const { host, lines } = await hostWithThrow();
+    host.kill('SIGSTOP');
+    await wallClock.sleep(1);
+    host.kill('SIGCONT');
+    const heard = await lineWith(lines, /"kind":"(stopped|lost)"/);
+    expect(JSON.parse(heard)).toMatchObject({ kind: 'stopped', reason: 'host-silence' });
+    host.kill('SIGKILL');
+    expect(await stateAfter('stood still')).toMatchObject({ position: 'rest', feed: 'off' });
+  }, 90_000);
+
+  it('is kept alive by a host whose screen draws for 100 ms at a stretch', async () => {
+    const { lines } = await hostWithThrow('100');
+    const drawn = await lineWith(lines, /"kind":"(drawn|stopped|lost)"/);
+    expect(JSON.parse(drawn)).toMatchObject({ kind: 'drawn' });
+  }, 90_000);
+
+  it('leaks no file descriptor over 30 openings by the native binding', async () => {
+    const port = await nativePort(served.path);
+    const { readdirSync } = await import('node:fs');
+    const open = (): number => (process.platform === 'linux' ? readdirSync('/proc/self/fd').length : 0);
+    const cycle = async (): Promise<void> => {
+      const link = new Link({ port, clock: wallClock });
+      await patiently(() => link.open());
+      await link.close();
+    };
+    await cycle();
+    const before = open();
+    for (let i = 0; i < 30; i++) await cycle();
+    expect(open()).toBeLessThanOrEqual(before + 1);
+  }, 90_000);
 });
+
+/** A crowded machine may hold the emulated board up for longer than a link may be silent; then once more. */
+async function patiently<T>(work: () => Promise<T>): Promise<T> {
+  for (let tries = 5; ; tries--) {
+    try {
+      return await work();
+    } catch (error) {
+      const { code } = error as { code?: string };
+      if (tries === 0 || !['no-answer', 'link-lost', 'reply-timeout', 'not-a-rig'].includes(code ?? ''))
+        throw error;
+    }
+  }
+}
+
+async function hostWithThrow(blockMs = '0'): Promise<{ host: ChildProcess; lines: string[] }> {
+  for (let tries = 3; ; tries--) {
+    const script = ['--import', 'tsx', 'tests/virtual-rig/host-process.ts', served.path, blockMs];
+    const host = spawn(process.execPath, script, { cwd: ROOT, stdio: ['ignore', 'pipe', 'pipe'] });
+    hosts.push(host);
+    const lines: string[] = [];
+    let complaints = '';
+    host.stdout!.on('data', (text: Buffer) => lines.push(...text.toString().split('\n').filter(Boolean)));
+    host.stderr!.on('data', (text: Buffer) => {
+      complaints += text.toString();
+    });
+    for (let waits = 0; waits < 500 && host.exitCode === null; waits++) {
+      if (lines.some((line) => line.includes('thrown'))) return { host, lines };
+      await wallClock.sleep(0.02);
+    }
+    host.kill('SIGKILL');
+    if (tries === 0) throw new Error(`the host process came to no throw: ${lines.join(' ')} ${complaints}`);
+  }
+}
+
+async function lineWith(lines: string[], pattern: RegExp): Promise<string> {
+  for (let waits = 0; waits < 500; waits++) {
+    const found = lines.find((line) => pattern.test(line));
+    if (found !== undefined) return found;
+    await wallClock.sleep(0.02);
+  }
+  throw new Error(`no line with ${pattern} came: ${lines.join(' ')}`);
+}
+
+/**
+ * A pseudo-terminal does not reset the board: what it did by itself can be asked. Asking shows a host, so each question
+ * comes only after twice the silence that the board bears.
+ */
+async function stateAfter(what: string) {
+  const port = await nativePort(served.path);
+  for (let tries = 0; tries < 8; tries++) {
+    await wallClock.sleep(0.5);
+    const link = new Link({ port, clock: wallClock });
+    const state = await patiently(async () => {
+      await link.open();
+      return await link.request({ verb: 'state' });
+    });
+    await link.close();
+    if (state.mode !== 'armed') return state;
+  }
+  throw new Error(`the board is still armed after the host was ${what}`);
+}
 
 const unit = loadUnit('entry-step-relays');
 /** A tenth of a second of the throw. */
