@@ -1,6 +1,6 @@
 // Where profiles lie: the user's own folder first (THROWBENCH_PROFILES), then those that come with the program.
 
-import { existsSync, readdirSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { InputError } from './input-error.js';
@@ -68,14 +68,21 @@ export function findProfile(kind: ProfileKind, id: string, dirs: readonly string
   return undefined;
 }
 
-/** Ids of a kind in all folders, sorted, each once. A tray or a unit may both lie in demo/: files are not opened here. */
+/** Whether a file says that it is of this kind; a folder such as demo/ may hold several kinds. */
+function saysKind(path: string, kind: ProfileKind): boolean {
+  const said = /^kind:\s*["']?([a-z]+)/m.exec(readFileSync(path, 'utf8'))?.[1];
+  return said === undefined || said === kind;
+}
+
+/** Ids of a kind in all folders, sorted, each once. */
 export function profileIds(kind: ProfileKind, dirs: readonly string[]): string[] {
   const ids = new Set<string>();
   for (const dir of dirs) {
     for (const folder of FOLDERS[kind]) {
       if (!existsSync(join(dir, folder))) continue;
       for (const name of readdirSync(join(dir, folder))) {
-        if (/\.ya?ml$/.test(name)) ids.add(basename(name, extname(name)));
+        if (/\.ya?ml$/.test(name) && saysKind(join(dir, folder, name), kind))
+          ids.add(basename(name, extname(name)));
       }
     }
   }
