@@ -46,25 +46,26 @@ function switchFaults(style: CircuitStyle, element: Of<'switch'>): Fault[] {
   return element.poles.flatMap((pole) =>
     [...new Set(Object.values(pole.throws))].flatMap((node): Fault[] => {
       const id = contactId(element, pole, node);
-      const which = element.poles.length > 1 ? `${pole.id.replaceAll('-', ' ')} of ` : '';
-      const contact = `${which}${words}, ${pole.common} to ${placeWords(style, node)},`;
+      const position = positionOf(pole, node);
+      const contact = `${element.poles.length > 1 ? `contact ${pole.common}-${node}` : `${position} contact`} of the ${words}`;
+      const ends = `${placeWords(style, pole.common)} to ${placeWords(style, node)}`;
       return [
         {
           id: `${id}-open`,
-          sentence: `The contact ${contact} does not close, or its plug terminal is loose.`,
-          nextProbe: `Bridge ${pole.common} to ${node} at the plug while throwing that way.`,
+          sentence: `The ${contact} does not close, or its plug terminal is loose.`,
+          nextProbe: `Bridge from ${ends} at the plug and throw again.`,
           edits: throwEdits(element, pole, node, OPEN_OHM),
         },
         {
           id: `${id}-burnt`,
-          sentence: `The contact ${contact} is burnt, or its plug terminal is poor.`,
-          nextProbe: `Measure the voltage from ${pole.common} to ${node} while the motor runs that way: above 0.3 V it is poor.`,
+          sentence: `The ${contact} is burnt, or its plug terminal is poor.`,
+          nextProbe: `Measure the voltage from ${ends} while it carries the motor: above 0.3 V it is poor.`,
           edits: throwEdits(element, pole, node, CORRODED_OHM),
         },
         {
           id: `${id}-welded`,
-          sentence: `The contact ${contact} does not open again.`,
-          nextProbe: `Unplug the ${words} and measure from ${pole.common} to ${node} in its rest position.`,
+          sentence: `The ${contact} does not open again.`,
+          nextProbe: `Unplug the ${words} and measure from ${ends} where it should be open.`,
           edits: [
             {
               do: 'bridge',
@@ -83,8 +84,11 @@ function switchFaults(style: CircuitStyle, element: Of<'switch'>): Fault[] {
 /** `switch-pole-1-a1`, or for one pole `main-a-rest`: by the position that closes it first. */
 function contactId(element: Of<'switch'>, pole: Of<'switch'>['poles'][number], node: string): string {
   if (element.poles.length > 1) return `${element.id}-${pole.id}-${node.replace('rig.', '')}`;
-  const position = Object.entries(pole.throws).find(([, to]) => to === node)?.[0];
-  return `${element.id}-${position}`;
+  return `${element.id}-${positionOf(pole, node)}`;
+}
+
+function positionOf(pole: Of<'switch'>['poles'][number], node: string): string {
+  return Object.entries(pole.throws).find(([, to]) => to === node)?.[0] ?? node;
 }
 
 /** The pole's own way to `node` gets a resistance; other poles that share the node keep theirs. */

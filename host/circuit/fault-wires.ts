@@ -2,7 +2,7 @@
 
 import type { CircuitStyle, StyleElement } from '../profile/index.js';
 import { type Fault, OPEN_OHM } from './fault-edits.js';
-import { capitalised, elementWords, placeWords } from './fault-words.js';
+import { capitalised, placeWords, theWords } from './fault-words.js';
 import { placeNode } from './unit-rig.js';
 
 export type Wire = Extract<StyleElement, { kind: 'wire' }>;
@@ -26,7 +26,7 @@ export function wireFaults(style: CircuitStyle): Fault[] {
 }
 
 function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
-  const words = elementWords(wire);
+  const words = theWords(wire);
   const between = `between ${placeWords(style, wire.a)} and ${placeWords(style, wire.b)}`;
   const isJumper = wire.role === 'jumper';
   const faults: Fault[] = [
@@ -63,7 +63,7 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
 }
 
 function chafed(wire: Wire, what: 'ground' | 'feed', node: string): Fault {
-  const words = elementWords(wire);
+  const words = theWords(wire);
   return {
     id: `${wire.id}-shorted-to-${what}`,
     sentence: `${capitalised(words)} is shorted to ${what === 'ground' ? 'ground' : 'the feed'}, chafed or pinched.`,
@@ -102,7 +102,7 @@ function leadPair(_style: CircuitStyle, first: Wire, second: Wire): Fault[] {
   return [
     {
       id: 'motor-leads-exchanged',
-      sentence: `${capitalised(elementWords(first))} and ${elementWords(second)} are exchanged at the motor plug.`,
+      sentence: `${capitalised(theWords(first))} and ${theWords(second)} are exchanged at the motor plug.`,
       nextProbe:
         'Exchange the two wires at the motor plug and throw again; the motor must turn the other way.',
       edits: exchangedEnds(first, second, 'b'),
@@ -114,13 +114,13 @@ function triggerPair(_style: CircuitStyle, first: Wire, second: Wire): Fault[] {
   return [
     {
       id: 'trigger-wires-exchanged',
-      sentence: `${capitalised(elementWords(first))} and ${elementWords(second)} are exchanged.`,
+      sentence: `${capitalised(theWords(first))} and ${theWords(second)} are exchanged.`,
       nextProbe: 'Feel which relay clicks on a throw forward: the one of lead A must.',
       edits: exchangedEnds(first, second, 'b'),
     },
     {
       id: 'trigger-wires-bridged',
-      sentence: `${capitalised(elementWords(first))} and ${elementWords(second)} are bridged: both relays pull in together.`,
+      sentence: `${capitalised(theWords(first))} and ${theWords(second)} are bridged: both relays pull in together.`,
       nextProbe: 'Unplug one trigger wire and throw the other; only one relay may click.',
       edits: [{ do: 'bridge', id: 'short', a: first.a, b: second.a, resistanceOhm: CHAFED_OHM }],
     },
@@ -149,7 +149,7 @@ function jumperFaults(style: CircuitStyle): Fault[] {
         .filter((node) => node !== wire.a && node !== wire.b)
         .map((node) => ({
           id: `${wire.id}-${wire[end]}-on-${node}`,
-          sentence: `${capitalised(elementWords(wire))} ends on ${placeWords(style, node)} instead of ${placeWords(style, wire[end])}.`,
+          sentence: `${capitalised(theWords(wire))} ends on ${placeWords(style, node)} instead of ${placeWords(style, wire[end])}.`,
           nextProbe: look,
           edits: [{ do: 'land' as const, at: { element: wire.id, terminal: end }, node: placeNode(node) }],
         })),

@@ -8,8 +8,8 @@ const RIG_WORDS: Record<string, string> = {
   'rig.coil-feed': "the rig's coil feed",
   'rig.trigger-forward': "the rig's forward trigger",
   'rig.trigger-reverse': "the rig's reverse trigger",
-  'rig.lead-a': 'the motor plug, lead A',
-  'rig.lead-b': 'the motor plug, lead B',
+  'rig.lead-a': 'lead A of the motor plug',
+  'rig.lead-b': 'lead B of the motor plug',
   'rig.motor-a': 'motor lead A',
   'rig.motor-b': 'motor lead B',
   'rig.supply': 'the supply',
@@ -36,6 +36,12 @@ export function placeWords(style: CircuitStyle, node: string): string {
 
 export function elementWords(element: StyleElement): string {
   return element.title ?? element.id.replaceAll('-', ' ');
+}
+
+/** `the feed wire`, but `motor lead A` and `K1` as they are. */
+export function theWords(element: StyleElement): string {
+  const words = elementWords(element);
+  return /^(motor lead|K\d)/.test(words) ? words : `the ${words}`;
 }
 
 export function capitalised(text: string): string {
