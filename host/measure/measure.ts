@@ -7,9 +7,10 @@ import { levelOf } from './level.js';
 import { type Measured, type Quantity, quantityOf } from './quantity.js';
 import { releaseOf } from './release.js';
 import type { Segment } from './segment.js';
-import { summarise } from './statistics.js';
+import { quantile, summarise } from './statistics.js';
 import { type ThrowSeen, throwOf } from './throw.js';
 import { type CommandedStretch, commandedStretches, type Trace, traceOf } from './trace.js';
+import { waveformStretches } from './waveform.js';
 
 export interface MeasureOptions {
   /** Scales of the rig that took the capture; without it only scatter counts in the uncertainties. */
@@ -18,6 +19,8 @@ export interface MeasureOptions {
   nominalVoltageV?: number;
   /** Off saves a Fourier transform a throw. */
   ripple?: boolean;
+  /** The switch was thrown by hand: the waveform tells the throws, whatever the capture says of positions. */
+  thrownByHand?: boolean;
 }
 
 export interface MeasureResult {
@@ -38,16 +41,21 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     return { measured: {}, segments: [], notes: ['The capture holds fewer than ten samples.'] };
   const trace = traceOf(capture);
   const budgets = budgetsOf(options.rig);
-  const stretches = commandedStretches(trace.position);
   const measured: Measured = {};
   const segments: Segment[] = [];
   const supplyV = usualSupply(trace, options.nominalVoltageV);
+  const isCommanded = capture.positionKnown !== false && options.thrownByHand !== true;
+  const seen = isCommanded ? undefined : waveformStretches(trace, supplyV);
+  if (seen) notes.push('Throws were told from the waveform.', ...seen.notes);
+  const stretches = seen?.stretches ?? commandedStretches(trace.position);
   const throws = new Map<string, number>();
   let last: ThrowSeen | undefined;
+  let rests = 0;
   stretches.forEach((stretch, index) => {
     if (stretch.position === 'rest') {
-      const segment = restSegment(trace, stretch, index);
-      if (index === 0 && stretches.length > 1)
+      rests += 1;
+      const segment = restSegment(trace, stretch, rests);
+      if (index === 0 && (stretches.length > 1 || seen))
         Object.assign(measured, restLevels(trace, stretch, budgets, segment));
       if (last) {
         const seen = releaseOf(trace, stretch.from, stretch.to, last.before, budgets);
@@ -62,7 +70,10 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     const nth = (throws.get(stretch.position) ?? 0) + 1;
     throws.set(stretch.position, nth);
     const name = nth === 1 ? stretch.position : `${stretch.position}${nth}`;
-    last = throwOf(trace, stretch, name, supplyV, budgets, options.ripple ?? true);
+    last = throwOf(trace, stretch, name, supplyV, budgets, {
+      ripple: options.ripple ?? true,
+      isCommanded,
+    });
     lossOf(trace, stretch, last.segment);
     Object.assign(measured, last.measured);
     notes.push(...last.notes);
@@ -90,17 +101,20 @@ function usualSupply(trace: Trace, nominalVoltageV: number | undefined): number 
   const seen = supply ? summarise(supply).mean : Number.NaN;
   if (seen > 1) return seen;
   if (nominalVoltageV !== undefined) return nominalVoltageV;
-  let highest = 0;
-  for (const channel of ['leadAVoltageV', 'leadBVoltageV'] as const) {
-    for (const value of trace.channels[channel] ?? []) if (value > highest) highest = value;
-  }
+  // Not the very highest: an inductive kick runs beyond the supply.
+  const highest = Math.max(
+    ...(['leadAVoltageV', 'leadBVoltageV'] as const).map((channel) => {
+      const values = trace.channels[channel];
+      return values ? quantile(values, 0.99) : 0;
+    }),
+  );
   return highest > 1 ? highest : 12;
 }
 
-function restSegment(trace: Trace, stretch: CommandedStretch, index: number): Segment {
+function restSegment(trace: Trace, stretch: CommandedStretch, nth: number): Segment {
   const segment: Segment = {
     position: 'rest',
-    name: index === 0 ? 'rest' : `rest${index / 2 + 1}`,
+    name: nth === 1 ? 'rest' : `rest${nth}`,
     fromS: trace.timeS[stretch.from]!,
     toS: trace.timeS[stretch.to - 1]! + trace.stepS,
     brief: false,

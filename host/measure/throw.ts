@@ -28,13 +28,19 @@ export interface ThrowSeen {
   before: ThrowBefore;
 }
 
+export interface ThrowOptions {
+  ripple: boolean;
+  /** False when the waveform told the stretch: then nothing is known of a delay behind a command. */
+  isCommanded: boolean;
+}
+
 export function throwOf(
   trace: Trace,
   stretch: CommandedStretch,
   name: string,
   restSupplyV: number,
   budgets: Budgets,
-  wantRipple: boolean,
+  options: ThrowOptions,
 ): ThrowSeen {
   const { from, to } = stretch;
   const measured: Measured = {};
@@ -45,15 +51,15 @@ export function throwOf(
   };
   const fromS = trace.timeS[from]!;
   const toS = trace.timeS[to - 1]! + trace.stepS;
-  const followed = findContact(trace, from, to, restSupplyV);
+  const followed = stretch.startUnseen ? undefined : findContact(trace, from, to, restSupplyV);
   // Samples lost just before it: the contact may have closed in the gap.
   const contact = followed !== undefined && !lostBefore(trace, from, followed) ? followed : undefined;
   const start = followed ?? indexAt(trace, fromS + 0.02, from, to);
   const startS = trace.timeS[Math.min(start, to - 1)]!;
   const brief = toS - startS < BRIEF_S;
   const segment: Segment = { position: stretch.position, name, fromS, toS, brief, lost: {}, dropouts: [] };
-  if (contact !== undefined) {
-    segment.contactS = startS;
+  if (contact !== undefined) segment.contactS = startS;
+  if (contact !== undefined && options.isCommanded) {
     put(
       'ContactDelayS',
       quantityOf(
@@ -116,7 +122,9 @@ export function throwOf(
   if (current && contact !== undefined && flows) {
     const until = Math.min(levelsTo, indexAt(trace, startS + INRUSH_WITHIN_S, from, to));
     const inrush =
-      signed || trace.stepS < 0.0006 ? inrushOf(current, contact, until, trace.stepS, noiseA) : undefined;
+      signed || trace.stepS < 0.0006 || !options.isCommanded
+        ? inrushOf(current, contact, until, trace.stepS, noiseA)
+        : undefined;
     if (inrush) {
       const channel = signed ? 'motorCurrentA' : 'feedCurrentA';
       const budget = budgetOf(budgets, channel);
@@ -178,7 +186,7 @@ export function throwOf(
     put('RunningCurrentA', magnitude);
     if (current && flows) {
       put('RunningScatterA', scatter(trace, current, levelsFrom, levelsTo));
-      if (wantRipple && segment.dropouts.length === 0)
+      if (options.ripple && segment.dropouts.length === 0)
         Object.assign(measured, rippleOf(trace, current, levelsFrom, levelsTo, name));
     }
     if (current && flows && canSeeDropouts(magnitude.value, noiseA)) {

@@ -24,6 +24,8 @@ export interface CommandedStretch {
   position: Position;
   from: number;
   to: number;
+  /** The throw was on when the capture began: its contact cannot be told. */
+  startUnseen?: boolean;
 }
 
 /** Builds the working form; blocks that straddle a change of command are cut at the change. */
