@@ -70,7 +70,9 @@ export class LinkError extends Error {
     cause?: unknown,
   ) {
     super(sentenceFor(code, details), cause === undefined ? {} : { cause });
-    this.family = FAMILY[code];
+    // Windows says "access denied" for a port that is held, or not yet let go after a crash: worth another try there.
+    const isHeldOnWindows = code === 'port-permission' && process.platform === 'win32';
+    this.family = isHeldOnWindows ? 'retry' : FAMILY[code];
     this.advice = adviceFor(code, details);
   }
 }

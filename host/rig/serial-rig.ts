@@ -68,9 +68,8 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
     await link.request({ verb: 'stream', stream: 'off' });
     const state = await link.request({ verb: 'state' });
     if (state.stop !== 'none' && state.stopLoop === 'closed') await link.request({ verb: 'clear' });
-    const deadMs = Math.ceil(rigProfile.deadTimeS * 1000);
-    // A latched stop that cannot be cleared keeps the board from taking settings; arming will tell.
-    if (state.stopLoop === 'closed') await link.request({ verb: 'set-dead', deadMs });
+    // An open stop loop keeps the board from taking settings until the stop is cleared; arming will tell.
+    if (state.stopLoop === 'closed') await setDeadTime(link, rigProfile);
     const limits = await link.request({ verb: 'limits' });
     const facts: RigFacts = {
       rigId: hello.rigId,
@@ -78,7 +77,7 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
       firmwareVersion: hello.firmware,
       protocolVersion: String(hello.protocol),
       port: port.path,
-      deadTimeS: limits.deadMs / 1000,
+      deadTimeS: Math.max(limits.deadMs / 1000, rigProfile.deadTimeS),
       longestHoldS: Math.min(constants.holdCeilingMs / 1000, rigProfile.longestHoldS),
       hostSilenceS: constants.silenceMs / 1000,
       sampleRateHz: Math.round((POINTS_PER_FRAME * 1e6) / constants.frameUs),
@@ -88,6 +87,10 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
     await link.close();
     throw error;
   }
+}
+
+async function setDeadTime(link: Link, { deadTimeS }: RigProfile): Promise<void> {
+  await link.request({ verb: 'set-dead', deadMs: Math.ceil(deadTimeS * 1000) });
 }
 
 class SerialRig implements Rig {
@@ -196,6 +199,7 @@ class SerialRig implements Rig {
   async clearStop(): Promise<void> {
     await this.link.request({ verb: 'clear' });
     this.#stopSeen = false;
+    await setDeadTime(this.link, this.profile);
   }
 
   counters(): Record<string, number> {

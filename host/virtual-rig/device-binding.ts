@@ -18,12 +18,15 @@ export interface DeviceBinding extends BindingInterface {
   /** Pulls the cable: what is under way fails, the port no longer exists until plug(). */
   unplug(): void;
   plug(): void;
+  /** The device is broken for good: what is under way and whatever comes later fails with `reason`. */
+  break(reason: string): void;
   readonly isOpen: boolean;
 }
 
 export function deviceBinding(path: string, device: SerialDevice): DeviceBinding {
   let port: DevicePort | undefined;
   let isPlugged = true;
+  let brokenBy: string | undefined;
   const info: PortInfo = {
     path,
     manufacturer: undefined,
@@ -40,6 +43,7 @@ export function deviceBinding(path: string, device: SerialDevice): DeviceBinding
       if (!isPlugged || options.path !== path) {
         throw new Error(`Error: No such file or directory, cannot open ${options.path}`);
       }
+      if (brokenBy !== undefined) throw new Error(brokenBy);
       if (port?.isOpen) throw new Error('Error Resource temporarily unavailable Cannot lock port');
       port = new DevicePort(options, device);
       device.opened();
@@ -49,6 +53,10 @@ export function deviceBinding(path: string, device: SerialDevice): DeviceBinding
     unplug() {
       isPlugged = false;
       port?.fail(new Error('bad file descriptor'));
+    },
+    break(reason) {
+      brokenBy = reason;
+      port?.fail(new Error(reason));
     },
     plug() {
       isPlugged = true;

@@ -1,6 +1,7 @@
 // A rig without hardware: the shipped firmware on an emulated board, wired to any world, seen from outside as a serial
 // port with a clock. Opening the port resets the board, as the reset line of such boards does.
 
+import { encodeRequest } from '../../firmware-protocol/index.js';
 import { VirtualClock } from '../link/index.js';
 import { type BoardWorld, EmulatedBoard, rigImage } from './board/index.js';
 import { type DeviceBinding, deviceBinding, type SerialDevice } from './device-binding.js';
@@ -26,13 +27,31 @@ export interface EmulatedRigOptions {
   /** Of the board's crystal; see EmulatedBoard. */
   clockErrorPpm?: number;
   path?: string;
+  /** Written into the board's EEPROM, as the bring-up of a real rig does it; the firmware says `unnamed` without. */
+  rigId?: string;
 }
 
+/** Boot, then sixteen bytes of EEPROM at 3.4 ms each (data sheet of the ATmega328P, EEPROM programming time). */
+const BOOT_S = 0.02;
+const NAMED_S = 0.1;
+
 export function openEmulatedRig(options: EmulatedRigOptions): VirtualRig {
-  const { world, paced, clockErrorPpm = 0, path = 'virtual' } = options;
+  const { world, paced, clockErrorPpm = 0, path = 'virtual', rigId } = options;
   const board = new EmulatedBoard({ image: rigImage(), world, clockErrorPpm });
   const clock = new VirtualClock();
-  const engine = new Engine({ clock, machine: board, paced });
+  board.setStopLoop(true);
+  if (rigId !== undefined) {
+    board.run(BOOT_S);
+    board.receive(Buffer.from(encodeRequest(0, { verb: 'set-rig', rigId }), 'latin1'));
+    board.run(NAMED_S);
+    clock.advanceTo(board.timeS);
+  }
+  const engine = new Engine({
+    clock,
+    machine: board,
+    paced,
+    onFailure: (error) => binding.break(`the simulated bench failed: ${(error as Error).message}`),
+  });
   const device: SerialDevice = {
     opened() {
       board.reset('external');
@@ -44,7 +63,6 @@ export function openEmulatedRig(options: EmulatedRigOptions): VirtualRig {
     },
   };
   const binding = deviceBinding(path, device);
-  board.setStopLoop(true);
   board.onTransmit = (bytes) => binding.transmit(bytes);
   const power = (): void => {
     engine.isPowered = true;

@@ -14,6 +14,8 @@ export interface EngineOptions {
   clock: VirtualClock;
   machine: Machine;
   paced: boolean;
+  /** The machine threw and is run no more; the clock goes on, so that whoever waits for it sees silence. */
+  onFailure?: (error: unknown) => void;
   /** Seconds of the wall clock, handed in for tests. */
   wallS?: () => number;
 }
@@ -31,17 +33,21 @@ export class Engine {
   readonly #clock: VirtualClock;
   readonly #machine: Machine;
   readonly #paced: boolean;
+  readonly #onFailure: (error: unknown) => void;
   readonly #wallS: () => number;
   #isRunning = false;
   #isStopped = false;
   #isPowered = false;
+  #hasFailed = false;
   /** Wall time minus virtual time. */
   #offsetS = 0;
 
-  constructor({ clock, machine, paced, wallS = () => performance.now() / 1000 }: EngineOptions) {
+  constructor(options: EngineOptions) {
+    const { clock, machine, paced, onFailure = () => {}, wallS = () => performance.now() / 1000 } = options;
     this.#clock = clock;
     this.#machine = machine;
     this.#paced = paced;
+    this.#onFailure = onFailure;
     this.#wallS = wallS;
     clock.onTimerSet = () => this.#wake();
   }
@@ -69,6 +75,16 @@ export class Engine {
     setImmediate(() => void this.#loop());
   }
 
+  #run(toS: number): void {
+    if (this.#hasFailed) return;
+    try {
+      this.#machine.run(toS);
+    } catch (error) {
+      this.#hasFailed = true;
+      this.#onFailure(error);
+    }
+  }
+
   async #loop(): Promise<void> {
     while (this.#hasReason) {
       if (this.#paced) {
@@ -80,7 +96,7 @@ export class Engine {
         }
       }
       const toS = Math.max(this.#clock.nowS(), Math.min(this.#clock.nowS() + SLICE_S, this.#clock.nextDueS));
-      this.#machine.run(toS);
+      this.#run(toS);
       this.#clock.advanceTo(toS);
       for (let turn = 0; turn < TURNS_PER_SLICE; turn++)
         await new Promise((resolve) => setImmediate(resolve));

@@ -22,5 +22,10 @@ export function openVirtualRig(options: VirtualRigOptions): VirtualRig {
   const { unit, virtualCase, paced, seed = virtualCase.seed } = options;
   const dice = chance(seed);
   const clockErrorPpm = CLOCK_ERROR_PPM * dice.withinTolerance();
-  return openEmulatedRig({ world: new SimulatedBench(unit, virtualCase, dice), paced, clockErrorPpm });
+  return openEmulatedRig({
+    world: new SimulatedBench(unit, virtualCase, dice),
+    paced,
+    clockErrorPpm,
+    rigId: 'virtual',
+  });
 }

@@ -6,8 +6,9 @@ import { CHANNELS } from '../../host/capture/index.js';
 import { caseSchema, loadUnit, type VirtualCase } from '../../host/profile/index.js';
 import { connectRig, type RigEvent } from '../../host/rig/index.js';
 import { chance } from '../../host/virtual-rig/chance.js';
-import { openVirtualRig, SimulatedBench } from '../../host/virtual-rig/index.js';
+import { openEmulatedRig, openVirtualRig, SimulatedBench } from '../../host/virtual-rig/index.js';
 import { joined } from '../rig/contract.js';
+import { PlainWorld } from '../rig/plain-world.js';
 import { ROOT } from '../rules/source-tree.js';
 
 const CASE = (more: Partial<VirtualCase> = {}): VirtualCase =>
@@ -122,6 +123,28 @@ describe('virtual rig', () => {
     expect(() =>
       openVirtualRig({ unit, virtualCase: CASE({ faults: ['no-such-fault'] }), paced: false }),
     ).toThrow(/no-such-fault/);
+  });
+
+  it('tells a bench that cannot be simulated further as a lost link with the reason, and the program goes on', async () => {
+    const world = new PlainWorld();
+    const virtual = openEmulatedRig({ world, paced: false, rigId: 'bench-7' });
+    const unit = loadUnit('roof-vent-switch');
+    const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
+    expect(rig.facts.rigId).toBe('bench-7');
+    const lost: string[] = [];
+    rig.onEvent((event) => {
+      if (event.kind === 'lost') lost.push(event.sentence);
+    });
+    world.adcCounts = () => {
+      throw new Error('no convergence at node feed-joint');
+    };
+    await rig.startStream().catch(() => undefined);
+    await virtual.clock.sleep(0.2);
+    expect(lost).toHaveLength(1);
+    expect(lost[0]).toMatch(/simulated bench failed: no convergence at node feed-joint/);
+    await rig.allOff();
+    await rig.close();
+    virtual.close();
   });
 
   it('runs without the native serial add-on being loaded', () => {
