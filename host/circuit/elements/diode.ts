@@ -1,4 +1,5 @@
-// Piecewise-linear diode and clamp: a threshold and a slope each way, a leak between.
+// Piecewise-linear diode and clamp: a threshold and a slope each way, a leak between. The pieces join, so that the
+// current rises with the voltage everywhere.
 
 import type { ClampElement, DiodeElement } from '../netlist.js';
 import type { Layout } from '../solver/layout.js';
@@ -8,6 +9,9 @@ import { Part } from './part.js';
 const BLOCKS = 0;
 const FORWARD = 1;
 const BACKWARD = 2;
+/** A conducting piece ends within 1e-8 A of its threshold, a millionth of this: what an inductance then still drives
+ * makes 1 V across the leak and not the opposite threshold. Choice of this solver. */
+const CURRENT_UNIT_A = LEAK_S / 1e-6;
 
 export class ThresholdPart extends Part {
   override readonly hasGuard = true;
@@ -34,12 +38,14 @@ export class ThresholdPart extends Part {
   stamp(stamps: Stamps): void {
     const siemens = this.mode === BLOCKS ? LEAK_S : this.onSiemens;
     stamps.conductance(this.#anode, this.#cathode, siemens);
-    if (this.mode !== BLOCKS) stamps.injection(this.#anode, this.#cathode, -siemens * this.#thresholdV());
+    if (this.mode === BLOCKS) return;
+    stamps.injection(this.#anode, this.#cathode, (LEAK_S - siemens) * this.#thresholdV());
   }
   override guard(x: Float64Array): number {
     const voltageV = x[this.#anode]! - x[this.#cathode]!;
-    if (this.mode === FORWARD) return voltageV - this.forwardV;
-    if (this.mode === BACKWARD) return -this.backwardV - voltageV;
+    const unitV = CURRENT_UNIT_A / this.onSiemens;
+    if (this.mode === FORWARD) return (voltageV - this.forwardV) / unitV;
+    if (this.mode === BACKWARD) return (-this.backwardV - voltageV) / unitV;
     return Math.min(this.forwardV - voltageV, this.backwardV + voltageV);
   }
   override cross(x: Float64Array): void {
@@ -48,7 +54,8 @@ export class ThresholdPart extends Part {
   }
   currentA(x: Float64Array): number {
     const voltageV = x[this.#anode]! - x[this.#cathode]!;
-    return this.mode === BLOCKS ? LEAK_S * voltageV : this.onSiemens * (voltageV - this.#thresholdV());
+    if (this.mode === BLOCKS) return LEAK_S * voltageV;
+    return this.onSiemens * (voltageV - this.#thresholdV()) + LEAK_S * this.#thresholdV();
   }
   override dissipatedW(x: Float64Array): number {
     return this.currentA(x) * (x[this.#anode]! - x[this.#cathode]!);

@@ -49,7 +49,11 @@ export class RelayCoil {
     const siemens = this.isDiodeOn ? 1 / DIODE_SLOPE_OHM : LEAK_S;
     stamps.conductance(this.#n86, this.#n85, siemens);
     if (!this.isDiodeOn) return;
-    stamps.injection(this.#n86, this.#n85, -siemens * suppression.forwardVoltageV * this.#diodeSign());
+    stamps.injection(
+      this.#n86,
+      this.#n85,
+      (LEAK_S - siemens) * suppression.forwardVoltageV * this.#diodeSign(),
+    );
   }
   /** What the matrix lacks when the inductance is `inductanceH` and not `matrixH`. */
   correct(x: Float64Array, b: Float64Array, inductanceH: number, matrixH: number): void {
@@ -83,7 +87,8 @@ export class RelayCoil {
     if (suppression.kind === 'resistor') return windingA + voltageV / suppression.resistanceOhm;
     if (suppression.kind === 'none') return windingA;
     if (!this.isDiodeOn) return windingA + LEAK_S * voltageV;
-    return windingA + (voltageV - this.#diodeSign() * suppression.forwardVoltageV) / DIODE_SLOPE_OHM;
+    const thresholdV = this.#diodeSign() * suppression.forwardVoltageV;
+    return windingA + LEAK_S * thresholdV + (voltageV - thresholdV) / DIODE_SLOPE_OHM;
   }
   /** All that enters the terminals, less what goes into the flux at constant inductance. */
   dissipatedW(x: Float64Array, inductanceH: number): number {

@@ -2,11 +2,12 @@
 // A held step may be cut anywhere before its end as long as nobody has read past the cut.
 
 import type { Part } from '../elements/part.js';
-import { CircuitError, type CircuitEvent, type TransientOptions } from '../transient.js';
+import type { CircuitEvent, TransientOptions } from '../transient.js';
 import { Crossing, GUARD_MARGIN } from './crossing.js';
 import type { Layout } from './layout.js';
 import { Ledger } from './ledger.js';
-import { type Mode, Modes, SETTLE_S } from './modes.js';
+import { type Mode, SETTLE_S } from './modes.js';
+import { noConvergence, Settling } from './settling.js';
 import { TrBdf2 } from './tr-bdf2.js';
 import { Weights } from './weights.js';
 
@@ -25,8 +26,6 @@ export interface PendingControl {
 
 /** An inductance left with nothing but the leak of open contacts decays in some 1e-11 s, which steps must resolve. */
 const SMALLEST_STEP_S = 1e-13;
-/** A jump may be a million times what meets a guard first. */
-const LINE_HALVINGS = 40;
 
 export class Engine {
   readonly ledger: Ledger;
@@ -39,13 +38,12 @@ export class Engine {
   readonly #weights: Weights;
   readonly #stepper: TrBdf2;
   readonly #crossing: Crossing;
-  readonly #modes: Modes;
+  readonly #settling: Settling;
   readonly #timed: Part[];
   readonly #guarded: Part[];
   readonly #remembering: Part[];
   readonly #limiting: Part[];
   readonly #before: Float64Array;
-  readonly #lineStart: Float64Array;
   readonly #labels: string[];
   readonly #highestLevel: number;
   readonly #lowestLevel: number;
@@ -65,13 +63,12 @@ export class Engine {
     this.#weights = new Weights(layout, options.relativeTolerance ?? 5e-5);
     this.#stepper = new TrBdf2(parts, layout, this.#weights);
     this.#crossing = new Crossing(parts, layout);
-    this.#modes = new Modes(parts, layout);
+    this.#settling = new Settling(parts, layout, this.#stepper, this.ledger);
     this.#timed = parts.slice();
     this.#guarded = parts.filter((part) => part.hasGuard);
     this.#remembering = parts.filter((part) => part.hasMemory);
     this.#limiting = parts.filter((part) => part.limitsStep);
     this.#before = new Float64Array(layout.length);
-    this.#lineStart = new Float64Array(layout.length);
     this.#labels = parts.map((part) => part.state());
     this.#highestLevel = Math.floor(Math.log2(options.maximumStepS ?? 0.0625));
     this.#lowestLevel = Math.ceil(Math.log2(options.minimumStepS ?? SMALLEST_STEP_S));
@@ -141,61 +138,17 @@ export class Engine {
     }
     this.#instantEvents = timeS - this.#lastEventS < 6 * SETTLE_S ? this.#instantEvents + 1 : 0;
     this.#lastEventS = timeS;
-    if (this.#instantEvents > MOST_INSTANT_EVENTS) throw this.#noConvergence(timeS, this.#guarded);
+    if (this.#instantEvents > MOST_INSTANT_EVENTS) throw noConvergence(timeS, this.#guarded);
   }
 
   /** Finds the mode that holds just after `timeS` and carries the state over, in two steps: the first levels what
    * jumps (charge between capacitors, current with nowhere to go), the second finds rates that the levelling left. */
   #settle(timeS: number): void {
-    this.#carry(timeS);
-    this.#carry(timeS + SETTLE_S);
+    this.#settling.carry(timeS);
+    this.#mode = this.#settling.carry(timeS + SETTLE_S);
     this.layout.step.startS = timeS + 2 * SETTLE_S;
     this.#report(timeS);
     this.#level = this.#firstLevel();
-  }
-
-  /** Follows the straight line from the state before to the state that the mode would give, leaves the mode at the
-   * first guard that the line meets, and goes on from there. Ends for monotone piecewise-linear networks, which
-   * diodes, clamps and friction are: Katzenelson, Bell Syst. Tech. J. 44 (1965) 1605. */
-  #carry(timeS: number): void {
-    const { step } = this.layout;
-    const from = this.#lineStart;
-    from.set(step.x0);
-    const most = 20 + 6 * this.parts.length;
-    for (let round = 0; ; round++) {
-      this.#mode = this.#modes.present(this.#modes.key());
-      this.#stepper.settle(this.#mode, timeS, step.x0);
-      const isVoid = (part: Part) => part.guard(step.x0, 0, timeS) < -GUARD_MARGIN;
-      const wrong = this.#guarded.filter(isVoid);
-      if (wrong.length === 0) break;
-      if (round > most) throw this.#noConvergence(timeS, wrong);
-      let first = wrong[0]!;
-      let reach = 1;
-      for (const part of wrong) {
-        const meets = this.#meets(part, from, step.x0, timeS);
-        if (meets >= reach) continue;
-        first = part;
-        reach = meets;
-      }
-      for (let i = 1; i < from.length; i++) from[i] = from[i]! + reach * (step.x0[i]! - from[i]!);
-      first.cross(step.x0, timeS);
-    }
-    this.ledger.bookSettling(step.x0, timeS, SETTLE_S, this.#stepper.e0, this.#stepper.e1);
-    this.#stepper.adopt();
-  }
-
-  /** Fraction of the line at which the part's guard becomes void. */
-  #meets(part: Part, from: Float64Array, to: Float64Array, timeS: number): number {
-    const at = this.#before;
-    let good = 0;
-    let bad = 1;
-    for (let halving = 0; halving < LINE_HALVINGS; halving++) {
-      const middle = (good + bad) / 2;
-      for (let i = 1; i < at.length; i++) at[i] = from[i]! + middle * (to[i]! - from[i]!);
-      if (part.guard(at, 0, timeS) < -GUARD_MARGIN) bad = middle;
-      else good = middle;
-    }
-    return bad;
   }
 
   #report(timeS: number): void {
@@ -243,7 +196,7 @@ export class Engine {
         // What happens within the shortest step is nobody's business, as long as it passes.
         this.#forcedSteps++;
         if (!Number.isFinite(error) || this.#forcedSteps > MOST_FORCED_STEPS)
-          throw this.#noConvergence(step.startS, []);
+          throw noConvergence(step.startS, []);
         this.#level = level + 1;
         break;
       }
@@ -264,16 +217,5 @@ export class Engine {
     this.endsInEvent = isCut || crossing <= 1;
     this.endS =
       crossing <= 1 ? step.startS + crossing * step.sizeS : isCut ? Math.max(stopS, step.startS) : fullS;
-  }
-
-  #noConvergence(timeS: number, parts: readonly Part[]): CircuitError {
-    const elements = parts.map((part) => part.id);
-    const who = elements.length > 0 ? `${elements.join(', ')} cannot settle` : 'the step became too small';
-    return new CircuitError({
-      code: 'no-convergence',
-      sentence: `The solution stops at ${timeS.toPrecision(6)} s: ${who}. Check the values and connections there.`,
-      nodes: [],
-      elements,
-    });
   }
 }
