@@ -36,6 +36,12 @@ export const BOARD = {
   /** Longest line the board sends, newline included. */
   boardLineMaxBytes: 128,
   rigIdMaxChars: 16,
+  /** Samples that a burst keeps; two bytes each, the largest piece of RAM. */
+  burstSamples: 384,
+  /** Cycles between conversions of a burst: 47,059 a second, shared by its channels and the guard. */
+  burstSlotCycles: 340,
+  /** Samples in one answer to `burst-read`. */
+  burstReadSamples: 60,
 } as const;
 
 /** Letters of the scan list, with the ADC input each one reads. */

@@ -35,18 +35,27 @@ export function unpackFrame(line: string, counts: Uint16Array = new Uint16Array(
   const feed = FEEDS[(flags >> 2) & 3];
   const mode = MODES[(flags >> 4) & 3];
   if (position === undefined || feed === undefined || mode === undefined) return undefined;
-  let at = SAMPLES_AT;
-  for (let slot = 0; slot < SLOTS; slot += 3) {
-    // Three 10-bit samples fill five characters, most significant bits first.
-    const high = ((line.charCodeAt(at) - 48) << 6) | (line.charCodeAt(at + 1) - 48);
-    const middle = line.charCodeAt(at + 2) - 48;
-    const low = ((line.charCodeAt(at + 3) - 48) << 6) | (line.charCodeAt(at + 4) - 48);
+  unpackInto(counts, line, SAMPLES_AT);
+  return { number: sixBits(line, 1, 3), position, feed, mode, sinceSlot: line.charCodeAt(5) - 48, counts };
+}
+
+/** Samples of an answer to `burst-read`: five characters for three. */
+export function unpackSamples(text: string): Uint16Array {
+  const counts = new Uint16Array(Math.floor(text.length / 5) * 3);
+  unpackInto(counts, text, 0);
+  return counts;
+}
+
+/** Three 10-bit samples fill five characters, most significant bits first. */
+function unpackInto(counts: Uint16Array, text: string, from: number): void {
+  for (let slot = 0, at = from; slot < counts.length; slot += 3, at += 5) {
+    const high = ((text.charCodeAt(at) - 48) << 6) | (text.charCodeAt(at + 1) - 48);
+    const middle = text.charCodeAt(at + 2) - 48;
+    const low = ((text.charCodeAt(at + 3) - 48) << 6) | (text.charCodeAt(at + 4) - 48);
     counts[slot] = high >> 2;
     counts[slot + 1] = ((high & 3) << 8) | (middle << 2) | (low >> 10);
     counts[slot + 2] = low & 0x3ff;
-    at += 5;
   }
-  return { number: sixBits(line, 1, 3), position, feed, mode, sinceSlot: line.charCodeAt(5) - 48, counts };
 }
 
 /** The board's side of `unpackFrame`, for tests and stand-ins of a board. Without the newline. */

@@ -14,6 +14,7 @@ import {
 } from './board-constants.js';
 import { allowed } from './fields.js';
 import {
+  BURST_EDGES,
   EVENTS,
   FEEDS,
   type Field,
@@ -66,6 +67,7 @@ export function cHeader(): string {
       requests.map(([verb]) => verb),
     ),
     ...wordList('event', Object.keys(EVENTS)),
+    ...wordList('burst-edge', BURST_EDGES),
     '',
     '/* Number of arguments by verb. */',
     `#define VERB_ARGUMENTS { ${requests.map(([, message]) => message.args.length).join(', ')} }`,
@@ -122,7 +124,7 @@ function lettersByInput(): string {
 function wordList(name: string, words: readonly string[]): string[] {
   return [
     `#define ${upper(name)}_WORDS "${words.join('\\0')}\\0"`,
-    `enum ${name}_word { ${words.map((word) => `${upper(name)}_${upper(word)}`).join(', ')} };`,
+    `enum ${name.replaceAll('-', '_')}_word { ${words.map((word) => `${upper(name)}_${upper(word)}`).join(', ')} };`,
   ];
 }
 

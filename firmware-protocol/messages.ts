@@ -9,6 +9,8 @@ export const MODES = ['idle', 'armed', 'stopped'] as const;
 export const LOOPS = ['closed', 'open'] as const;
 export const SWITCH = ['off', 'on'] as const;
 
+export const BURST_EDGES = ['now', 'throw', 'release'] as const;
+
 /** Order is the number on the board; the first reason since the last `clear` is the one kept. */
 export const STOP_REASONS = [
   { name: 'none', sentence: 'nothing has stopped the board' },
@@ -69,6 +71,8 @@ export const REFUSALS = [
   },
   { number: 35, name: 'not-idle', detail: '0', sentence: 'only possible while the board is idle' },
   { number: 36, name: 'streaming', detail: '0', sentence: 'not possible while the stream is on' },
+  { number: 37, name: 'bursting', detail: '0', sentence: 'not possible while a burst is being taken' },
+  { number: 38, name: 'no-burst', detail: '0', sentence: 'no finished burst is there to be read' },
 ] as const;
 export type Refusal = (typeof REFUSALS)[number];
 
@@ -323,10 +327,69 @@ export const REQUESTS = {
   'set-rig': { says: 'write the rig id into EEPROM', needs: 'idle', args: [RIG_ID], reply: [], acts: true },
   stream: {
     says: 'one frame line a millisecond; `on` starts with frame number 0',
-    needs: '',
+    needs: 'no burst under way, for `on`',
     args: [word('stream', SWITCH, 'on or off')],
     reply: [],
     acts: true,
+  },
+  burst: {
+    says: 'sample one or two inputs as fast as possible around an edge, into RAM; `!burst` tells when it is done',
+    needs: 'stream off, no burst under way',
+    args: [
+      {
+        name: 'inputs',
+        kind: 'text',
+        pattern: '^[MABFCS]{1,2}$',
+        maxChars: 2,
+        says: 'letters of the scan list; two take turns',
+      },
+      word(
+        'edge',
+        BURST_EDGES,
+        'at once, at the next throw, or at the next return to rest for whatever reason',
+      ),
+      {
+        name: 'before',
+        kind: 'number',
+        min: 0,
+        max: BOARD.burstSamples - 64,
+        unit: '1',
+        says: 'samples to keep from before the edge; fewer when the edge comes sooner',
+      },
+    ],
+    reply: [],
+    acts: true,
+  },
+  'burst-end': {
+    says: 'give up a burst under way or forget a finished one',
+    needs: '',
+    args: [],
+    reply: [],
+    acts: true,
+  },
+  'burst-read': {
+    says: `samples of the finished burst, ${BOARD.burstReadSamples} or as many as are left, packed as in a frame; as often as wanted`,
+    needs: 'a finished burst',
+    args: [
+      {
+        name: 'from',
+        kind: 'number',
+        min: 0,
+        max: BOARD.burstSamples - 3,
+        unit: '1',
+        says: 'place of the first sample, a multiple of 3; the oldest is 0',
+      },
+    ],
+    reply: [
+      {
+        name: 'samples',
+        kind: 'text',
+        pattern: '^[0-o]+$',
+        maxChars: (BOARD.burstReadSamples / 3) * 5,
+        says: 'five characters for three samples; with two inputs these take turns, the first input first',
+      },
+    ],
+    acts: false,
   },
 } as const satisfies Record<string, Message>;
 
@@ -344,6 +407,43 @@ export const EVENTS = {
     fields: [
       word('stop', STOP_WORDS, 'first reason'),
       ms('boardMs', 0, U32, 'board time since reset, wraps'),
+    ],
+  },
+  burst: {
+    says: 'a burst is done and can be read',
+    fields: [
+      {
+        name: 'samples',
+        kind: 'number',
+        min: 1,
+        max: 65535,
+        unit: '1',
+        says: 'samples kept, of both inputs together',
+      },
+      {
+        name: 'edgeAt',
+        kind: 'number',
+        min: 0,
+        max: 65535,
+        unit: '1',
+        says: 'place of the first sample taken after the edge',
+      },
+      {
+        name: 'slotCycles',
+        kind: 'number',
+        min: 1,
+        max: 65535,
+        unit: 'cycle',
+        says: 'between one conversion and the next',
+      },
+      {
+        name: 'stepSlots',
+        kind: 'number',
+        min: 1,
+        max: 255,
+        unit: '1',
+        says: 'conversions between two samples of one input; with two inputs the second is one conversion after the first',
+      },
     ],
   },
 } as const;

@@ -5,7 +5,7 @@
 volatile struct guard guard = {
     .dead_ms = DEAD_DEFAULT_MS,
     /* The motor may still be coasting from before the reset. */
-    .dead_left_ms = DEAD_DEFAULT_MS + 1,
+    .dead_left_ms = DEAD_TICKS(DEAD_DEFAULT_MS),
     .silence_left_ms = 0,
     .trip_motor_counts = TRIP_MOTOR_DEFAULT_COUNTS,
     .trip_feed_counts = TRIP_FEED_DEFAULT_COUNTS,
@@ -87,7 +87,7 @@ void guard_release(void) {
         if (STATUS_POSITION(guard.status) != POSITION_REST) {
             outputs_set(POSITION_REST, feed);
             guard.status = STATUS(POSITION_REST, feed, STATUS_MODE(guard.status));
-            guard.dead_left_ms = guard.dead_ms + 1;
+            guard.dead_left_ms = DEAD_TICKS(guard.dead_ms);
             guard.hold_left_ms = 0;
         }
     }

@@ -44,11 +44,14 @@ always_inline bool stop_loop_is_open(void) {
     return PIND & STOP_LOOP_BIT;
 }
 
-/* Only with interrupts off. The dead time is one tick longer because the first tick may come at once. */
+/* Ticks to wait for a dead time: one more because the first may come at once, another because a burst counts early. */
+#define DEAD_TICKS(dead_ms) ((dead_ms) + 2)
+
+/* Only with interrupts off. */
 always_inline void guard_drop_outputs(uint8_t mode) {
     outputs_off();
     if (STATUS_POSITION(guard.status) != POSITION_REST)
-        guard.dead_left_ms = guard.dead_ms + 1;
+        guard.dead_left_ms = DEAD_TICKS(guard.dead_ms);
     guard.status = STATUS(POSITION_REST, FEED_OFF, mode);
     guard.hold_left_ms = 0;
     lamp_set(mode == MODE_ARMED);

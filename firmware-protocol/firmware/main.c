@@ -1,6 +1,7 @@
 /* Start and main loop. Interrupts sample and guard; the loop only talks, and feeds the watchdog while both are alive. */
 #include <avr/sleep.h>
 #include <avr/wdt.h>
+#include "burst.h"
 #include "guard.h"
 #include "requests.h"
 #include "rig_id.h"
@@ -53,6 +54,17 @@ static void say_stop(void) {
     talk_end();
 }
 
+static void say_burst(void) {
+    burst_news = 0;
+    talk_begin('!');
+    talk_flash(PSTR("burst"));
+    talk_number(BURST_SAMPLES);
+    talk_number(burst_edge_place());
+    talk_number(BURST_SLOT_CYCLES);
+    talk_number(burst.inputs + 1);
+    talk_end();
+}
+
 int main(void) {
     uint8_t cause = reset_cause();
     uint8_t fed_at_ms = 0;
@@ -84,6 +96,8 @@ int main(void) {
         }
         if (guard.stop_news && serial_room() >= STOP_LINE_BYTES)
             say_stop();
+        if (burst_news && serial_room() >= STOP_LINE_BYTES)
+            say_burst();
         if (sampler.frame_is_ready)
             sampler_send_frame();
         if (requests_work(cause))

@@ -23,6 +23,9 @@
 #define REQUEST_MAX_BYTES 64
 #define BOARD_LINE_MAX_BYTES 128
 #define RIG_ID_MAX_CHARS 16
+#define BURST_SAMPLES 384
+#define BURST_SLOT_CYCLES 340
+#define BURST_READ_SAMPLES 60
 #define DEFAULT_SCAN "MABFMABCMABSMABMAB"
 #define SCAN_LETTERS "MABFCS"
 #define ADC_INPUT_M 0
@@ -47,15 +50,17 @@ enum switch_word { SWITCH_OFF, SWITCH_ON };
 enum stop_word { STOP_NONE, STOP_MOTOR_OVER_CURRENT, STOP_FEED_OVER_CURRENT, STOP_STOP_INPUT, STOP_HOST_SILENCE, STOP_LONGEST_HOLD, STOP_WATCHDOG, STOP_HOST_REQUEST };
 #define RESET_WORDS "power-on\0external\0brown-out\0watchdog\0unknown\0"
 enum reset_word { RESET_POWER_ON, RESET_EXTERNAL, RESET_BROWN_OUT, RESET_WATCHDOG, RESET_UNKNOWN };
-#define VERB_WORDS "hello\0constants\0state\0limits\0counters\0scan\0alive\0arm\0off\0stop\0clear\0feed\0throw\0release\0set-trip\0set-dead\0set-scan\0set-rig\0stream\0"
-enum verb_word { VERB_HELLO, VERB_CONSTANTS, VERB_STATE, VERB_LIMITS, VERB_COUNTERS, VERB_SCAN, VERB_ALIVE, VERB_ARM, VERB_OFF, VERB_STOP, VERB_CLEAR, VERB_FEED, VERB_THROW, VERB_RELEASE, VERB_SET_TRIP, VERB_SET_DEAD, VERB_SET_SCAN, VERB_SET_RIG, VERB_STREAM };
-#define EVENT_WORDS "ready\0stop\0"
-enum event_word { EVENT_READY, EVENT_STOP };
+#define VERB_WORDS "hello\0constants\0state\0limits\0counters\0scan\0alive\0arm\0off\0stop\0clear\0feed\0throw\0release\0set-trip\0set-dead\0set-scan\0set-rig\0stream\0burst\0burst-end\0burst-read\0"
+enum verb_word { VERB_HELLO, VERB_CONSTANTS, VERB_STATE, VERB_LIMITS, VERB_COUNTERS, VERB_SCAN, VERB_ALIVE, VERB_ARM, VERB_OFF, VERB_STOP, VERB_CLEAR, VERB_FEED, VERB_THROW, VERB_RELEASE, VERB_SET_TRIP, VERB_SET_DEAD, VERB_SET_SCAN, VERB_SET_RIG, VERB_STREAM, VERB_BURST, VERB_BURST_END, VERB_BURST_READ };
+#define EVENT_WORDS "ready\0stop\0burst\0"
+enum event_word { EVENT_READY, EVENT_STOP, EVENT_BURST };
+#define BURST_EDGE_WORDS "now\0throw\0release\0"
+enum burst_edge_word { BURST_EDGE_NOW, BURST_EDGE_THROW, BURST_EDGE_RELEASE };
 
 /* Number of arguments by verb. */
-#define VERB_ARGUMENTS { 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 0, 3, 1, 1, 1, 1 }
+#define VERB_ARGUMENTS { 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 0, 3, 1, 1, 1, 1, 3, 0, 1 }
 /* 1: not carried out again when the same line comes twice. */
-#define VERB_ACTS { 0, 0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1 }
+#define VERB_ACTS { 0, 0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0 }
 
 /* Ranges and words of arguments. */
 #define FEED_FEED_WORDS "off\0limited\0full\0"
@@ -71,6 +76,11 @@ enum event_word { EVENT_READY, EVENT_STOP };
 #define SET_DEAD_DEAD_MS_MIN 100U
 #define SET_DEAD_DEAD_MS_MAX 10000U
 #define STREAM_STREAM_WORDS "off\0on\0"
+#define BURST_EDGE_WORDS "now\0throw\0release\0"
+#define BURST_BEFORE_MIN 0U
+#define BURST_BEFORE_MAX 320U
+#define BURST_READ_FROM_MIN 0U
+#define BURST_READ_FROM_MAX 381U
 
 /* Refusals. */
 #define REFUSED_LINE_TOO_LONG 10
@@ -86,5 +96,7 @@ enum event_word { EVENT_READY, EVENT_STOP };
 #define REFUSED_ALREADY_THROWN 34
 #define REFUSED_NOT_IDLE 35
 #define REFUSED_STREAMING 36
+#define REFUSED_BURSTING 37
+#define REFUSED_NO_BURST 38
 
 #endif

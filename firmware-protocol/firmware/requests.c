@@ -2,6 +2,7 @@
  * Only a line with a right CRC counts as a sign of life of the host. */
 #include <string.h>
 #include <util/atomic.h>
+#include "burst.h"
 #include "crc16.h"
 #include "guard.h"
 #include "requests.h"
@@ -24,6 +25,7 @@ static const char loop_words[] PROGMEM = LOOP_WORDS;
 static const char switch_words[] PROGMEM = SWITCH_WORDS;
 static const char stop_words[] PROGMEM = STOP_WORDS;
 static const char reset_words[] PROGMEM = RESET_WORDS;
+static const char burst_words[] PROGMEM = BURST_EDGE_WORDS;
 static const char throw_words[] PROGMEM = THROW_POSITION_WORDS;
 
 static char line[REQUEST_MAX_BYTES];
@@ -87,6 +89,19 @@ static void scan_argument(void) {
         refuse_argument(0);
 }
 
+static void burst_request(void) {
+    const char *letters = argument[0];
+    uint8_t count = strlen(letters);
+    if (count > 2 || strspn_P(letters, PSTR(SCAN_LETTERS)) != count) {
+        refuse_argument(0);
+        return;
+    }
+    uint8_t edge = word_argument(1, burst_words);
+    uint16_t before = refused ? 0 : number_argument(2, BURST_BEFORE_MIN, BURST_BEFORE_MAX);
+    if (!refused)
+        refused = burst_ask(letters, edge, before);
+}
+
 static void begin_ok(uint8_t seq) {
     talk_begin('<');
     talk_hex(seq);
@@ -113,6 +128,29 @@ static void refuse_line(uint8_t number, uint16_t more) {
     refused = number;
     detail = more;
     answer(false, 0);
+}
+
+static void tell_burst(uint8_t seq) {
+    uint16_t from = number_argument(0, BURST_READ_FROM_MIN, BURST_READ_FROM_MAX);
+    if (!refused && from % 3)
+        refuse_argument(0);
+    if (!refused && burst_phase != BURST_DONE)
+        refused = REFUSED_NO_BURST;
+    if (refused) {
+        answer(true, seq);
+        return;
+    }
+    begin_ok(seq);
+    talk_char(' ');
+    for (uint8_t i = 0; i < BURST_READ_SAMPLES && from < BURST_SAMPLES; i += 3, from += 3) {
+        uint16_t a = burst_sample(from), b = burst_sample(from + 1), c = burst_sample(from + 2);
+        talk_char('0' + (uint8_t)(a >> 4));
+        talk_char('0' + (((uint8_t)a & 15) << 2 | (uint8_t)(b >> 8)));
+        talk_char('0' + ((uint8_t)b >> 2));
+        talk_char('0' + (((uint8_t)b & 3) << 4 | (uint8_t)(c >> 6)));
+        talk_char('0' + ((uint8_t)c & 63));
+    }
+    talk_end();
 }
 
 /* Answers everything that only asks. */
@@ -215,8 +253,16 @@ static void act(uint8_t verb) {
             refused = guard_throw(position, hold_ms, &detail);
         return;
     }
+    case VERB_BURST:
+        burst_request();
+        return;
+    case VERB_BURST_END:
+        burst_end();
+        return;
     case VERB_STREAM: {
         uint8_t on = word_argument(0, switch_words);
+        if (!refused && on == SWITCH_ON && burst_is_under_way())
+            refused = REFUSED_BURSTING;
         if (!refused)
             sampler_stream(on == SWITCH_ON);
         return;
@@ -355,6 +401,10 @@ static void take_line(uint8_t reset_cause) {
         refused = REFUSED_ARGUMENT_COUNT;
         detail = wanted;
         answer(true, seq);
+        return;
+    }
+    if (verb == VERB_BURST_READ) {
+        tell_burst(seq);
         return;
     }
     if (!pgm_read_byte(&verb_acts[verb])) {

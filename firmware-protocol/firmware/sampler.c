@@ -4,6 +4,7 @@
  * sheet gives less than full resolution, which the rig's calibration has to cover. */
 #pragma GCC optimize "O2" /* what runs 18,000 times a second; the rest is built for size */
 #include <util/atomic.h>
+#include "burst.h"
 #include "crc16.h"
 #include "guard.h"
 #include "sampler.h"
@@ -11,8 +12,6 @@
 
 #define ADC_ON ((1 << ADEN) | (1 << ADPS2) | (1 << ADPS0)) /* 16 MHz / 32 */
 #define ADC_GO (ADC_ON | (1 << ADSC))
-#define MUX(input) ((1 << REFS0) | (input)) /* reference: supply of the board */
-#define MUX_INPUT(mux) ((mux) & 0x0F)
 
 /* Eighteen slots make exactly one frame: 17 of 889 cycles and the first of 887. */
 #define FRAME_CYCLES (CLOCK_HZ / 1000 * FRAME_US / 1000)
@@ -29,17 +28,23 @@ static uint8_t slot;
 static uint8_t filling;
 static uint8_t sampled_status; /* status when the last conversion was started */
 static uint8_t since;
+static bool frame_is_patchy; /* a burst has ended in it, so that its first samples are old */
 
 /* Written by the interrupt with the buffer, read by main before the next frame ends. */
 static volatile uint8_t ready_buffer, ready_status, ready_since;
 static volatile uint32_t ready_number, next_number;
 
-void sampler_set_scan(const char *letters) {
+uint8_t sampler_mux(char letter) {
     static const char known[] PROGMEM = SCAN_LETTERS;
+    for (uint8_t input = 0; input < sizeof known - 1; input++)
+        if (letter == (char)pgm_read_byte(&known[input]))
+            return MUX(input);
+    return 0;
+}
+
+void sampler_set_scan(const char *letters) {
     for (uint8_t i = 0; i < SLOT_COUNT; i++)
-        for (uint8_t input = 0; input < sizeof known - 1; input++)
-            if (letters[i] == (char)pgm_read_byte(&known[input]))
-                scan[i] = MUX(input);
+        scan[i] = sampler_mux(letters[i]);
 }
 
 void sampler_copy_scan(char *letters) {
@@ -81,7 +86,7 @@ uint32_t sampler_board_ms(void) {
 
 /* The last conversion of a frame has been taken: hand the buffer over. */
 always_inline void close_frame(void) {
-    if (sampler.streaming) {
+    if (sampler.streaming && !frame_is_patchy) {
         if (sampler.frame_is_ready)
             sampler.frames_lost++;
         ready_buffer = filling;
@@ -91,6 +96,7 @@ always_inline void close_frame(void) {
         next_number++;
         sampler.frame_is_ready = 1;
     }
+    frame_is_patchy = false;
     filling ^= 1;
     fill = samples[filling];
     since = 0;
@@ -100,7 +106,94 @@ always_inline void close_frame(void) {
         sampler.streaming = 0; /* nobody listens */
 }
 
+/* For a burst the converter runs at 1 MHz: 13 clocks are 208 cycles. */
+#define BURST_ADC_ON ((1 << ADEN) | (1 << ADPS2))
+#define BURST_ADC_GO (BURST_ADC_ON | (1 << ADSC))
+#if BURST_SLOT_CYCLES < 14 * 16 + 100
+#error "a conversion of a burst would not be finished in its slot"
+#endif
+
+/* Turn of a burst that has not begun: the conversion under way is still one of the frame. */
+#define NO_TURN 255
+
+/* Of the millisecond under way, up to the last tick; below zero when it has been counted early. */
+static int16_t burst_ms_cycles;
+
+/* The timer goes over to the pace of the burst; its counter has come a little way since the tick. */
+static void quicken(void) {
+    /* This tick goes on as a guard's turn, which adds a whole round. */
+    burst_ms_cycles = FIRST_SLOT_CYCLES + TCNT1 - (burst.inputs + 1) * BURST_SLOT_CYCLES;
+    TCNT1 = 0;
+    OCR1A = BURST_SLOT_CYCLES - 1;
+    burst.turn = burst.inputs; /* so that the first input comes next */
+    burst.position = burst.sampled_position = STATUS_POSITION(guard.status);
+    if (burst_phase == BURST_WANTED)
+        burst_phase = BURST_BEFORE_EDGE;
+}
+
+/* Back to frames in the middle of one, so that the millisecond under way keeps its length. */
+static void slow_down(void) {
+    uint16_t cycles = burst_ms_cycles;
+    uint8_t passed = 0;
+    while (cycles >= SLOT_CYCLES) {
+        cycles -= SLOT_CYCLES;
+        passed++;
+    }
+    uint16_t until_next = SLOT_CYCLES - cycles;
+    /* A match that the counter has already passed would not come for 4 ms. */
+    if (until_next < TCNT1 + 100) {
+        until_next += SLOT_CYCLES;
+        passed++;
+    }
+    OCR1A = until_next - 1;
+    slot = passed + 1;
+    fill = samples[filling] + passed;
+    frame_is_patchy = true;
+    sampler.bursting = 0;
+}
+
+/* An input's turn only keeps its sample; the guard's turn, every 64 us or less, does all else. */
+static void __attribute__((noinline)) tick_of_burst(void) {
+    uint16_t counts = ADC;
+    uint8_t mux = ADMUX;
+    if (ADCSRA & (1 << ADSC))
+        sampler.slots_late++;
+    if (burst.turn == NO_TURN)
+        quicken();
+    uint8_t turn = burst.turn; /* whose conversion has just ended */
+    uint8_t next = turn == burst.inputs ? 0 : turn + 1;
+    ADMUX = burst.mux[next];
+    ADCSRA = BURST_ADC_GO;
+    uint8_t position = STATUS_POSITION(guard.status);
+    burst.turn = next;
+    if (turn != burst.inputs) {
+        burst_take(counts);
+        burst.sampled_position = position;
+        return;
+    }
+    burst.sampled_position = position;
+    burst.mux[turn] ^= MUX(ADC_INPUT_M) ^ MUX(ADC_INPUT_F);
+    guard_sample(MUX_INPUT(mux), counts);
+    guard_stop_loop();
+    burst_ms_cycles += turn == 1 ? 2 * BURST_SLOT_CYCLES : 3 * BURST_SLOT_CYCLES;
+    /* Early by less than a round rather than late: no hold and no silence may become longer. */
+    if (burst_ms_cycles > (int16_t)FRAME_CYCLES - 3 * BURST_SLOT_CYCLES) {
+        burst_ms_cycles -= (int16_t)FRAME_CYCLES;
+        sampler.board_ms++;
+        WORK = 1;
+        if (guard_millisecond() && burst_is_taking())
+            burst_phase = BURST_NONE;
+    }
+    /* Not so late in a millisecond that its end would have to wait. */
+    if (!burst_is_taking() && burst_ms_cycles >= 0 && burst_ms_cycles < (int16_t)FRAME_CYCLES - 3 * (int16_t)SLOT_CYCLES)
+        slow_down();
+}
+
 ISR(TIMER1_COMPA_vect) {
+    if (sampler.bursting) {
+        tick_of_burst();
+        return;
+    }
     uint16_t counts = ADC;
     uint8_t mux = ADMUX;
     uint8_t now = slot;
@@ -112,7 +205,11 @@ ISR(TIMER1_COMPA_vect) {
     if (now == 0) {
         OCR1A = FIRST_SLOT_CYCLES - 1;
         close_frame();
-    } else if (now == 1)
+        if (burst_phase == BURST_WANTED) {
+            burst.turn = NO_TURN;
+            sampler.bursting = 1;
+        }
+    } else
         OCR1A = SLOT_CYCLES - 1;
     uint8_t status = guard.status;
     if (STATUS_POSITION(status ^ sampled_status))

@@ -7,7 +7,11 @@
 /* '~', number (3), flags, since, eighteen samples in 30 characters, CRC (4), newline. */
 #define FRAME_LINE_BYTES 41
 
+#define MUX(input) ((1 << REFS0) | (input)) /* reference: supply of the board */
+#define MUX_INPUT(mux) ((mux) & 0x0F)
+
 struct sampler {
+    uint8_t bursting; /* the timer runs at the pace of a burst */
     uint8_t frame_is_ready;
     uint8_t streaming;
     uint16_t slots_late;
@@ -20,6 +24,8 @@ extern volatile struct sampler sampler;
 void sampler_start(void);
 /* Only while not streaming: the letters must have been checked. */
 void sampler_set_scan(const char *letters);
+/* Setting of the converter for a letter of the scan list, or 0. */
+uint8_t sampler_mux(char letter);
 void sampler_copy_scan(char *letters);
 void sampler_stream(bool on);
 /* Sends the frame that is ready, or counts it as lost. */

@@ -21,6 +21,14 @@ const harmless: fc.Arbitrary<Request> = fc.oneof(
     .constantFrom('hello', 'constants', 'state', 'limits', 'counters', 'scan', 'alive', 'release')
     .map((verb) => ({ verb }) as Request),
   fc.record({ verb: fc.constant('set-dead' as const), deadMs: fc.integer({ min: 100, max: 120 }) }),
+  fc.record({
+    verb: fc.constant('burst' as const),
+    inputs: fc.stringMatching(/^[MABFCS]{1,2}$/),
+    edge: fc.constantFrom('now' as const, 'throw' as const, 'release' as const),
+    before: fc.integer({ min: 0, max: 320 }),
+  }),
+  fc.record({ verb: fc.constant('burst-read' as const), from: fc.integer({ min: 0, max: 381 }) }),
+  fc.constant<Request>({ verb: 'burst-end' }),
   fc.record({ verb: fc.constant('stream' as const), stream: fc.constantFrom('on' as const, 'off' as const) }),
   fc.record({ verb: fc.constant('set-rig' as const), rigId: fc.stringMatching(/^[A-Za-z0-9._-]{1,16}$/) }),
   fc.record({
