@@ -8,6 +8,7 @@ export {
 } from './distributions.js';
 export type { Dropout } from './dropouts.js';
 export { type MeasureOptions, type MeasureResult, measure } from './measure.js';
+export * from './model/index.js';
 export {
   type Component,
   combine,
