@@ -324,6 +324,49 @@ describe('motor', () => {
     expect(Math.abs(crossings / 0.1 / (10 * shaftHz) - 1)).toBeLessThan(0.03);
   });
 
+  it.for([
+    [8, 0.02],
+    [10, 0.05],
+    [12, 0.04],
+  ] as const)(
+    'ripples as stated: %i periods a turn, back-EMF by a fraction of %f',
+    ([segments, amplitude]) => {
+      // Running free at w0 (inertia keeps the speed within a ripple period), V = R i + L di/dt + ke w (1 + A cos(n angle))
+      // is a phasor equation: |i| = A ke w / sqrt(R^2 + (n w L)^2), against the back-EMF and late by atan(n w L / R).
+      const wave = { ...MOTOR, coulombNm: 0, viscousNms: 0, ripple: { segments, amplitude } };
+      const w0 = 300;
+      const run = runMotor(wave, 0.03 * w0, 3);
+      const from = 25_000;
+      const turns = (run.values.angle!.at(-1)! - run.values.angle![from]!) / (2 * Math.PI);
+      const w = (turns * 2 * Math.PI) / ((run.values.i!.length - 1 - from) / 10_000);
+      let [cosine, sine, mean] = [0, 0, 0];
+      for (let k = from; k < run.values.i!.length; k++) {
+        const phase = segments * run.values.angle![k]!;
+        cosine += run.values.i![k]! * Math.cos(phase);
+        sine += run.values.i![k]! * Math.sin(phase);
+        mean += run.values.i![k]!;
+      }
+      const count = run.values.i!.length - from;
+      const peakA = (2 * Math.hypot(cosine, sine)) / count;
+      const reactanceOhm = segments * w * 2e-4 - (0.03 * 0.028) / (segments * w * 5e-5);
+      const ohm = Math.hypot(0.601, reactanceOhm);
+      expect(w / w0).toBeCloseTo(1, 2);
+      expect(Math.abs(mean / count)).toBeLessThan(0.05 * peakA);
+      expect(Math.abs(peakA / ((amplitude * 0.03 * w) / ohm) - 1)).toBeLessThan(0.01);
+      const lagRad = Math.atan2(-sine, -cosine);
+      expect(Math.abs(lagRad)).toBeCloseTo(Math.atan(reactanceOhm / 0.601), 2);
+      // Nothing at the neighbouring orders: the frequency is `segments` a turn.
+      for (const other of [segments - 1, segments + 1]) {
+        let [c, s] = [0, 0];
+        for (let k = from; k < run.values.i!.length; k++) {
+          c += run.values.i![k]! * Math.cos(other * run.values.angle![k]!);
+          s += run.values.i![k]! * Math.sin(other * run.values.angle![k]!);
+        }
+        expect((2 * Math.hypot(c, s)) / count).toBeLessThan(0.03 * peakA);
+      }
+    },
+  );
+
   it('shows a faulty stretch of commutator once a turn', () => {
     const run = runMotor(
       { ...MOTOR, segmentFault: { kind: 'open', resistanceFactor: 3, widthTurns: 0.1 } },

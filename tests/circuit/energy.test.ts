@@ -78,6 +78,8 @@ const motor = fc
     windage: fc.constantFrom(0, 1e-7),
     ripple: fc.constantFrom(0, 0.1),
     stop: fc.boolean(),
+    capacitanceF: fc.option(spread(1e-8, 1e-5), { nil: undefined }),
+    segment: fc.constantFrom(undefined, 'open' as const, 'shorted' as const),
   })
   .map((m) => (id: string): CircuitElement[] => [
     {
@@ -97,8 +99,33 @@ const motor = fc
       temperatureC: 40,
       ...(m.ripple > 0 ? { ripple: { segments: 10, amplitude: m.ripple } } : {}),
       ...(m.stop ? { endStopsRad: { minimum: -5, maximum: 20 } } : {}),
+      ...(m.capacitanceF === undefined ? {} : { suppressionCapacitorF: m.capacitanceF }),
+      ...(m.segment === undefined
+        ? {}
+        : {
+            segmentFault: {
+              kind: m.segment,
+              resistanceFactor: m.segment === 'open' ? 3 : 0.6,
+              widthTurns: 0.1,
+            },
+          }),
     },
     beside(id, m.ends),
+  ]);
+const protector = fc
+  .record({ ends: pair, type: fc.constantFrom('ptc' as const, 'bimetal' as const), holdA: spread(0.3, 10) })
+  .map(({ ends, type, holdA }) => (id: string): CircuitElement[] => [
+    {
+      kind: 'protector',
+      id,
+      ...ends,
+      type,
+      coldResistanceOhm: 0.02,
+      tripResistanceOhm: type === 'ptc' ? 40 : 1e6,
+      holdCurrentA: holdA,
+      tripTimeAtDoubleS: 0.05,
+      resetS: 0.04,
+    },
   ]);
 const relay = fc
   .record({
@@ -133,7 +160,7 @@ const relay = fc
 const circuit = fc.record({
   supplyOhm: spread(0.02, 1),
   limitA: fc.option(spread(1, 20), { nil: undefined }),
-  makers: fc.array(fc.oneof(resistor, inductor, capacitor, diode, clamp, contact, motor, relay), {
+  makers: fc.array(fc.oneof(resistor, inductor, capacitor, diode, clamp, contact, motor, relay, protector), {
     minLength: 3,
     maxLength: 8,
   }),

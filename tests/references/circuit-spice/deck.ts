@@ -122,13 +122,19 @@ function lines(e: CircuitElement, times: ContactTimes, options: DeckOptions): st
     }
     case 'motor': {
       const m = e.id;
+      // V_m carries what the terminals carry; with a capacitor across them the armature's share is sensed apart.
+      const capacitanceF = e.suppressionCapacitorF ?? 0;
+      const armature = capacitanceF > 0 ? `V_${m}_armature` : `V_${m}`;
       const out = [
         `V_${m} ${node(e.a)} ${m}_1 0`,
-        `L_${m} ${m}_1 ${m}_2 ${e.inductanceH} ic=0`,
+        ...(capacitanceF > 0
+          ? [`C_${m}_s ${m}_1 ${node(e.b)} ${capacitanceF} ic=0`, `${armature} ${m}_1 ${m}_0 0`]
+          : []),
+        `L_${m} ${m}_${capacitanceF > 0 ? 0 : 1} ${m}_2 ${e.inductanceH} ic=0`,
         `R_${m} ${m}_2 ${m}_3 ${e.resistanceOhm}`,
         `E_${m} ${m}_3 ${m}_4 ${m}_w 0 ${e.backEmfVsPerRad}`,
-        `B_${m}_brush ${m}_4 ${node(e.b)} V = ${e.brushDropV} * min(1, max(-1, i(V_${m}) / ${e.brushKneeA}))`,
-        `F_${m} 0 ${m}_w V_${m} ${e.torqueNmPerA}`,
+        `B_${m}_brush ${m}_4 ${node(e.b)} V = ${e.brushDropV} * min(1, max(-1, i(${armature}) / ${e.brushKneeA}))`,
+        `F_${m} 0 ${m}_w ${armature} ${e.torqueNmPerA}`,
         `C_${m} ${m}_w 0 ${e.inertiaKgM2} ic=0`,
         `V_${m}_load ${m}_t 0 ${wave(e.loadNm ?? 0)}`,
         `B_${m}_drag ${m}_w 0 I = (${e.coulombNm} + V(${m}_t)) * tanh(V(${m}_w) / 0.01) + ${e.windageNms2 ?? 0} * V(${m}_w) * abs(V(${m}_w)) + ${e.viscousNms} * V(${m}_w)`,
@@ -140,8 +146,6 @@ function lines(e: CircuitElement, times: ContactTimes, options: DeckOptions): st
           '.model m_held sw(vt=0.5 vh=0 ron=1e-3 roff=1e12)',
         );
       }
-      if (e.suppressionCapacitorF)
-        out.push(`C_${m}_s ${node(e.a)} ${node(e.b)} ${e.suppressionCapacitorF} ic=0`);
       return out;
     }
     default:
