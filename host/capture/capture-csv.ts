@@ -1,11 +1,12 @@
 // Captures as CSV (RFC 4180), so that a capture taken by any instrument can be judged. Missing samples are empty
 // cells; unknown columns are kept and ignored; numbers are written so that they read back as the same doubles.
 
+import { isAscii } from 'node:buffer';
 import { readFileSync, statSync } from 'node:fs';
 import { displayPath, InputError, nearestName, readFault } from '../profile/index.js';
 import { type Capture, POSITIONS, type Position } from './capture.js';
 import { type Columns, HEADER_HINT, readHeader, separatorOf } from './csv-header.js';
-import { CsvScanner } from './csv-scanner.js';
+import { CsvScanner, NUMBER_FIELD, POSITION_FIELD, TEXT_FIELD } from './csv-scanner.js';
 import { NOT_A_NUMBER, readDecimal } from './decimal.js';
 import { missingStretches } from './gaps.js';
 import { makeUniform, uniformRateHz } from './resample.js';
@@ -14,9 +15,12 @@ import { makeUniform, uniformRateHz } from './resample.js';
 const LARGEST_BYTES = 400_000_000;
 
 /** @throws InputError when the file cannot be read or is not a capture. */
-export function readCaptureFile(path: string): Capture {
+export function readCaptureFile(path: string, options: ReadOptions = {}): Capture {
   const name = displayPath(path);
-  let bytes: Uint8Array;
+  return readCaptureCsv(sourceOf(path, name), name, options);
+}
+
+function sourceOf(path: string, name: string): string | Uint8Array {
   try {
     const { size } = statSync(path);
     if (size > LARGEST_BYTES) {
@@ -26,27 +30,42 @@ export function readCaptureFile(path: string): Capture {
         mend: 'cut it below 400 MB',
       });
     }
-    bytes = readFileSync(path);
+    return decode(readFileSync(path), name);
   } catch (error) {
     if (error instanceof InputError) throw error;
     throw new InputError({ file: name, ...readFault(error) }, { cause: error });
   }
-  return readCaptureCsv(decode(bytes, name), name);
+}
+
+export interface ReadOptions {
+  /** Rate of the samples of a file without a column of times; refused for a file with one. */
+  sampleRateHz?: number;
+  /** Name of the column that is the motor current, whatever it is called. */
+  currentColumn?: string;
+  /** Multiplies every current: a clamp meter's amperes a volt. */
+  currentScale?: number;
 }
 
 /**
- * @param text the whole file; separator comma, semicolon (then with decimal point or comma) or tab, by its header.
+ * @param source the whole file, as text or as ASCII bytes; separator comma, semicolon (then with decimal point or comma) or tab, by its header.
  * @param fileName for messages.
  * @throws InputError naming the line and column of the first fault.
  */
-export function readCaptureCsv(text: string, fileName: string): Capture {
-  const body = text.charCodeAt(0) === 0xfeff ? text.slice(1) : text;
-  const separator = separatorOf(body);
-  const scanner = new CsvScanner(body, separator, fileName);
-  if (!scanner.next())
+export function readCaptureCsv(
+  source: string | Uint8Array,
+  fileName: string,
+  options: ReadOptions = {},
+): Capture {
+  const body = typeof source === 'string' && source.charCodeAt(0) === 0xfeff ? source.slice(1) : source;
+  const head = headOf(body);
+  const separator = separatorOf(head);
+  const header = new CsvScanner(head, separator, fileName);
+  if (!header.next())
     throw new InputError({ file: fileName, what: 'is empty', mend: `start it with ${HEADER_HINT}` });
-  const columns = readHeader(scanner, fileName);
-  const { capture, notes } = readRows(scanner, columns, separator, fileName);
+  const columns = readHeader(header, fileName, options);
+  // Without a header the first record is a sample already.
+  const scanner = new CsvScanner(body, separator, fileName, columns.hasHeader ? header.place : undefined);
+  const { capture, notes } = readRows(scanner, head, columns, separator, fileName, options);
   capture.notes.push(...columns.notes, ...notes);
   const rateHz = uniformRateHz(capture.timeS);
   if (rateHz === 0 && capture.timeS.length > 2) return makeUniform(capture);
@@ -57,9 +76,17 @@ export function readCaptureCsv(text: string, fileName: string): Capture {
   };
 }
 
-function readRows(scanner: CsvScanner, columns: Columns, separator: string, file: string) {
-  const { text, starts, ends } = scanner;
-  let capacity = 4096;
+function readRows(
+  scanner: CsvScanner,
+  head: string,
+  columns: Columns,
+  separator: string,
+  file: string,
+  options: ReadOptions,
+) {
+  const { starts, ends } = scanner;
+  // Rows are about as long as the first one; growing millions of samples step by step costs more than reading them.
+  let capacity = Math.max(64, Math.ceil((1.1 * scanner.length) / Math.max(2, lengthOfRow(head))));
   let timeS = new Float64Array(capacity);
   let values = columns.channels.map(() => new Float64Array(capacity));
   const position: Position[] = [];
@@ -72,11 +99,11 @@ function readRows(scanner: CsvScanner, columns: Columns, separator: string, file
     new InputError({ file, line: scanner.line, key: columns.names[index], what, mend });
 
   const number = (index: number): number => {
-    let value = readDecimal(text, starts[index]!, ends[index]!, point);
+    let value = readDecimal(scanner.text, starts[index]!, ends[index]!, point);
     if (value !== NOT_A_NUMBER) return value;
     const cell = scanner.field(index);
     if (separator !== ',' && point === 46 && cell.includes(',')) {
-      value = readDecimal(text, starts[index]!, ends[index]!, 44);
+      value = readDecimal(scanner.text, starts[index]!, ends[index]!, 44);
       if (value !== NOT_A_NUMBER) {
         point = 44;
         return value;
@@ -88,7 +115,15 @@ function readRows(scanner: CsvScanner, columns: Columns, separator: string, file
     throw cellFault(index, `'${cell.slice(0, 40)}' is not a number`, mend);
   };
 
-  while (scanner.next()) {
+  const kinds = new Uint8Array(columns.count).fill(TEXT_FIELD);
+  const { time } = columns;
+  if (time !== undefined) kinds[time] = NUMBER_FIELD;
+  for (const { index } of columns.channels) kinds[index] = NUMBER_FIELD;
+  if (columns.position !== undefined) kinds[columns.position] = POSITION_FIELD;
+  const plain = new Float64Array(columns.count);
+  for (;;) {
+    const isPlain = scanner.plainRecord(kinds, point, plain);
+    if (!isPlain && !scanner.next()) break;
     if (scanner.count !== columns.count) {
       const more = scanner.count > columns.count && separator === ',';
       throw new InputError({
@@ -105,18 +140,21 @@ function readRows(scanner: CsvScanner, columns: Columns, separator: string, file
       timeS = grown(timeS, capacity);
       values = values.map((channel) => grown(channel, capacity));
     }
-    const atS = number(columns.time);
-    if (!(atS > lastS)) {
-      if (Number.isNaN(atS))
-        throw cellFault(columns.time, 'the time is missing', 'write seconds, such as 0.0002');
+    const atS = time === undefined ? length / options.sampleRateHz! : isPlain ? plain[time]! : number(time);
+    if (time !== undefined && !(atS > lastS)) {
+      if (Number.isNaN(atS)) throw cellFault(time, 'the time is missing', 'write seconds, such as 0.0002');
       const what =
         atS === lastS ? `the time ${atS} stands twice` : `the time goes back from ${lastS} to ${atS}`;
-      throw cellFault(columns.time, what, 'write times that increase from row to row, with enough decimals');
+      throw cellFault(time, what, 'write times that increase from row to row, with enough decimals');
     }
     lastS = atS;
     timeS[length] = atS;
-    for (let i = 0; i < values.length; i++) values[i]![length] = number(columns.channels[i]!.index);
+    for (let i = 0; i < values.length; i++) {
+      const { index } = columns.channels[i]!;
+      values[i]![length] = isPlain ? plain[index]! : number(index);
+    }
     if (columns.position === undefined) position.push('rest');
+    else if (isPlain) position.push(POSITIONS[plain[columns.position]!]!);
     else {
       const word = positionAt(scanner, columns.position);
       if (word === undefined) {
@@ -150,9 +188,18 @@ function readRows(scanner: CsvScanner, columns: Columns, separator: string, file
   if (point === 44) notes.push('Decimal commas were read as decimal points.');
   if (heldPositions > 0) notes.push(`${heldPositions} empty positions were taken as the one before.`);
   const channels: Capture['channels'] = {};
-  for (const [i, { name }] of columns.channels.entries()) channels[name] = values[i]!.slice(0, length);
+  // Views, not copies: the room that the estimate left over is a tenth.
+  const cut = (samples: Float64Array): Float64Array =>
+    samples.length > 1.2 * length ? samples.slice(0, length) : samples.subarray(0, length);
+  for (const [i, { name }] of columns.channels.entries()) {
+    const samples = cut(values[i]!);
+    if (options.currentScale !== undefined && name.endsWith('A')) {
+      for (let k = 0; k < length; k++) samples[k]! *= options.currentScale;
+    }
+    channels[name] = samples;
+  }
   const capture: Capture = {
-    timeS: timeS.slice(0, length),
+    timeS: cut(timeS),
     position,
     ...(columns.position === undefined ? { positionKnown: false } : {}),
     channels,
@@ -176,7 +223,25 @@ function positionAt(scanner: CsvScanner, index: number): Position | undefined {
   return POSITIONS.find((word) => word === cell);
 }
 
-function decode(bytes: Uint8Array, file: string): string {
+/** Enough of the file to hold its header: the whole, unless the header surely ends in the first part. */
+function headOf(source: string | Uint8Array): string {
+  if (typeof source === 'string') return source;
+  const part = Buffer.from(source.buffer, source.byteOffset, Math.min(source.length, 65536)).toString(
+    'latin1',
+  );
+  const isWhole = /[^\r\n][\r\n]/.test(part) && !/^[^\r\n]*"/m.test(part);
+  return isWhole ? part : Buffer.from(source.buffer, source.byteOffset, source.length).toString('latin1');
+}
+
+/** Bytes from the second line's beginning to its end, or of the first when there is no other. */
+function lengthOfRow(text: string): number {
+  const from = text.search(/[\r\n]/) + 1;
+  const length = text.slice(from + 1).search(/[\r\n]/);
+  return length > 0 ? length + 1 : text.length;
+}
+
+function decode(bytes: Buffer, file: string): string | Uint8Array {
+  if (isAscii(bytes)) return bytes;
   const utf16 = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
   if (utf16) throw new InputError({ file, what: 'is UTF-16 text', mend: 'save it as UTF-8' });
   try {

@@ -2,6 +2,7 @@
 
 import { InputError, nearestName } from '../profile/index.js';
 import { CHANNELS, type Channel } from './capture.js';
+import type { ReadOptions } from './capture-csv.js';
 import { COLUMN_OF, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import type { CsvScanner } from './csv-scanner.js';
 
@@ -11,11 +12,14 @@ export const HEADER_HINT = 'the header time_s,position,feed_current_A,…';
 export interface Columns {
   count: number;
   names: string[];
-  time: number;
+  /** Absent when the rate of the samples was told instead. */
+  time: number | undefined;
   position: number | undefined;
   channels: { name: Channel; column: string; index: number }[];
   extras: { name: string; index: number }[];
   notes: string[];
+  /** False when the first record holds numbers already. */
+  hasHeader: boolean;
 }
 
 /** The separator that the first line uses. */
@@ -25,25 +29,39 @@ export function separatorOf(text: string): string {
   return header.includes(',') ? ',' : header.includes(';') ? ';' : header.includes('\t') ? '\t' : ',';
 }
 
-/** Reads the scanner's present record as the header. @throws InputError */
-export function readHeader(scanner: CsvScanner, file: string): Columns {
+/** Reads the scanner's present record as the header, or as the first sample of a bare column of currents. @throws InputError */
+export function readHeader(scanner: CsvScanner, file: string, options: ReadOptions = {}): Columns {
   const names = Array.from({ length: scanner.count }, (_, i) => scanner.field(i).trim());
   const { line } = scanner;
+  const fault = (what: string, mend: string, key?: string): InputError =>
+    new InputError({ file, line, ...(key === undefined ? {} : { key }), what, mend });
+  const bare = bareColumns(names, options);
+  if (bare) return bare;
   const index = new Map<string, number>();
   for (const [i, name] of names.entries()) {
     const known = KNOWN_COLUMNS.find((column) => column.toLowerCase() === name.toLowerCase());
-    const key = known ?? (name === '' ? `column ${i + 1}` : name);
-    if (index.has(key)) {
-      throw new InputError({ file, line, key, what: 'this column stands twice', mend: 'keep one of them' });
-    }
+    const isNamed = options.currentColumn?.toLowerCase() === name.toLowerCase();
+    const key = isNamed ? COLUMN_OF.motorCurrentA : (known ?? (name === '' ? `column ${i + 1}` : name));
+    if (index.has(key)) throw fault('this column stands twice', 'keep one of them', key);
     index.set(key, i);
   }
-  const time = index.get(TIME_COLUMN);
-  if (time === undefined) {
-    const near = nearestName(TIME_COLUMN, index.keys());
-    const mend = near ? `rename column '${near}' to ${TIME_COLUMN}` : `start the file with ${HEADER_HINT}`;
-    throw new InputError({ file, line, what: `no column ${TIME_COLUMN}`, mend });
+  if (options.currentColumn !== undefined && !index.has(COLUMN_OF.motorCurrentA)) {
+    const near = nearestName(options.currentColumn, names);
+    throw fault(
+      `no column ${options.currentColumn}`,
+      near ? `did you mean ${near}?` : `name one of ${names.join(', ')}`,
+    );
   }
+  const time = index.get(TIME_COLUMN);
+  if (time === undefined && options.sampleRateHz === undefined) {
+    const near = nearestName(TIME_COLUMN, index.keys());
+    const mend = near
+      ? `rename column '${near}' to ${TIME_COLUMN}`
+      : `start the file with ${HEADER_HINT}, or give --sample-rate for a file without times`;
+    throw fault(`no column ${TIME_COLUMN}`, mend);
+  }
+  if (time !== undefined && options.sampleRateHz !== undefined)
+    throw fault(`column ${TIME_COLUMN} tells the times already`, 'leave --sample-rate out');
   const channels = CHANNELS.flatMap((name) => {
     const at = index.get(COLUMN_OF[name]);
     return at === undefined ? [] : [{ name, column: COLUMN_OF[name], index: at }];
@@ -57,7 +75,7 @@ export function readHeader(scanner: CsvScanner, file: string): Columns {
     const mend = near
       ? `did you mean ${near}?`
       : `name at least one of ${Object.values(COLUMN_OF).join(', ')}`;
-    throw new InputError({ file, line, what: 'no column holds a current or voltage', mend });
+    throw fault('no column holds a current or voltage', mend);
   }
   const notes = extras.flatMap(({ name }) => {
     const near = nearestName(name, absent);
@@ -65,5 +83,23 @@ export function readHeader(scanner: CsvScanner, file: string): Columns {
   });
   const position = index.get(POSITION_COLUMN);
   if (position === undefined) notes.push('The file does not tell the positions thrown.');
-  return { count: names.length, names, time, position, channels, extras, notes };
+  return { count: names.length, names, time, position, channels, extras, notes, hasHeader: true };
+}
+
+/** Numbers in the first line: one column of current with a rate told, or a column of times and one of current. */
+function bareColumns(names: readonly string[], { sampleRateHz }: ReadOptions): Columns | undefined {
+  const wanted = sampleRateHz === undefined ? 2 : 1;
+  if (names.length !== wanted || !names.every((name) => /^[-+]?[\d.,]+(?:[eE][-+]?\d+)?$/.test(name)))
+    return undefined;
+  const index = wanted - 1;
+  return {
+    count: wanted,
+    names: [...(wanted === 2 ? [TIME_COLUMN] : []), COLUMN_OF.motorCurrentA],
+    time: wanted === 2 ? 0 : undefined,
+    position: undefined,
+    channels: [{ name: 'motorCurrentA', column: COLUMN_OF.motorCurrentA, index }],
+    extras: [],
+    notes: ['The file has no header: its last column was taken as the motor current.'],
+    hasHeader: false,
+  };
 }

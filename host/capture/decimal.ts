@@ -2,7 +2,7 @@
 // Up to 15 digits and a power of ten up to 22 are exact in doubles, so one division or product rounds right
 // (Clinger, "How to read floating point numbers accurately", 1990); everything else goes through Number().
 
-const POWERS_OF_TEN = Array.from({ length: 23 }, (_, power) => 10 ** power);
+export const POWERS_OF_TEN = Array.from({ length: 23 }, (_, power) => 10 ** power);
 
 /** Result for a cell that is not a number, told apart from an empty one, which is NaN. */
 export const NOT_A_NUMBER = Number.POSITIVE_INFINITY;
