@@ -2,7 +2,7 @@
 // and volts is the rig driver's matter.
 
 import {
-  BOARD,
+  type BoardEvent,
   type BoardLine,
   decodeLine,
   type Frame,
@@ -12,13 +12,15 @@ import {
   type StopName,
 } from '../../firmware-protocol/index.js';
 import type { Clock } from './clock.js';
+import { decodeTail } from './decode-tail.js';
 import { FrameOrder } from './frame-order.js';
 import { type BoardFacts, greet } from './handshake.js';
 import { Heartbeat } from './heartbeat.js';
-import { LinePort, type PortChoice } from './line-port.js';
+import type { LinePort, PortChoice } from './line-port.js';
 import { LineTrace } from './line-trace.js';
 import { createLinkCounters, type LinkCounters } from './link-counters.js';
 import { LinkError } from './link-error.js';
+import { openPatiently } from './open-patiently.js';
 import { RequestDesk, type RequestOptions } from './request-desk.js';
 
 export type LinkState = 'closed' | 'opening' | 'settling' | 'ready' | 'lost';
@@ -27,6 +29,7 @@ export type LinkEvent =
   | { kind: 'state'; state: LinkState }
   /** `index` counts frames since the stream began, lost ones included; `lost` are missing right before this one. */
   | { kind: 'frame'; frame: Frame; index: number; lost: number }
+  | { kind: 'burst'; done: Extract<BoardEvent, { name: 'burst' }> }
   | { kind: 'stopped'; stop: Exclude<StopName, 'none'> }
   /** The last event of a link that was not closed on purpose. */
   | { kind: 'lost'; error: LinkError };
@@ -40,10 +43,6 @@ export interface LinkOptions {
   onWaiting?: (error: LinkError) => void;
   trace?: LineTrace;
 }
-
-const BUSY_PATIENCE_S = 10;
-const FIRST_BACK_OFF_S = 0.25;
-const LONGEST_BACK_OFF_S = 2;
 
 export class Link {
   readonly counters: LinkCounters = createLinkCounters();
@@ -92,7 +91,7 @@ export class Link {
     const attempt = ++this.#attempt;
     this.#go('opening');
     try {
-      this.#port = await this.#openPatiently(attempt);
+      this.#port = await this.#openPort(attempt);
       if (attempt !== this.#attempt) throw await this.#abandon(this.#port);
       this.#go('settling');
       this.#facts = await this.#settle(this.#port);
@@ -148,36 +147,28 @@ export class Link {
     await this.#shut('closed', new LinkError('cancelled', { path: this.path }));
   }
 
-  async #openPatiently(attempt: number): Promise<LinePort> {
-    const { clock, port, busyPatienceS = BUSY_PATIENCE_S, onWaiting } = this.options;
-    const startS = clock.nowS();
-    for (let backOffS = FIRST_BACK_OFF_S; ; backOffS = Math.min(2 * backOffS, LONGEST_BACK_OFF_S)) {
-      this.counters.attempts += 1;
-      try {
-        const events = {
-          onLine: (line: string) => {
-            if (attempt === this.#attempt) this.#hear(line);
-          },
-          onEnd: (error: LinkError) => {
-            if (attempt === this.#attempt) this.#lose(error);
-          },
-        };
-        return await LinePort.open(
-          port,
-          clock,
-          { baudRate: BOARD.baud, longestLine: BOARD.boardLineMaxBytes },
-          events,
-        );
-      } catch (error) {
-        this.#remark(`open failed: ${(error as Error).message}`);
-        const isRetry = error instanceof LinkError && error.family === 'retry';
-        if (!isRetry || attempt !== this.#attempt || clock.nowS() - startS + backOffS > busyPatienceS)
-          throw error;
-        if (backOffS === FIRST_BACK_OFF_S) onWaiting?.(error);
-        await clock.sleep(backOffS);
-        if (attempt !== this.#attempt) throw new LinkError('cancelled', { path: this.path });
-      }
-    }
+  #openPort(attempt: number): Promise<LinePort> {
+    const isCurrent = (): boolean => attempt === this.#attempt;
+    const { clock, port, busyPatienceS, onWaiting } = this.options;
+    return openPatiently({
+      port,
+      clock,
+      events: {
+        onLine: (line) => {
+          if (isCurrent()) this.#hear(line);
+        },
+        onEnd: (error) => {
+          if (isCurrent()) this.#lose(error);
+        },
+      },
+      isWanted: isCurrent,
+      onAttempt: () => {
+        this.counters.attempts += 1;
+      },
+      onFailure: (error) => this.#remark(`open failed: ${error.message}`),
+      ...(busyPatienceS === undefined ? {} : { busyPatienceS }),
+      ...(onWaiting === undefined ? {} : { onWaiting }),
+    });
   }
 
   async #settle(port: LinePort): Promise<BoardFacts> {
@@ -238,6 +229,8 @@ export class Link {
       this.#heartbeat?.heardReply();
       this.#desk?.answer(line);
     } else if (line.kind === 'event' && line.event.name === 'stop') this.#tellStop(line.event.stop);
+    else if (line.kind === 'event' && line.event.name === 'burst')
+      this.#tell({ kind: 'burst', done: line.event });
     else if (line.kind === 'event' && line.event.name === 'ready') {
       this.#bannerProtocol = line.event.protocol;
       if (this.#state === 'ready') this.#restarted(line.event.resetCause);
@@ -339,13 +332,4 @@ export class Link {
   #tell(event: LinkEvent): void {
     for (const listener of this.#listeners) listener(event);
   }
-}
-
-/**
- * A line that lost its end, as by a reset in the middle of a frame, runs into the next one. Neither `~` nor `!` stands
- * inside a line, so the last of them begins what may still be whole.
- */
-function decodeTail(text: string): BoardLine {
-  const start = Math.max(text.lastIndexOf('~'), text.lastIndexOf('!'));
-  return start > 0 ? decodeLine(text.slice(start)) : { kind: 'rubbish', why: 'form' };
 }

@@ -1,3 +1,4 @@
+export type { Burst, BurstRequest, BurstTrace } from './burst.js';
+export { type ConnectRigOptions, connectRig } from './connect-rig.js';
 export * from './rig.js';
-export { type ConnectRigOptions, connectRig } from './serial-rig.js';
 export { type GridOptions, UniformGrid } from './uniform-grid.js';

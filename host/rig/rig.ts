@@ -2,6 +2,7 @@
 
 import type { Channel, Position } from '../capture/index.js';
 import type { Clock } from '../link/index.js';
+import type { Burst, BurstRequest } from './burst.js';
 
 export type Feed = 'off' | 'limited' | 'full';
 
@@ -56,6 +57,11 @@ export interface Rig {
   setPosition(position: Position, holdS: number): Promise<void>;
   startStream(): Promise<void>;
   stopStream(): Promise<void>;
+  /**
+   * Asks for a burst and resolves when the board waits for its edge; the stream must be off. `read` resolves with the
+   * samples once the board has them, and rejects when they have not come `withinS`.
+   */
+  prepareBurst?(request: BurstRequest): Promise<{ read(withinS: number): Promise<Burst> }>;
   /** All outputs off, at once, in any state; resolves when the board has confirmed or the link is gone. */
   allOff(): Promise<void>;
   /** Clears the latched stop reason. */

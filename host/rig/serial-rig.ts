@@ -9,25 +9,18 @@ import {
   type StopName,
 } from '../../firmware-protocol/index.js';
 import type { Position } from '../capture/index.js';
-import { type Clock, Link, LinkError, type LinkEvent, type PortChoice } from '../link/index.js';
+import { type Clock, type Link, LinkError, type LinkEvent } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
-import { checkMotorZero, type TripLimits, tripCounts } from './limits.js';
+import type { Burst, BurstRequest } from './burst.js';
+import { prepareBurst } from './burst-reader.js';
+import { type TripLimits, tripCounts } from './limits.js';
 import type { Feed, Rig, RigEvent, RigFacts, StopReason } from './rig.js';
 import { UniformGrid } from './uniform-grid.js';
-
-export interface ConnectRigOptions {
-  port: PortChoice;
-  clock: Clock;
-  rigProfile: RigProfile;
-  /** Told once when a busy port makes the opening wait. */
-  onWaiting?: (error: LinkError) => void;
-  busyPatienceS?: number;
-}
 
 /** Samples are handed on in blocks of this many frames, or sooner when something happens. */
 const FRAMES_PER_BLOCK = 10;
 /** Five points a millisecond frame: 5 kHz, the rate of the fast channels. */
-const POINTS_PER_FRAME = 5;
+export const POINTS_PER_FRAME = 5;
 /** The board's clock may run slower than ours by this (ceramic resonator, common data sheet figure). */
 const CLOCK_MARGIN = 1.005;
 const DEAD_TIME_REFUSAL = 33;
@@ -47,53 +40,12 @@ const STOP_OF_BOARD: Record<Exclude<StopName, 'none'>, StopReason> = {
   'host-request': 'host-request',
 };
 
-/**
- * Opens the port, waits for the board, and leaves it idle with all outputs off and the profile's dead time set.
- * Rejects with a LinkError (code, advice), or a RangeError when the rig profile cannot fit the board; the port is
- * closed then.
- */
-export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
-  const { port, clock, rigProfile, onWaiting, busyPatienceS } = options;
-  checkMotorZero(rigProfile.scales);
-  const link = new Link({
-    port,
-    clock,
-    ...(onWaiting === undefined ? {} : { onWaiting }),
-    ...(busyPatienceS === undefined ? {} : { busyPatienceS }),
-  });
-  const { hello, constants, scan } = await link.open();
-  try {
-    // A board that opening does not reset may still be streaming, armed or stopped for an earlier program.
-    await link.requestAtOnce({ verb: 'off' });
-    await link.request({ verb: 'stream', stream: 'off' });
-    const state = await link.request({ verb: 'state' });
-    if (state.stop !== 'none' && state.stopLoop === 'closed') await link.request({ verb: 'clear' });
-    // An open stop loop keeps the board from taking settings until the stop is cleared; arming will tell.
-    if (state.stopLoop === 'closed') await setDeadTime(link, rigProfile);
-    const limits = await link.request({ verb: 'limits' });
-    const facts: RigFacts = {
-      rigId: hello.rigId,
-      model: hello.model,
-      firmwareVersion: hello.firmware,
-      protocolVersion: String(hello.protocol),
-      port: port.path,
-      deadTimeS: Math.max(limits.deadMs / 1000, rigProfile.deadTimeS),
-      longestHoldS: Math.min(constants.holdCeilingMs / 1000, rigProfile.longestHoldS),
-      hostSilenceS: constants.silenceMs / 1000,
-      sampleRateHz: Math.round((POINTS_PER_FRAME * 1e6) / constants.frameUs),
-    };
-    return new SerialRig(link, facts, rigProfile, scan, constants);
-  } catch (error) {
-    await link.close();
-    throw error;
-  }
-}
-
-async function setDeadTime(link: Link, { deadTimeS }: RigProfile): Promise<void> {
+export async function setDeadTime(link: Link, { deadTimeS }: RigProfile): Promise<void> {
   await link.request({ verb: 'set-dead', deadMs: Math.ceil(deadTimeS * 1000) });
 }
 
-class SerialRig implements Rig {
+/** Made by connectRig, which has greeted the board and read its facts. */
+export class SerialRig implements Rig {
   readonly clock: Clock;
   readonly #listeners = new Set<(event: RigEvent) => void>();
   #grid: UniformGrid;
@@ -180,6 +132,10 @@ class SerialRig implements Rig {
       this.#isStreaming = false;
       this.#watch();
     }
+  }
+
+  prepareBurst(request: BurstRequest): Promise<{ read(withinS: number): Promise<Burst> }> {
+    return prepareBurst(this.link, request, this.constants.clockHz, this.profile.scales);
   }
 
   async allOff(): Promise<void> {
