@@ -97,9 +97,15 @@ export class BoardDesk {
     return answer.kind === 'ok' ? 'ok' : (answer.refusal?.name ?? `number ${answer.number}`);
   }
 
-  armAndThrow(holdMs = 10_000, position: 'forward' | 'reverse' = 'forward'): void {
+  /** Armed and fed, with the dead time over. */
+  makeReady(): void {
     this.runAliveMs(Math.max(PROMISED.deadMs, this.deadMs) + 10);
-    this.must({ verb: 'arm' }, { verb: 'feed', feed: 'full' }, { verb: 'throw', position, holdMs });
+    this.must({ verb: 'arm' }, { verb: 'feed', feed: 'full' });
+  }
+
+  armAndThrow(holdMs = 10_000, position: 'forward' | 'reverse' = 'forward'): void {
+    this.makeReady();
+    this.must({ verb: 'throw', position, holdMs });
   }
 
   stops(): string[] {
