@@ -28,6 +28,11 @@ export const VERBS: readonly Verb[] = [
     load: async () => (await import('./judge.js')).judgeCommand,
   },
   {
+    name: 'measure',
+    summary: 'measure what a capture in a CSV file shows, each number with its ±',
+    load: async () => (await import('./measure.js')).measureCommand,
+  },
+  {
     name: 'simulate',
     summary: 'show what a unit should do, or what a fault would do',
     load: async () => (await import('./simulate.js')).simulateCommand,

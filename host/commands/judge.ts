@@ -1,25 +1,26 @@
 // `throwbench judge FILE.csv --profile P [--json]`: judges a capture taken by any instrument. No rig, no record.
 
-import { resolve } from 'node:path';
-import { readCaptureFile } from '../capture/index.js';
 import { expectation, type Judgement, judge, judgementJson } from '../judge/index.js';
 import { loadUnit } from '../profile/index.js';
+import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
 import { type Command, EXIT, parseCommandArgs, UsageError } from './command.js';
 
 export const judgeCommand: Command = {
   name: 'judge',
   summary: 'judge a capture in a CSV file against a profile',
-  usage: `usage: throwbench judge FILE.csv --profile P [--json]
+  usage: `usage: throwbench judge FILE.csv --profile P [options] [--json]
 
   FILE.csv       columns time_s, position, feed_current_A, motor_current_A, coil_current_A, lead_a_V, lead_b_V, supply_V;
                  columns that the instrument does not have may be left out, lost samples are empty cells
   --profile P    profile of the unit: an id, or the path of a YAML file
   --stop REASON  why the rig stopped before the plan's end, such as over-current
+${CAPTURE_USAGE}
   --json         verdict, checks, findings and readings as JSON
 
 Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
+      ...CAPTURE_OPTIONS,
       profile: { type: 'string' },
       json: { type: 'boolean' },
       stop: { type: 'string' },
@@ -30,9 +31,16 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
     if (more.length > 0) throw new UsageError(`judge takes one capture; '${more[0]}' is one too many`);
     if (values.profile === undefined)
       throw new UsageError('judge needs --profile, the id or file of what the unit should be');
+    const options = captureOptions(values);
     const unit = loadUnit(values.profile);
-    const capture = readCaptureFile(resolve(io.cwd, file));
-    const judgement = judge({ unit, capture, expectation: expectation(unit), stop: values.stop });
+    const capture = readCaptureAt(io, file, options.read);
+    const judgement = judge({
+      unit,
+      capture,
+      expectation: expectation(unit),
+      stop: values.stop,
+      measuring: options.measure,
+    });
     io.stdout(
       values.json ? `${JSON.stringify(judgementJson(judgement), null, 2)}\n` : judgementText(judgement),
     );

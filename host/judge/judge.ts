@@ -3,7 +3,7 @@
 
 import type { Capture } from '../capture/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
-import { measure } from '../measure/index.js';
+import { type MeasureOptions, measure } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { BandPieces } from './band.js';
 import type { CheckContext } from './checks/context.js';
@@ -25,6 +25,8 @@ export interface JudgeRequest {
   stop?: string | undefined;
   /** Hypotheses already simulated; by default they are simulated once per expectation and kept with it. */
   library?: DiagnosisLibrary;
+  /** What the capture itself does not tell; stands over what the profile says. */
+  measuring?: MeasureOptions;
 }
 
 const libraries = new WeakMap<Expectation, DiagnosisLibrary>();
@@ -42,7 +44,13 @@ export function libraryFor(unit: ResolvedUnit, expected: Expectation): Diagnosis
 /** Verdict, checks, findings and readings of one run. */
 export function judge(request: JudgeRequest): Judgement {
   const { unit, capture, expectation: expected, stop } = request;
-  const seen = measure(capture, { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV });
+  const segments = unit.motor.ripple?.segments;
+  const seen = measure(capture, {
+    rig: unit.rig,
+    nominalVoltageV: unit.motor.nominalVoltageV,
+    ...(segments === undefined ? {} : { segments }),
+    ...request.measuring,
+  });
   const context: CheckContext = {
     unit,
     expectation: expected,

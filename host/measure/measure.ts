@@ -19,6 +19,8 @@ export interface MeasureOptions {
   nominalVoltageV?: number;
   /** Off saves a Fourier transform a throw. */
   ripple?: boolean;
+  /** Segments of the motor's commutator: turns the ripple into a speed. */
+  segments?: number;
   /** The switch was thrown by hand: the waveform tells the throws, whatever the capture says of positions. */
   thrownByHand?: boolean;
 }

@@ -190,14 +190,16 @@ export function throwOf(
         Object.assign(measured, rippleOf(trace, current, levelsFrom, levelsTo, name));
     }
     if (current && flows && canSeeDropouts(magnitude.value, noiseA)) {
-      put(
-        'DropoutsMotorSide',
-        countOf(segment.dropouts.filter((d) => d.side === 'motor').length, { fromS: startS, toS }),
-      );
-      put(
-        'DropoutsHarnessSide',
-        countOf(segment.dropouts.filter((d) => d.side === 'harness').length, { fromS: startS, toS }),
-      );
+      const lost = segment.dropouts;
+      const count = (key: string, found: number): void => {
+        put(key, countOf(found, { fromS: startS, toS }));
+      };
+      // Without both leads nobody can tell on which side the current was lost.
+      if (!trace.motorVoltageV) count('Dropouts', lost.length);
+      else {
+        count('DropoutsMotorSide', lost.filter(({ side }) => side === 'motor').length);
+        count('DropoutsHarnessSide', lost.filter(({ side }) => side === 'harness').length);
+      }
     }
   }
   if (a && b && liveVoltage) {

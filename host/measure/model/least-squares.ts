@@ -24,6 +24,8 @@ export interface LeastSquaresProblem {
   damping?: number;
   /** Relative step and relative gain below which the fit has arrived. */
   tolerance?: number;
+  /** Relative fall of the sum of squares still to come below which the fit has arrived. */
+  flatness?: number;
 }
 
 export interface LeastSquaresFit {
@@ -53,7 +55,7 @@ const squaresOf = (values: Float64Array): number => {
 
 /** @throws RangeError when there are fewer rows than parameters or the start gives no finite residuals. */
 export function leastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
-  const { rows, maximumIterations = 2000, tolerance = 1e-13 } = problem;
+  const { rows, maximumIterations = 2000, tolerance = 1e-13, flatness = 1e-15 } = problem;
   const count = problem.start.length;
   if (rows < count) throw new RangeError(`leastSquares: ${rows} rows cannot fix ${count} parameters`);
   let parameters = Float64Array.from(problem.start);
@@ -81,7 +83,7 @@ export function leastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
       const predicted = predictedGain(triangle, scale, damping, step);
       const gain = squares - trialSquares;
       const isShort = step.every((value, j) => Math.abs(value) <= tolerance * Math.abs(parameters[j]!));
-      const isFlat = predicted <= 1e-15 * squares;
+      const isFlat = predicted <= flatness * squares;
       if (gain > 0 || (isFlat && Math.abs(gain) <= 1e-12 * squares)) {
         const ratio = predicted > 0 ? gain / predicted : 1;
         // Nielsen's rule: damping follows how well the quadratic foretold the gain.
