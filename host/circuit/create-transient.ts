@@ -1,28 +1,23 @@
 // The solver's face made real: checks a netlist, compiles it and answers the questions of transient.ts.
 
+import { badValue, compileProbe, partOf } from './compile-probe.js';
 import { partsOf } from './elements/index.js';
 import { LimitPart } from './elements/limit.js';
 import { MotorPart } from './elements/motor.js';
 import type { Part } from './elements/part.js';
-import { RelayPart } from './elements/relay.js';
 import type { ControlSetting, Netlist, Probe } from './netlist.js';
 import { Engine } from './solver/engine.js';
+import { GAMMA } from './solver/held-step.js';
 import { Layout } from './solver/layout.js';
 import { checkTopology } from './topology.js';
-import {
-  CircuitError,
-  type CircuitEvent,
-  type CreateTransient,
-  type Transient,
-  type TransientOptions,
-} from './transient.js';
+import type { CircuitEvent, CreateTransient, Transient, TransientOptions } from './transient.js';
 import { checkValues } from './values.js';
 
-class CompiledTransient implements Transient {
+export class CompiledTransient implements Transient {
   #timeS = 0;
   readonly #engine: Engine;
   readonly #layout = new Layout();
-  readonly #byId = new Map<string, Part>();
+  readonly #byId: ReadonlyMap<string, Part>;
   readonly #x: Float64Array;
   #isFilled = false;
 
@@ -30,10 +25,10 @@ class CompiledTransient implements Transient {
     checkValues(netlist);
     checkTopology(netlist);
     const parts = netlist.elements.flatMap((element) => partsOf(element, this.#layout));
-    for (const part of parts) this.#byId.set(part.id, part);
+    this.#byId = new Map(parts.map((part) => [part.id, part]));
     for (const part of parts) {
       if (!(part instanceof LimitPart)) continue;
-      const motor = this.#part(part.element.motor);
+      const motor = partOf(this.#byId, part.element.motor);
       if (!(motor instanceof MotorPart))
         throw badValue(`${part.id} is opened by ${motor.id}, which has no shaft: name a motor.`, part.id);
       part.watch(motor);
@@ -51,7 +46,7 @@ class CompiledTransient implements Transient {
     if (!(atS >= this.#timeS))
       throw new RangeError(`control: atS ${atS} lies before the present time ${this.#timeS} s`);
     for (const { element, state } of settings) {
-      const part = this.#part(element);
+      const part = partOf(this.#byId, element);
       const allowed = part.checkControl(state);
       if (allowed !== undefined)
         throw badValue(`${element} cannot be set to ${state}: use ${allowed}.`, element);
@@ -73,59 +68,44 @@ class CompiledTransient implements Transient {
     }
     return this.#x;
   }
-  #part(id: string): Part {
-    const part = this.#byId.get(id);
-    if (part) return part;
-    throw badValue(
-      `There is no element ${id} in the circuit: use one of ${[...this.#byId.keys()].join(', ')}.`,
-      id,
-    );
-  }
   reader(probe: Probe): () => number {
-    switch (probe.kind) {
-      case 'voltage': {
-        const plus = this.#node(probe.plus);
-        const minus = probe.minus === undefined ? 0 : this.#node(probe.minus);
-        return () => {
-          const x = this.#present();
-          return x[plus]! - x[minus]!;
-        };
-      }
-      case 'current': {
-        const part = this.#part(probe.element);
-        const suppression = this.#byId.get(`${probe.element}.suppression`);
-        if (!suppression) return () => part.currentA(this.#present());
-        return () => part.currentA(this.#present()) + suppression.currentA(this.#present());
-      }
-      case 'coil-current': {
-        const part = this.#part(probe.element);
-        if (!(part instanceof RelayPart))
-          throw badValue(`${probe.element} has no coil: name a relay.`, probe.element);
-        return () => part.coilCurrentA(this.#present(), this.#timeS);
-      }
-      case 'speed':
-      case 'angle': {
-        const part = this.#part(probe.element);
-        if (!(part instanceof MotorPart))
-          throw badValue(`${probe.element} has no shaft: name a motor.`, probe.element);
-        if (probe.kind === 'speed') return () => part.speedRadS(this.#present());
-        return () => part.angleRad(this.#engine.fraction(this.#timeS));
-      }
-      case 'sum': {
-        const readers = probe.of.map((each) => this.reader(each));
-        return () => readers.reduce((sum, read) => sum + read(), 0);
-      }
-    }
+    const { at } = compileProbe(probe, this.#byId, this.#layout);
+    return () => at(this.#present(), this.#engine.fraction(this.#timeS), this.#timeS);
   }
-  #node(name: string): number {
-    const slot = this.#layout.find(name);
-    if (slot !== undefined) return slot;
-    throw new CircuitError({
-      code: 'unknown-node',
-      sentence: `There is no node ${name} in the circuit: name one that an element is connected to.`,
-      nodes: [name],
-      elements: [],
-    });
+  /** Fills `columns` from row `from` with the probes at the times `timesS`, to the end; leaves the transient there. */
+  sample(timesS: Float64Array, probes: readonly Probe[], columns: readonly Float64Array[]): void {
+    const compiled = probes.map((probe) => compileProbe(probe, this.#byId, this.#layout));
+    const fractions = new Float64Array(timesS.length);
+    const { step } = this.#layout;
+    for (let from = 0; from < timesS.length; ) {
+      this.advance(timesS[from]!);
+      let to = from + 1;
+      while (to < timesS.length && this.#engine.reaches(timesS[to]!)) to++;
+      for (let k = from; k < to; k++) fractions[k] = this.#engine.fraction(timesS[k]!);
+      compiled.forEach(({ at, isAffine }, i) => {
+        const column = columns[i]!;
+        // Within a step every unknown is one quadratic, and so is what depends on them without curve.
+        if (isAffine && to - from > 3) {
+          const middleS = step.startS + GAMMA * step.sizeS;
+          const start = at(step.x0, 0, step.startS);
+          const slope = (at(step.xg, GAMMA, middleS) - start) / GAMMA;
+          const bend = (at(step.x1, 1, step.startS + step.sizeS) - start - slope) / (1 - GAMMA);
+          for (let k = from; k < to; k++) {
+            const s = fractions[k]!;
+            column[k] = start + s * (slope + (s - GAMMA) * bend);
+          }
+          return;
+        }
+        for (let k = from; k < to; k++) {
+          this.#timeS = timesS[k]!;
+          this.#isFilled = false;
+          column[k] = at(this.#present(), fractions[k]!, this.#timeS);
+        }
+      });
+      from = to;
+      this.#timeS = timesS[to - 1]!;
+      this.#isFilled = false;
+    }
   }
   takeEvents(): CircuitEvent[] {
     return this.#engine.events.splice(0);
@@ -137,18 +117,9 @@ class CompiledTransient implements Transient {
   }
 }
 
-function badValue(sentence: string, element: string): CircuitError {
-  return new CircuitError({ code: 'bad-value', sentence, nodes: [], elements: [element] });
-}
-
 /**
  * Starts a circuit from its initial currents and voltages, shafts at rest, at time 0.
  * @throws CircuitError for bad values, a bad topology, or a circuit that cannot settle.
  */
 export const createTransient: CreateTransient = (netlist, options = {}) =>
   new CompiledTransient(netlist, options);
-
-/** Steps committed so far, for benches. */
-export function stepsOf(transient: Transient): number {
-  return transient instanceof CompiledTransient ? transient.steps : 0;
-}

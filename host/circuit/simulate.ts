@@ -1,6 +1,6 @@
 // A whole run at once: a schedule of controls in, uniformly sampled probes out.
 
-import { createTransient, stepsOf } from './create-transient.js';
+import { CompiledTransient } from './create-transient.js';
 import type { SimulateRequest, Simulation } from './transient.js';
 
 /**
@@ -12,18 +12,18 @@ export function simulate(request: SimulateRequest): Simulation {
   if (!(untilS >= 0 && untilS < Number.POSITIVE_INFINITY))
     throw new RangeError(`simulate: untilS ${untilS} must be 0 or more`);
   if (!(sampleRateHz > 0)) throw new RangeError(`simulate: sampleRateHz ${sampleRateHz} must be above 0`);
-  const transient = createTransient(netlist, options);
+  const transient = new CompiledTransient(netlist, options ?? {});
   for (const { atS, settings } of schedule) transient.control(atS, settings);
   const count = Math.floor(untilS * sampleRateHz + 1e-6) + 1;
   const timeS = new Float64Array(count);
   const names = Object.keys(probes);
-  const readers = names.map((name) => transient.reader(probes[name]!));
   const columns = names.map(() => new Float64Array(count));
-  for (let k = 0; k < count; k++) {
-    timeS[k] = k / sampleRateHz;
-    transient.advance(timeS[k]!);
-    for (let i = 0; i < readers.length; i++) columns[i]![k] = readers[i]!();
-  }
+  for (let k = 0; k < count; k++) timeS[k] = k / sampleRateHz;
+  transient.sample(
+    timeS,
+    names.map((name) => probes[name]!),
+    columns,
+  );
   if (untilS > transient.timeS) transient.advance(untilS);
   const values = Object.fromEntries(names.map((name, i) => [name, columns[i]!]));
   return {
@@ -31,6 +31,6 @@ export function simulate(request: SimulateRequest): Simulation {
     values,
     events: transient.takeEvents(),
     energy: transient.energy(),
-    steps: stepsOf(transient),
+    steps: transient.steps,
   };
 }

@@ -10,7 +10,7 @@ import { MotorEquations } from './motor-equations.js';
 import { Shaft } from './motor-shaft.js';
 import { Part } from './part.js';
 
-/** A guard below this is void; between here and the solver's margin lies rounding. */
+/** A guard below this is void. Half the solver's margin, for rounding. */
 const VOID = -5e-7;
 
 export class MotorPart extends Part {
@@ -49,15 +49,16 @@ export class MotorPart extends Part {
   override source(timeS: number, b: Float64Array): void {
     b[this.#equations.speed]! -= this.#shaft.direction * this.#shaft.load!.at(timeS);
   }
-  override nonlinear(x: Float64Array, s: number, _timeS: number, b: Float64Array): void {
+  override nonlinear(x: Float64Array, s: number, _timeS: number, b: Float64Array): boolean {
     if (!this.#shaft.stands) this.#equations.nonlinear(x, this.#angleAt(x, s), b);
+    return !this.#shaft.stands;
   }
   /** Shaft angle at fraction `s` with the speed there not yet accepted: straight from the step's start. */
   #angleAt(x: Float64Array, s: number): number {
-    const { step } = this.layout;
-    const { speed } = this.#equations;
     if (s === 0) return this.#angle.angleRad;
-    return this.#angle.angleRad + step.sizeS * s * 0.5 * (step.x0[speed]! + x[speed]!);
+    const { step } = this.layout;
+    const meanRadS = 0.5 * (this.speedRadS(step.x0) + this.speedRadS(x));
+    return this.#angle.angleRad + step.sizeS * s * meanRadS;
   }
   angleRad(s: number): number {
     return this.#angle.angleRad + (s === 0 ? 0 : this.layout.step.integral(this.#equations.speed, s));
@@ -68,14 +69,13 @@ export class MotorPart extends Part {
   override guard(x: Float64Array, s: number, timeS: number): number {
     const angleRad = this.angleRad(s);
     const driveNm = this.#equations.driveNm(x, angleRad);
-    const shaft = this.#shaft.guard(driveNm, this.speedRadS(x), angleRad, timeS);
-    const margin = Math.min(shaft, this.#brushes.margin(this.currentA(x)));
+    const turning = this.#shaft.guard(driveNm, this.speedRadS(x), angleRad, timeS);
+    const margin = Math.min(turning, this.#brushes.margin(this.currentA(x)));
     return this.#angle.hasFault ? Math.min(margin, this.#angle.margin(angleRad)) : margin;
   }
   override cross(x: Float64Array, timeS: number): void {
     const angleRad = this.#angle.angleRad;
-    const speedRadS = this.speedRadS(x);
-    const driveNm = this.#equations.driveNm(x, angleRad);
+    const [speedRadS, driveNm] = [this.speedRadS(x), this.#equations.driveNm(x, angleRad)];
     if (this.#shaft.guard(driveNm, speedRadS, angleRad, timeS) < VOID) {
       this.#shaft.cross(driveNm, speedRadS, angleRad, timeS);
       this.#angle.angleRad = this.#shaft.restingAngle(angleRad);

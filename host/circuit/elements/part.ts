@@ -19,8 +19,11 @@ export abstract class Part {
   abstract stamp(stamps: Stamps): void;
   /** Adds the time-dependent part of b; must stay linear in time between two `timed` calls. */
   source(_timeS: number, _b: Float64Array): void {}
-  /** Adds what the matrix leaves out, evaluated at `x`, fraction `s` of the step, time `timeS`. */
-  nonlinear(_x: Float64Array, _s: number, _timeS: number, _b: Float64Array): void {}
+  /** Adds what the matrix leaves out, evaluated at `x`, fraction `s` of the step, time `timeS`; false when that is nothing
+   * at this time whatever `x`. */
+  nonlinear(_x: Float64Array, _s: number, _timeS: number, _b: Float64Array): boolean {
+    return false;
+  }
   /** Margin of the present mode at `x`, fraction `s`: the mode is void below -1e-6. Unit of order one. */
   guard(_x: Float64Array, _s: number, _timeS: number): number {
     return 0;

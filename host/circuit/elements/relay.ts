@@ -58,9 +58,10 @@ export class RelayPart extends Part {
     if (this.#n87 !== undefined) stamps.conductance(this.#n30, this.#n87, this.#makeSiemens());
     if (this.#n87a !== undefined) stamps.conductance(this.#n30, this.#n87a, this.#breakSiemens());
   }
-  override nonlinear(x: Float64Array, _s: number, timeS: number, b: Float64Array): void {
-    if (!this.#armature.isMoving(timeS)) return;
+  override nonlinear(x: Float64Array, _s: number, timeS: number, b: Float64Array): boolean {
+    if (!this.#armature.isMoving(timeS)) return false;
     this.#coil.correct(x, b, this.#inductanceH(timeS), this.#matrixH());
+    return true;
   }
   override guard(x: Float64Array, _s: number, timeS: number): number {
     const fluxA = this.#coil.fluxCurrentA(x, this.#inductanceH(timeS));

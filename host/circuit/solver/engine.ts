@@ -90,10 +90,15 @@ export class Engine {
 
   /** Holds a step that reaches `toS`, with every event up to and including it done. */
   advance(toS: number): void {
-    while (this.endS < toS || (this.endsInEvent && this.endS <= toS)) {
+    while (!this.reaches(toS)) {
       this.#finish();
       this.#step();
     }
+  }
+
+  /** Whether the held step shows the circuit at `timeS` without going on. */
+  reaches(timeS: number): boolean {
+    return timeS < this.endS || (timeS === this.endS && !this.endsInEvent);
   }
 
   /** Fraction of the held step at `timeS`. */

@@ -84,11 +84,11 @@ export class TrBdf2 {
     const right = this.#right;
     const forcing = this.#forcing;
     const timeS = this.layout.step.startS + s * this.layout.step.sizeS;
-    const isLinear = this.#nonlinears.length === 0;
     for (let round = 0; round < MOST_ITERATIONS; round++) {
       forcing.set(b);
       for (const part of this.#sources) part.source(timeS, forcing);
-      for (const part of this.#nonlinears) part.nonlinear(x, s, timeS, forcing);
+      let isLinear = true;
+      for (const part of this.#nonlinears) if (part.nonlinear(x, s, timeS, forcing)) isLinear = false;
       for (let i = 1; i < n; i++) right[i] = algebraic[i] ? forcing[i]! : fixed[i]! + dh * forcing[i]!;
       if (isLinear) {
         lu.solve(right, x);
