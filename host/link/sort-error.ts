@@ -21,6 +21,10 @@ const AT_OPEN: readonly (readonly [RegExp, LinkErrorCode])[] = [
   [/No native build|bindings file|\.node\b|ERR_DLOPEN_FAILED|ERR_MODULE_NOT_FOUND/i, 'add-on-missing'],
 ];
 
+/** How the systems say that the device behind an open port is gone. */
+const VANISHED =
+  /bad file descriptor|no such device|not configured|EBADF|ENXIO|ENODEV|input\/output error|EIO/i;
+
 /** An error from opening `path`; a LinkError passes through. */
 export function sortOpenError(error: unknown, path: string): LinkError {
   if (error instanceof LinkError) return error;
@@ -36,7 +40,12 @@ export function sortOpenPortError(error: unknown, path: string): LinkError {
   if (error instanceof LinkError) return error;
   const { message, canceled } = (error ?? {}) as BindingTrouble;
   if (canceled === true) return new LinkError('cancelled', { path }, error);
-  return new LinkError('link-lost', { path, said: systemWords(message ?? 'port closed') }, error);
+  const words = systemWords(message ?? 'port closed');
+  return new LinkError(
+    'link-lost',
+    { path, said: VANISHED.test(words) ? 'the port vanished' : words },
+    error,
+  );
 }
 
 /** The system's words without the binding's repeated prefixes and without a second line. */

@@ -43,7 +43,7 @@ export type RigEvent =
   | { kind: 'gap'; fromS: number; toS: number; lostFrames: number }
   /** `sentence` is the board's own, more exact word: which current tripped, for one. */
   | { kind: 'stopped'; reason: StopReason; sentence?: string }
-  | { kind: 'lost'; sentence: string };
+  | { kind: 'lost'; sentence: string; advice?: string };
 
 export interface Rig {
   readonly facts: RigFacts;

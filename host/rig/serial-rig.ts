@@ -222,7 +222,7 @@ export class SerialRig implements Rig {
       });
     } else if (event.kind === 'lost') {
       this.#handOn();
-      this.#tell({ kind: 'lost', sentence: `${event.error.message}. ${event.error.advice}` });
+      this.#tell({ kind: 'lost', sentence: event.error.message, advice: event.error.advice });
     }
   }
 

@@ -66,7 +66,9 @@ class Bench {
   }
 
   get lost() {
-    return this.events.flatMap((event) => (event.kind === 'lost' ? [event.sentence] : []));
+    return this.events.flatMap((event) =>
+      event.kind === 'lost' ? [`${event.sentence}. ${event.advice}`] : [],
+    );
   }
 
   /** Every sample that is there is what the plain world gives; everything else is NaN inside a told gap. */
@@ -226,6 +228,7 @@ describe('a cable pulled', () => {
     b.virtual.binding.unplug();
     await b.clock.sleep(0.5);
     expect(b.lost).toHaveLength(1);
+    expect(b.lost[0]).toMatch(/link to the rig on port virtual was lost \(the port vanished\)/);
     expect(b.world.isOff).toBe(true);
     if (wasOn) expect(b.world.offAfter(fromS)! - fromS).toBeLessThan(SILENCE_S);
     await expect(b.rig.setFeed('full')).rejects.toMatchObject({ code: 'link-lost' });
