@@ -1,6 +1,13 @@
 // Speed of the circuit solver against the SPICE engine on the same circuit in the same run, and how its cost grows.
 
-import { type ScheduleEntry, simulate } from '../../host/circuit/index.js';
+import {
+  drawInput,
+  type ScheduleEntry,
+  seededRandom,
+  simulate,
+  toleranceBand,
+} from '../../host/circuit/index.js';
+import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { RELAY_CYCLE } from '../references/circuit-spice/cases.js';
 import { CHANNELS, deckOf, onGrid, peakOf, rmsDifference } from '../references/circuit-spice/compare.js';
 import { runSpice, startSpice } from '../references/circuit-spice/engine.js';
@@ -110,6 +117,34 @@ function longRun(cycles: number): void {
   simulate({ netlist, schedule: repeated, untilS: untilS * cycles, sampleRateHz: GRID_HZ, probes });
 }
 
+const BAND_DRAWS = 200;
+/** The cycle as a plan: forward, rest, reverse, rest after a short rest, 2.3 s with the lead-in. */
+function bandUnit(): ResolvedUnit {
+  const unit = loadUnit('entry-step-relays');
+  const steps = [
+    ['forward', 0.8],
+    ['rest', 0.3],
+    ['reverse', 0.8],
+    ['rest', 0.2],
+  ] as const;
+  const plan = steps.map(([position, durationS]) => ({ position, durationS, feed: 'full' as const }));
+  return { ...unit, plan: { ...unit.plan, steps: plan } };
+}
+
+function benchBand(print: (line: string) => void): void {
+  const unit = bandUnit();
+  const seed = 20_200_901;
+  toleranceBand(unit, { draws: 10, seed });
+  const ms = best(2, () => toleranceBand(unit, { draws: BAND_DRAWS, seed }));
+  const inputs = seededRandom(seed);
+  const drawMs = best(1, () => {
+    for (let n = 0; n < BAND_DRAWS; n++) drawInput(unit, inputs);
+  });
+  print(
+    `  band of ${BAND_DRAWS} draws of a 2.3 s cycle, entry-step-relays, six channels at ${GRID_HZ} Hz: ${ms.toFixed(0)} ms on one core (${drawMs.toFixed(0)} ms of it draw the inputs), ${(ms / 2).toFixed(0)} ms if halved over two (asked: 2000)`,
+  );
+}
+
 /** Times the 2.3 s relay-pair cycle (forward, rest, reverse, rest), five channels at 5 kHz, set-up included. */
 export async function benchSolver(print: (line: string) => void): Promise<SolverBench> {
   await startSpice();
@@ -161,5 +196,6 @@ export async function benchSolver(print: (line: string) => void): Promise<Solver
     for (let k = 0; k < count; k++) simulate({ netlist, schedule, untilS, sampleRateHz: GRID_HZ, probes });
   });
   print(`  cost over separate runs: ${draws.line}; log-log slope ${draws.slope.toFixed(2)} (1 = linear)`);
+  benchBand(print);
   return result;
 }
