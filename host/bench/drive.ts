@@ -14,8 +14,9 @@ const TAIL_S = 0.03;
 
 export interface Halt {
   reason: StopReason;
-  /** What the link says when it was lost. */
+  /** The board's or the link's own, more exact word, and what to do about it. */
   sentence?: string;
+  advice?: string;
   /** Board time of the last sample seen. */
   atS: number;
 }
@@ -55,9 +56,11 @@ export async function drivePlan(
         reason: `${event.lostFrames} frames lost on the link`,
       });
     } else if (event.kind === 'stopped') {
-      halts.raise({ reason: event.reason, atS: builder.endS });
+      const said = event.sentence === undefined ? {} : { sentence: event.sentence };
+      halts.raise({ reason: event.reason, ...said, atS: builder.endS });
     } else {
-      halts.raise({ reason: 'link-lost', sentence: event.sentence, atS: builder.endS });
+      const advice = event.advice === undefined ? {} : { advice: event.advice };
+      halts.raise({ reason: 'link-lost', sentence: event.sentence, ...advice, atS: builder.endS });
     }
   });
   const onAbort = (): void => {

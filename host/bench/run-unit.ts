@@ -19,7 +19,8 @@ export interface UnitJob {
   index: number;
   tag: string;
   unit: ResolvedUnit;
-  connect(): Promise<Connection>;
+  /** `onWaiting` is told once when the rig keeps us waiting, a busy port for one. */
+  connect(onWaiting: (error: Error) => void): Promise<Connection>;
 }
 
 export interface RunTools {
@@ -59,7 +60,9 @@ export async function runUnit(
   const band = await tools.desk.prepare(unit);
   let connection: Connection;
   try {
-    connection = await job.connect();
+    connection = await job.connect((error) => {
+      emit({ kind: 'trouble', code: codeOf(error), sentence: oneLine(error), advice: adviceOf(error) });
+    });
   } catch (error) {
     const sentence = oneLine(error);
     emit({ kind: 'trouble', code: codeOf(error), sentence, advice: adviceOf(error) });
@@ -84,7 +87,7 @@ export async function runUnit(
   const { capture, halt, failure } = driven;
 
   const text = halt && STOP_TEXTS[halt.reason];
-  if (halt && text) emit({ kind: 'stopped', reason: halt.reason, advice: text.advice });
+  if (halt && text) emit({ kind: 'stopped', reason: halt.reason, advice: halt.advice ?? text.advice });
   const endedAt = (): string => tools.now().toISOString();
   const abort = (reason: string): void => {
     tools.store.abortRun(runId, { reason, ...(capture ? { capture } : {}), ...link, endedAt: endedAt() });

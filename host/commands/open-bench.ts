@@ -19,7 +19,7 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
         units: request.units.map((entry) => ({
           tag: entry.tag,
           unit: entry.unit,
-          connect: connect ? () => connect(entry) : () => virtualRig(entry, paced),
+          connect: connect ? (onWaiting) => connect(entry, onWaiting) : () => virtualRig(entry, paced),
         })),
         store,
         desk,
@@ -54,11 +54,13 @@ async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connectio
 }
 
 /** Opened afresh for each unit: the reset that opening causes is one more proof that outputs are off. */
-async function realRig(path: string): Promise<(entry: SessionUnit) => Promise<Connection>> {
+async function realRig(
+  path: string,
+): Promise<(entry: SessionUnit, onWaiting: (error: Error) => void) => Promise<Connection>> {
   await checkPort(path);
   const port = await nativePort(path);
-  return async ({ unit }) => {
-    const rig = await connectRig({ port, clock: wallClock, rigProfile: unit.rig });
+  return async ({ unit }, onWaiting) => {
+    const rig = await connectRig({ port, clock: wallClock, rigProfile: unit.rig, onWaiting });
     return { rig, close: () => rig.close() };
   };
 }
