@@ -312,6 +312,26 @@ describe('the watchdog', () => {
     desk.runAliveMs(500);
     expect(desk.on).toBe(true);
   });
+
+  it('resets a board whose sampling has died, although the main loop still answers', () => {
+    const TIMSK1 = 0x6f;
+    const desk = new BoardDesk();
+    desk.armAndThrow();
+    const diedAt = desk.board.cycles;
+    // The timer's interrupt switched off, as a stray write would.
+    (desk.board as unknown as { cpu: { writeData(address: number, value: number): void } }).cpu.writeData(
+      TIMSK1,
+      0,
+    );
+    for (let i = 0; i < 12; i++) {
+      desk.send({ verb: 'alive' });
+      desk.runMs(5);
+    }
+    print('outputs off after the sampling died', desk.changedAtCycle - diedAt);
+    expect(desk.on).toBe(false);
+    expect(cyclesToMs(desk.changedAtCycle - diedAt)).toBeLessThan(50);
+    expect(desk.stops()).toEqual(['watchdog']);
+  });
 });
 
 describe('the first stop reason', () => {
