@@ -2,7 +2,7 @@
 
 import { resolve } from 'node:path';
 import { type Capture, type ReadOptions, readCaptureFile } from '../capture/index.js';
-import type { MeasureOptions } from '../measure/index.js';
+import { type MeasureOptions, ripplesPerTurn } from '../measure/index.js';
 import { type CommandIo, UsageError } from './command.js';
 
 export const CAPTURE_OPTIONS = {
@@ -18,7 +18,8 @@ export const CAPTURE_USAGE = `  --sample-rate HZ      rate of the samples of a f
   --current-column NAME the column that is the motor current, whatever its name
   --current-scale X     multiplies every current: a clamp's amperes a volt; -1 turns the sign
   --supply-v V          supply voltage, when it was not sampled
-  --segments N          segments of the motor's commutator, for its speed from the ripple
+  --segments N          segments of the motor's commutator, for its speed from the ripple (two brushes: an odd
+                        count gives two ripples a segment)
   --by-hand             the switch was thrown by hand: the waveform tells the throws, not the position column`;
 
 type Values = { [K in keyof typeof CAPTURE_OPTIONS]?: string | boolean | undefined };
@@ -52,7 +53,7 @@ export function captureOptions(values: Values): { read: ReadOptions; measure: Me
     },
     measure: {
       ...(supply === undefined ? {} : { nominalVoltageV: supply }),
-      ...(segments === undefined ? {} : { segments }),
+      ...(segments === undefined ? {} : { ripplesPerTurn: ripplesPerTurn(segments) }),
       ...(values['by-hand'] === true ? { thrownByHand: true } : {}),
     },
   };

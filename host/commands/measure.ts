@@ -30,10 +30,10 @@ Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
     const options = captureOptions(values);
     const unit = values.profile === undefined ? undefined : loadUnit(values.profile);
     const capture = readCaptureAt(io, file, options.read);
-    const segments = unit?.motor.ripple?.segments;
+    const ripplesPerTurn = unit?.motor.ripple?.segments;
     const { measured, notes } = measure(capture, {
       ...(unit ? { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV } : {}),
-      ...(segments === undefined ? {} : { segments }),
+      ...(ripplesPerTurn === undefined ? {} : { ripplesPerTurn }),
       ...options.measure,
     });
     const told = [...capture.notes, ...notes];

@@ -2,6 +2,7 @@
 
 import { writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
+import { bandInThreads } from '../bench/index.js';
 import { type Capture, CHANNELS, type Channel, writeCaptureCsv } from '../capture/index.js';
 import {
   CircuitError,
@@ -10,7 +11,6 @@ import {
   LEAD_IN_S,
   nominalInput,
   simulatePlan,
-  toleranceBand,
   type UnitCircuitInput,
 } from '../circuit/index.js';
 import { loadUnit, nearestName, type ResolvedUnit } from '../profile/index.js';
@@ -125,7 +125,7 @@ function runProfile(values: Values, io: CommandIo): number {
   };
   const draws = numberOf(values.draws, '--draws', 1, MOST_DRAWS);
   const capture = simulatePlan(input, unit.plan, station === undefined ? {} : { station });
-  const band = draws === undefined ? undefined : toleranceBand(unit, { draws: Math.round(draws) });
+  const band = draws === undefined ? undefined : await bandInThreads(unit, { draws: Math.round(draws) });
   if (values.csv !== undefined) writeFileSync(resolve(io.cwd, values.csv), writeCaptureCsv(capture));
   const drawn = { ...capture, channels: asTheRigReads(capture.channels, unit) };
   const drawnBand = band && {

@@ -44,11 +44,11 @@ export function libraryFor(unit: ResolvedUnit, expected: Expectation): Diagnosis
 /** Verdict, checks, findings and readings of one run. */
 export function judge(request: JudgeRequest): Judgement {
   const { unit, capture, expectation: expected, stop } = request;
-  const segments = unit.motor.ripple?.segments;
+  const ripplesPerTurn = unit.motor.ripple?.segments;
   const seen = measure(capture, {
     rig: unit.rig,
     nominalVoltageV: unit.motor.nominalVoltageV,
-    ...(segments === undefined ? {} : { segments }),
+    ...(ripplesPerTurn === undefined ? {} : { ripplesPerTurn }),
     ...request.measuring,
   });
   const context: CheckContext = {

@@ -18,5 +18,6 @@ export {
   type Quantity,
   quantityOf,
 } from './quantity.js';
+export { ripplesPerTurn } from './ripple.js';
 export type { ReleaseClass, Segment } from './segment.js';
 export { median, quantile, type Summary, summarise } from './statistics.js';

@@ -19,8 +19,8 @@ export interface MeasureOptions {
   nominalVoltageV?: number;
   /** Off saves a Fourier transform a throw. */
   ripple?: boolean;
-  /** Segments of the motor's commutator: turns the ripple into a speed. */
-  segments?: number;
+  /** Ripples of the current in one turn of the shaft: turns the ripple into a speed. */
+  ripplesPerTurn?: number;
   /** The switch was thrown by hand: the waveform tells the throws, whatever the capture says of positions. */
   thrownByHand?: boolean;
 }
@@ -74,6 +74,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     const name = nth === 1 ? stretch.position : `${stretch.position}${nth}`;
     last = throwOf(trace, stretch, name, supplyV, budgets, {
       ripple: options.ripple ?? true,
+      ripplesPerTurn: options.ripplesPerTurn,
       isCommanded,
     });
     lossOf(trace, stretch, last.segment);

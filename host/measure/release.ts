@@ -1,5 +1,6 @@
 // What happens in the first milliseconds after a throw is released: coast, or dynamic brake to one of the rails.
 
+import { brakeDecay } from './brake.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { levelOf } from './level.js';
 import { type Measured, quantityOf } from './quantity.js';
@@ -97,6 +98,7 @@ export function releaseOf(
       ),
     );
   }
+  if (braking && brake) put('BrakeDecayS', brakeDecay(trace, brake.at, to, sign, brake.peakA));
   if (kind === 'coast') put('ReleaseBackEmfV', backEmf(trace, breakAt, to, sign, budgets));
   return { class: kind, breakS, measured };
 }

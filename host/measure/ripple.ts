@@ -1,21 +1,41 @@
 // Commutation ripple of the running current: its frequency and amplitude, when one line stands clear of the noise.
 
-import { type Measured, quantityOf } from './quantity.js';
-import type { Trace } from './trace.js';
+import { countOf, type Measured, quantityOf } from './quantity.js';
+import { turnOf } from './ripple-turn.js';
 
+/** Relative error of the rig's clock: a ceramic resonator is good for 0.5 %, a quartz far better; a quartz is taken. */
+const CLOCK = 1e-4;
 /** A line must stand so far above the median of the spectrum to be called ripple (false alarm under 1e-4 over 1000 bins of white noise). */
 const CLEAR_POWER = 25;
 
-/** Ripple of `current` over [from, to); nothing when none is resolved. Needs 256 unbroken samples. */
-export function rippleOf(
-  trace: Trace,
-  current: Float64Array,
-  from: number,
-  to: number,
-  name: string,
-): Measured {
+/** Longest stretch looked at: a motor's speed hardly moves in it. */
+const LONGEST_S = 0.42;
+const LARGEST = 1 << 15;
+/** A parabola through the logarithms of a Hann window's three highest bins is off by so much of a bin at most. */
+const PARABOLA_BINS = 0.02;
+
+export interface RippleStretch {
+  current: Float64Array;
+  timeS: Float64Array;
+  stepS: number;
+  from: number;
+  to: number;
+}
+
+/**
+ * Ripples of a two-brush motor's current in one turn: as many as segments when they are even, twice as many when they
+ * are odd (least common multiple of brushes and segments, a rule widely stated for ripple counting).
+ */
+export const ripplesPerTurn = (segments: number): number => (segments % 2 === 0 ? segments : 2 * segments);
+
+/**
+ * Frequency and amplitude of the ripple at the end of a stretch, and with ripples by the turn the shaft's speed and its
+ * uneven ripples; nothing when no line stands clear. Needs 256 unbroken samples.
+ */
+export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number): Measured {
+  const { current, timeS, stepS, from, to } = stretch;
   let size = 256;
-  while (size * 2 <= to - from && size < 2048) size *= 2;
+  while (size * 2 <= to - from && size * 2 * stepS < LONGEST_S && size < LARGEST) size *= 2;
   if (to - from < size) return {};
   const start = to - size;
   const real = new Float64Array(size);
@@ -35,32 +55,72 @@ export function rippleOf(
   const power = new Float64Array(half);
   for (let k = 0; k < half; k++) power[k] = real[k]! ** 2 + imaginary[k]! ** 2;
   // Below 20 Hz is load and settling, not commutation.
-  const rateHz = 1 / trace.stepS;
+  const rateHz = 1 / stepS;
   const lowest = Math.max(3, Math.ceil((20 * size) / rateHz));
   let best = lowest;
   for (let k = lowest; k < half - 2; k++) if (power[k]! > power[best]!) best = k;
   const floor = Float64Array.from(power.subarray(lowest)).sort()[(half - lowest) >> 1]!;
-  if (!(power[best]! > CLEAR_POWER * floor) || best <= lowest || best >= half - 3) return {};
-  // Peak between bins, by a parabola through log power (exact enough for a Hann window: 0.02 bin).
+  // The highest of many bins of white noise stands ln(count) times above its mean, 1.44 times the median.
+  const clear = Math.max(CLEAR_POWER, 2.5 * Math.log(half));
+  if (!(power[best]! > clear * floor) || best <= lowest || best >= half - 3) return {};
+  // Peak between bins, by a parabola through log power.
   const [l, c, r] = [Math.log(power[best - 1]!), Math.log(power[best]!), Math.log(power[best + 1]!)];
   const shift = (0.5 * (l - r)) / (l - 2 * c + r);
-  const stretch = { fromS: trace.timeS[start]!, toS: trace.timeS[to - 1]! };
+  const span = { fromS: timeS[start]!, toS: timeS[to - 1]! };
   const binHz = rateHz / size;
+  const frequencyHz = (best + shift) * binHz;
   const amplitudeA = (4 * Math.sqrt(power[best]! * Math.exp(-0.25 * (l - r) * shift))) / size;
-  return {
-    [`${name}RippleHz`]: quantityOf(
-      (best + shift) * binHz,
-      'Hz',
-      [{ standardUncertainty: 0.05 * binHz, degreesOfFreedom: 20 }],
-      stretch,
-    ),
+  // Of one sample, from the median bin: a Hann window passes 3/8 of the noise power.
+  const noiseA = Math.sqrt(floor / Math.LN2 / (0.375 * size));
+  // Cramer and Rao's bound for a tone in white noise, times the loss of the window (Rife and Boorstyn 1974).
+  const boundHz = (Math.sqrt(6) * noiseA) / (Math.PI * amplitudeA * size * stepS * Math.sqrt(size));
+  const frequency = quantityOf(
+    frequencyHz,
+    'Hz',
+    [
+      { standardUncertainty: (PARABOLA_BINS * binHz) / Math.sqrt(3), degreesOfFreedom: 20 },
+      { standardUncertainty: 1.6 * boundHz, degreesOfFreedom: 50 },
+      { standardUncertainty: CLOCK * frequencyHz, degreesOfFreedom: 50 },
+    ],
+    span,
+  );
+  const measured: Measured = {
+    [`${name}RippleHz`]: frequency,
     [`${name}RippleAmplitudeA`]: quantityOf(
       amplitudeA,
       'A',
-      [{ standardUncertainty: 0.05 * amplitudeA + (4 * Math.sqrt(floor)) / size, degreesOfFreedom: 20 }],
-      stretch,
+      [
+        // The parabola reads a line between two bins a little low; the window's noise at one bin.
+        { standardUncertainty: 0.02 * amplitudeA, degreesOfFreedom: 20 },
+        { standardUncertainty: noiseA * Math.sqrt(3 / size), degreesOfFreedom: 50 },
+      ],
+      span,
     ),
   };
+  if (perTurn === undefined) return measured;
+  measured[`${name}SpeedRpm`] = quantityOf(
+    (60 * frequencyHz) / perTurn,
+    'rpm',
+    [{ ...frequency, standardUncertainty: (60 * frequency.standardUncertainty) / perTurn }],
+    span,
+  );
+  const turn = turnOf(current.subarray(start, to), frequencyHz * stepS, perTurn, noiseA);
+  if (!turn) return measured;
+  measured[`${name}RipplesMissingPerTurn`] = countOf(turn.missing, span);
+  measured[`${name}RipplesDeepPerTurn`] = countOf(turn.deep, span);
+  measured[`${name}RippleUnevenPercent`] = quantityOf(
+    turn.unevenPercent,
+    '%',
+    [{ standardUncertainty: Math.SQRT2 * turn.noisePercent, degreesOfFreedom: 50 }],
+    span,
+  );
+  measured[`${name}ShaftRateAmplitudeA`] = quantityOf(
+    turn.shaftRateA,
+    'A',
+    [{ standardUncertainty: noiseA * Math.sqrt(2 / size), degreesOfFreedom: 50 }],
+    span,
+  );
+  return measured;
 }
 
 /** Radix-2 Fourier transform in place (Cooley and Tukey 1965); length a power of two. */

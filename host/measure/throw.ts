@@ -1,16 +1,17 @@
 // One held throw: contact, bounce, inrush, running levels, drops, dropouts.
 
-import type { Channel } from '../capture/index.js';
+import { type Channel, firstAtOrAfter } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { canSeeDropouts, dropoutsOf, withRecovery } from './dropouts.js';
-import { inrushOf } from './inrush.js';
+import { type Inrush, inrushOf } from './inrush.js';
 import { differenceOf, levelOf, quotientOf } from './level.js';
 import { countOf, type Measured, type Quantity, quantityOf } from './quantity.js';
 import type { ThrowBefore } from './release.js';
-import { rippleOf } from './ripple.js';
+import { type RippleStretch, rippleOf } from './ripple.js';
 import type { Segment } from './segment.js';
 import { median } from './statistics.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
+import { underLoad } from './under-load.js';
 
 /** A throw held shorter than this after contact has no running level. */
 const BRIEF_S = 0.15;
@@ -30,6 +31,7 @@ export interface ThrowSeen {
 
 export interface ThrowOptions {
   ripple: boolean;
+  ripplesPerTurn: number | undefined;
   /** False when the waveform told the stretch: then nothing is known of a delay behind a command. */
   isCommanded: boolean;
 }
@@ -119,9 +121,10 @@ export function throwOf(
   const flows =
     magnitude !== undefined && magnitude.value > Math.max(3 * magnitude.standardUncertainty, 0.02);
 
+  let inrush: Inrush | undefined;
   if (current && contact !== undefined && flows) {
     const until = Math.min(levelsTo, indexAt(trace, startS + INRUSH_WITHIN_S, from, to));
-    const inrush =
+    inrush =
       signed || trace.stepS < 0.0006 || !options.isCommanded
         ? inrushOf(current, contact, until, trace.stepS, noiseA)
         : undefined;
@@ -182,12 +185,24 @@ export function throwOf(
         put('SettleS', settle(trace, current, inrush.at, levelsTo, inrush.peakA, magnitude.value, startS));
     }
   }
+  if (current && contact !== undefined && flows) {
+    const channel = signed ? 'motorCurrentA' : 'feedCurrentA';
+    const loaded = { name, current, channel, contact, levelsTo, to, supplyV, inrush, brief } as const;
+    Object.assign(measured, underLoad(trace, loaded, budgets));
+  }
   if (!brief && magnitude) {
     put('RunningCurrentA', magnitude);
     if (current && flows) {
       put('RunningScatterA', scatter(trace, current, levelsFrom, levelsTo));
       if (options.ripple && segment.dropouts.length === 0)
-        Object.assign(measured, rippleOf(trace, current, levelsFrom, levelsTo, name));
+        Object.assign(
+          measured,
+          rippleOf(
+            fine(trace, levelsFrom, levelsTo, sign) ?? { current, ...trace, from: levelsFrom, to: levelsTo },
+            name,
+            options.ripplesPerTurn,
+          ),
+        );
     }
     if (current && flows && canSeeDropouts(magnitude.value, noiseA)) {
       const lost = segment.dropouts;
@@ -237,6 +252,23 @@ export function throwOf(
     live: liveVoltage !== false && flows,
   };
   return { segment, measured, notes, before };
+}
+
+/** The stretch as it was sampled, where the working form averages: ripple may be quicker than its grid. */
+function fine(trace: Trace, from: number, to: number, sign: number): RippleStretch | undefined {
+  const { source, factor } = trace;
+  const raw = source.channels.motorCurrentA ?? source.channels.feedCurrentA;
+  if (factor === 1 || !raw) return undefined;
+  const start = firstAtOrAfter(source.timeS, trace.timeS[from]!);
+  const end = firstAtOrAfter(source.timeS, trace.timeS[to - 1]!);
+  const signed = source.channels.motorCurrentA ? sign : 1;
+  return {
+    current: raw.subarray(start, end).map((value) => signed * value),
+    timeS: source.timeS.subarray(start, end),
+    stepS: trace.stepS / factor,
+    from: 0,
+    to: end - start,
+  };
 }
 
 /** First of two samples in a row at which current or a lead has left its level before the command. */

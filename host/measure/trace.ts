@@ -15,6 +15,9 @@ export interface Trace {
   motorVoltageV: Float64Array | undefined;
   /** Typical step between samples. */
   stepS: number;
+  /** As it was captured, and how many of its samples make one here. */
+  source: Capture;
+  factor: number;
   /** Noise of one sample, by channel. */
   noise: Partial<Record<Channel, number>>;
 }
@@ -49,6 +52,8 @@ export function traceOf(capture: Capture): Trace {
     position: base.position,
     channels: base.channels,
     motorVoltageV,
+    source: capture,
+    factor,
     stepS: rateHz > 0 ? factor / rateHz : 0,
     noise,
   };

@@ -166,7 +166,7 @@ function lastFrom(from: number, to: number, holds: (i: number) => boolean): numb
 function currentThrows(trace: Trace, raw: Float64Array): Throw[] {
   const width = Math.max(1, Math.round(SMOOTH_S / Math.max(trace.stepS, 1e-9)));
   const zeroA = zeroOf(trace, raw);
-  const smooth = runningMean(raw, width, zeroA);
+  const smooth = runningMean(withoutStrays(raw), width, zeroA);
   const highest = quantile(smooth.map(Math.abs), 0.999);
   if (!(highest > 0)) return [];
   const noiseA = noiseOf(raw, 0, Math.min(raw.length, 200_000)) / Math.sqrt(width);
@@ -199,6 +199,21 @@ function zeroOf(trace: Trace, raw: Float64Array): number {
   const first = median(raw, 0, Math.min(lead, raw.length));
   const highest = quantile(raw.map(Math.abs), 0.999);
   return Math.abs(first) < ZERO_ERROR_PART * highest ? first : 0;
+}
+
+/** Running median of five: a stray sample or two is no current, a contact's first closing lasts longer. */
+function withoutStrays(values: Float64Array): Float64Array {
+  const out = values.slice();
+  const five = new Float64Array(5);
+  for (let i = 2; i + 2 < values.length; i++) {
+    if (Number.isNaN(values[i]!)) continue;
+    for (let k = 0; k < 5; k++) {
+      const value = values[i - 2 + k]!;
+      five[k] = Number.isNaN(value) ? values[i]! : value;
+    }
+    out[i] = five.sort()[2]!;
+  }
+  return out;
 }
 
 function runningMean(values: Float64Array, width: number, zero: number): Float64Array {

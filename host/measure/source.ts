@@ -1,0 +1,94 @@
+// Source resistance: how far the supply falls with the current it gives, from rest through inrush to running.
+
+import { type Budgets, budgetOf } from './budget.js';
+import { type Quantity, quantityOf } from './quantity.js';
+import { indexAt, type Trace } from './trace.js';
+
+/** Of the rest before the throw, and of the run after its peak. */
+const BEFORE_S = 0.1;
+/** Slow channels lag by up to a millisecond: the rise is left out, the fall from the peak is slow enough. */
+const AFTER_PEAK_S = 0.002;
+/** Blocks of samples that count as one reading: neighbours share interpolation and ripple. */
+const BLOCK_S = 0.002;
+
+/**
+ * Slope of supply voltage over current through rest before `contact` and the run from `peak` to `to`. Offsets cancel,
+ * the gains do not. Undefined without supply or current, or when the current hardly changed.
+ */
+export function sourceResistance(
+  trace: Trace,
+  contact: number,
+  peak: number,
+  to: number,
+  budgets: Budgets,
+): Quantity | undefined {
+  const supply = trace.channels.supplyVoltageV;
+  const channel = trace.channels.feedCurrentA ? 'feedCurrentA' : 'motorCurrentA';
+  const current = trace.channels[channel];
+  if (!supply || !current || contact < 5) return undefined;
+  const before = indexAt(trace, trace.timeS[contact]! - BEFORE_S, 0, contact);
+  const after = indexAt(trace, trace.timeS[peak]! + AFTER_PEAK_S, peak, to);
+  const block = Math.max(1, Math.round(BLOCK_S / Math.max(trace.stepS, 1e-9)));
+  const points: { i: number; v: number; weight: number }[] = [];
+  const gather = (from: number, end: number): void => {
+    for (let start = from; start < end; start += block) {
+      let i = 0;
+      let v = 0;
+      let count = 0;
+      for (let k = start; k < Math.min(end, start + block); k++) {
+        if (Number.isNaN(current[k]! + supply[k]!)) continue;
+        i += Math.abs(current[k]!);
+        v += supply[k]!;
+        count++;
+      }
+      if (count > 0) points.push({ i: i / count, v: v / count, weight: count });
+    }
+  };
+  gather(before, Math.max(before, contact - 2));
+  const rests = points.length;
+  gather(after, to);
+  if (rests < 2 || points.length - rests < 3) return undefined;
+  let total = 0;
+  let meanI = 0;
+  let meanV = 0;
+  for (const { i, v, weight } of points) {
+    total += weight;
+    meanI += (weight * (i - meanI)) / total;
+    meanV += (weight * (v - meanV)) / total;
+  }
+  let sii = 0;
+  let siv = 0;
+  for (const { i, v, weight } of points) {
+    sii += weight * (i - meanI) ** 2;
+    siv += weight * (i - meanI) * (v - meanV);
+  }
+  const noiseA = trace.noise[channel] ?? 0;
+  // Noise of the current itself flattens a slope; its share of the spread is known and taken out.
+  const clean = sii - points.length * noiseA ** 2;
+  const spreadA = Math.sqrt(Math.max(0, clean) / total);
+  if (!(spreadA > Math.max(0.05, (5 * noiseA) / Math.sqrt(block)))) return undefined;
+  const slope = siv / clean;
+  let squares = 0;
+  for (const { i, v, weight } of points) squares += weight * (v - meanV - slope * (i - meanI)) ** 2;
+  const dof = points.length - 2;
+  const budgetV = budgetOf(budgets, 'supplyVoltageV');
+  const budgetA = budgetOf(budgets, channel);
+  const exact = Number.POSITIVE_INFINITY;
+  return quantityOf(
+    -slope,
+    'Ohm',
+    [
+      { standardUncertainty: Math.sqrt(squares / dof / clean), degreesOfFreedom: dof },
+      {
+        standardUncertainty: Math.abs(slope) * Math.hypot(budgetV.gain, budgetA.gain),
+        degreesOfFreedom: exact,
+      },
+      // Noise moves a reading over many counts' edges only when it is there; a quiet one keeps its rounding.
+      {
+        standardUncertainty: budgetV.resolution / Math.sqrt(12) / Math.max(2 * spreadA, 1e-9),
+        degreesOfFreedom: exact,
+      },
+    ],
+    { fromS: trace.timeS[before]!, toS: trace.timeS[to - 1]! },
+  );
+}
