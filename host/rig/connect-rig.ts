@@ -3,8 +3,9 @@
 import { type Clock, Link, type LinkError, type PortChoice } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { checkMotorZero } from './limits.js';
-import type { Rig, RigFacts } from './rig.js';
-import { POINTS_PER_FRAME, SerialRig, setDeadTime } from './serial-rig.js';
+import type { Rig } from './rig.js';
+import { MOTOR_SCAN, type ScanChoice, scanList } from './scan-list.js';
+import { SerialRig, setDeadTime } from './serial-rig.js';
 
 export interface ConnectRigOptions {
   port: PortChoice;
@@ -13,23 +14,27 @@ export interface ConnectRigOptions {
   /** Told once when a busy port makes the opening wait. */
   onWaiting?: (error: LinkError) => void;
   busyPatienceS?: number;
+  /** Default: what a motor needs. */
+  scan?: ScanChoice;
 }
 
 /**
- * Opens the port, waits for the board, and leaves it idle with all outputs off and the profile's dead time set.
- * Rejects with a LinkError (code, advice), or a RangeError when the rig profile cannot fit the board; the port is
+ * Opens the port, waits for the board, and leaves it idle with all outputs off, the profile's dead time and the scan list
+ * set. Rejects with a LinkError (code, advice), or a RangeError when the rig profile cannot fit the board; the port is
  * closed then.
  */
 export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
   const { port, clock, rigProfile, onWaiting, busyPatienceS } = options;
   checkMotorZero(rigProfile.scales);
+  const wantedScan = scanList(options.scan ?? MOTOR_SCAN);
   const link = new Link({
     port,
     clock,
     ...(onWaiting === undefined ? {} : { onWaiting }),
     ...(busyPatienceS === undefined ? {} : { busyPatienceS }),
   });
-  const { hello, constants, scan } = await link.open();
+  const { hello, constants, ...board } = await link.open();
+  let { scan } = board;
   try {
     // A board that opening does not reset may still be streaming, bursting or stopped for an earlier program.
     await link.requestAtOnce({ verb: 'off' });
@@ -38,9 +43,16 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
     const state = await link.request({ verb: 'state' });
     if (state.stop !== 'none' && state.stopLoop === 'closed') await link.request({ verb: 'clear' });
     // An open stop loop keeps the board from taking settings until the stop is cleared; arming will tell.
-    if (state.stopLoop === 'closed') await setDeadTime(link, rigProfile);
+    if (state.stopLoop === 'closed') {
+      await setDeadTime(link, rigProfile);
+      // Only when an earlier program has left another one.
+      if (scan !== wantedScan) {
+        await link.request({ verb: 'set-scan', scan: wantedScan });
+        scan = wantedScan;
+      }
+    }
     const limits = await link.request({ verb: 'limits' });
-    const facts: RigFacts = {
+    const facts = {
       rigId: hello.rigId,
       model: hello.model,
       firmwareVersion: hello.firmware,
@@ -49,7 +61,6 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
       deadTimeS: Math.max(limits.deadMs / 1000, rigProfile.deadTimeS),
       longestHoldS: Math.min(constants.holdCeilingMs / 1000, rigProfile.longestHoldS),
       hostSilenceS: constants.silenceMs / 1000,
-      sampleRateHz: Math.round((POINTS_PER_FRAME * 1e6) / constants.frameUs),
     };
     return new SerialRig(link, facts, rigProfile, scan, constants);
   } catch (error) {

@@ -1,4 +1,5 @@
 export type { Burst, BurstRequest, BurstTrace } from './burst.js';
 export { type ConnectRigOptions, connectRig } from './connect-rig.js';
 export * from './rig.js';
+export { MOTOR_SCAN, RELAY_SCAN, type ScanChoice } from './scan-list.js';
 export { type GridOptions, UniformGrid } from './uniform-grid.js';

@@ -3,6 +3,7 @@
 import type { Channel, Position } from '../capture/index.js';
 import type { Clock } from '../link/index.js';
 import type { Burst, BurstRequest } from './burst.js';
+import type { ScanChoice } from './scan-list.js';
 
 export type Feed = 'off' | 'limited' | 'full';
 
@@ -16,8 +17,10 @@ export interface RigFacts {
   deadTimeS: number;
   longestHoldS: number;
   hostSilenceS: number;
-  /** Uniform grid on which samples are delivered. */
+  /** Uniform grid on which samples are delivered; follows the scan list. */
   sampleRateHz: number;
+  /** How often the board samples each channel; a channel that is not in its scan list is not there. */
+  channelRatesHz?: Partial<Record<Channel, number>>;
 }
 
 /** First stop reason latched by the board, or what the link saw. */
@@ -55,6 +58,11 @@ export interface Rig {
   setFeed(feed: Feed): Promise<void>;
   /** Throws or releases. The board refuses inside its dead time; the driver waits it out first. */
   setPosition(position: Position, holdS: number): Promise<void>;
+  /**
+   * Chooses which channels the board samples fast and which slowly; `facts` follow. The board refuses while it streams
+   * or is armed. Throws a RangeError for a choice that no rig can keep.
+   */
+  setScan?(choice: ScanChoice): Promise<void>;
   startStream(): Promise<void>;
   stopStream(): Promise<void>;
   /**

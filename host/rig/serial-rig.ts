@@ -15,12 +15,11 @@ import type { Burst, BurstRequest } from './burst.js';
 import { prepareBurst } from './burst-reader.js';
 import { type TripLimits, tripCounts } from './limits.js';
 import type { Feed, Rig, RigEvent, RigFacts, StopReason } from './rig.js';
+import { channelRatesHz, pointsPerFrame, type ScanChoice, scanList } from './scan-list.js';
 import { UniformGrid } from './uniform-grid.js';
 
 /** Samples are handed on in blocks of this many frames, or sooner when something happens. */
 const FRAMES_PER_BLOCK = 10;
-/** Five points a millisecond frame: 5 kHz, the rate of the fast channels. */
-export const POINTS_PER_FRAME = 5;
 /** The board's clock may run slower than ours by this (ceramic resonator, common data sheet figure). */
 const CLOCK_MARGIN = 1.005;
 const DEAD_TIME_REFUSAL = 33;
@@ -48,7 +47,7 @@ export async function setDeadTime(link: Link, { deadTimeS }: RigProfile): Promis
 export class SerialRig implements Rig {
   readonly clock: Clock;
   readonly #listeners = new Set<(event: RigEvent) => void>();
-  #grid: UniformGrid;
+  #grid!: UniformGrid;
   #framesHeld = 0;
   #isStreaming = false;
   #isArmed = false;
@@ -59,19 +58,28 @@ export class SerialRig implements Rig {
   #throwableFromS = 0;
   #stopSeen = false;
   #boardCounters: Record<string, number> = {};
+  #facts: RigFacts;
+  #scan = '';
+  /** False while a change of the scan list has been asked for and not been seen. */
+  #isScanSure = true;
 
   constructor(
     readonly link: Link,
-    readonly facts: RigFacts,
+    facts: Omit<RigFacts, 'sampleRateHz' | 'channelRatesHz'>,
     readonly profile: RigProfile,
-    readonly scan: string,
+    scan: string,
     readonly constants: ReplyOf<'constants'>,
   ) {
     this.clock = link.options.clock;
-    this.#grid = this.#newGrid();
+    this.#facts = { ...facts, sampleRateHz: 0 };
+    this.#followScan(scan);
     // The dead time of a throw that an earlier program released may still run.
     this.#throwableFromS = this.clock.nowS() + facts.deadTimeS * CLOCK_MARGIN;
     link.onEvent((event) => this.#hear(event));
+  }
+
+  get facts(): RigFacts {
+    return this.#facts;
   }
 
   onEvent(listener: (event: RigEvent) => void): () => void {
@@ -115,7 +123,19 @@ export class SerialRig implements Rig {
     await this.#throw(position, Math.ceil(holdS * 1000));
   }
 
+  async setScan(choice: ScanChoice): Promise<void> {
+    const wanted = scanList(choice);
+    this.#isScanSure = false;
+    try {
+      await this.link.request({ verb: 'set-scan', scan: wanted });
+    } finally {
+      await this.#askScan();
+    }
+  }
+
   async startStream(): Promise<void> {
+    // Counts under a wrong name would look like samples.
+    if (!this.#isScanSure) await this.#askScan();
     this.#grid = this.#newGrid();
     this.#framesHeld = 0;
     this.#isStreaming = true;
@@ -174,6 +194,23 @@ export class SerialRig implements Rig {
   async close(): Promise<void> {
     if (this.link.state === 'ready') await this.allOff();
     await this.link.close();
+  }
+
+  async #askScan(): Promise<void> {
+    const { scan } = await this.link.request({ verb: 'scan' });
+    this.#isScanSure = true;
+    if (scan !== this.#scan) this.#followScan(scan);
+  }
+
+  #followScan(scan: string): void {
+    const frameS = this.constants.frameUs / 1e6;
+    this.#scan = scan;
+    this.#grid = this.#newGrid();
+    this.#facts = {
+      ...this.#facts,
+      sampleRateHz: this.#grid.sampleRateHz,
+      channelRatesHz: channelRatesHz(scan, frameS),
+    };
   }
 
   async #release(): Promise<void> {
@@ -245,9 +282,9 @@ export class SerialRig implements Rig {
 
   #newGrid(): UniformGrid {
     return new UniformGrid({
-      scan: this.scan,
+      scan: this.#scan,
       frameS: this.constants.frameUs / 1e6,
-      pointsPerFrame: POINTS_PER_FRAME,
+      pointsPerFrame: pointsPerFrame(this.#scan),
       scales: this.profile.scales,
     });
   }

@@ -21,8 +21,6 @@ interface Knot {
   value: number;
 }
 
-/** Longer than any regular distance of two samples of one channel, in that distance. */
-const STILL_NEIGHBOURS = 1.5;
 const FULL_COUNT = 2 ** BOARD.adcBits - 1;
 
 class ChannelLine {
@@ -30,6 +28,8 @@ class ChannelLine {
   readonly slots: number[] = [];
   spacingS = 0;
   last: Knot | undefined;
+  /** Frames are missing between `last` and the next sample. */
+  isCut = false;
   /** Next grid point to fill. */
   nextPoint = 0;
   values: number[] = [];
@@ -50,6 +50,7 @@ export class UniformGrid {
   /** Instant of the newest throw or release; a slow channel's next sample may be a frame later. */
   #cornerS = Number.NEGATIVE_INFINITY;
   #emitted = 0;
+  #nextIndex = 0;
   /** Samples at an end of the converter's range, where the true value may lie beyond; a scale that begins at 0 rests there. */
   clippedSamples = 0;
 
@@ -92,8 +93,11 @@ export class UniformGrid {
   add(frame: Frame, index: number): void {
     const startS = index * this.options.frameS;
     this.#noteThrow(frame, startS);
+    const isAfterGap = index !== this.#nextIndex;
+    this.#nextIndex = index + 1;
     const corner = this.#cornerS;
     for (const line of this.#lines) {
+      line.isCut = isAfterGap && line.last !== undefined;
       for (const slot of line.slots) {
         const count = frame.counts[slot]!;
         if (count === FULL_COUNT || (count === 0 && line.scale.atZeroCount < 0)) this.clippedSamples += 1;
@@ -101,8 +105,7 @@ export class UniformGrid {
         const value = line.scale.atZeroCount + line.scale.perCount * count;
         const { last } = line;
         // Continuity up to the throw, then a straight line to the first sample after it.
-        const isNeighbour = last !== undefined && timeS - last.timeS <= STILL_NEIGHBOURS * line.spacingS;
-        if (isNeighbour && last.timeS < corner && corner < timeS) {
+        if (last !== undefined && !line.isCut && last.timeS < corner && corner < timeS) {
           this.#fill(line, { timeS: corner, value: last.value });
         }
         this.#fill(line, { timeS, value });
@@ -140,23 +143,23 @@ export class UniformGrid {
 
   /** Fills the grid points up to `knot`, which becomes the channel's last one. */
   #fill(line: ChannelLine, knot: Knot): void {
-    const { last } = line;
     for (;;) {
       const pointS = line.nextPoint * this.#pointS;
       // A rounding error must not push a point that falls on a sample into the next stretch.
       if (pointS > knot.timeS + 1e-9) break;
-      line.values.push(valueAt(pointS, last, knot, line.spacingS));
+      line.values.push(valueAt(pointS, line, knot));
       line.nextPoint += 1;
     }
     line.last = knot;
+    line.isCut = false;
   }
 }
 
-function valueAt(pointS: number, last: Knot | undefined, next: Knot, spacingS: number): number {
+function valueAt(pointS: number, { last, isCut, spacingS }: ChannelLine, next: Knot): number {
   if (Math.abs(pointS - next.timeS) < 1e-9) return next.value;
   // Before a channel's first sample, at most one distance: everything is off there.
   if (last === undefined) return next.timeS - pointS <= spacingS ? next.value : Number.NaN;
-  if (next.timeS - last.timeS > STILL_NEIGHBOURS * spacingS) return Number.NaN;
+  if (isCut) return Number.NaN;
   const share = (pointS - last.timeS) / (next.timeS - last.timeS);
   return last.value + share * (next.value - last.value);
 }

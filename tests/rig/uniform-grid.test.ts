@@ -129,6 +129,20 @@ describe('uniform grid', () => {
     expect(lost).toBeGreaterThanOrEqual(30);
   });
 
+  it('does not bridge a lost frame either where the last and the first slot of a channel are close', () => {
+    // F in the first and the last slot: one slot apart over the border, seventeen within the frame.
+    const scan = 'FMABCSMABMABMABMAF';
+    const g = new UniformGrid({ scan, frameS: FRAME_S, pointsPerFrame: 5, scales: SCALES });
+    const counts = new Uint16Array(18).fill(300);
+    for (const i of [0, 1, 3, 4])
+      g.add({ number: i, position: 'rest', feed: 'off', mode: 'idle', sinceSlot: 0, counts }, i);
+    const { timeS, channels } = g.take()!;
+    timeS.forEach((atS, i) => {
+      const isInside = atS > FRAME_S + 17 * SLOT_S + 1e-9 && atS < 3 * FRAME_S - 1e-9;
+      expect(Number.isNaN(channels.feedCurrentA![i]!), `${atS}`).toBe(isInside);
+    });
+  });
+
   it('does not carry a value over a gap when the throw came inside it', () => {
     const g = grid();
     const at = { position: 'forward' as const };
