@@ -16,6 +16,13 @@ export interface ChannelBudget {
   maximum: number;
 }
 
+/**
+ * Relative standard uncertainty of the clock that times were taken by: a board's ceramic resonator is good for 0.5 %
+ * (common data sheet figure, taken as rectangular); an instrument that takes captures has a quartz.
+ */
+export const clockUncertainty = (rig: RigProfile | undefined): number =>
+  (rig ? 0.005 : 0.0001) / Math.sqrt(3);
+
 /** Budget of every channel; without a rig profile only scatter is known. */
 export type Budgets = Partial<Record<Channel, ChannelBudget>>;
 
@@ -54,5 +61,40 @@ export function systematic(budget: ChannelBudget, value: number): Component[] {
     { standardUncertainty: budget.resolution / Math.sqrt(12), degreesOfFreedom: Number.POSITIVE_INFINITY },
     { standardUncertainty: Math.abs(value) * budget.gain, degreesOfFreedom: Number.POSITIVE_INFINITY },
     { standardUncertainty: budget.offset, degreesOfFreedom: Number.POSITIVE_INFINITY },
+  ];
+}
+
+export interface BudgetLine extends Component {
+  source: string;
+}
+
+/**
+ * The budget of a mean of `readings` near `value`, line by line, largest sources told apart. Quantisation as GUM F.2.2.1;
+ * the converter's reference is calibrated together with the gain and cannot be told from it.
+ */
+export function budgetLines(
+  rig: RigProfile,
+  channel: Channel,
+  { value, noise, readings }: { value: number; noise: number; readings: number },
+): BudgetLine[] {
+  const budget = budgetOf(budgetsOf(rig), channel);
+  const exact = Number.POSITIVE_INFINITY;
+  return [
+    {
+      source: 'quantisation',
+      standardUncertainty: budget.resolution / Math.sqrt(12),
+      degreesOfFreedom: exact,
+    },
+    {
+      source: 'noise',
+      standardUncertainty: noise / Math.sqrt(readings),
+      degreesOfFreedom: Math.max(1, readings - 1),
+    },
+    {
+      source: 'gain and reference',
+      standardUncertainty: Math.abs(value) * budget.gain,
+      degreesOfFreedom: exact,
+    },
+    { source: 'offset', standardUncertainty: budget.offset, degreesOfFreedom: exact },
   ];
 }

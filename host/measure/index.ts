@@ -1,4 +1,4 @@
-export { type Budgets, budgetsOf, type ChannelBudget } from './budget.js';
+export { type BudgetLine, type Budgets, budgetLines, budgetsOf, type ChannelBudget } from './budget.js';
 export {
   chiSquaredQuantile,
   fisherQuantile,
@@ -7,6 +7,18 @@ export {
   toleranceFactor,
 } from './distributions.js';
 export type { Dropout } from './dropouts.js';
+export {
+  arcsine,
+  type Correlation,
+  correlationOf,
+  covarianceOf,
+  freedomOf,
+  type Input,
+  meanOf,
+  type Propagated,
+  propagate,
+  rectangular,
+} from './gum.js';
 export { type MeasureOptions, type MeasureResult, measure } from './measure.js';
 export * from './model/index.js';
 export {

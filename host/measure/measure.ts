@@ -2,7 +2,7 @@
 
 import { type Capture, CHANNELS } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
-import { type Budgets, budgetsOf } from './budget.js';
+import { type Budgets, budgetsOf, clockUncertainty } from './budget.js';
 import { levelOf } from './level.js';
 import { type Measured, type Quantity, quantityOf } from './quantity.js';
 import { releaseOf } from './release.js';
@@ -90,6 +90,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
       ? undefined
       : asymmetryOf(measured[`forward${nth}RunningCurrentA`], measured[`reverse${nth}RunningCurrentA`]);
   if (asymmetry) measured.runningAsymmetryPercent = asymmetry;
+  addClock(measured, clockUncertainty(options.rig));
   for (const channel of CHANNELS) if (!capture.channels[channel]) notes.push(`${channel} was not sampled.`);
   for (const segment of segments) {
     for (const [channel, part] of Object.entries(segment.lost)) {
@@ -97,6 +98,20 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     }
   }
   return { measured, segments, notes };
+}
+
+/** What rests on time, or on time's inverse, shares the error of its clock. */
+function addClock(measured: Measured, part: number): void {
+  for (const [name, quantity] of Object.entries(measured)) {
+    if (!/^(?:s|Hz|rpm|J)$/.test(quantity.unit)) continue;
+    const clock = {
+      standardUncertainty: Math.abs(quantity.value) * part,
+      degreesOfFreedom: Number.POSITIVE_INFINITY,
+    };
+    const { value, unit, fromS, toS } = quantity;
+    const stretch = fromS === undefined || toS === undefined ? undefined : { fromS, toS };
+    measured[name] = quantityOf(value, unit, [quantity, clock], stretch);
+  }
 }
 
 function usualSupply(trace: Trace, nominalVoltageV: number | undefined): number {

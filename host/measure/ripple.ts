@@ -3,8 +3,6 @@
 import { countOf, type Measured, quantityOf } from './quantity.js';
 import { turnOf } from './ripple-turn.js';
 
-/** Relative error of the rig's clock: a ceramic resonator is good for 0.5 %, a quartz far better; a quartz is taken. */
-const CLOCK = 1e-4;
 /** A line must stand so far above the median of the spectrum to be called ripple (false alarm under 1e-4 over 1000 bins of white noise). */
 const CLEAR_POWER = 25;
 
@@ -80,7 +78,6 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
     [
       { standardUncertainty: (PARABOLA_BINS * binHz) / Math.sqrt(3), degreesOfFreedom: 20 },
       { standardUncertainty: 1.6 * boundHz, degreesOfFreedom: 50 },
-      { standardUncertainty: CLOCK * frequencyHz, degreesOfFreedom: 50 },
     ],
     span,
   );
