@@ -1,3 +1,4 @@
+export { bandInThreads } from './band-threads.js';
 export * from './cautions.js';
 export * from './desk.js';
 export * from './drive.js';

@@ -10,6 +10,8 @@ const SAMPLE_RATE_HZ = 5000;
 /** Time cell of the band: within a cell the draws' extremes are kept, so that no inrush peak is lost. */
 const CELL_S = 0.001;
 const DEFAULT_SEED = 20200901;
+/** A band needs no more than a thousandth of each channel's peak; the solver at this setting keeps well within it. */
+const SOLVER = { relativeTolerance: 1e-3 };
 
 export interface ToleranceBand {
   draws: number;
@@ -26,35 +28,65 @@ export interface BandOptions {
   draws?: number;
   seed?: number;
   sampleRateHz?: number;
+  /** Only each `of`-th draw, starting at `index`: the shares of one seed, merged, are the whole band. */
+  share?: { index: number; of: number };
 }
+
+const filled = (cells: number, value: number): Record<Channel, Float64Array> =>
+  Object.fromEntries(CHANNELS.map((channel) => [channel, new Float64Array(cells).fill(value)])) as Record<
+    Channel,
+    Float64Array
+  >;
 
 /** Throw edges are commanded ones and the same in every draw. The nominal unit counts as one of the draws. */
 export function toleranceBand(unit: ResolvedUnit, options: BandOptions = {}): ToleranceBand {
   const { draws = unit.unit.rules.draws, seed = DEFAULT_SEED, sampleRateHz = SAMPLE_RATE_HZ } = options;
+  const { index, of } = options.share ?? { index: 0, of: 1 };
   const random = seededRandom(seed);
-  const nominal = simulatePlan(nominalInput(unit), unit.plan, { sampleRateHz });
+  const nominal = simulatePlan(nominalInput(unit), unit.plan, { sampleRateHz, solver: SOLVER });
   const perCell = Math.max(1, Math.round(CELL_S * sampleRateHz));
   const cells = Math.ceil(nominal.timeS.length / perCell);
-  const filled = (value: number): Record<Channel, Float64Array> =>
-    Object.fromEntries(CHANNELS.map((channel) => [channel, new Float64Array(cells).fill(value)])) as Record<
-      Channel,
-      Float64Array
-    >;
-  const lower = filled(Number.POSITIVE_INFINITY);
-  const upper = filled(Number.NEGATIVE_INFINITY);
+  const lower = filled(cells, Number.POSITIVE_INFINITY);
+  const upper = filled(cells, Number.NEGATIVE_INFINITY);
   const take = ({ channels }: Capture): void => {
-    for (const channel of CHANNELS) {
-      const values = channels[channel]!;
-      for (let i = 0; i < values.length; i++) {
-        const cell = Math.floor(i / perCell);
-        const value = values[i]!;
-        if (value < lower[channel][cell]!) lower[channel][cell] = value;
-        if (value > upper[channel][cell]!) upper[channel][cell] = value;
-      }
-    }
+    for (const channel of CHANNELS) widen(channels[channel]!, perCell, lower[channel], upper[channel]);
   };
   take(nominal);
-  for (let n = 0; n < draws; n++) take(simulatePlan(drawInput(unit, random), unit.plan, { sampleRateHz }));
+  for (let n = 0; n < draws; n++) {
+    // Every share draws every input, so that a draw is the same whoever simulates it.
+    const input = drawInput(unit, random);
+    if (n % of === index) take(simulatePlan(input, unit.plan, { sampleRateHz, solver: SOLVER }));
+  }
   const timeS = Float64Array.from({ length: cells }, (_, cell) => (cell * perCell) / sampleRateHz);
   return { draws, seed, timeS, lower, upper, nominal };
+}
+
+function widen(values: Float64Array, perCell: number, lower: Float64Array, upper: Float64Array): void {
+  for (let cell = 0, i = 0; i < values.length; cell++) {
+    const end = Math.min(values.length, i + perCell);
+    let low = lower[cell]!;
+    let high = upper[cell]!;
+    for (; i < end; i++) {
+      const value = values[i]!;
+      if (value < low) low = value;
+      if (value > high) high = value;
+    }
+    lower[cell] = low;
+    upper[cell] = high;
+  }
+}
+
+/** The band that holds all of `shares`, which must be of one unit and one seed. */
+export function mergeBands(shares: readonly ToleranceBand[]): ToleranceBand {
+  const [first] = shares;
+  if (!first) throw new RangeError('mergeBands: no band given');
+  const lower = filled(first.timeS.length, Number.POSITIVE_INFINITY);
+  const upper = filled(first.timeS.length, Number.NEGATIVE_INFINITY);
+  for (const share of shares) {
+    for (const channel of CHANNELS) {
+      widen(share.lower[channel], 1, lower[channel], upper[channel]);
+      widen(share.upper[channel], 1, lower[channel], upper[channel]);
+    }
+  }
+  return { ...first, lower, upper };
 }

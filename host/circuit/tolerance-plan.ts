@@ -51,10 +51,11 @@ export function simulatePlan(
     ...(solver === undefined ? {} : { options: solver }),
   });
   let next = 1;
-  const position = Array.from(run.timeS, (timeS) => {
-    while (next < thrown.length && timeS >= thrown[next]!.fromS - 1e-9) next += 1;
-    return thrown[next - 1]!.position;
-  });
+  const position = new Array<Position>(run.timeS.length);
+  for (let i = 0; i < position.length; i++) {
+    while (next < thrown.length && run.timeS[i]! >= thrown[next]!.fromS - 1e-9) next += 1;
+    position[i] = thrown[next - 1]!.position;
+  }
   return {
     timeS: run.timeS,
     position,

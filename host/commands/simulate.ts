@@ -64,7 +64,7 @@ Exit status: 0 simulated, 2 bad input, 3 the circuit cannot be solved.`,
       throw new UsageError(`simulate takes options only; '${positionals[0]}' is none`);
     try {
       if (values.scenario !== undefined) return runScenario(values, io);
-      return runProfile(values, io);
+      return await runProfile(values, io);
     } catch (error) {
       if (!(error instanceof CircuitError)) throw error;
       io.stderr(`throwbench simulate: ${error.problem.sentence}\n`);
@@ -87,7 +87,7 @@ function runScenario(values: Values, io: CommandIo): number {
   return EXIT.pass;
 }
 
-function runProfile(values: Values, io: CommandIo): number {
+async function runProfile(values: Values, io: CommandIo): Promise<number> {
   if (values.profile === undefined) {
     throw new UsageError('simulate needs --profile, the id or file of a unit, or --scenario FILE');
   }

@@ -1,0 +1,33 @@
+// The tolerance band of many draws over several threads; the same band as in one, draw for draw.
+
+import { availableParallelism } from 'node:os';
+import type { Worker } from 'node:worker_threads';
+import { type BandOptions, mergeBands, type ToleranceBand, toleranceBand } from '../circuit/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import { startWorker } from './worker-thread.js';
+
+/** Below this many draws a thread costs more than it saves. */
+const DRAWS_WORTH_A_THREAD = 50;
+
+/** Rejects with the thread's own error, a CircuitError for one. */
+export async function bandInThreads(
+  unit: ResolvedUnit,
+  options: BandOptions & { draws: number },
+): Promise<ToleranceBand> {
+  const of = Math.min(availableParallelism(), Math.floor(options.draws / DRAWS_WORTH_A_THREAD));
+  if (of < 2) return toleranceBand(unit, options);
+  const shares = Array.from({ length: of }, (_, index) =>
+    result(
+      startWorker('./band-worker', import.meta.url, { unit, options: { ...options, share: { index, of } } }),
+    ),
+  );
+  return mergeBands(await Promise.all(shares));
+}
+
+function result(worker: Worker): Promise<ToleranceBand> {
+  return new Promise((resolve, reject) => {
+    worker.once('message', resolve);
+    worker.once('error', reject);
+    worker.once('exit', (code) => reject(new Error(`band thread ended with code ${code} and no band`)));
+  });
+}
