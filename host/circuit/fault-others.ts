@@ -13,6 +13,10 @@ const WORN_BRUSH_OHM = 0.6;
 /** A bound gearbox asks three times the friction torque; weak magnets lose a fifth. Common practice, no source. */
 const BOUND_FRICTION = 3;
 const WEAK_FLUX = 0.8;
+/** Burnt winding or carbon track onto the case: little beside the winding. Common practice, no source. */
+const WINDING_TO_CASE_OHM = 0.1;
+/** A 5 A blade where a 15 A one belongs. Choice of this model, no source. */
+const SMALL_FUSE = 1 / 3;
 
 export function otherFaults(style: CircuitStyle): Fault[] {
   return style.elements.flatMap((element): Fault[] => {
@@ -32,6 +36,12 @@ export function otherFaults(style: CircuitStyle): Fault[] {
             sentence: `${capitalised(elementWords(element))} is blown.`,
             nextProbe: `Measure both sides of ${elementWords(element)} against ground.`,
             edits: [{ do: 'set', element: element.id, values: { blown: true } }],
+          },
+          {
+            id: `${element.id}-too-small`,
+            sentence: `${capitalised(elementWords(element))} is too small: it blows in use.`,
+            nextProbe: `Read the rating on ${elementWords(element)}: ${element.ratedA} A belongs there.`,
+            edits: [{ do: 'scale', element: element.id, key: 'ratedA', factor: SMALL_FUSE }],
           },
         ];
       default:
@@ -134,6 +144,20 @@ function motorFaults(motor: Of<'motor'>): Fault[] {
         },
       ],
     },
+    ...(['a', 'b'] as const).map((side) => ({
+      id: `${motor.id}-winding-${side}-to-case`,
+      sentence: `The motor winding touches its grounded case on the side of lead ${side.toUpperCase()}.`,
+      nextProbe: 'Unplug the motor and measure from each of its terminals to the case: it must read open.',
+      edits: [
+        {
+          do: 'bridge' as const,
+          id: 'case',
+          a: placeNode(motor[side]),
+          b: placeNode('rig.ground'),
+          resistanceOhm: WINDING_TO_CASE_OHM,
+        },
+      ],
+    })),
     {
       id: `${motor.id}-rotor-locked`,
       sentence: 'The motor draws its held-rotor current and does not turn.',

@@ -2,7 +2,6 @@
 // unless a source stands beside the row. Relay pair thrown on the ground side unless another style is named.
 
 import { describe, expect, it } from 'vitest';
-import { simulatePlan } from '../../host/circuit/index.js';
 import {
   floatsAtRest,
   leads,
@@ -52,6 +51,10 @@ const ROWS: readonly [style: typeof PAIR, fault: string, rest: string, pressA: s
   [PAIR, 'motor-leads-exchanged', 'dead L/L', '-', '+'],
   [PAIR, 'lead-a-shorted-to-ground', 'dead L/L', 'short', '-'],
   [PAIR, 'motor-open', 'dead L/L', 'dead H/L', 'dead L/H'],
+  // On the bench the case is clamped to ground; a tap of the winding passes both brushes, so either lead may have it.
+  [PAIR, 'motor-winding-a-to-case', 'dead L/L', 'short', '-'],
+  [PAIR, 'motor-winding-b-to-case', 'dead L/L', '+', 'short'],
+  [RESTS_HIGH, 'motor-winding-a-to-case', 'short', 'short', '-'],
   [PAIR, 'trigger-forward-held', '+', '+', 'dead H/H'],
   [OPEN_REST, 'lead-a-shorted-to-feed', 'dead H/H', '+', 'short'],
   [OPEN_REST, 'ground-open', 'dead L/L', 'dead H/H', 'dead H/H'],
@@ -218,18 +221,66 @@ describe('what tells confusable faults apart', () => {
     expect(Math.abs(reverse.released.motorA)).toBeLessThan(Math.abs(healthy.reverse.released.motorA));
   });
 
-  it('coil ground on a bad motor ground: chatter of 10 to 50 a second, coil current and low lead pulse together', () => {
+  describe('coil ground joined to a bad motor ground', () => {
     const positive = readStyle('relay-pair-positive-thrown');
-    const style = {
-      ...positive,
-      elements: positive.elements.map((element) =>
-        element.id === 'coil-ground' && element.kind === 'wire' ? { ...element, b: 'ground-joint' } : element,
-      ),
+    const elements = positive.elements.map((element) =>
+      element.id === 'coil-ground' && element.kind === 'wire' ? { ...element, b: 'ground-joint' } : element,
+    );
+    const { motor, relay } = workedInput(positive);
+    const chatter = (resistanceOhm: number, change = {}) => {
+      const series = { do: 'series' as const, at: { element: 'ground', terminal: 'b' }, resistanceOhm };
+      const { events, values } = trialRun({ ...positive, elements }, { edits: [series], change });
+      const pullsS = events
+        .filter(({ element, what }) => element === 'k1' && what === 'pulled-in')
+        .map(({ timeS }) => timeS);
+      return { pullsS, rateHz: (pullsS.length - 1) / (pullsS.at(-1)! - pullsS[0]!), values };
     };
-    const series = { do: 'series' as const, at: { element: 'ground', terminal: 'b' }, resistanceOhm: 4 };
-    const { events } = trialRun(style, { edits: [series] });
-    const pulls = events.filter(({ element, what }) => element === 'k1' && what === 'pulled-in');
-    expect(pulls.length).toBeGreaterThan(5);
+
+    it.each([
+      // Closed form: stalled, the motor leaves the coil 13 V - (Rg + 0.06 Ohm) x 13 V / (0.85 Ohm + Rg), of which 85 in
+      // 87.2 parts reach it. Below its drop-out voltage from Rg = 3.0 Ohm at 2.6 V, and 8.2 Ohm at a tenth of 12 V.
+      [2.6, 2.5, false],
+      [2.6, 3.0, true],
+      [2.6, 3.5, true],
+      [1.2, 7, false],
+      [1.2, 10, true],
+    ])(
+      'drop-out at %s V, %s Ohm: chatter of 10 to 50 a second to the end: %s',
+      (dropOutVoltageV, ohm, does) => {
+        const { pullsS, rateHz } = chatter(ohm, { relay: { ...relay!, dropOutVoltageV } });
+        if (!does) return expect(pullsS).toHaveLength(1);
+        expect(rateHz).toBeGreaterThan(10);
+        expect(rateHz).toBeLessThan(50);
+        return expect(pullsS.at(-1)!).toBeGreaterThan(RELEASE_S - 0.1);
+      },
+    );
+
+    it('goes faster with more resistance: 54 a second from 4 Ohm and never beyond 80', () => {
+      // Range of 10 to 50 a second is common practice, no source; operate 6 ms and release 3.5 ms set the upper end.
+      expect(chatter(4).rateHz).toBeGreaterThan(50);
+      for (const ohm of [7, 15, 40]) expect(chatter(ohm).rateHz).toBeLessThan(80);
+    });
+
+    it('shows coil current and low lead pulsing together: the coil is weakest while the ground is lifted', () => {
+      const { values } = chatter(3.3);
+      const coilA = values.coilCurrentA!.subarray(0.5 * 10_000, 2.5 * 10_000);
+      const lowV = values.leadBVoltageV!.subarray(0.5 * 10_000, 2.5 * 10_000);
+      const span = (of: Float64Array) => Math.max(...of) - Math.min(...of);
+      expect(span(coilA)).toBeGreaterThan(0.03);
+      expect(span(lowV)).toBeGreaterThan(8);
+      const mean = (of: Float64Array) => of.reduce((sum, each) => sum + each, 0) / of.length;
+      const [coilMean, lowMean] = [mean(coilA), mean(lowV)];
+      const shared = coilA.reduce((sum, each, k) => sum + (each - coilMean) * (lowV[k]! - lowMean), 0);
+      expect(shared).toBeLessThan(0);
+    });
+
+    it('ends by itself once a light motor has got going, whose own voltage keeps the ground down', () => {
+      const light = { ...motor, coulombNm: motor.coulombNm / 10 };
+      const { pullsS, values } = chatter(4, { motor: light });
+      expect(pullsS.length).toBeGreaterThan(2);
+      expect(pullsS.at(-1)!).toBeLessThan(0.5);
+      expect(values.speed![2.8 * 10_000]!).toBeGreaterThan(100);
+    });
   });
 
   it('trigger wires exchanged pull the wrong relay, motor leads exchanged the right one', () => {
@@ -265,19 +316,5 @@ describe('what tells confusable faults apart', () => {
     const { thrown } = symptom(PAIR, { faults: ['k1-dual-87'] });
     expect(thrown.feedA).toBeGreaterThan(119);
     expect(thrown.feedA).toBeLessThan(138);
-  });
-
-  it('a dropout of the brushes leaves the leads H/L, a lost joint takes the lead voltage along', () => {
-    const brush = simulatePlan(
-      { ...workedInput(PAIR), faults: ['motor-open'] },
-      { steps: [{ position: 'forward', durationS: 0.2, feed: 'full' }] },
-    ).channels;
-    expect(brush.leadAVoltageV!.at(-1)!).toBeGreaterThan(12.5);
-    const joint = simulatePlan(
-      { ...workedInput(PAIR), faults: ['lead-a-open'] },
-      { steps: [{ position: 'forward', durationS: 0.2, feed: 'full' }] },
-    ).channels;
-    expect(joint.leadAVoltageV!.at(-1)!).toBeLessThan(1);
-    expect(brush.motorCurrentA!.at(-1)!).toBeCloseTo(joint.motorCurrentA!.at(-1)!, 2);
   });
 });

@@ -13,6 +13,7 @@ import {
   type FaultEdit,
   type Netlist,
   type Probe,
+  type ScheduleEntry,
   simulate,
   type UnitCircuitInput,
 } from '../../host/circuit/index.js';
@@ -126,6 +127,8 @@ export interface Trial {
   /** Edits beyond the style's own faults. */
   edits?: readonly FaultEdit[];
   add?: readonly CircuitElement[];
+  /** What happens beside the throw and its release. */
+  also?: readonly ScheduleEntry[];
   position?: Position;
   station?: string;
   change?: Partial<UnitCircuitInput>;
@@ -149,7 +152,8 @@ export function trialRun(style: CircuitStyle, trial: Trial, extra: Record<string
       { atS: 0, settings: [...circuit.controls.feed.full, ...positions.rest] },
       { atS: THROW_S, settings: positions[trial.position ?? 'forward'] },
       { atS: RELEASE_S, settings: positions.rest },
-    ],
+      ...(trial.also ?? []),
+    ].sort((one, two) => one.atS - two.atS),
     untilS: END_S,
     sampleRateHz: RATE_HZ,
     probes: { ...circuit.probes, speed: { kind: 'speed', element: circuit.motorId }, ...extra },
