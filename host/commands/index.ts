@@ -38,6 +38,11 @@ export const VERBS: readonly Verb[] = [
     load: async () => (await import('./simulate.js')).simulateCommand,
   },
   {
+    name: 'calibrate',
+    summary: 'calibrate a channel of the rig against a known load and meter, or check it',
+    load: async () => (await import('./calibrate.js')).calibrateCommand,
+  },
+  {
     name: 'log',
     summary: 'list recorded runs, show one, prove that none was changed',
     load: async () => (await import('./log.js')).logCommand,
@@ -46,6 +51,11 @@ export const VERBS: readonly Verb[] = [
     name: 'ports',
     summary: 'list serial ports, opening none',
     load: async () => (await import('./ports.js')).portsCommand,
+  },
+  {
+    name: 'rig',
+    summary: 'tell who a rig is and what it reads at rest, name it',
+    load: async () => (await import('./rig.js')).rigCommand,
   },
   {
     name: 'virtual',

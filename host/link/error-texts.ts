@@ -26,6 +26,7 @@ const SENTENCES: Record<LinkErrorCode, (details: LinkErrorDetails) => string> = 
   'not-a-rig': (d) => `${port(d)} sends data, but no line of a rig came${seconds(d)}`,
   'protocol-version': (d) =>
     `the board on ${port(d)} speaks protocol ${d.boardVersion ?? '?'}, this program ${d.hostVersion ?? '?'}`,
+  'other-rig': (d) => `the rig on ${port(d)} is "${d.rigId ?? '?'}", not "${d.wantedRigId ?? '?'}"`,
   'reply-timeout': (d) => `the rig did not answer "${d.request ?? 'a request'}"${seconds(d)}`,
   refused: (d) =>
     `the rig refused "${d.request ?? 'a request'}"${d.refusal === undefined ? '' : ` (number ${d.refusal})`}: ${d.said ?? 'no reason given'}`,
@@ -72,6 +73,8 @@ const ADVICE: Record<LinkErrorCode, Advice> = {
   'not-a-rig':
     'Likely another device, another firmware, or a bridge that cannot do 500 kBd. Check the port’s name and flash the board (RIG.md).',
   'protocol-version': 'Flash the firmware that came with this program (RIG.md, section on flashing).',
+  'other-rig':
+    'Read the name on the box, look for the right port with "throwbench ports", or ask for the rig that is there. A fresh board says "unnamed": "throwbench rig --port PORT --set-id ID" names it.',
   'reply-timeout': 'Check cable and hub; long USB leads beside motor leads pick up noise.',
   refused: 'Nothing changed on the outputs. Clear the cause that the sentence names and start again.',
   'link-lost':

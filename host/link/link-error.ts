@@ -14,6 +14,7 @@ export const LINK_ERROR_CODES = [
   'no-answer',
   'not-a-rig',
   'protocol-version',
+  'other-rig',
   'reply-timeout',
   'refused',
   'link-lost',
@@ -35,6 +36,7 @@ const FAMILY: Record<LinkErrorCode, ErrorFamily> = {
   'no-answer': 'final',
   'not-a-rig': 'final',
   'protocol-version': 'final',
+  'other-rig': 'final',
   'reply-timeout': 'retry',
   refused: 'final',
   'link-lost': 'disconnected',
@@ -54,6 +56,9 @@ export interface LinkErrorDetails {
   refusalDetail?: number;
   boardVersion?: string;
   hostVersion?: string;
+  /** Id that the board answered with, and the one that was asked for. */
+  rigId?: string;
+  wantedRigId?: string;
   /** How long was waited, in seconds. */
   waitedS?: number;
 }

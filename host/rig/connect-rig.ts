@@ -1,6 +1,6 @@
 // From a port to a rig that can be used: opened, greeted, idle, all outputs off, the profile's dead time set.
 
-import { type Clock, Link, type LinkError, type PortChoice } from '../link/index.js';
+import { type Clock, Link, LinkError, type PortChoice } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { checkMotorZero } from './limits.js';
 import type { Rig } from './rig.js';
@@ -14,6 +14,8 @@ export interface ConnectRigOptions {
   /** Told once when a busy port makes the opening wait. */
   onWaiting?: (error: LinkError) => void;
   busyPatienceS?: number;
+  /** The rig that is meant, by the id in its EEPROM; any other is refused with nothing sent to it. */
+  rigId?: string;
   /** Default: what a motor needs. */
   scan?: ScanChoice;
 }
@@ -36,6 +38,7 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
   const { hello, constants, ...board } = await link.open();
   let { scan } = board;
   try {
+    checkRigId(port.path, hello.rigId, options.rigId);
     // A board that opening does not reset may still be streaming, bursting or stopped for an earlier program.
     await link.requestAtOnce({ verb: 'off' });
     await link.request({ verb: 'stream', stream: 'off' });
@@ -67,4 +70,10 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
     await link.close();
     throw error;
   }
+}
+
+/** A port may carry another rig today. Throws LinkError `other-rig`. */
+export function checkRigId(path: string, rigId: string, wantedRigId: string | undefined): void {
+  if (wantedRigId === undefined || wantedRigId === rigId) return;
+  throw new LinkError('other-rig', { path, rigId, wantedRigId });
 }

@@ -2,4 +2,11 @@ export type { Burst, BurstRequest, BurstTrace } from './burst.js';
 export { type ConnectRigOptions, connectRig } from './connect-rig.js';
 export * from './rig.js';
 export { MOTOR_SCAN, RELAY_SCAN, type ScanChoice } from './scan-list.js';
+export {
+  type BoardLimits,
+  type ChannelLook,
+  type RigLook,
+  RigSurvey,
+  surveyRig,
+} from './survey.js';
 export { type GridOptions, UniformGrid } from './uniform-grid.js';

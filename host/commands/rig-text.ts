@@ -1,0 +1,88 @@
+// What `throwbench rig` says, as lines for people and as one JSON object. Formats only.
+
+import { STOP_REASONS } from '../../firmware-protocol/index.js';
+import type { BoardFacts } from '../link/index.js';
+import type { BoardLimits, RigLook } from '../rig/index.js';
+
+const unitOf = (channel: string): string => (channel.endsWith('V') ? 'V' : 'A');
+
+export function identityLines(
+  path: string,
+  { hello, constants, scan }: BoardFacts,
+  limits: BoardLimits,
+): string[] {
+  const { tripMotorCurrentA, tripFeedCurrentA, tripSamples, deadTimeS } = limits;
+  const { clockHz, adcBits, frameUs, slotCount, deadFloorMs, silenceMs, holdCeilingMs } = constants;
+  return [
+    `rig ${hello.rigId} (${hello.model}) on ${path}`,
+    `firmware ${hello.firmware}, protocol ${hello.protocol}, last start: ${hello.resetCause}`,
+    `board: ${clockHz / 1e6} MHz, ${adcBits}-bit converter, ${slotCount} conversions every ${frameUs / 1000} ms, scan list ${scan}`,
+    `limits: motor ${tripMotorCurrentA.toFixed(1)} A, feed ${tripFeedCurrentA.toFixed(1)} A after ${tripSamples} samples; ` +
+      `dead time ${Math.round(deadTimeS * 1000)} ms (never below ${deadFloorMs}); host silence ${silenceMs} ms; hold up to ${holdCeilingMs / 1000} s`,
+  ];
+}
+
+export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
+  const reason = STOP_REASONS.find(({ name }) => name === state.stop);
+  const stop = state.stop === 'none' ? 'no stop latched' : `stopped: ${reason?.sentence ?? state.stop}`;
+  const outputs =
+    state.position === 'rest' && state.feed === 'off'
+      ? 'outputs off'
+      : `OUTPUTS ON: position ${state.position}, feed ${state.feed}`;
+  const rows = channels.map(({ channel, samples, counts, pinVoltageV, reading }) =>
+    samples === 0
+      ? [channel, 'not in the scan list', '', '', '', '']
+      : [
+          channel,
+          counts.mean.toFixed(1),
+          counts.scatter.toFixed(1),
+          `${pinVoltageV.toFixed(3)} V`,
+          `${reading.mean.toFixed(3)} ${unitOf(channel)}`,
+          `${reading.scatter.toFixed(3)} ${unitOf(channel)}`,
+        ],
+  );
+  const table = [['channel', 'counts', 'scatter', 'at the pin', 'reading', 'scatter'], ...rows];
+  const widths = table[0]!.map((_, column) => Math.max(...table.map((row) => row[column]!.length)));
+  return [
+    `stop loop ${state.stopLoop}; ${stop}; ${state.mode}, ${outputs}`,
+    ...(lostFrames > 0 ? [`${lostFrames} frames lost: check cable and hub`] : []),
+    ...table.map((row) =>
+      row
+        .map((cell, column) => (column === 0 ? cell.padEnd(widths[0]!) : cell.padStart(widths[column]!)))
+        .join('  ')
+        .trimEnd(),
+    ),
+  ];
+}
+
+export function surveyJson(
+  path: string,
+  { hello, constants, scan }: BoardFacts,
+  limits: BoardLimits,
+  look: RigLook,
+) {
+  const { rigId, model, firmware, protocol, resetCause } = hello;
+  return {
+    rig: { rigId, model, firmwareVersion: firmware, protocolVersion: protocol, port: path, resetCause },
+    constants: { ...constants, scan },
+    limits,
+    state: look.state,
+    lostFrames: look.lostFrames,
+    channels: Object.fromEntries(
+      look.channels.map(({ channel, samples, counts, pinVoltageV, reading }) => [
+        channel,
+        samples === 0
+          ? null
+          : {
+              samples,
+              counts: counts.mean,
+              countsScatter: counts.scatter,
+              pinVoltageV,
+              reading: reading.mean,
+              readingScatter: reading.scatter,
+              unit: unitOf(channel),
+            },
+      ]),
+    ),
+  };
+}

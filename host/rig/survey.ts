@@ -1,0 +1,175 @@
+// Looks at a rig without energising anything: who it is, what its inputs read at rest, why it stopped; and names it.
+// For bringing a rig up. A run uses connectRig instead, which also clears an old stop and sets the dead time.
+
+import { type Frame, type ReplyOf, SCAN_LETTERS, type ScanLetter } from '../../firmware-protocol/index.js';
+import { CHANNELS, type Channel } from '../capture/index.js';
+import { type BoardFacts, Link, LinkError } from '../link/index.js';
+import type { RigProfile } from '../profile/index.js';
+import { type ConnectRigOptions, checkRigId } from './connect-rig.js';
+import { MOTOR_SCAN, scanList } from './scan-list.js';
+
+/** Reference of the converter: the board's 5 V (RIG.md, pin map). */
+const REFERENCE_V = 5;
+/** 18 bytes at 3.4 ms each (data sheet of the ATmega328P, EEPROM programming time), with a margin. */
+const EEPROM_S = 0.1;
+
+export interface ChannelLook {
+  channel: Channel;
+  /** Samples taken; 0 when the channel is not in the board's scan list, then the rest is NaN. */
+  samples: number;
+  /** Scatter is the standard deviation of one sample. */
+  counts: { mean: number; scatter: number };
+  pinVoltageV: number;
+  /** In the channel's own unit, by the scale of the rig profile. */
+  reading: { mean: number; scatter: number };
+}
+
+export interface RigLook {
+  state: ReplyOf<'state'>;
+  channels: ChannelLook[];
+  lostFrames: number;
+}
+
+export interface BoardLimits {
+  tripMotorCurrentA: number;
+  tripFeedCurrentA: number;
+  tripSamples: number;
+  deadTimeS: number;
+}
+
+/**
+ * Opens the port, switches everything off, and changes nothing else on the board. Rejects with a LinkError, the port
+ * closed then.
+ */
+export async function surveyRig(options: Omit<ConnectRigOptions, 'scan'>): Promise<RigSurvey> {
+  const { port, clock, rigProfile, onWaiting, busyPatienceS, rigId } = options;
+  const link = new Link({
+    port,
+    clock,
+    ...(onWaiting === undefined ? {} : { onWaiting }),
+    ...(busyPatienceS === undefined ? {} : { busyPatienceS }),
+  });
+  const board = await link.open();
+  try {
+    checkRigId(port.path, board.hello.rigId, rigId);
+    await link.requestAtOnce({ verb: 'off' });
+    await link.request({ verb: 'stream', stream: 'off' });
+    await link.request({ verb: 'burst-end' });
+    return new RigSurvey(link, board, rigProfile);
+  } catch (error) {
+    await link.close();
+    throw error;
+  }
+}
+
+export class RigSurvey {
+  #board: BoardFacts;
+
+  constructor(
+    readonly link: Link,
+    board: BoardFacts,
+    readonly profile: RigProfile,
+  ) {
+    this.#board = board;
+  }
+
+  get board(): BoardFacts {
+    return this.#board;
+  }
+
+  async limits(): Promise<BoardLimits> {
+    const { motorCounts, feedCounts, samples, deadMs } = await this.link.request({ verb: 'limits' });
+    const { motorCurrentA: motor, feedCurrentA: feed } = this.profile.scales;
+    return {
+      tripMotorCurrentA: motorCounts * motor.perCount,
+      tripFeedCurrentA: feed.atZeroCount + feedCounts * feed.perCount,
+      tripSamples: samples,
+      deadTimeS: deadMs / 1000,
+    };
+  }
+
+  /** All outputs off, then every channel for `durationS`. */
+  async look(durationS: number): Promise<RigLook> {
+    const { link } = this;
+    await link.requestAtOnce({ verb: 'off' });
+    const scan = await this.#wideScan();
+    const frames: Frame[] = [];
+    let lostFrames = 0;
+    const unsubscribe = link.onEvent((event) => {
+      if (event.kind !== 'frame') return;
+      frames.push(event.frame);
+      lostFrames += event.lost;
+    });
+    try {
+      link.isWatching = true;
+      await link.request({ verb: 'stream', stream: 'on' });
+      await link.options.clock.sleep(durationS);
+      await link.request({ verb: 'stream', stream: 'off' });
+    } finally {
+      link.isWatching = false;
+      unsubscribe();
+    }
+    const state = await link.request({ verb: 'state' });
+    const channels = CHANNELS.map((channel) => lookAt(channel, scan, frames, this.profile));
+    return { state, channels, lostFrames };
+  }
+
+  /**
+   * Writes the id into the board's EEPROM and reads it back over a new connection. `isProven` when that restarted the
+   * board, so that the answer came out of the EEPROM; a board that opening does not reset answers from memory.
+   * Rejects with a LinkError, also when another id comes back.
+   */
+  async storeId(rigId: string): Promise<{ isProven: boolean }> {
+    const { link } = this;
+    const { stop, stopLoop } = await link.request({ verb: 'state' });
+    if (stop !== 'none' && stopLoop === 'open') {
+      const said = 'a stop is latched and the stop loop is open; release the stop button first';
+      throw new LinkError('refused', { path: link.path, request: 'set-rig', said });
+    }
+    if (stop !== 'none') await link.request({ verb: 'clear' });
+    await link.request({ verb: 'set-rig', rigId });
+    await link.options.clock.sleep(EEPROM_S);
+    const { boardMs: beforeMs } = await link.request({ verb: 'state' });
+    await link.close();
+    this.#board = await link.open();
+    const { boardMs: afterMs } = await link.request({ verb: 'state' });
+    checkRigId(link.path, this.#board.hello.rigId, rigId);
+    return { isProven: afterMs < beforeMs };
+  }
+
+  /** All outputs off, the port closed. */
+  async close(): Promise<void> {
+    if (this.link.state === 'ready') await this.link.requestAtOnce({ verb: 'off' }).catch(() => undefined);
+    await this.link.close();
+  }
+
+  /** The list with every channel in it, which a stopped board does not take; then what it has. */
+  async #wideScan(): Promise<string> {
+    const { link } = this;
+    const wide = scanList(MOTOR_SCAN);
+    const { scan } = await link.request({ verb: 'scan' });
+    if (scan === wide) return scan;
+    const { mode } = await link.request({ verb: 'state' });
+    if (mode !== 'idle') return scan;
+    await link.request({ verb: 'set-scan', scan: wide });
+    return wide;
+  }
+}
+
+function lookAt(channel: Channel, scan: string, frames: readonly Frame[], profile: RigProfile): ChannelLook {
+  const slots = [...scan].flatMap((letter, slot) =>
+    SCAN_LETTERS[letter as ScanLetter].channel === channel ? [slot] : [],
+  );
+  const counts = frames.flatMap((frame) => slots.map((slot) => frame.counts[slot]!));
+  const mean = counts.reduce((sum, count) => sum + count, 0) / counts.length;
+  const variance = counts.reduce((sum, count) => sum + (count - mean) ** 2, 0) / counts.length;
+  const { atZeroCount, perCount } = profile.scales[channel];
+  const scatter = Math.sqrt(variance);
+  return {
+    channel,
+    samples: counts.length,
+    counts: { mean, scatter },
+    pinVoltageV: (mean * REFERENCE_V) / 2 ** profile.adcBits,
+    reading: { mean: atZeroCount + perCount * mean, scatter: scatter * Math.abs(perCount) },
+  };
+}
