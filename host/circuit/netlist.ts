@@ -30,7 +30,9 @@ export interface WireElement {
   a: string;
   b: string;
   lengthM: number;
-  areaMm2: number;
+  /** Cross-section, or the AWG size of solid wire: exactly one of the two. */
+  areaMm2?: number;
+  awg?: number;
   temperatureC: number;
 }
 export interface InductorElement {

@@ -29,7 +29,8 @@ const element = z.discriminatedUnion('kind', [
     kind: z.literal('wire'),
     ...two,
     lengthM: positive,
-    areaMm2: positive,
+    areaMm2: positive.optional(),
+    awg: z.number().optional(),
     temperatureC: z.number(),
   }),
   z.strictObject({

@@ -4,6 +4,12 @@ import type { Channel, Position } from '../capture/index.js';
 import type { CircuitStyle, MotorValues, RelayValues, RigValues } from '../profile/index.js';
 import type { ControlSetting, Netlist, Probe } from './netlist.js';
 
+/** Cross-section or AWG size, one of the two. */
+export interface WireSize {
+  areaMm2?: number | undefined;
+  awg?: number | undefined;
+}
+
 export interface UnitCircuitInput {
   style: CircuitStyle;
   /** At 25 C. */
@@ -13,7 +19,7 @@ export interface UnitCircuitInput {
   /** Relays that differ from `relay`, by element id. */
   relays?: Readonly<Record<string, RelayValues>>;
   rig: RigValues;
-  wiring: { lengthM: number; areaMm2: number };
+  wiring: { lengthM: number } & WireSize;
   supply: { voltageV: number; sourceResistanceOhm: number; currentLimitA?: number | undefined };
   /** Of wires, motor and coils alike. */
   temperatureC: number;

@@ -2,15 +2,13 @@
 
 import type { RelayValues, StyleElement } from '../profile/index.js';
 import { copperFactor } from './copper.js';
-import type { CircuitElement, MotorElement, RelayElement } from './netlist.js';
-import type { UnitCircuitInput } from './unit-input.js';
+import type { CircuitElement, MotorElement, RelayElement, WireElement } from './netlist.js';
+import type { UnitCircuitInput, WireSize } from './unit-input.js';
 import { placeNode } from './unit-rig.js';
 
 /** Voltage at which an arc between opening brush and bar goes out. Common practice, no source. */
 const BRUSH_ARC_V = 18;
 const ARC_SLOPE_OHM = 0.1;
-/** Carbon dust beside the brush; damps the winding once the arc is out. Common practice, no source. */
-const BRUSH_LEAK_OHM = 22_000;
 /** Carbon film and dust across a lifted brush. Choice of this model: it takes over what the dying arc leaves. */
 const BRUSH_FILM_OHM = 2000;
 /** A brush contact of no resistance would be a short between two unknowns. */
@@ -25,8 +23,9 @@ export function styleElements(input: UnitCircuitInput, element: StyleElement): C
   switch (element.kind) {
     case 'wire': {
       const lengthM = element.lengthM ?? wiring.lengthM;
-      const areaMm2 = element.areaMm2 ?? wiring.areaMm2;
-      return [{ kind: 'wire', id: element.id, ...ends(element), lengthM, areaMm2, temperatureC }];
+      const ownSize = element.areaMm2 !== undefined || element.awg !== undefined;
+      const size = wireSize(ownSize ? element : wiring);
+      return [{ kind: 'wire', id: element.id, ...ends(element), lengthM, ...size, temperatureC }];
     }
     case 'resistor':
       return [{ kind: 'resistor', id: element.id, ...ends(element), resistanceOhm: element.resistanceOhm }];
@@ -185,3 +184,8 @@ function motorElements(
     values,
   ];
 }
+
+const wireSize = ({ areaMm2, awg }: WireSize): Pick<WireElement, 'areaMm2' | 'awg'> => ({
+  ...(areaMm2 === undefined ? {} : { areaMm2 }),
+  ...(awg === undefined ? {} : { awg }),
+});

@@ -9,7 +9,7 @@ type Rules = Readonly<Record<string, Rule>>;
 const RULES: Readonly<Record<ElementKind, Rules>> = {
   supply: { voltageV: 'any', sourceResistanceOhm: 'non-negative', currentLimitA: 'positive' },
   resistor: { resistanceOhm: 'positive' },
-  wire: { lengthM: 'positive', areaMm2: 'positive', temperatureC: 'any' },
+  wire: { lengthM: 'positive', areaMm2: 'positive', awg: 'any', temperatureC: 'any' },
   inductor: { inductanceH: 'positive', initialCurrentA: 'any' },
   capacitor: { capacitanceF: 'positive', initialVoltageV: 'any' },
   diode: { forwardVoltageV: 'non-negative', onResistanceOhm: 'positive' },
@@ -116,6 +116,8 @@ export function checkValues(netlist: Netlist): void {
 }
 
 const OPTIONAL = new Set([
+  'areaMm2',
+  'awg',
   'currentLimitA',
   'initialCurrentA',
   'initialVoltageV',
@@ -132,6 +134,9 @@ const OPTIONAL = new Set([
 ]);
 
 function checkTogether(element: CircuitElement): void {
+  if (element.kind === 'wire' && (element.areaMm2 === undefined) === (element.awg === undefined)) {
+    refuse(element, 'areaMm2', element.areaMm2, 'its size once, as areaMm2 or as awg');
+  }
   if (element.kind === 'switch') {
     for (const pole of element.poles)
       check(element, `contactResistanceOhm of pole ${pole.id}`, pole.contactResistanceOhm, 'positive');

@@ -47,6 +47,8 @@ const wire = z.strictObject({
   /** Own length; without it the wire is as long as the unit profile's wiring. */
   lengthM: positive.optional(),
   areaMm2: positive.optional(),
+  /** AWG size instead of areaMm2. */
+  awg: z.number().optional(),
   /** A jumper joins two terminals of one switch; a lead goes to the motor; a trigger operates a coil. */
   role: z.enum(['wire', 'jumper', 'feed', 'ground', 'lead', 'trigger', 'coil-feed']).default('wire'),
 });

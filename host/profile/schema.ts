@@ -136,7 +136,12 @@ export const unitProfileSchema = z.strictObject({
   rig: id.default('reference-rig'),
   plan: id.default('throw-both-ways'),
   /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */
-  wiring: z.strictObject({ lengthM: positive, areaMm2: positive }).default({ lengthM: 1.5, areaMm2: 1.5 }),
+  wiring: z
+    .strictObject({ lengthM: positive, areaMm2: positive.optional(), awg: z.number().optional() })
+    .refine(({ areaMm2, awg }) => (areaMm2 === undefined) !== (awg === undefined), {
+      message: 'give the size once, as areaMm2 or as awg',
+    })
+    .default({ lengthM: 1.5, areaMm2: 1.5 }),
   /** Ambient of the bench with its half width. */
   temperatureC: z
     .strictObject({ nominal: z.number(), plusMinus: nonNegative })

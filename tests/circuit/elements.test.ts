@@ -58,7 +58,8 @@ describe('wire', () => {
     [20, 10.15],
     [22, 16.14],
   ])('AWG %i has %f Ohm per 1000 ft', ([awg, ohmPer1000Ft]) => {
-    const ohm = wireResistanceOhm({ lengthM: 304.8, areaMm2: awgAreaMm2(awg!), temperatureC: 20 });
+    const ohm = wireResistanceOhm({ lengthM: 304.8, awg: awg!, temperatureC: 20 });
+    expect(wireResistanceOhm({ lengthM: 304.8, areaMm2: awgAreaMm2(awg!), temperatureC: 20 })).toBe(ohm);
     expect(Math.abs(ohm / ohmPer1000Ft! - 1)).toBeLessThan(1e-3);
   });
 

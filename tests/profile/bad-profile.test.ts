@@ -98,13 +98,23 @@ describe('a unit profile that cannot be used', () => {
     ],
     [
       'a missing inner key',
+      unit('wiring:', '  areaMm2: 1.5'),
+      'u.yaml:6: wiring.lengthM: is missing; write a number',
+    ],
+    [
+      'a wire without a size',
       unit('wiring:', '  lengthM: 1.5'),
-      'u.yaml:6: wiring.areaMm2: is missing; write a number',
+      'u.yaml:6: wiring: give the size once, as areaMm2 or as awg',
+    ],
+    [
+      'a wire with two sizes',
+      unit('wiring: { lengthM: 1.5, areaMm2: 1.5, awg: 16 }'),
+      'u.yaml:6: wiring: give the size once, as areaMm2 or as awg',
     ],
     [
       'a list for a mapping',
       unit('wiring: [1, 2]'),
-      'u.yaml:6: wiring: a list is not a mapping with lengthM and areaMm2',
+      'u.yaml:6: wiring: a list is not a mapping with lengthM',
     ],
     [
       'a negative length',

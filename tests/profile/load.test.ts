@@ -52,7 +52,7 @@ describe('profiles that come with the program', () => {
   ])('have a motor that runs and stalls as its comment says: %s', (id, runA, heldA) => {
     const { motor, rig, unit } = loadUnit(id);
     const m = plainValues(motor);
-    const copper = (2 * unit.wiring.lengthM * 0.017241) / unit.wiring.areaMm2; // IEC 60028: 1/58 Ohm mm2/m at 20 C
+    const copper = (2 * unit.wiring.lengthM * 0.017241) / unit.wiring.areaMm2!; // IEC 60028: 1/58 Ohm mm2/m at 20 C
     const pathOhm =
       rig.supply.sourceResistanceOhm +
       rig.feedShuntOhm +

@@ -1,6 +1,6 @@
 // Resistor, and everything that is one in the matrix (wire, closed fuse).
 
-import { COPPER_RESISTIVITY_OHM_MM2_PER_M, copperFactor } from '../copper.js';
+import { awgAreaMm2, COPPER_RESISTIVITY_OHM_MM2_PER_M, copperFactor } from '../copper.js';
 import type { ResistorElement, WireElement } from '../netlist.js';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
@@ -37,9 +37,10 @@ export function wirePart(element: WireElement, layout: Layout): Part {
   return new ResistorPart(element.id, element.a, element.b, wireResistanceOhm(element), layout);
 }
 
-/** Resistance of a copper wire by length, cross-section and temperature. */
-export function wireResistanceOhm(wire: Pick<WireElement, 'lengthM' | 'areaMm2' | 'temperatureC'>): number {
-  return (
-    ((COPPER_RESISTIVITY_OHM_MM2_PER_M * wire.lengthM) / wire.areaMm2) * copperFactor(20, wire.temperatureC)
-  );
+/** Resistance of a copper wire by length, cross-section or AWG size, and temperature. */
+export function wireResistanceOhm(
+  wire: Pick<WireElement, 'lengthM' | 'areaMm2' | 'awg' | 'temperatureC'>,
+): number {
+  const areaMm2 = wire.areaMm2 ?? awgAreaMm2(wire.awg!);
+  return ((COPPER_RESISTIVITY_OHM_MM2_PER_M * wire.lengthM) / areaMm2) * copperFactor(20, wire.temperatureC);
 }

@@ -81,7 +81,7 @@ function lines(e: CircuitElement, times: ContactTimes, options: DeckOptions): st
     case 'fuse':
       return [`R_${e.id} ${node(e.a)} ${node(e.b)} ${e.resistanceOhm}`];
     case 'wire': {
-      const ohm = ((COPPER_OHM_MM2_PER_M * e.lengthM) / e.areaMm2) * (1 + 0.00393 * (e.temperatureC - 20));
+      const ohm = ((COPPER_OHM_MM2_PER_M * e.lengthM) / e.areaMm2!) * (1 + 0.00393 * (e.temperatureC - 20));
       return [`R_${e.id} ${node(e.a)} ${node(e.b)} ${ohm}`];
     }
     case 'inductor':
