@@ -16,7 +16,7 @@ export const CAPTURE_OPTIONS = {
 
 export const CAPTURE_USAGE = `  --sample-rate HZ      rate of the samples of a file without times
   --current-column NAME the column that is the motor current, whatever its name
-  --current-scale X     multiplies every current: a clamp's amperes a volt; -1 turns the sign
+  --current-scale X     multiplies every current: a clamp's amperes a volt; =-1 turns the sign
   --supply-v V          supply voltage, when it was not sampled
   --segments N          segments of the motor's commutator, for its speed from the ripple (two brushes: an odd
                         count gives two ripples a segment)

@@ -16,7 +16,7 @@ export function runTable(runs: readonly RunSummary[], columns?: number): string 
       run.tag,
       verdictOf(run),
       run.profileId,
-      run.sentence ?? '',
+      [run.doubt, run.sentence].filter((text) => text !== undefined).join('; '),
     ]),
   ].map((cells) => cells.map(oneLine));
   const widths = rows[0]!.map((_, i) => Math.max(...rows.map((cells) => cells[i]!.length)));
@@ -47,6 +47,7 @@ export function recordText(run: RunRecord): string {
     ],
     ['program', run.toolVersion],
     ['samples', `${run.samples}`],
+    ...(run.doubt === undefined ? [] : [['IN DOUBT', run.doubt.replace(/^in doubt: /, '')]]),
     ...(stop === undefined ? [] : [['stopped', `${stop.reason} at ${stop.atS.toFixed(3)} s`]]),
     ...(words.length === 0 ? [] : [['link', words.join(', ')]]),
     ...(run.hash === undefined ? [] : [['hash', run.hash]]),
@@ -56,10 +57,11 @@ export function recordText(run: RunRecord): string {
   return `${head}\n${verdictOf(run)}  ${oneLine(run.sentence ?? '')}`.trimEnd().concat('\n');
 }
 
-function verdictOf({ status, verdict }: RunSummary): string {
+function verdictOf({ status, verdict, doubt }: RunSummary): string {
   if (status === 'running') return 'running';
   const word = verdict === undefined ? '' : WORD[verdict];
-  return status === 'aborted' ? `${word} (aborted)` : word;
+  const told = status === 'aborted' ? `${word} (aborted)` : word;
+  return doubt === undefined ? told : `${told} (in doubt)`;
 }
 
 /** Wall clock of where the reader stands, to the second. */

@@ -2,10 +2,12 @@
 
 import { type Connection, openDesk, runTray } from '../bench/index.js';
 import { nativePort, wallClock } from '../link/index.js';
+import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
 import { openStore } from '../records/index.js';
 import { connectRig } from '../rig/index.js';
 import { openVirtualRig } from '../virtual-rig/index.js';
 import type { BenchDriver, OpenBench, SessionUnit } from './bench-session.js';
+import { withCalibration } from './calibrated-rig.js';
 import { checkPort } from './check-port.js';
 import { UsageError } from './command.js';
 
@@ -19,7 +21,12 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
         units: request.units.map((entry) => ({
           tag: entry.tag,
           unit: entry.unit,
-          connect: connect ? (onWaiting) => connect(entry, onWaiting) : () => virtualRig(entry, paced),
+          connect: async (onWaiting) =>
+            withCalibration(
+              connect ? await connect(entry.unit.rig, onWaiting) : await virtualRig(entry, paced),
+              store,
+              entry.unit,
+            ),
         })),
         store,
         desk,
@@ -33,6 +40,19 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
     },
   };
 };
+
+/** A rig alone, as `calibrate` wants it: uncorrected, on a port or with a virtual case on it. */
+export async function openRig(wanted: {
+  rigProfile: RigProfile;
+  port?: string;
+  unit?: ResolvedUnit;
+  virtualCase?: VirtualCase;
+}): Promise<Connection> {
+  const { rigProfile, port, unit, virtualCase } = wanted;
+  if (port !== undefined) return (await realRig(port))(rigProfile);
+  if (!unit || !virtualCase) throw new UsageError('a virtual rig needs a unit and a case');
+  return virtualRig({ tag: 'calibrate', unit, virtualCase }, false);
+}
 
 async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connection> {
   const { unit, virtualCase } = entry;
@@ -56,11 +76,11 @@ async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connectio
 /** Opened afresh for each unit: the reset that opening causes is one more proof that outputs are off. */
 async function realRig(
   path: string,
-): Promise<(entry: SessionUnit, onWaiting: (error: Error) => void) => Promise<Connection>> {
+): Promise<(rigProfile: RigProfile, onWaiting?: (error: Error) => void) => Promise<Connection>> {
   await checkPort(path);
   const port = await nativePort(path);
-  return async ({ unit }, onWaiting) => {
-    const rig = await connectRig({ port, clock: wallClock, rigProfile: unit.rig, onWaiting });
+  return async (rigProfile, onWaiting) => {
+    const rig = await connectRig({ port, clock: wallClock, rigProfile, ...(onWaiting ? { onWaiting } : {}) });
     return { rig, close: () => rig.close() };
   };
 }

@@ -1,3 +1,13 @@
+export {
+  type Calibration,
+  type CalibrationPoint,
+  type Correction,
+  calibrationFor,
+  correctedScales,
+  doubtOf,
+  type KnownReading,
+  type ShiftCheck,
+} from './calibrations.js';
 export type { Verification } from './chain.js';
 export { hasStore, LOGS_VARIABLE, logsDir } from './location.js';
 export * from './record.js';

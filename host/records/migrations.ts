@@ -72,6 +72,47 @@ const VERSIONS: readonly string[] = [
     hash TEXT NOT NULL
   ) STRICT;
   `,
+  `
+  CREATE TABLE calibrations (
+    id INTEGER PRIMARY KEY,
+    rig_id TEXT NOT NULL,
+    channel TEXT NOT NULL,
+    point TEXT NOT NULL CHECK (point IN ('zero', 'load')),
+    at TEXT NOT NULL,
+    reading REAL NOT NULL,
+    reading_uncertainty REAL NOT NULL,
+    reference REAL NOT NULL,
+    reference_uncertainty REAL NOT NULL,
+    at_zero_count REAL NOT NULL,
+    per_count REAL NOT NULL,
+    tool_version TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX calibrations_by_rig ON calibrations (rig_id, at);
+  CREATE TRIGGER calibrations_not_changed BEFORE UPDATE ON calibrations
+    BEGIN SELECT raise(ABORT, 'a calibration is never changed'); END;
+  CREATE TRIGGER calibrations_not_removed BEFORE DELETE ON calibrations
+    BEGIN SELECT raise(ABORT, 'a calibration is never removed'); END;
+
+  CREATE TABLE shift_checks (
+    id INTEGER PRIMARY KEY,
+    rig_id TEXT NOT NULL,
+    channel TEXT NOT NULL,
+    moment TEXT NOT NULL CHECK (moment IN ('start', 'end')),
+    at TEXT NOT NULL,
+    reading REAL NOT NULL,
+    reading_uncertainty REAL NOT NULL,
+    reference REAL NOT NULL,
+    reference_uncertainty REAL NOT NULL,
+    allowed REAL NOT NULL,
+    good INTEGER NOT NULL CHECK (good IN (0, 1)),
+    tool_version TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX shift_checks_by_rig ON shift_checks (rig_id, at);
+  CREATE TRIGGER shift_checks_not_changed BEFORE UPDATE ON shift_checks
+    BEGIN SELECT raise(ABORT, 'a known-load check is never changed'); END;
+  CREATE TRIGGER shift_checks_not_removed BEFORE DELETE ON shift_checks
+    BEGIN SELECT raise(ABORT, 'a known-load check is never removed'); END;
+  `,
 ];
 
 /** Brings the store to the newest version. @throws RecordError when a newer program, or another one, made it. */

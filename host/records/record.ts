@@ -50,6 +50,8 @@ export interface RunSummary {
   verdict?: Verdict;
   /** Reason of the verdict, or of the abort. */
   sentence?: string;
+  /** Why the numbers of this run are in doubt, when a known-load check after it failed. */
+  doubt?: string;
 }
 
 /** Everything kept of a run but its samples and raw lines. */

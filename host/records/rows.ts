@@ -4,7 +4,7 @@ import { readExactJson } from './exact-json.js';
 import type { RunRecord, RunStatus, RunSummary } from './record.js';
 
 export const SUMMARY_COLUMNS =
-  "id, tag, status, started_at, ended_at, profile_id, profile_json ->> '$.unit.title' AS profile_title, verdict, sentence";
+  "id, tag, status, started_at, ended_at, profile_id, profile_json ->> '$.unit.title' AS profile_title, rig_json ->> '$.rigId' AS rig_id, verdict, sentence";
 
 export interface RunRow {
   id: string;
@@ -14,6 +14,7 @@ export interface RunRow {
   ended_at: string | null;
   profile_id: string;
   profile_title?: string;
+  rig_id?: string;
   profile_json: string;
   rig_json: string;
   tool_version: string;

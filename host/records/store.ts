@@ -7,8 +7,19 @@ import { join } from 'node:path';
 import { deflateSync, inflateSync } from 'node:zlib';
 import Sqlite, { type Database } from 'better-sqlite3';
 import type { Capture } from '../capture/index.js';
-import { displayPath } from '../profile/index.js';
+import { displayPath, type RigProfile } from '../profile/index.js';
 import type { SampleBlock } from '../rig/index.js';
+import {
+  addCalibration,
+  addShiftCheck,
+  type Calibration,
+  type CalibrationPoint,
+  calibrationFor,
+  doubtOf,
+  listCalibrations,
+  listShiftChecks,
+  type ShiftCheck,
+} from './calibrations.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { appendToChain, type Verification, verifyChain } from './chain.js';
 import { exactJson } from './exact-json.js';
@@ -41,6 +52,15 @@ export interface Store {
   /** Undefined when the run has no samples. */
   readCapture(runId: string): Capture | undefined;
   readRawLines(runId: string): string[];
+  /** A point is added, never changed: the newest holds from its day on. */
+  addCalibration(point: CalibrationPoint): void;
+  /** Oldest first. */
+  listCalibrations(rigId?: string): CalibrationPoint[];
+  /** What corrects readings of this rig, taken through `scales`, at a day (ISO 8601). */
+  calibrationFor(rigId: string, at: string, scales: RigProfile['scales']): Calibration;
+  addShiftCheck(check: ShiftCheck): void;
+  /** Oldest first. */
+  listShiftChecks(rigId?: string): ShiftCheck[];
   /** Recomputes the hash chain over all closed runs. */
   verify(): Verification;
   close(): void;
@@ -111,6 +131,11 @@ function guarded(store: SqliteStore, guard: <T>(action: () => T) => T): Store {
     showRun: (runId) => guard(() => store.showRun(runId)),
     readCapture: (runId) => guard(() => store.readCapture(runId)),
     readRawLines: (runId) => guard(() => store.readRawLines(runId)),
+    addCalibration: (point) => guard(() => store.addCalibration(point)),
+    listCalibrations: (rigId) => guard(() => store.listCalibrations(rigId)),
+    calibrationFor: (...asked) => guard(() => store.calibrationFor(...asked)),
+    addShiftCheck: (check) => guard(() => store.addShiftCheck(check)),
+    listShiftChecks: (rigId) => guard(() => store.listShiftChecks(rigId)),
     verify: () => guard(() => store.verify()),
     close: () => guard(() => store.close()),
   };
@@ -230,7 +255,8 @@ class SqliteStore implements Store {
          ORDER BY started_at DESC, length(id) DESC, id DESC LIMIT @limit`,
       )
       .all({ ...(tag === undefined ? {} : { tag }), limit: limit ?? -1 });
-    return (rows as RunRow[]).map(summaryOf);
+    const checks = this.listShiftChecks();
+    return (rows as RunRow[]).map((row) => ({ ...summaryOf(row), ...doubt(checks, row) }));
   }
 
   showRun(runId: string): RunRecord {
@@ -240,7 +266,7 @@ class SqliteStore implements Store {
          LEFT JOIN captures ON captures.run_id = runs.id LEFT JOIN chain ON chain.run_id = runs.id WHERE runs.id = ?`,
       )
       .get(this.#idOf(runId)) as RunRow;
-    return recordOf(row);
+    return { ...recordOf(row), ...doubt(this.listShiftChecks(), row) };
   }
 
   readCapture(runId: string): Capture | undefined {
@@ -258,6 +284,26 @@ class SqliteStore implements Store {
     return row.raw_lines === null
       ? []
       : (JSON.parse(inflateSync(row.raw_lines).toString('utf8')) as string[]);
+  }
+
+  addCalibration(point: CalibrationPoint): void {
+    addCalibration(this.#database, point);
+  }
+
+  listCalibrations(rigId?: string): CalibrationPoint[] {
+    return listCalibrations(this.#database, rigId);
+  }
+
+  calibrationFor(rigId: string, at: string, scales: RigProfile['scales']): Calibration {
+    return calibrationFor(this.listCalibrations(rigId), rigId, at, scales);
+  }
+
+  addShiftCheck(check: ShiftCheck): void {
+    addShiftCheck(this.#database, check);
+  }
+
+  listShiftChecks(rigId?: string): ShiftCheck[] {
+    return listShiftChecks(this.#database, rigId);
   }
 
   verify(): Verification {
@@ -337,6 +383,13 @@ class SqliteStore implements Store {
       );
     throw new RecordError('run-unknown', `no run ${runId}`, 'begin it first');
   }
+}
+
+/** Not part of the record: it follows from checks that came later. */
+function doubt(checks: readonly ShiftCheck[], row: RunRow): { doubt?: string } {
+  const rigId = row.rig_id ?? (JSON.parse(row.rig_json) as { rigId?: string }).rigId;
+  const found = rigId === undefined ? undefined : doubtOf(checks, rigId, row.started_at);
+  return found === undefined ? {} : { doubt: found };
 }
 
 const finite = (value: number | undefined): number | null => (Number.isFinite(value) ? value! : null);

@@ -1,0 +1,69 @@
+// One steady reading of one channel from a rig's stream: everything off for a zero, feed on and thrown for a load.
+
+import type { Channel, Position } from '../capture/index.js';
+import { type Component, combine, summarise } from '../measure/index.js';
+import type { RigProfile } from '../profile/index.js';
+import type { Rig } from '../rig/index.js';
+
+export interface ReadingRequest {
+  channel: Channel;
+  point: 'zero' | 'load';
+  position: Position;
+  seconds: number;
+  trip: RigProfile['trip'];
+}
+
+/** A load settles in this time: motors are up to speed, coils warm for a second or less (common practice, no source). */
+const SETTLE_S = 0.8;
+const MARGIN_S = 0.5;
+const LEAST_SAMPLES = 50;
+
+/** @throws Error in one line when the rig stopped or sent too little. Outputs are off when it returns or throws. */
+export async function takeReading(
+  rig: Rig,
+  { channel, point, position, seconds, trip }: ReadingRequest,
+  rigProfile: RigProfile,
+): Promise<Component & { value: number }> {
+  let blocks: Float64Array[] = [];
+  let stopped: string | undefined;
+  const unsubscribe = rig.onEvent((event) => {
+    if (event.kind === 'samples') {
+      const values = event.block.channels[channel];
+      if (values) blocks.push(values);
+    } else if (event.kind === 'stopped') stopped ??= event.sentence ?? event.reason;
+    else if (event.kind === 'lost') stopped ??= event.sentence;
+  });
+  try {
+    await rig.clearStop();
+    await rig.setTrip(trip);
+    await rig.startStream();
+    if (point === 'load') {
+      await rig.arm();
+      await rig.setFeed('full');
+      if (position !== 'rest')
+        await rig.setPosition(position, Math.min(SETTLE_S + seconds + MARGIN_S, rig.facts.longestHoldS));
+      await rig.clock.sleep(SETTLE_S);
+    } else await rig.clock.sleep(0.2);
+    blocks = [];
+    await rig.clock.sleep(seconds);
+  } finally {
+    unsubscribe();
+    await rig.allOff();
+    await rig.stopStream();
+  }
+  if (stopped !== undefined) throw new Error(`the rig stopped while the load was read: ${stopped}`);
+  const values = blocks.flatMap((block) => [...block]).filter((value) => !Number.isNaN(value));
+  if (values.length < LEAST_SAMPLES)
+    throw new Error(`only ${values.length} samples came in ${seconds} s; check the link`);
+  const { mean, deviation, lag1, count } = summarise(values);
+  const r = Math.min(0.999, Math.max(0, lag1));
+  const independent = Math.max(2, (count * (1 - r)) / (1 + r));
+  const step = Math.abs(rigProfile.scales[channel].perCount);
+  // Noise of half a count and more spreads the rounding over the steps; a quieter reading keeps it whole.
+  const rounding = step / Math.sqrt(12) / (deviation > 0.4 * step ? Math.sqrt(independent) : 1);
+  const total = combine([
+    { standardUncertainty: deviation / Math.sqrt(independent), degreesOfFreedom: independent - 1 },
+    { standardUncertainty: rounding, degreesOfFreedom: Number.POSITIVE_INFINITY },
+  ]);
+  return { value: mean, ...total };
+}
