@@ -27,14 +27,14 @@ function oneRelay(relay: Relay, relays: readonly Relay[]): Fault[] {
   const exchange =
     twin === undefined
       ? `Put a known good changeover relay in place of ${k} and throw again.`
-      : `Exchange ${k} and ${elementWords(twin)}, then throw again: a fault that follows the relay is in the relay.`;
+      : `Exchange ${k} and ${elementWords(twin)} and throw again: if the fault moves along, it is the relay.`;
   const series = (terminal: Terminal, resistanceOhm: number): Fault['edits'] => [
     { do: 'series', at: { element: relay.id, terminal }, resistanceOhm },
   ];
   const faults: Fault[] = terminalPairs(relay).map(([one, two]) => ({
     id: `${relay.id}-${one}-${two}-exchanged`,
-    sentence: `The wires of terminals ${one} and ${two} of ${k} are exchanged in the socket.`,
-    nextProbe: `Pull ${k} and check with a meter which wire reaches socket terminal ${one} and which ${two}.`,
+    sentence: `Wires ${one} and ${two} of ${k} are exchanged in the socket.`,
+    nextProbe: `Pull ${k} and trace the wires at ${one} and ${two} of its socket.`,
     edits: [
       {
         do: 'exchange',
@@ -47,19 +47,22 @@ function oneRelay(relay: Relay, relays: readonly Relay[]): Fault[] {
     {
       id: `${relay.id}-coil-open`,
       sentence: `The coil of ${k} is open between 85 and 86.`,
-      nextProbe: `Measure the coil of ${k} between 85 and 86; ${exchange.charAt(0).toLowerCase()}${exchange.slice(1)}`,
+      nextProbe: `Pull ${k} and measure its coil from 85 to 86: if it is good, look at its wires.`,
       edits: series('86', OPEN_OHM),
     },
     {
       id: `${relay.id}-no-transfer`,
-      sentence: `The armature of ${k} does not move: stuck, or its rest contact 30-87a is welded.`,
+      sentence:
+        relay.terminals['87a'] === undefined
+          ? `${k} does not pull in although its coil is fed: its armature is stuck.`
+          : `${k} does not change over: armature stuck, or contact 30-87a welded.`,
       nextProbe: exchange,
       edits: [{ do: 'set', element: relay.id, values: { stuck: 'break' } }],
     },
     {
       id: `${relay.id}-diode-reversed`,
-      sentence: `${k} has a suppression diode and its coil wires 85 and 86 are reversed: the diode shorts the trigger.`,
-      nextProbe: `Measure the coil of ${k} in both directions with a diode tester: about 0.7 V one way shows the diode.`,
+      sentence: `Wires 85 and 86 of ${k} are exchanged, and its diode shorts the trigger.`,
+      nextProbe: `Measure the coil of ${k} both ways with a diode tester: about 0.7 V one way is the diode.`,
       edits: [
         {
           do: 'set',
@@ -74,19 +77,19 @@ function oneRelay(relay: Relay, relays: readonly Relay[]): Fault[] {
     faults.push(
       {
         id: `${relay.id}-make-welded`,
-        sentence: `The make contact 30-87 of ${k} is welded.`,
-        nextProbe: `Pull ${k}: the motor must stop. ${exchange}`,
+        sentence: `Contact 30-87 of ${k} is welded.`,
+        nextProbe: exchange,
         edits: [{ do: 'set', element: relay.id, values: { stuck: 'make' } }],
       },
       {
         id: `${relay.id}-make-burnt`,
-        sentence: `The make contact 30-87 of ${k} is burnt.`,
-        nextProbe: `Measure the voltage from 30 to 87 of ${k} while it carries the motor: above 0.3 V it is burnt.`,
+        sentence: `Contact 30-87 of ${k} is burnt.`,
+        nextProbe: `Measure from 30 to 87 of ${k} with the motor running: more than 0.3 V is a burnt contact.`,
         edits: series('87', BURNT_OHM),
       },
       {
         id: `${relay.id}-make-open`,
-        sentence: `The make contact 30-87 of ${k} does not close although the armature moves.`,
+        sentence: `Contact 30-87 of ${k} does not close although the relay clicks.`,
         nextProbe: exchange,
         edits: series('87', OPEN_OHM),
       },
@@ -96,20 +99,20 @@ function oneRelay(relay: Relay, relays: readonly Relay[]): Fault[] {
     faults.push(
       {
         id: `${relay.id}-break-burnt`,
-        sentence: `The rest contact 30-87a of ${k} is burnt.`,
-        nextProbe: `Measure the voltage from 30 to 87a of ${k} while it carries the motor's return: above 0.3 V it is burnt.`,
+        sentence: `Contact 30-87a of ${k} is burnt.`,
+        nextProbe: `Measure from 30 to 87a of ${k} while it carries the motor: more than 0.3 V is a burnt contact.`,
         edits: series('87a', BURNT_OHM),
       },
       {
         id: `${relay.id}-four-pin`,
-        sentence: `${k} is a four-pin relay or its rest contact 30-87a does not close.`,
-        nextProbe: `Read the face of ${k}: it needs terminal 87a. ${exchange}`,
+        sentence: `${k} is a four-pin relay, or its contact 30-87a does not close.`,
+        nextProbe: `Look for 87a on the face of ${k}. ${exchange}`,
         edits: series('87a', OPEN_OHM),
       },
       {
         id: `${relay.id}-dual-87`,
-        sentence: `${k} has a second 87 in place of 87a: a double make relay, not a changeover.`,
-        nextProbe: `Read the face of ${k}: the middle terminal must be marked 87a.`,
+        sentence: `${k} is a double make relay: it has a second 87 in place of 87a.`,
+        nextProbe: `Read the face of ${k}: the middle terminal must be 87a.`,
         edits: [{ do: 'double-make', relay: relay.id }],
       },
     );
@@ -138,7 +141,7 @@ function wrongCoil(relay: Relay, volts: keyof typeof COIL_VOLTS): Fault {
   return {
     id: `${relay.id}-coil-${volts}`,
     sentence: `${k} is a ${volts === '24v' ? '24' : '6'} V relay in a 12 V circuit.`,
-    nextProbe: `Measure the coil of ${k} between 85 and 86: ${volts === '24v' ? '250 to 360' : '15 to 30'} Ohm shows the wrong coil.`,
+    nextProbe: `Measure the coil of ${k} from 85 to 86: ${volts === '24v' ? '250 to 360 Ohm is a 24' : '15 to 30 Ohm is a 6'} V coil.`,
     edits: [
       scale('coilResistanceOhm', ratio * ratio),
       scale('coilInductanceH', ratio * ratio),
@@ -159,9 +162,9 @@ function bothRelays(relays: readonly Relay[]): Fault[] {
   return [
     {
       id: `${first.id}-${second.id}-87-87a-exchanged`,
-      sentence: `The wires of 87 and 87a are exchanged at both ${elementWords(first)} and ${elementWords(second)}.`,
+      sentence: `Wires 87 and 87a are exchanged at both ${elementWords(first)} and ${elementWords(second)}.`,
       nextProbe:
-        'Measure 87a of both relays against ground with nothing thrown; ask whether the leads are meant to rest high.',
+        'Measure 87a of both sockets against ground at rest, and ask whether the leads should rest high.',
       edits: [exchange(first), exchange(second)],
     },
   ];

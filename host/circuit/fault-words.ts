@@ -15,33 +15,63 @@ const RIG_WORDS: Record<string, string> = {
   'rig.supply': 'the supply',
 };
 
-/** `terminal 87 of K1`, `switch terminal a1`, or the style's own words for a joint. */
+/** `87 of K1`, `a1 of the switch`, or the style's own words for a joint. */
 export function placeWords(style: CircuitStyle, node: string): string {
-  const own = style.nodes[node] ?? RIG_WORDS[node];
-  if (own !== undefined) return style.nodes[node] === undefined ? own : `the ${own}`;
+  const own = style.nodes[node];
+  if (own !== undefined) return withArticle(own);
+  const [terminal, element] = terminalAt(style, node);
+  if (element !== undefined) return `${terminal} of ${theWords(element)}`;
+  return RIG_WORDS[node] ?? node.replaceAll('-', ' ');
+}
+
+/** `from 30 to 87 of K1`: two ends, what they share said once. */
+export function fromTo(style: CircuitStyle, from: string, to: string): string {
+  const [terminal, element] = style.nodes[from] === undefined ? terminalAt(style, from) : [];
+  const [, other] = style.nodes[to] === undefined ? terminalAt(style, to) : [];
+  const start = element !== undefined && element === other ? terminal : placeWords(style, from);
+  return `from ${start} to ${placeWords(style, to)}`;
+}
+
+/** Where a wire runs, unless its own name tells: ` between 30 of K1 and the motor plug`. */
+export function wireRun(style: CircuitStyle, wire: Extract<StyleElement, { kind: 'wire' }>): string {
+  const words = theWords(wire);
+  const isNamed = [wire.a, wire.b].some(
+    (node) => words.includes(placeWords(style, node)) || words.split(/[ -]/).includes(node),
+  );
+  if (isNamed || words.includes(' between ')) return '';
+  const [a, b] = [wire.a, wire.b].map((node) =>
+    node === 'rig.lead-a' || node === 'rig.lead-b' ? 'the motor plug' : placeWords(style, node),
+  );
+  return ` between ${a} and ${b}`;
+}
+
+function terminalAt(style: CircuitStyle, node: string): [terminal: string, element?: StyleElement] {
   for (const element of style.elements) {
     if (element.kind === 'relay') {
       const terminal = Object.entries(element.terminals).find(([, at]) => at === node)?.[0];
-      if (terminal !== undefined) return `terminal ${terminal} of ${elementWords(element)}`;
+      if (terminal !== undefined) return [terminal, element];
     }
     if (element.kind === 'switch') {
       const isHere = element.poles.some(
         ({ common, throws }) => common === node || Object.values(throws).includes(node),
       );
-      if (isHere) return `${elementWords(element)} terminal ${node}`;
+      if (isHere && !node.startsWith('rig.')) return [node.replaceAll('-', ' '), element];
     }
   }
-  return node.replaceAll('-', ' ');
+  return [node];
 }
 
 export function elementWords(element: StyleElement): string {
   return element.title ?? element.id.replaceAll('-', ' ');
 }
 
-/** `the feed wire`, but `motor lead A` and `K1` as they are. */
 export function theWords(element: StyleElement): string {
-  const words = elementWords(element);
-  return /^(motor lead|K\d)/.test(words) ? words : `the ${words}`;
+  return withArticle(elementWords(element));
+}
+
+/** `the feed wire`, but `motor lead A`, `output A of the switch` and `K1` as they are. */
+function withArticle(words: string): string {
+  return /^(motor lead|jumper|(side|wire|input|output) [A-Z]|K\d)/.test(words) ? words : `the ${words}`;
 }
 
 export function capitalised(text: string): string {
