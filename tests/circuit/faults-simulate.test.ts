@@ -1,0 +1,112 @@
+// Every fault of every style through `simulate --fault`, on a short plan: it runs and gives numbers. What it gives is
+// held against tables in faults-dictionary.test.ts and others.
+
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { basename, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, describe, expect, it } from 'vitest';
+import { faultsOf, nominalInput, simulatePlan } from '../../host/circuit/index.js';
+import { simulateCommand } from '../../host/commands/simulate.js';
+import { loadUnit } from '../../host/profile/index.js';
+import { readStyle } from './symptom-bench.js';
+
+const profiles = (kind: string) =>
+  readdirSync(fileURLToPath(new URL(`../../profiles/${kind}`, import.meta.url)))
+    .filter((name) => name.endsWith('.yaml'))
+    .map((name) => basename(name, '.yaml'));
+
+const folder = mkdtempSync(join(tmpdir(), 'throwbench-every-fault-'));
+afterAll(() => rmSync(folder, { recursive: true }));
+mkdirSync(join(folder, 'plans'));
+writeFileSync(
+  join(folder, 'plans', 'short.yaml'),
+  `id: short
+title: Short
+kind: plan
+steps:
+  - { position: rest, durationS: 0.1, feed: full }
+  - { position: forward, durationS: 0.15, feed: full }
+  - { position: rest, durationS: 0.3, feed: full }
+  - { position: reverse, durationS: 0.15, feed: full }
+  - { position: rest, durationS: 0.1, feed: full }
+`,
+);
+
+/** A unit of any style, small enough a motor for all of them. */
+function unitOf(circuit: string): string {
+  const path = join(folder, `${circuit}.yaml`);
+  const relay = readStyle(circuit).elements.some(({ kind }) => kind === 'relay')
+    ? 'relay: mini-changeover, '
+    : '';
+  writeFileSync(
+    path,
+    `{ id: ${circuit}, title: Any, kind: unit, circuit: ${circuit}, motor: seat-slide, ${relay}plan: short }\n`,
+  );
+  return path;
+}
+
+async function simulated(profile: string, fault: string) {
+  let stdout = '';
+  let stderr = '';
+  const code = await simulateCommand.run(['--profile', profile, '--fault', fault, '--json'], {
+    stdout: (text) => {
+      stdout += text;
+    },
+    stderr: (text) => {
+      stderr += text;
+    },
+    isTty: false,
+    columns: 80,
+    rows: 24,
+    cwd: folder,
+  });
+  return { code, stdout, stderr };
+}
+
+const UNITS = profiles('units');
+const STYLES = profiles('circuits');
+
+it('covers the nine styles and four units that ship', () => {
+  expect(STYLES.length).toBeGreaterThanOrEqual(9);
+  expect(UNITS.length).toBeGreaterThanOrEqual(4);
+});
+
+describe.each([...UNITS, ...STYLES])('every fault of %s', (name) => {
+  const profile = UNITS.includes(name) ? name : unitOf(name);
+  const unit = loadUnit(profile);
+  const faults = faultsOf(unit.style);
+
+  it(`runs in simulate (${faults.length} faults)`, { timeout: 60_000 }, async () => {
+    for (const { id } of faults) {
+      const { code, stdout, stderr } = await simulated(profile, id);
+      expect({ id, code, stderr }).toEqual({ id, code: 0, stderr: '' });
+      const { faults: told, steps } = JSON.parse(stdout);
+      expect(told).toEqual([id]);
+      for (const { atEnd, peakMotorCurrentA } of steps) {
+        // JSON writes a number that is none as null.
+        for (const value of [...Object.values(atEnd), peakMotorCurrentA])
+          expect(value, id).toBeTypeOf('number');
+      }
+    }
+  });
+});
+
+describe.each(STYLES)('every fault of style %s', (circuit) => {
+  const unit = loadUnit(unitOf(circuit));
+  const places = [undefined, ...Object.keys(unit.style.stations)];
+
+  it('gives a number at every sample, from every station', { timeout: 60_000 }, () => {
+    for (const { id } of faultsOf(unit.style)) {
+      for (const station of places) {
+        const { channels } = simulatePlan({ ...nominalInput(unit), faults: [id] }, unit.plan, {
+          sampleRateHz: 1000,
+          ...(station === undefined ? {} : { station }),
+        });
+        for (const [name, values] of Object.entries(channels)) {
+          expect(values.every(Number.isFinite), `${id} ${name} ${station ?? ''}`).toBe(true);
+        }
+      }
+    }
+  });
+});
