@@ -1,0 +1,341 @@
+// A motor fitted to what a capture shows of it: the measured terminal voltage drives the model, current (and back-EMF
+// when the contact is open, and speed when it was read) is held against it. Knows no profile limits and no verdict.
+
+import type { Capture } from '../../capture/index.js';
+import type { RigProfile } from '../../profile/index.js';
+import { budgetOf, budgetsOf } from '../budget.js';
+import type { Measured } from '../quantity.js';
+import { noiseOf } from '../statistics.js';
+import { leastSquares } from './least-squares.js';
+import { motorCovariance } from './motor-covariance.js';
+import { motorQuantities } from './motor-quantities.js';
+import {
+  CONDUCTANCE,
+  COULOMB,
+  CURRENT_OFFSET,
+  DROP,
+  electricalOf,
+  GAIN_GAP,
+  LN_C,
+  LN_KE,
+  LN_L,
+  LN_R,
+  motorResponse,
+  type ResponseSetup,
+  residualCount,
+  VOLTAGE_OFFSET,
+} from './motor-response.js';
+import { BLIND, CLOSED, MODEL_PART, type MotorRows, motorRows, OPEN, RESTART } from './motor-rows.js';
+import { ELECTRICAL_SPREAD, firstGuess, USUAL_ELECTRICAL_S } from './motor-start.js';
+import { type ResidualTest, testResiduals } from './residual-test.js';
+
+export interface FitMotorOptions {
+  /** Scales of the rig; without it gains count as exact and offsets as small. */
+  rig?: RigProfile;
+  motor?: {
+    /** Ripples of the current in a turn of the shaft: makes speed, and with it ke, known. */
+    segments?: number;
+    /** A known inertia makes ke known when speed is not. */
+    inertiaKgM2?: number;
+    /** What the brushes drop together; taken as known to BRUSH_SPREAD. */
+    brushDropV?: number;
+    brushKneeA?: number;
+    /** kt over ke; 1 unless told. Terminal readings and speed cannot tell them apart without a torque. */
+    torqueRatio?: number;
+  };
+  /** Of the winding, with its standard uncertainty; R and ke are then also given at 25 C. */
+  temperatureC?: number;
+  temperatureUncertaintyC?: number;
+}
+
+export interface MotorFit {
+  /** As in `measured`; absent is what the capture cannot tell. */
+  model: Measured;
+  /** Of the fitted parameters, named as in `names`. */
+  correlation: { names: string[]; matrix: number[][] };
+  /** `no`: residuals show what this model does not hold; the parameters then describe no motor. */
+  describes: 'yes' | 'no' | 'cannot-tell';
+  residuals?: ResidualTest;
+  notes: string[];
+}
+
+/** Drop of a pair of carbon brushes on copper (common practice: 0.3 to 1 V), when nothing is told. */
+const USUAL_DROP_V = 0.5;
+const USUAL_DROP_SPREAD_V = 0.4;
+/** Standard uncertainty of a told drop. */
+export const BRUSH_SPREAD_V = 0.15;
+const USUAL_KNEE_A = 0.2;
+/** Offsets of an unknown instrument. */
+const UNKNOWN_OFFSET = { voltageV: 0.03, currentA: 0.05, gain: 0.003 };
+/** Structure beyond noise, as a part of the current, from which a motor counts as not described. */
+const STRUCTURE_LIMIT = 0.03;
+const NAMES = [
+  'resistanceOhm',
+  'inductanceH',
+  'inertiaAsCapacitanceF',
+  'viscousConductanceS',
+  'brushDropV',
+  'coulombCurrentA',
+  'voltageOffsetV',
+  'gainGap',
+  'currentOffsetA',
+  'backEmfVsPerRad',
+];
+const MOST_ENTRIES = 24;
+/** Mean square of weighted residuals above which other starts are tried; noise and ripple stay near 1. */
+const SUSPICIOUS = 2;
+/** Factors on inductance, constant friction and capacitance of the first guess. */
+const OTHER_STARTS = [
+  [0.4, 0.3, 1],
+  [2, 1.5, 0.6],
+  [0.2, 1, 1.6],
+] as const;
+
+const cannot = (note: string): MotorFit => ({
+  model: {},
+  correlation: { names: [], matrix: [] },
+  describes: 'cannot-tell',
+  notes: [note],
+});
+
+/** Pure; bounded work. What cannot be told is absent from `model` and named in `notes`. */
+export function fitMotor(capture: Capture, options: FitMotorOptions = {}): MotorFit {
+  if (capture.timeS.length < 50) return cannot('The capture holds fewer than fifty samples.');
+  const budgets = budgetsOf(options.rig);
+  const rows = motorRows(capture, budgets);
+  if (typeof rows === 'string') return cannot(rows);
+  const told = options.motor?.brushDropV;
+  const dropV = told ?? USUAL_DROP_V;
+  const guess = firstGuess(rows, dropV);
+  if (!guess) return cannot('No current flows that a motor could be seen in.');
+
+  const speed = speedOf(capture, rows);
+  const fixed = speed ? 10 : 9;
+  const entries: number[] = [];
+  for (let k = 0; k + 5 < rows.count && entries.length < MOST_ENTRIES; k++) {
+    const now = rows.mode[k];
+    if (now !== BLIND && now !== RESTART) continue;
+    if (rows.mode[k + 1] === CLOSED || rows.mode[k + 1] === OPEN) entries.push(k);
+  }
+  const electricalS = guess.inductanceH / guess.resistanceOhm;
+  const throughV =
+    (rows.voltageNoiseV / guess.resistanceOhm) ** 2 * (rows.sampleS / (rows.sampleS + 2 * electricalS));
+  const deviation = Float64Array.from({ length: rows.count }, (_, k) =>
+    rows.mode[k] === CLOSED
+      ? Math.sqrt(
+          (rows.currentNoiseA ** 2 + throughV) / rows.samples[k]! + (MODEL_PART * rows.currentA[k]!) ** 2,
+        )
+      : Math.sqrt(rows.voltageNoiseV ** 2 / rows.samples[k]! + (MODEL_PART * rows.voltageV[k]!) ** 2),
+  );
+  const setup: ResponseSetup = {
+    rows,
+    kneeA: options.motor?.brushKneeA ?? USUAL_KNEE_A,
+    deviation,
+    ...(speed ? { speedRadS: speed.speedRadS } : {}),
+    speedDeviation: speed?.deviation ?? 0,
+    entries,
+    fixed,
+  };
+
+  const current = budgetOf(budgets, 'motorCurrentA');
+  const lead = budgetOf(budgets, 'leadAVoltageV');
+  const leadB = budgetOf(budgets, 'leadBVoltageV');
+  const known = options.rig !== undefined;
+  // Rounding adds to the offsets: a quiet reading may sit anywhere between two counts.
+  const rounding = 1 / Math.sqrt(12);
+  const peakA = rows.currentA.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+  type Prior = { place: number; centre: number; spread: number; against?: number };
+  const priors: Prior[] = [
+    { place: DROP, centre: dropV, spread: told === undefined ? USUAL_DROP_SPREAD_V : BRUSH_SPREAD_V },
+    {
+      place: VOLTAGE_OFFSET,
+      centre: 0,
+      spread: known
+        ? Math.hypot(lead.offset, leadB.offset, rounding * lead.resolution)
+        : UNKNOWN_OFFSET.voltageV,
+    },
+    {
+      place: GAIN_GAP,
+      centre: 0,
+      spread: (known ? Math.hypot(lead.gain, leadB.gain) : UNKNOWN_OFFSET.gain) || 1e-6,
+    },
+    {
+      place: CURRENT_OFFSET,
+      centre: 0,
+      spread: known ? Math.hypot(current.offset, rounding * current.resolution) : UNKNOWN_OFFSET.currentA,
+    },
+    { place: LN_L, against: LN_R, centre: Math.log(USUAL_ELECTRICAL_S), spread: ELECTRICAL_SPREAD },
+    { place: CONDUCTANCE, centre: 0, spread: 1 / guess.resistanceOhm },
+    { place: COULOMB, centre: 0, spread: peakA },
+    ...entries.map((row, n) => ({
+      place: fixed + n,
+      centre: 0,
+      spread: rows.mode[row + 1] === OPEN ? breakSpreadV(rows, row, guess.capacitanceF) : rows.currentNoiseA,
+    })),
+  ];
+  const dataRows = residualCount(setup);
+  const total = dataRows + priors.length;
+  const start = new Float64Array(fixed + entries.length);
+  start[LN_R] = Math.log(guess.resistanceOhm);
+  start[LN_L] = Math.log(guess.inductanceH);
+  start[LN_C] = Math.log(guess.capacitanceF);
+  start[CONDUCTANCE] = guess.conductanceS;
+  start[DROP] = dropV;
+  start[COULOMB] = guess.coulombA;
+  if (speed) start[LN_KE] = Math.log(speed.guessKe(rows, guess.resistanceOhm));
+
+  const attempt = (from: Float64Array, maximumIterations: number) =>
+    leastSquares({
+      rows: total,
+      start: from,
+      damping: 1e-3,
+      tolerance: 1e-7,
+      flatness: 1e-9,
+      maximumIterations,
+      evaluate: (parameters, residuals, jacobian) => {
+        motorResponse(setup, parameters, residuals, jacobian, total);
+        priors.forEach(({ place, against, centre, spread }, n) => {
+          const row = dataRows + n;
+          const value = parameters[place]! - (against === undefined ? 0 : parameters[against]!);
+          residuals[row] = (value - centre) / spread;
+          if (!jacobian) return;
+          for (let p = 0; p < parameters.length; p++) jacobian[p * total + row] = 0;
+          jacobian[place * total + row] = 1 / spread;
+          if (against !== undefined) jacobian[against * total + row] = -1 / spread;
+        });
+      },
+    });
+  let fit = attempt(start, 60);
+  // A bend in friction or a wrong first inductance may hold the fit in a side valley: the lowest of several starts rules.
+  for (const [inductance, coulomb, capacitance] of OTHER_STARTS) {
+    if (fit.converged && fit.residualSquares < SUSPICIOUS * total) break;
+    const other = start.slice();
+    other[LN_L]! += Math.log(inductance);
+    other[LN_C]! += Math.log(capacitance);
+    other[COULOMB]! *= coulomb;
+    const again = attempt(other, 25);
+    if (again.residualSquares < fit.residualSquares) fit = again;
+  }
+
+  const response = motorResponse(setup, fit.parameters, new Float64Array(dataRows), undefined, total);
+  const motor = electricalOf(fit.parameters);
+  const tauS = motor.inductanceH / motor.resistanceOhm;
+  const slowNoise = Float64Array.from({ length: rows.count }, (_, k) =>
+    Math.sqrt(
+      (rows.currentNoiseA ** 2 + (rows.voltageNoiseV / motor.resistanceOhm) ** 2 * (tauS < 0.02 ? 1 : 0)) /
+        rows.samples[k]! +
+        (MODEL_PART * rows.currentA[k]!) ** 2,
+    ),
+  );
+  let squares = 0;
+  let flowing = 0;
+  for (let k = 0; k < rows.count; k++) {
+    if (rows.mode[k] !== CLOSED || Math.abs(rows.currentA[k]!) < 5 * rows.currentNoiseA) continue;
+    squares += rows.currentA[k]! ** 2;
+    flowing++;
+  }
+  const residuals = testResiduals({
+    timeS: rows.timeS,
+    residual: rows.currentA.map(
+      (value, k) => value - fit.parameters[CURRENT_OFFSET]! - response.currentA[k]!,
+    ),
+    deviation: slowNoise,
+    used: (row) => rows.mode[row] === CLOSED && rows.compared[row] === 1,
+    readingRms: flowing > 0 ? Math.sqrt(squares / flowing) : 0,
+    parameters: fixed,
+  });
+  const covariance = motorCovariance({
+    setup,
+    response,
+    jacobian: fit.jacobian,
+    stride: total,
+    priorsFrom: dataRows,
+    unitCovariance: fit.unitCovariance,
+    perKe: speed ? Math.exp(-fit.parameters[LN_KE]!) : 0,
+  });
+  // Structure that the model lacks is not noise, but the least that can be said is that it is as large as it shows.
+  const widening = Math.max(1, residuals.reducedChiSquared);
+  const size = fit.parameters.length;
+  const scaled = covariance.map((value) => value * widening);
+  const notes: string[] = [];
+  if (!fit.converged) notes.push('The fit did not settle.');
+  const model = motorQuantities({
+    parameters: fit.parameters,
+    covariance: scaled,
+    size,
+    freedom: Math.max(1, dataRows - size),
+    rows,
+    response,
+    options,
+    budgets,
+    speed: speed !== undefined,
+    priorDropSpreadV: told === undefined ? USUAL_DROP_SPREAD_V : BRUSH_SPREAD_V,
+    notes,
+  });
+  const isStructured =
+    residuals.reducedChiSquared > residuals.chiSquaredLimit && residuals.structure > STRUCTURE_LIMIT;
+  const describes =
+    !fit.converged || residuals.blocks < 3 * fixed ? 'cannot-tell' : isStructured ? 'no' : 'yes';
+  if (isStructured) {
+    notes.push(
+      `This model does not describe the motor: ${(100 * residuals.structure).toFixed(1)} % of the current is left over with a pattern (chi-squared ${residuals.reducedChiSquared.toFixed(1)} where noise stays below ${residuals.chiSquaredLimit.toFixed(2)}, lag-1 ${residuals.lag1.toFixed(2)}, runs ${residuals.runsDeviation.toFixed(1)} deviations).`,
+    );
+  }
+  const names = NAMES.slice(0, fixed);
+  const matrix = names.map((_, i) =>
+    names.map((_, j) => {
+      const spread = Math.sqrt(scaled[i * size + i]! * scaled[j * size + j]!);
+      return spread > 0 ? scaled[i * size + j]! / spread : i === j ? 1 : 0;
+    }),
+  );
+  return { model, correlation: { names, matrix }, describes, residuals, notes };
+}
+
+/** What the current's unseen path through a break leaves unknown of the back-EMF: any part of a sample's charge. */
+function breakSpreadV({ mode, currentA, sampleS }: MotorRows, row: number, capacitanceF: number): number {
+  let before = row;
+  while (before > 0 && mode[before] === BLIND) before--;
+  return Math.max(1e-4, (Math.abs(currentA[before]!) * sampleS) / (capacitanceF * Math.sqrt(3)));
+}
+
+interface Speed {
+  speedRadS: Float64Array;
+  deviation: number;
+  guessKe(rows: MotorRows, resistanceOhm: number): number;
+}
+
+/** The speed column at the rows; undefined when there is none or it never moves. */
+function speedOf(capture: Capture, rows: MotorRows): Speed | undefined {
+  const column = capture.extraColumns?.speed_rad_s;
+  if (!column) return undefined;
+  const values = Float64Array.from(column, (text) => (text.trim() === '' ? Number.NaN : Number(text)));
+  const speedRadS = new Float64Array(rows.count);
+  let at = 0;
+  let largest = 0;
+  for (let k = 0; k < rows.count; k++) {
+    const timeS = rows.timeS[k]!;
+    while (at + 1 < values.length && capture.timeS[at + 1]! <= timeS) at++;
+    const next = Math.min(at + 1, values.length - 1);
+    const gap = capture.timeS[next]! - capture.timeS[at]!;
+    const part = gap > 0 ? (timeS - capture.timeS[at]!) / gap : 0;
+    speedRadS[k] = values[at]! + part * (values[next]! - values[at]!);
+    if (Math.abs(speedRadS[k]!) > largest) largest = Math.abs(speedRadS[k]!);
+  }
+  if (!(largest > 0)) return undefined;
+  const noise = Math.max(noiseOf(values, 0, Math.min(values.length, 20000)), 0.002 * largest);
+  return {
+    speedRadS,
+    deviation: noise,
+    guessKe: ({ voltageV, currentA, count }, resistanceOhm) => {
+      let top = 0;
+      let bottom = 0;
+      for (let k = 0; k < count; k++) {
+        const w = speedRadS[k]!;
+        if (Number.isNaN(w) || Math.abs(w) < 0.3 * largest) continue;
+        top += (voltageV[k]! - resistanceOhm * currentA[k]!) * w;
+        bottom += w * w;
+      }
+      return top > 0 ? top / bottom : 0.01;
+    },
+  };
+}

@@ -1,0 +1,322 @@
+// Names, units and uncertainties of what a motor fit tells; leaves out, with a sentence, what the capture cannot tell.
+// Temperature correction to 25 C by the coefficients of the circuit model (copper 0.00393/K, ferrite -0.2 %/K).
+
+import { copperFactor, ferriteFactor } from '../../circuit/index.js';
+import { type Budgets, budgetOf } from '../budget.js';
+import { type Component, type Measured, quantityOf } from '../quantity.js';
+import type { FitMotorOptions } from './fit-motor.js';
+import { keFromRipple } from './motor-ke.js';
+import {
+  CONDUCTANCE,
+  COULOMB,
+  DROP,
+  electricalOf,
+  LN_C,
+  LN_KE,
+  LN_L,
+  LN_R,
+  type Response,
+} from './motor-response.js';
+import { CLOSED, MODEL_PART, type MotorRows } from './motor-rows.js';
+
+export interface QuantityInput {
+  parameters: Float64Array;
+  covariance: Float64Array;
+  size: number;
+  freedom: number;
+  rows: MotorRows;
+  response: Response;
+  options: FitMotorOptions;
+  budgets: Budgets;
+  speed: boolean;
+  priorDropSpreadV: number;
+  /** Sentences are added here. */
+  notes: string[];
+}
+
+/** A ceramic resonator is good to half a per cent, taken as rectangular (value from memory). */
+const CLOCK = 0.005 / Math.sqrt(3);
+/** Beyond this relative deviation a parameter counts as not told. */
+const UNTOLD = 0.3;
+/** kt falls short of ke by iron and brush losses: catalogue motors show 3 to 17 %. */
+/** L/R in samples below which noise of the voltage, not inductance, rules the lag that the fit sees. */
+const SLOWEST_SAMPLES = 2;
+const RATIO_UNTOLD = 0.05;
+const RATIO_TOLD = 0.01;
+/** A drop that is constant is an idealisation; what is left of the terminal voltage after it bends by about so much. */
+const SHAPE_PART = 0.001;
+const TEMPERATURE_C = 3;
+const REFERENCE_C = 25;
+
+/** How a quantity scales with the gains of voltage and current, and with the clock. */
+type Scaling = readonly [voltage: number, current: number, time: number];
+type Gradient = Readonly<Record<number, number>> | Float64Array;
+
+export function motorQuantities(input: QuantityInput): Measured {
+  const { parameters, covariance, size, freedom, rows, response, options, budgets, notes } = input;
+  const motor = electricalOf(parameters);
+  const gains = [voltageGain(rows, budgets), budgetOf(budgets, 'motorCurrentA').gain, CLOCK];
+  const model: Measured = {};
+  const stretch = { fromS: rows.timeS[0]!, toS: rows.timeS[rows.count - 1]! };
+  const deviationOf = (gradient: Gradient): number => {
+    let variance = 0;
+    const places = Object.keys(gradient).map(Number);
+    for (const i of places) {
+      for (const j of places) variance += gradient[i]! * gradient[j]! * covariance[i * size + j]!;
+    }
+    return Math.sqrt(Math.max(0, variance));
+  };
+  const put = (
+    name: string,
+    unit: string,
+    value: number,
+    gradient: Gradient,
+    scaling: Scaling,
+    relative: readonly number[] = [],
+    shape = MODEL_PART,
+  ): void => {
+    const components: Component[] = [
+      { standardUncertainty: deviationOf(gradient), degreesOfFreedom: freedom },
+      ...scaling.map((power, n) => ({
+        standardUncertainty: Math.abs(power * gains[n]! * value),
+        degreesOfFreedom: Number.POSITIVE_INFINITY,
+      })),
+      // The model's own shape does not average out.
+      ...[shape, ...relative].map((part) => ({
+        standardUncertainty: Math.abs(part * value),
+        degreesOfFreedom: Number.POSITIVE_INFINITY,
+      })),
+    ];
+    model[name] = quantityOf(value, unit, components, stretch);
+  };
+  const { resistanceOhm: R, inductanceH: L, capacitanceF: C, conductanceS: g, coulombA, brushDropV } = motor;
+  const deviation = (place: number): number => deviationOf({ [place]: 1 });
+  const { temperatureC, temperatureUncertaintyC = TEMPERATURE_C } = options;
+
+  const isResistanceTold = deviation(LN_R) < UNTOLD;
+  if (isResistanceTold) {
+    put('resistanceOhm', 'Ohm', R, { [LN_R]: R }, [1, -1, 0]);
+    if (temperatureC !== undefined) {
+      const factor = copperFactor(temperatureC, REFERENCE_C);
+      const perK = Math.abs(copperFactor(temperatureC, temperatureC + 1) - 1);
+      put(
+        'resistanceAt25COhm',
+        'Ohm',
+        R * factor,
+        { [LN_R]: R * factor },
+        [1, -1, 0],
+        [perK * temperatureUncertaintyC],
+      );
+    }
+  } else
+    notes.push('The resistance is not told: no current changes far or fast enough to part it from back-EMF.');
+
+  if (deviation(LN_L) < UNTOLD && L / R > SLOWEST_SAMPLES * rows.sampleS) {
+    put('inductanceH', 'H', L, { [LN_L]: L }, [1, -1, 1]);
+    put('electricalTimeConstantS', 's', L / R, { [LN_L]: L / R, [LN_R]: -L / R }, [0, 0, 1]);
+  } else
+    notes.push(
+      `The inductance is not told: sampling every ${(rows.sampleS * 1000).toFixed(2)} ms is too slow for it, or no contact closed in the capture.`,
+    );
+
+  const isInertiaTold = deviation(LN_C) < UNTOLD;
+  if (isInertiaTold) {
+    put('inertiaAsCapacitanceF', 'F', C, { [LN_C]: C }, [-1, 1, 1]);
+    // What bends the model's shape moves R and C against each other: their product is spared it.
+    put('mechanicalTimeConstantS', 's', R * C, { [LN_C]: R * C, [LN_R]: R * C }, [0, 0, 1], [], 0);
+  } else notes.push('The inertia is not told: the motor does not run up or down in the capture.');
+
+  const run = runningOf(rows, response);
+  const isFrictionTold = run !== undefined && deviation(COULOMB) < 0.25 * run.currentA;
+  if (run) {
+    const value = coulombA + g * run.emfV;
+    put('frictionAtRunA', 'A', value, { [COULOMB]: 1, [CONDUCTANCE]: run.emfV }, [0, 1, 0]);
+  }
+  if (isFrictionTold) {
+    put('coulombCurrentA', 'A', coulombA, { [COULOMB]: 1 }, [0, 1, 0]);
+    put('viscousConductanceS', 'S', g, { [CONDUCTANCE]: 1 }, [-1, 1, 0]);
+    if (parameters[COULOMB]! <= 0) notes.push('Constant friction came out at nothing.');
+  } else if (run)
+    notes.push(
+      'Constant and speed-dependent friction are not told apart: only their sum at running speed is.',
+    );
+  if (rows.ranForward !== rows.ranReverse)
+    notes.push(
+      `Only ${rows.ranForward ? 'forward' : 'reverse'} ran: constant friction holds any load that acts one way, and offsets of the rig weigh in full.`,
+    );
+
+  const highest = rows.voltageV.reduce(
+    (most, value, k) => (rows.mode[k] === CLOSED ? Math.max(most, Math.abs(value)) : most),
+    0,
+  );
+  if (deviation(DROP) < 0.6 * input.priorDropSpreadV)
+    put(
+      'brushDropV',
+      'V',
+      brushDropV,
+      { [DROP]: 1 },
+      [1, 0, 0],
+      [(SHAPE_PART * highest) / Math.max(brushDropV, 1e-3)],
+    );
+  else
+    notes.push(
+      `The brush drop is hardly told by the capture: ${options.motor?.brushDropV === undefined ? 'the usual' : 'the profile’s'} ${(options.motor?.brushDropV ?? 0.5).toFixed(1)} V weighs in with ±${(2 * input.priorDropSpreadV).toFixed(1)} V.`,
+    );
+
+  const ratio = options.motor?.torqueRatio ?? 1;
+  const ratioPart = options.motor?.torqueRatio === undefined ? RATIO_UNTOLD : RATIO_TOLD;
+  const ke = backEmfConstant(input, ratio, ratioPart, C);
+  if (!ke) {
+    notes.push(
+      'Back-EMF constant, inertia and torques need a speed column, a segment count with visible ripple, or a known inertia: without one only their combinations are told.',
+    );
+    return model;
+  }
+  notes.push(ke.note);
+  notes.push(
+    options.motor?.torqueRatio === undefined
+      ? `Torque and inertia take kt equal to ke, good to ${100 * RATIO_UNTOLD} %: no torque was measured.`
+      : `Torque and inertia take kt as ${ratio} of ke, as told.`,
+  );
+  const K = ke.value;
+  const dK = ke.gradient;
+  const t = ke.time;
+  put('backEmfVsPerRad', 'V s/rad', K, dK, [ke.voltage, ke.current, t], ke.relative);
+  if (temperatureC !== undefined) {
+    const factor = 1 / ferriteFactor(REFERENCE_C, temperatureC);
+    const perK = Math.abs(1 - ferriteFactor(REFERENCE_C, REFERENCE_C + 1));
+    put(
+      'backEmfAt25CVsPerRad',
+      'V s/rad',
+      K * factor,
+      scaled(dK, factor),
+      [ke.voltage, ke.current, t],
+      [...ke.relative, perK * temperatureUncertaintyC],
+    );
+  }
+  const squared = ke.relative.map((part) => 2 * part);
+  if (isInertiaTold && !ke.isFromInertia) {
+    const J = C * K * K * ratio;
+    put(
+      'inertiaKgM2',
+      'kg m2',
+      J,
+      added(scaled(dK, (2 * J) / K), { [LN_C]: J }),
+      [1, 1, 1 + 2 * t],
+      [...squared, ratioPart],
+    );
+  }
+  if (isFrictionTold) {
+    const b = g * K * K * ratio;
+    put(
+      'viscousNms',
+      'N m s',
+      b,
+      added(scaled(dK, (2 * b) / K), { [CONDUCTANCE]: K * K * ratio }),
+      [2 * ke.voltage - 1, 1 + 2 * ke.current, 2 * t],
+      [...squared, ratioPart],
+    );
+    const torque = coulombA * K * ratio;
+    put(
+      'coulombNm',
+      'N m',
+      torque,
+      added(scaled(dK, torque / K), { [COULOMB]: K * ratio }),
+      [ke.voltage, 1 + ke.current, t],
+      [...ke.relative, ratioPart],
+    );
+  }
+  return model;
+}
+
+interface Constant {
+  value: number;
+  gradient: Gradient;
+  relative: number[];
+  voltage: number;
+  current: number;
+  time: number;
+  isFromInertia: boolean;
+  note: string;
+}
+
+function backEmfConstant(
+  { parameters, rows, response, options, speed }: QuantityInput,
+  ratio: number,
+  ratioPart: number,
+  capacitanceF: number,
+): Constant | undefined {
+  if (speed) {
+    const value = Math.exp(parameters[LN_KE]!);
+    return {
+      value,
+      gradient: { [LN_KE]: value },
+      relative: [],
+      voltage: 1,
+      current: 0,
+      time: 0,
+      isFromInertia: false,
+      note: 'The back-EMF constant comes from the speed column, taken as exact in scale.',
+    };
+  }
+  const { segments, inertiaKgM2 } = options.motor ?? {};
+  if (segments !== undefined) {
+    const ripple = keFromRipple(rows, response, parameters, segments);
+    if (ripple) {
+      return {
+        value: ripple.backEmfVsPerRad,
+        gradient: ripple.gradient,
+        relative: [ripple.frequencyUncertainty / ripple.backEmfVsPerRad],
+        voltage: 1,
+        current: 0,
+        time: 1,
+        isFromInertia: false,
+        note: `The back-EMF constant comes from ripple in ${ripple.throws} throw${ripple.throws > 1 ? 's' : ''} at ${segments} a turn.`,
+      };
+    }
+  }
+  if (inertiaKgM2 !== undefined) {
+    const value = Math.sqrt(inertiaKgM2 / (capacitanceF * ratio));
+    return {
+      value,
+      gradient: { [LN_C]: -value / 2 },
+      relative: [ratioPart / 2],
+      voltage: 0.5,
+      current: -0.5,
+      time: -0.5,
+      isFromInertia: true,
+      note: 'The back-EMF constant comes from the told inertia, taken as exact.',
+    };
+  }
+  return undefined;
+}
+
+/** Back-EMF and current at the end of the longest driven stretch. */
+function runningOf(rows: MotorRows, response: Response): { emfV: number; currentA: number } | undefined {
+  let best: number | undefined;
+  for (let k = 1; k < rows.count; k++) {
+    if (rows.mode[k] !== CLOSED || rows.samples[k]! < 2) continue;
+    if (rows.voltageV[k]! * rows.currentA[k]! <= 0) continue;
+    if (best === undefined || Math.abs(response.emfV[k]!) > Math.abs(response.emfV[best]!)) best = k;
+  }
+  if (best === undefined || !(Math.abs(response.emfV[best]!) > 0.5)) return undefined;
+  return { emfV: Math.abs(response.emfV[best]!), currentA: Math.abs(rows.currentA[best]!) };
+}
+
+/** Gain of lead A rules forward, of lead B reverse; both ways they average. */
+function voltageGain(rows: MotorRows, budgets: Budgets): number {
+  const a = budgetOf(budgets, 'leadAVoltageV').gain;
+  const b = budgetOf(budgets, 'leadBVoltageV').gain;
+  if (rows.ranForward && rows.ranReverse) return Math.hypot(a, b) / 2;
+  return rows.ranReverse ? b : a;
+}
+
+function scaled(gradient: Gradient, factor: number): Record<number, number> {
+  return Object.fromEntries(Object.entries(gradient).map(([place, value]) => [place, factor * value]));
+}
+
+function added(gradient: Record<number, number>, more: Record<number, number>): Record<number, number> {
+  const sum = { ...gradient };
+  for (const [place, value] of Object.entries(more)) sum[Number(place)] = (sum[Number(place)] ?? 0) + value;
+  return sum;
+}

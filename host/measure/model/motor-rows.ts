@@ -1,0 +1,254 @@
+// A capture as the rows that a motor fit works on: motor voltage and current, what held the motor there (contact
+// closed, open, or not to be told), noise, and quiet stretches averaged in blocks.
+
+import type { Capture } from '../../capture/index.js';
+import { type Budgets, budgetOf } from '../budget.js';
+import { median, noiseOf } from '../statistics.js';
+import { type Trace, traceOf } from '../trace.js';
+
+/** `closed`: voltage drives current. `open`: no current, the voltage is the back-EMF. `blind`: current is taken as measured, nothing compared. */
+export const CLOSED = 0;
+export const OPEN = 1;
+export const BLIND = 2;
+/** First row after samples that are missing: the state starts anew from the readings. */
+export const RESTART = 3;
+
+export interface MotorRows {
+  count: number;
+  timeS: Float64Array;
+  voltageV: Float64Array;
+  /** Half the sum of the leads: what a difference of their gains multiplies. */
+  commonV: Float64Array;
+  currentA: Float64Array;
+  mode: Uint8Array;
+  /** Samples averaged into the row. */
+  samples: Float64Array;
+  /** False where the current ran beyond its range. */
+  compared: Uint8Array;
+  /** Steps in front of each row, s. */
+  stepS: Float64Array;
+  /** Noise of one sample as it shows in averages, V and A. */
+  voltageNoiseV: number;
+  currentNoiseA: number;
+  /** Directions that were driven. */
+  ranForward: boolean;
+  ranReverse: boolean;
+  /** Stretch of back-EMF alone, s. */
+  openS: number;
+  sampleS: number;
+  trace: Trace;
+}
+
+/** Part of a reading up to which the model's shape is trusted between samples; keeps single edges from ruling. */
+export const MODEL_PART = 0.002;
+/** Samples of a block in a quiet stretch: 2.2 ms at 5 kHz. */
+const BLOCK = 11;
+/** After an edge the current bends within a block, hidden in its noise; by then it no longer does. */
+const SETTLED_S = 0.06;
+/** A step of the voltage between two samples that only a contact makes. */
+const EDGE_V = 1;
+/** Below this across the motor it hardly turns; back-EMF under it says little. */
+const STILL_V = 0.4;
+
+/** Undefined, with a reason, when the capture does not hold what a fit needs. */
+export function motorRows(capture: Capture, budgets: Budgets): MotorRows | string {
+  const trace = traceOf(capture);
+  const { leadAVoltageV: a, leadBVoltageV: b, motorCurrentA } = trace.channels;
+  if (!a || !b || !trace.motorVoltageV) return 'Both lead voltages are needed to fit the motor.';
+  if (!motorCurrentA) return 'The motor current is needed to fit the motor.';
+  if (capture.positionKnown === false && !motorCurrentA.some((value) => Math.abs(value) > 0.5))
+    return 'No current flows in the capture.';
+  const voltage = trace.motorVoltageV;
+  const count = voltage.length;
+  const raw = {
+    voltage: coarseNoise(voltage, budgetOf(budgets, 'leadAVoltageV').resolution * Math.SQRT2),
+    current: coarseNoise(motorCurrentA, budgetOf(budgets, 'motorCurrentA').resolution),
+  };
+  const mode = modesOf(trace, voltage, motorCurrentA, raw.current, capture.positionKnown !== false);
+  const range = budgetOf(budgets, 'motorCurrentA');
+  const clipped = (value: number): boolean =>
+    value >= range.maximum - range.resolution || value <= range.minimum + range.resolution;
+
+  const starts: number[] = [];
+  const lengths: number[] = [];
+  const settled = Math.ceil(SETTLED_S / Math.max(trace.stepS, 1e-6));
+  let edge = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < count; ) {
+    if (mode[i] === BLIND) edge = i;
+    if (Number.isNaN(voltage[i]!) || Number.isNaN(motorCurrentA[i]!)) {
+      i++;
+      continue;
+    }
+    // Where the circuit is open only friction bends the voltage, slowly.
+    const calm = mode[i] === OPEN || (mode[i] === CLOSED && i > edge + settled);
+    const quiet = calm && i + BLOCK <= count && isQuiet(i, BLOCK, mode, voltage, motorCurrentA, raw, clipped);
+    starts.push(i);
+    lengths.push(quiet ? BLOCK : 1);
+    i += quiet ? BLOCK : 1;
+  }
+  const rows: MotorRows = {
+    count: starts.length,
+    timeS: new Float64Array(starts.length),
+    voltageV: new Float64Array(starts.length),
+    commonV: new Float64Array(starts.length),
+    currentA: new Float64Array(starts.length),
+    mode: new Uint8Array(starts.length),
+    samples: new Float64Array(starts.length),
+    compared: new Uint8Array(starts.length),
+    stepS: new Float64Array(starts.length),
+    voltageNoiseV: raw.voltage,
+    currentNoiseA: raw.current,
+    ranForward: false,
+    ranReverse: false,
+    openS: 0,
+    sampleS: trace.stepS,
+    trace,
+  };
+  starts.forEach((from, row) => {
+    const length = lengths[row]!;
+    const to = from + length;
+    rows.timeS[row] = (trace.timeS[from]! + trace.timeS[to - 1]!) / 2;
+    rows.voltageV[row] = mean(voltage, from, to);
+    rows.commonV[row] = (mean(a, from, to) + mean(b, from, to)) / 2;
+    rows.currentA[row] = mean(motorCurrentA, from, to);
+    rows.samples[row] = length;
+    rows.compared[row] = length > 1 || !clipped(motorCurrentA[from]!) ? 1 : 0;
+    const before = row === 0 ? -1 : starts[row - 1]! + lengths[row - 1]!;
+    rows.mode[row] = from === before ? mode[from]! : RESTART;
+    rows.stepS[row] =
+      row === 0 ? trace.stepS : Math.round((rows.timeS[row]! - rows.timeS[row - 1]!) * 1e9) / 1e9;
+    if (mode[from] === CLOSED && Math.abs(rows.voltageV[row]!) > STILL_V * 4) {
+      if (rows.currentA[row]! > 4 * raw.current && rows.voltageV[row]! > 0) rows.ranForward = true;
+      if (rows.currentA[row]! < -4 * raw.current && rows.voltageV[row]! < 0) rows.ranReverse = true;
+    }
+    if (mode[from] === OPEN) rows.openS += length * trace.stepS;
+  });
+  rows.voltageNoiseV = blockNoise(rows, rows.voltageV, raw.voltage);
+  rows.currentNoiseA = blockNoise(rows, rows.currentA, raw.current);
+  return rows;
+}
+
+const mean = (values: Float64Array, from: number, to: number): number => {
+  let sum = 0;
+  for (let i = from; i < to; i++) sum += values[i]!;
+  return sum / (to - from);
+};
+
+/** Never below the rounding of one count (GUM F.2.2.1). */
+function coarseNoise(values: Float64Array, resolution: number): number {
+  const seen = [0.2, 0.5, 0.8].map((part) => {
+    const middle = Math.floor(part * values.length);
+    return noiseOf(values, Math.max(0, middle - 1000), Math.min(values.length, middle + 1000));
+  });
+  return Math.max(median(Float64Array.from(seen)), resolution / Math.sqrt(12), 1e-9);
+}
+
+/**
+ * Deviation of one sample as averages feel it, from second differences of neighbouring blocks: it holds what
+ * interpolation, ripple and rounding do to averages, which the scatter of single samples does not.
+ */
+function blockNoise(rows: MotorRows, values: Float64Array, fallback: number): number {
+  const squares: number[] = [];
+  for (let row = 1; row + 1 < rows.count; row++) {
+    if (rows.samples[row - 1] !== BLOCK || rows.samples[row] !== BLOCK || rows.samples[row + 1] !== BLOCK)
+      continue;
+    if (rows.mode[row - 1] !== rows.mode[row] || rows.mode[row] !== rows.mode[row + 1]) continue;
+    // Rest before anything is fed may be quieter than the running motor: it does not count.
+    if (Math.abs(rows.voltageV[row]!) < STILL_V) continue;
+    squares.push((values[row - 1]! - 2 * values[row]! + values[row + 1]!) ** 2 / 6);
+  }
+  if (squares.length < 20) return fallback;
+  squares.sort((p, q) => p - q);
+  // The largest fiftieth holds bends that are no noise.
+  const kept = squares.slice(0, Math.ceil(0.98 * squares.length));
+  const variance = kept.reduce((sum, square) => sum + square, 0) / kept.length / 0.95;
+  return Math.max(Math.sqrt(BLOCK * variance), 0.2 * fallback);
+}
+
+/** Nothing but noise moves within the block: half means agree, no edge, one mode. */
+function isQuiet(
+  from: number,
+  length: number,
+  mode: Uint8Array,
+  voltage: Float64Array,
+  current: Float64Array,
+  noise: { voltage: number; current: number },
+  clipped: (value: number) => boolean,
+): boolean {
+  const to = from + length;
+  // Next to an edge single samples: a block's middle is too far from it.
+  if (mode[from - 1] !== mode[from] || mode[to] !== mode[from]) return false;
+  for (let i = from; i < to; i++) {
+    if (mode[i] !== mode[from] || Number.isNaN(voltage[i]!) || Number.isNaN(current[i]!)) return false;
+    if (clipped(current[i]!)) return false;
+    if (i > from && Math.abs(voltage[i]! - voltage[i - 1]!) > EDGE_V) return false;
+  }
+  const third = Math.floor(length / 3);
+  // A straight slope is no harm to the mean at the block's middle; a bend is.
+  const bend = (values: Float64Array): number =>
+    Math.abs(
+      mean(values, from, from + third) +
+        mean(values, to - third, to) -
+        2 * mean(values, from + third, to - third),
+    );
+  const limit = 4 * Math.sqrt(6 / third);
+  return (
+    bend(current) < Math.max(limit * noise.current, 0.005 * Math.abs(current[from]!)) &&
+    bend(voltage) < Math.max(limit * noise.voltage, 0.005 * Math.abs(voltage[from]!))
+  );
+}
+
+/** What held the motor at each sample, from the waveform. */
+function modesOf(
+  trace: Trace,
+  voltage: Float64Array,
+  current: Float64Array,
+  noiseA: number,
+  positionKnown: boolean,
+): Uint8Array {
+  const count = voltage.length;
+  const mode = new Uint8Array(count);
+  // A sample on each side of an edge may lie between two conversions; where samples are slow only one side is lost.
+  const after = trace.stepS < 1e-3 ? 2 : 1;
+  const largest = largestOf(current);
+  const noneA = Math.max(5 * noiseA, 0.02 * largest);
+  for (let i = 0; i < count; i++) {
+    let sum = 0;
+    let seen = 0;
+    for (let k = Math.max(0, i - 2); k <= Math.min(count - 1, i + 2); k++) {
+      if (Number.isNaN(current[k]!)) continue;
+      sum += current[k]!;
+      seen++;
+    }
+    const flowing = seen > 0 ? sum / seen : 0;
+    if (Math.abs(flowing) > noneA || Math.abs(current[i]!) > noneA) continue;
+    const isReleased = positionKnown && trace.position[i] === 'rest';
+    // Once open it stays so until current flows again, down to standstill.
+    if (isReleased && i > 0 && mode[i - 1] === OPEN) mode[i] = OPEN;
+    else if (Math.abs(voltage[i]!) > STILL_V) mode[i] = isReleased ? OPEN : BLIND;
+  }
+  // Short of 1.5 ms an interruption shows no back-EMF, only the contact's own spark and spike.
+  const shortest = Math.max(3, Math.round(0.0015 / Math.max(trace.stepS, 1e-6)));
+  for (let i = 0; i < count; ) {
+    if (mode[i] !== OPEN) {
+      i++;
+      continue;
+    }
+    let to = i;
+    while (to < count && mode[to] === OPEN) to++;
+    if (to - i < shortest) mode.fill(BLIND, i, to);
+    else mode.fill(BLIND, i, Math.min(to, i + after + 1));
+    i = to;
+  }
+  for (let i = 0; i + 1 < count; i++) {
+    if (!(Math.abs(voltage[i + 1]! - voltage[i]!) > EDGE_V)) continue;
+    for (let k = i + 1; k <= Math.min(count - 1, i + after); k++) mode[k] = BLIND;
+  }
+  return mode;
+}
+
+function largestOf(values: Float64Array): number {
+  let largest = 0;
+  for (const value of values) if (Math.abs(value) > largest) largest = Math.abs(value);
+  return largest;
+}
