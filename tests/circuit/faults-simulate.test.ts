@@ -9,12 +9,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { faultsOf, nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { simulateCommand } from '../../host/commands/simulate.js';
 import { loadUnit } from '../../host/profile/index.js';
-import { readStyle } from './symptom-bench.js';
-
-const profiles = (kind: string) =>
-  readdirSync(fileURLToPath(new URL(`../../profiles/${kind}`, import.meta.url)))
-    .filter((name) => name.endsWith('.yaml'))
-    .map((name) => basename(name, '.yaml'));
+import { readStyle, styleIds } from './symptom-bench.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-every-fault-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -64,8 +59,10 @@ async function simulated(profile: string, fault: string) {
   return { code, stdout, stderr };
 }
 
-const UNITS = profiles('units');
-const STYLES = profiles('circuits');
+const UNITS = readdirSync(fileURLToPath(new URL('../../profiles/units', import.meta.url)))
+  .filter((name) => name.endsWith('.yaml'))
+  .map((name) => basename(name, '.yaml'));
+const STYLES = styleIds();
 
 it('covers the nine styles and four units that ship', () => {
   expect(STYLES.length).toBeGreaterThanOrEqual(9);

@@ -2,19 +2,9 @@
 
 import { describe, expect, it } from 'vitest';
 import { faultById, faultsOf } from '../../host/circuit/index.js';
-import { readStyle, symptom } from './symptom-bench.js';
+import { readStyle, styleIds, symptom } from './symptom-bench.js';
 
-const IDS = [
-  'switch-carried-open-rest',
-  'switch-carried-grounded-rest',
-  'main-and-remote-switch',
-  'relay-pair-ground-thrown',
-  'relay-pair-positive-thrown',
-  'relay-pair-rests-high',
-  'single-relay',
-  'limit-actuator-relay-pair',
-  'limit-actuator-switch',
-];
+const IDS = styleIds();
 
 describe.each(IDS)('faults of %s', (id) => {
   const style = readStyle(id);

@@ -7,7 +7,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { stringify } from 'yaml';
 import { faultsOf } from '../../host/circuit/index.js';
 import { checkShape, circuitStyleSchema, YamlFile } from '../../host/profile/index.js';
-import { readStyle, symptom, told } from './symptom-bench.js';
+import { readStyle, styleIds, symptom, told } from './symptom-bench.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-styles-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -18,19 +18,10 @@ const load = (name: string, style: unknown) => {
   return checkShape(circuitStyleSchema, YamlFile.read(path));
 };
 
-const IDS = [
-  'switch-carried-open-rest',
-  'switch-carried-grounded-rest',
-  'main-and-remote-switch',
-  'relay-pair-ground-thrown',
-  'relay-pair-positive-thrown',
-  'relay-pair-rests-high',
-  'single-relay',
-  'limit-actuator-relay-pair',
-  'limit-actuator-switch',
-];
+const IDS = styleIds();
 
 describe('a style that ships', () => {
+  it('is one of at least nine', () => expect(IDS.length).toBeGreaterThanOrEqual(9));
   it.each(IDS)('%s states rest state, polarity, return path, hook-up and all six channels', (id) => {
     const style = readStyle(id);
     expect(style.id).toBe(id);

@@ -1,7 +1,7 @@
 // A bench for symptom tests: supply 13.0 V behind 0.04 Ohm, feed 0.03, ground 0.02, each contact 0.005, motor 0.75 Ohm
 // whose friction asks 4.0 A. Reads lead states and currents at rest, thrown and just after release.
 
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { parse } from 'yaml';
 import type { Position } from '../../host/capture/index.js';
@@ -23,6 +23,13 @@ export const SUPPLY_V = 13;
 /** Copper wire of 0.02 Ohm at 25 C: 1.5 mm2 at 58 MS/m, 0.00393 per kelvin from 20 C (IEC 60028). */
 const FEED_WIRE_M = (0.02 * 58 * 1.5) / (1 + 0.00393 * 5);
 const KT = 0.03;
+
+/** Ids of all styles that ship, so that a new one is tested by being there. */
+export function styleIds(): string[] {
+  return readdirSync(fileURLToPath(new URL('../../profiles/circuits', import.meta.url)))
+    .filter((name) => name.endsWith('.yaml'))
+    .map((name) => name.replace('.yaml', ''));
+}
 
 export function readStyle(id: string): CircuitStyle {
   const path = fileURLToPath(new URL(`../../profiles/circuits/${id}.yaml`, import.meta.url));
