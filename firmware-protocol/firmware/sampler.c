@@ -152,7 +152,8 @@ static void slow_down(void) {
     sampler.bursting = 0;
 }
 
-/* An input's turn only keeps its sample; the guard's turn, every 64 us or less, does all else. */
+/* An input's turn only keeps its sample, so that there is time for the serial line; the guard's turn, every 64 us or less,
+ * does all else. */
 static void __attribute__((noinline)) tick_of_burst(void) {
     uint16_t counts = ADC;
     uint8_t mux = ADMUX;

@@ -13,23 +13,44 @@ void serial_start(void) {
     UCSR0B = (1 << RXCIE0) | (1 << RXEN0) | (1 << TXEN0);
 }
 
+/* Where bytes were lost a mark stands in the ring, which no request may contain: else the loss of a line's beginning, or of the
+ * newline before it, could make a request of what was none. */
+static uint8_t mark_is_due;
+
+always_inline void keep(uint8_t byte) {
+    uint8_t head = serial.receive_head, tail = serial.receive_tail;
+    uint8_t room = (uint8_t)(tail - head - 1) & (RECEIVE_RING - 1);
+    if (head == tail)
+        serial.backlog_since_ms = (uint16_t)sampler.board_ms;
+    if (room < 1 + mark_is_due) {
+        serial.bytes_lost++;
+        mark_is_due = 1;
+        return;
+    }
+    if (mark_is_due) {
+        receive_ring[head] = RECEIVE_MARK;
+        head = (head + 1) & (RECEIVE_RING - 1);
+        mark_is_due = 0;
+    }
+    receive_ring[head] = byte;
+    serial.receive_head = (head + 1) & (RECEIVE_RING - 1);
+    if (byte == '\n')
+        WORK = 1;
+}
+
 ISR(USART_RX_vect) {
     uint8_t flags = UCSR0A; /* to be read before the byte */
-    uint8_t byte = UDR0;
-    uint8_t head = serial.receive_head;
-    uint8_t next = (head + 1) & (RECEIVE_RING - 1);
-    if (flags & ((1 << DOR0) | (1 << FE0)))
-        serial.bytes_lost++;
-    if (head == serial.receive_tail)
-        serial.backlog_since_ms = (uint16_t)sampler.board_ms;
-    if (next == serial.receive_tail)
-        serial.bytes_lost++;
-    else {
-        receive_ring[head] = byte;
-        serial.receive_head = next;
-        if (byte == '\n')
-            WORK = 1;
+    if (!(flags & ((1 << DOR0) | (1 << FE0)))) {
+        keep(UDR0);
+        return;
     }
+    /* Which of the bytes in the receiver's buffer follows the gap is not known, nor whether the next to come does. */
+    serial.bytes_lost++;
+    do {
+        mark_is_due = 1;
+        keep(UDR0);
+    } while (UCSR0A & (1 << RXC0));
+    mark_is_due = 1;
 }
 
 ISR(USART_UDRE_vect) {

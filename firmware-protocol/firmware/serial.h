@@ -6,6 +6,7 @@
 
 #define SEND_RING 256 /* an 8-bit index wraps by itself */
 #define RECEIVE_RING 128
+#define RECEIVE_MARK 0 /* stands where bytes were lost */
 
 struct serial {
     uint8_t send_head, send_tail;

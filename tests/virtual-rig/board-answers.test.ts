@@ -246,3 +246,27 @@ describe('the image', () => {
     );
   });
 });
+
+describe('bytes lost on the way in', () => {
+  it('never make a request of what was none: the cut-off head of a line, or a newline that is gone', () => {
+    // Far more than the board's buffer holds, while its answers hold it up: bytes must be lost, at every phase of the pattern.
+    for (let shift = 0; shift < 60; shift++) {
+      const desk = new BoardDesk();
+      desk.must({ verb: 'stream', stream: 'on' });
+      const hidden = `${' '.repeat(3 + (shift % 17))}${encodeRequest(5, { verb: 'arm' })}`;
+      const line = `${encodeRequest(4, { verb: 'constants' })}${encodeRequest(4, { verb: 'state' })}`;
+      desk.board.receive(Buffer.from(`${'\n'.repeat(shift)}${`${line}${hidden}`.repeat(60)}\n`));
+      desk.runMs(400);
+      desk.board.receive(Buffer.from('\n'));
+      desk.runMs(300);
+      const counters = desk.ask({ verb: 'counters' });
+      if (counters.kind === 'ok') expect(Number(counters.words[3])).toBeGreaterThan(100);
+      expect(desk.outcome({ verb: 'throw', position: 'forward', holdMs: 100 }), `shift ${shift}`).toBe(
+        'not-armed',
+      );
+      expect(desk.lines.some((each) => each.kind === 'ok' && each.seq === 5 && each.words.length === 0)).toBe(
+        false,
+      );
+    }
+  });
+});
