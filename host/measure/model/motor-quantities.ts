@@ -18,6 +18,7 @@ import {
   type Response,
 } from './motor-response.js';
 import { CLOSED, MODEL_PART, type MotorRows } from './motor-rows.js';
+import { coveringHalfWidth } from './rectangular-coverage.js';
 
 export interface QuantityInput {
   parameters: Float64Array;
@@ -36,6 +37,8 @@ export interface QuantityInput {
 
 /** A ceramic resonator is good to half a per cent, taken as rectangular (value from memory). */
 const CLOCK = 0.005 / Math.sqrt(3);
+/** Part of the whole from which the clock's rectangular shape shows in the coverage. */
+const CLOCK_RULES = 0.3;
 /** Beyond this relative deviation a parameter counts as not told. */
 const UNTOLD = 0.3;
 /** kt falls short of ke by iron and brush losses: catalogue motors show 3 to 17 %. */
@@ -87,7 +90,12 @@ export function motorQuantities(input: QuantityInput): Measured {
         degreesOfFreedom: Number.POSITIVE_INFINITY,
       })),
     ];
-    model[name] = quantityOf(value, unit, components, stretch);
+    const quantity = quantityOf(value, unit, components, stretch);
+    const clock = Math.abs(scaling[2] * CLOCK * value);
+    const rest = Math.sqrt(Math.max(0, quantity.standardUncertainty ** 2 - clock ** 2));
+    if (clock > CLOCK_RULES * quantity.standardUncertainty && rest > 0)
+      quantity.expandedUncertainty = coveringHalfWidth(rest, clock * Math.sqrt(3));
+    model[name] = quantity;
   };
   const { resistanceOhm: R, inductanceH: L, capacitanceF: C, conductanceS: g, coulombA, brushDropV } = motor;
   const deviation = (place: number): number => deviationOf({ [place]: 1 });
