@@ -1,6 +1,7 @@
 // `throwbench measure FILE.csv`: every quantity that a capture shows, with its ±. No limits, no verdict, no record.
 
-import { measure } from '../measure/index.js';
+import type { Capture } from '../capture/index.js';
+import * as measuring from '../measure/index.js';
 import { loadUnit, oneLine } from '../profile/index.js';
 import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
 import { type Command, EXIT, parseCommandArgs, UsageError } from './command.js';
@@ -31,20 +32,37 @@ Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
     const unit = values.profile === undefined ? undefined : loadUnit(values.profile);
     const capture = readCaptureAt(io, file, options.read);
     const ripplesPerTurn = unit?.motor.ripple?.segments;
-    const { measured, notes } = measure(capture, {
+    const wanted: measuring.MeasureOptions = {
       ...(unit ? { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV } : {}),
       ...(ripplesPerTurn === undefined ? {} : { ripplesPerTurn }),
       ...options.measure,
-    });
-    const told = [...capture.notes, ...notes];
+    };
+    const { measured, notes } = measuring.measure(capture, wanted);
+    const model = modelOf(capture, wanted);
+    const told = [...capture.notes, ...notes, ...model.notes];
     if (values.json) {
-      const json = { measured: measuredJson(measured), model: {}, notes: told };
+      const json = { measured: measuredJson(measured), model: measuredJson(model.model), notes: told };
       io.stdout(`${JSON.stringify(json, null, 2)}\n`);
     } else {
       const lines = measuredLines(measured);
+      const parameters = measuredLines(model.model).slice(1);
+      if (parameters.length > 0) lines.push('', 'motor', ...parameters);
       if (lines.length === 0) lines.push('Nothing could be measured.');
       io.stdout(`${[...lines, ...(told.length > 0 ? ['', ...told.map(oneLine)] : [])].join('\n')}\n`);
     }
     return Object.keys(measured).length > 0 ? EXIT.pass : EXIT.cannotTell;
   },
 };
+
+/** Parameters of the motor, where both leads and the current were sampled; notes say why there are none. */
+function modelOf(
+  capture: Capture,
+  { rig, ripplesPerTurn }: measuring.MeasureOptions,
+): { model: measuring.Measured; notes: string[] } {
+  const { motorCurrentA, leadAVoltageV, leadBVoltageV } = capture.channels;
+  if (!motorCurrentA || !leadAVoltageV || !leadBVoltageV) return { model: {}, notes: [] };
+  return measuring.fitMotor(capture, {
+    ...(rig ? { rig } : {}),
+    ...(ripplesPerTurn === undefined ? {} : { motor: { segments: ripplesPerTurn } }),
+  });
+}

@@ -16,7 +16,7 @@ export function measuredJson(measured: Measured): Record<string, QuantityJson> {
 
 const GROUP = /^(rest|zero|forward\d*|reverse\d*)(?=[A-Z])/;
 /** Units at the end of a name; the reading shows its own. */
-const UNIT = /(?:Hz|Ohm|Percent|Rpm|APerS|[AVSJ])$/;
+const UNIT = /(?:Hz|Ohm|Percent|Rpm|VsPerRad|NmPerA|KgM2|Nms|Nm|[AVSJHF])$/;
 
 const SHOWN: Record<string, string> = { Ohm: 'Ω' };
 /** Units that read better by the thousandth below this. */

@@ -21,6 +21,7 @@ export {
 } from './gum.js';
 export { type MeasureOptions, type MeasureResult, measure } from './measure.js';
 export * from './model/index.js';
+export * from './model/index.js';
 export {
   type Component,
   combine,

@@ -4,6 +4,8 @@ type Print = (line: string) => void;
 
 const PARTS: Record<string, (print: Print) => Promise<unknown>> = {
   solver: async (print) => (await import('./solver.js')).benchSolver(print),
+  measure: async (print) => (await import('./measure.js')).benchMeasure(print),
+  import: async (print) => (await import('./measure-import.js')).benchImport(print),
   board: async (print) => (await import('./board.js')).benchBoard(print),
 };
 
