@@ -14,6 +14,8 @@ import {
 
 /** Below half of what the model gives, the motor is not being driven that way at all. */
 const DRIVEN_PART = 0.5;
+/** Workshop terminal tables call a lead dead at 1.0 V or less; so is a motor between two such leads. */
+const IDLE_MOTOR_V = 1.0;
 /**
  * What joints may add to the model's clean wiring before anyone calls the drop bad. Voltage-drop texts allow 0.1 V in a
  * ground, 0.2 V in a wire and 0.3 V in a switch, under load; between them for the whole path, common practice.
@@ -32,6 +34,19 @@ function polarity(context: CheckContext, name: string): Check[] {
   if (!expected) return [];
   const words = throwWords(name);
   const voltage = quantityIn(context, `${name}MotorVoltageV`);
+  if (Math.abs(expected.nominal) < IDLE_MOTOR_V) {
+    return [
+      numberCheck({
+        id: throwId('polarity', name),
+        subject: `${words}: this circuit drives nothing that way; motor voltage`,
+        quantity: voltage,
+        lower: -IDLE_MOTOR_V,
+        upper: IDLE_MOTOR_V,
+        origin: 'model',
+        missing: whyMissing(context, name),
+      }),
+    ];
+  }
   const positive = expected.nominal > 0;
   const bound = DRIVEN_PART * expected.nominal;
   const checks = [

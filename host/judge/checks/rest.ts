@@ -8,8 +8,8 @@ import { type CheckContext, expectedOf, numberCheck, quantityIn } from './contex
 const LEAD_WITHIN_V = 1.0;
 /** A resting circuit draws nothing; the least that a wet or backfed one was seen to draw is above this (common practice). */
 const REST_CURRENT_A = 0.2;
-/** A coil at rest draws nothing; pull-in takes ten times this (coils of 75 to 300 Ohm at 12 V). */
-const REST_COIL_A = 0.01;
+/** A coil that is not switched on draws nothing; pull-in takes ten times this (coils of 75 to 300 Ohm at 12 V). */
+export const IDLE_COIL_A = 0.01;
 
 export function restChecks(context: CheckContext): Check[] {
   const checks: Check[] = [];
@@ -62,7 +62,7 @@ export function restChecks(context: CheckContext): Check[] {
         id: 'rest-coil-current',
         subject: 'With nothing thrown the relay coils draw',
         quantity: coil && magnitude(coil),
-        upper: REST_COIL_A,
+        upper: IDLE_COIL_A,
         origin: 'generic',
         missing: 'not measured, the coil feed was not sampled',
       }),
@@ -74,7 +74,7 @@ export function restChecks(context: CheckContext): Check[] {
 /** Whether any throw of a good unit draws coil current. */
 export function coilIsUsed(context: CheckContext): boolean {
   return context.expectation.throws.some(
-    ({ name }) => (expectedOf(context, `${name}CoilCurrentA`)?.nominal ?? 0) > REST_COIL_A,
+    ({ name }) => (expectedOf(context, `${name}CoilCurrentA`)?.nominal ?? 0) > IDLE_COIL_A,
   );
 }
 
@@ -86,4 +86,4 @@ function restState(context: CheckContext): string {
   return coasts ? 'with both leads open' : 'with both leads on ground';
 }
 
-const magnitude = (quantity: Quantity): Quantity => ({ ...quantity, value: Math.abs(quantity.value) });
+export const magnitude = (quantity: Quantity): Quantity => ({ ...quantity, value: Math.abs(quantity.value) });

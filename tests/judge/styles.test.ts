@@ -1,0 +1,49 @@
+// A healthy unit of every circuit style that ships is never failed, whatever it rests at and however few ways it turns.
+
+import { mkdtempSync, readdirSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { drawInput, seededRandom } from '../../host/circuit/index.js';
+import { expectation, judge } from '../../host/judge/index.js';
+import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { benchRun } from './bench.js';
+
+const CIRCUITS = new URL('../../profiles/circuits/', import.meta.url);
+const folder = mkdtempSync(join(tmpdir(), 'throwbench-styles-'));
+const SEED = 77;
+const UNITS = 2;
+
+function unitOf(circuit: string, relay: string): ResolvedUnit {
+  const path = join(folder, `any-${circuit}.yaml`);
+  writeFileSync(
+    path,
+    `id: any-${circuit}\ntitle: Any unit\nkind: unit\ncircuit: ${circuit}\nmotor: entry-step\n${relay}`,
+  );
+  return loadUnit(path);
+}
+
+function withOrWithoutRelay(circuit: string): ResolvedUnit {
+  try {
+    return unitOf(circuit, '');
+  } catch {
+    return unitOf(circuit, 'relay: mini-changeover\n');
+  }
+}
+
+describe(`a healthy unit of each style, draws of seed ${SEED}`, () => {
+  const circuits = readdirSync(CIRCUITS).map((file) => file.replace('.yaml', ''));
+  it.each(circuits)('%s passes', { timeout: 60_000 }, (circuit) => {
+    const unit = withOrWithoutRelay(circuit);
+    const expected = expectation(unit, { draws: 40 });
+    const random = seededRandom(SEED);
+    for (let n = 0; n < UNITS; n++) {
+      const { capture, stop } = benchRun(unit, drawInput(unit, random), { seed: 500 + n });
+      const judgement = judge({ unit, capture, expectation: expected, stop });
+      const complaints = judgement.checks
+        .filter(({ outcome }) => outcome !== 'pass' && outcome !== 'conditional-pass')
+        .map(({ sentence }) => sentence);
+      expect(judgement.verdict, complaints.join(' | ')).toBe('pass');
+    }
+  });
+});
