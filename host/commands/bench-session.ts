@@ -27,6 +27,8 @@ export interface SessionRequest {
   units: SessionUnit[];
   /** Path of a real rig's port; the virtual bench when absent. */
   port?: string;
+  /** The rig that must be on that port; any when absent. */
+  rigId?: string;
 }
 
 /** A bench ready to run: everything that the user could have got wrong has been looked at. */

@@ -12,7 +12,7 @@ import { checkPort } from './check-port.js';
 import { UsageError } from './command.js';
 
 export const openBench: OpenBench = async (request, { paced }): Promise<BenchDriver> => {
-  const connect = request.port === undefined ? undefined : await realRig(request.port);
+  const connect = request.port === undefined ? undefined : await realRig(request.port, request.rigId);
   const store = openStore();
   const desk = openDesk();
   return {
@@ -49,7 +49,7 @@ export async function openRig(wanted: {
   virtualCase?: VirtualCase;
 }): Promise<Connection> {
   const { rigProfile, port, unit, virtualCase } = wanted;
-  if (port !== undefined) return (await realRig(port))(rigProfile);
+  if (port !== undefined) return (await realRig(port, undefined))(rigProfile);
   if (!unit || !virtualCase) throw new UsageError('a virtual rig needs a unit and a case');
   return virtualRig({ tag: 'calibrate', unit, virtualCase }, false);
 }
@@ -76,11 +76,18 @@ async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connectio
 /** Opened afresh for each unit: the reset that opening causes is one more proof that outputs are off. */
 async function realRig(
   path: string,
+  rigId: string | undefined,
 ): Promise<(rigProfile: RigProfile, onWaiting?: (error: Error) => void) => Promise<Connection>> {
   await checkPort(path);
   const port = await nativePort(path);
   return async (rigProfile, onWaiting) => {
-    const rig = await connectRig({ port, clock: wallClock, rigProfile, ...(onWaiting ? { onWaiting } : {}) });
+    const rig = await connectRig({
+      port,
+      clock: wallClock,
+      rigProfile,
+      ...(onWaiting ? { onWaiting } : {}),
+      ...(rigId === undefined ? {} : { rigId }),
+    });
     return { rig, close: () => rig.close() };
   };
 }

@@ -11,11 +11,12 @@ export function makeRunCommand(openBench: OpenBench): Command {
   return {
     name: 'run',
     summary: 'test one unit and record it',
-    usage: `usage: throwbench run --profile P --unit TAG (--port PATH | --virtual CASE) [--json] [--plain]
+    usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--json] [--plain]
 
   --profile P     what the unit should be: an id under profiles/units, or a YAML file
   --unit TAG      the tag on the unit, under which it is recorded
   --port PATH     the rig on this serial port (throwbench ports lists them)
+  --rig ID        refuse any other rig on that port (throwbench rig tells and sets the id)
   --virtual CASE  the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file
   --json          one JSON object a line instead of the screen
   --plain         plain lines instead of the screen
@@ -27,18 +28,20 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         profile: { type: 'string' },
         unit: { type: 'string' },
         port: { type: 'string' },
+        rig: { type: 'string' },
         virtual: { type: 'string' },
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
       if (positionals.length > 0)
         throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
-      const { profile, unit: tag, port, virtual } = values;
+      const { profile, unit: tag, port, virtual, rig } = values;
       if (!profile) throw new UsageError('--profile P is missing: what should the unit be?');
       if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
       if (tag.length > LONGEST_TAG)
         throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
       if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one bench');
+      if (rig && !port) throw new UsageError('--rig goes with --port');
       if (!port && !virtual) throw new UsageError('which bench? name it with --port PATH or --virtual CASE');
       // Only now, so that a wrong call is answered at once.
       const { loadCase, loadUnit } = await import('../profile/index.js');
@@ -48,7 +51,12 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         ...(virtual ? { virtualCase: loadCase(virtual) } : {}),
       };
       const { sitAtBench } = await import('./bench-session.js');
-      return sitAtBench({ units: [unit], ...(port ? { port } : {}) }, values, io, openBench);
+      return sitAtBench(
+        { units: [unit], ...(port ? { port } : {}), ...(rig ? { rigId: rig } : {}) },
+        values,
+        io,
+        openBench,
+      );
     },
   };
 }

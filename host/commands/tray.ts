@@ -8,10 +8,11 @@ export function makeTrayCommand(openBench: OpenBench): Command {
   return {
     name: 'tray',
     summary: 'test a list of units one after the other',
-    usage: `usage: throwbench tray FILE [--port PATH] [--json] [--plain]
+    usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--json] [--plain]
 
   FILE         the list of units: a YAML file, or an id under profiles/demo
   --port PATH  the rig on this serial port; without it the virtual bench, with the case that each unit names
+  --rig ID     refuse any other rig on that port
   --json       one JSON object a line instead of the screen
   --plain      plain lines instead of the screen
 
@@ -20,6 +21,7 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
     async run(args, io) {
       const { values, positionals } = parseCommandArgs(args, {
         port: { type: 'string' },
+        rig: { type: 'string' },
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
@@ -28,7 +30,8 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       if (tooMany !== undefined) throw new UsageError(`${JSON.stringify(tooMany)} is one word too many`);
       // Only now, so that a wrong call is answered at once.
       const { InputError, loadCase, loadTray, loadUnit } = await import('../profile/index.js');
-      const { port } = values;
+      const { port, rig } = values;
+      if (rig && !port) throw new UsageError('--rig goes with --port');
       const units = loadTray(file).units.map((entry, index): SessionUnit => {
         const unit = loadUnit(entry.profile);
         if (port) return { tag: entry.tag, unit };
@@ -43,7 +46,12 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
         return { tag: entry.tag, unit, virtualCase: loadCase(entry.virtual) };
       });
       const { sitAtBench } = await import('./bench-session.js');
-      return sitAtBench({ units, ...(port ? { port } : {}) }, values, io, openBench);
+      return sitAtBench(
+        { units, ...(port ? { port } : {}), ...(rig ? { rigId: rig } : {}) },
+        values,
+        io,
+        openBench,
+      );
     },
   };
 }
