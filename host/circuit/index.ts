@@ -8,7 +8,13 @@ export * from './netlist.js';
 export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
 export { simulate } from './simulate.js';
 export { drawInput, nominalInput } from './tolerance.js';
-export { type BandOptions, mergeBands, type ToleranceBand, toleranceBand } from './tolerance-band.js';
+export {
+  BAND_SOLVER,
+  type BandOptions,
+  mergeBands,
+  type ToleranceBand,
+  toleranceBand,
+} from './tolerance-band.js';
 export { LEAD_IN_S, type PlanOptions, simulatePlan } from './tolerance-plan.js';
 export { type SeededRandom, seededRandom } from './tolerance-random.js';
 export * from './transient.js';

@@ -11,7 +11,7 @@ const SAMPLE_RATE_HZ = 5000;
 const CELL_S = 0.001;
 const DEFAULT_SEED = 20200901;
 /** A band needs no more than a thousandth of each channel's peak; the solver at this setting keeps well within it. */
-const SOLVER = { relativeTolerance: 1e-3 };
+export const BAND_SOLVER = { relativeTolerance: 1e-3 };
 
 export interface ToleranceBand {
   draws: number;
@@ -43,7 +43,7 @@ export function toleranceBand(unit: ResolvedUnit, options: BandOptions = {}): To
   const { draws = unit.unit.rules.draws, seed = DEFAULT_SEED, sampleRateHz = SAMPLE_RATE_HZ } = options;
   const { index, of } = options.share ?? { index: 0, of: 1 };
   const random = seededRandom(seed);
-  const nominal = simulatePlan(nominalInput(unit), unit.plan, { sampleRateHz, solver: SOLVER });
+  const nominal = simulatePlan(nominalInput(unit), unit.plan, { sampleRateHz, solver: BAND_SOLVER });
   const perCell = Math.max(1, Math.round(CELL_S * sampleRateHz));
   const cells = Math.ceil(nominal.timeS.length / perCell);
   const lower = filled(cells, Number.POSITIVE_INFINITY);
@@ -55,7 +55,7 @@ export function toleranceBand(unit: ResolvedUnit, options: BandOptions = {}): To
   for (let n = 0; n < draws; n++) {
     // Every share draws every input, so that a draw is the same whoever simulates it.
     const input = drawInput(unit, random);
-    if (n % of === index) take(simulatePlan(input, unit.plan, { sampleRateHz, solver: SOLVER }));
+    if (n % of === index) take(simulatePlan(input, unit.plan, { sampleRateHz, solver: BAND_SOLVER }));
   }
   const timeS = Float64Array.from({ length: cells }, (_, cell) => (cell * perCell) / sampleRateHz);
   return { draws, seed, timeS, lower, upper, nominal };

@@ -2,6 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import {
+  BAND_SOLVER,
   drawInput,
   nominalInput,
   seededRandom,
@@ -115,7 +116,9 @@ describe(`band of the model, seed ${SEED}`, () => {
     const perCell = Math.round((band.timeS[1]! - band.timeS[0]!) * 5000);
     const captures = [
       band.nominal,
-      ...Array.from({ length: 12 }, () => simulatePlan(drawInput(unit, random), unit.plan)),
+      ...Array.from({ length: 12 }, () =>
+        simulatePlan(drawInput(unit, random), unit.plan, { solver: BAND_SOLVER }),
+      ),
     ];
     for (const { channels } of captures) {
       channels.motorCurrentA!.forEach((value, i) => {
@@ -126,6 +129,15 @@ describe(`band of the model, seed ${SEED}`, () => {
       });
     }
     expect(captures).toHaveLength(13);
+  });
+
+  it("is computed to 0.1 % of the current's peak, RMS, of the solver at its own tolerance", () => {
+    const exact = simulatePlan(nominalInput(unit), unit.plan).channels.motorCurrentA!;
+    const drawn = band.nominal.channels.motorCurrentA!;
+    const peakA = exact.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+    const squares = exact.reduce((sum, value, i) => sum + (value - drawn[i]!) ** 2, 0);
+    expect(Math.sqrt(squares / exact.length)).toBeLessThan(1e-3 * peakA);
+    expect(squares).toBeGreaterThan(0);
   });
 
   it('is about as wide as the tolerances: running current within 22 % of friction torque and 8 % of flux', () => {
