@@ -71,25 +71,28 @@ always_inline bool guard_is_armed(void) {
     return STATUS_MODE(guard.status) == MODE_ARMED;
 }
 
+/* One more sample at or above its limit; true when there are enough. The count goes on past that number and while idle, so that
+ * arming into an over-current trips at the next sample, whatever number was set before. */
+always_inline bool guard_count(volatile uint8_t *run) {
+    uint8_t count = *run;
+    if (count != 255)
+        *run = ++count;
+    return count >= guard.trip_samples && guard_is_armed();
+}
+
 /* Called from the sampling interrupt for every conversion, with its ADC input and count. */
 always_inline void guard_sample(uint8_t input, uint16_t counts) {
     if (input == ADC_INPUT_M) {
         uint16_t away = counts >= MOTOR_ZERO_COUNT ? counts - MOTOR_ZERO_COUNT : MOTOR_ZERO_COUNT - counts;
         if (away < guard.trip_motor_counts)
             guard.motor_run = 0;
-        else if (++guard.motor_run >= guard.trip_samples) {
-            guard.motor_run--; /* stays one short, so that arming into an over-current trips at the next sample */
-            if (guard_is_armed())
-                guard_stop(STOP_MOTOR_OVER_CURRENT);
-        }
+        else if (guard_count(&guard.motor_run))
+            guard_stop(STOP_MOTOR_OVER_CURRENT);
     } else if (input == ADC_INPUT_F) {
         if (counts < guard.trip_feed_counts)
             guard.feed_run = 0;
-        else if (++guard.feed_run >= guard.trip_samples) {
-            guard.feed_run--;
-            if (guard_is_armed())
-                guard_stop(STOP_FEED_OVER_CURRENT);
-        }
+        else if (guard_count(&guard.feed_run))
+            guard_stop(STOP_FEED_OVER_CURRENT);
     }
 }
 

@@ -84,6 +84,16 @@ uint32_t sampler_board_ms(void) {
     return board_ms;
 }
 
+/* Late ticks in a row may find the converter still at work: a few microseconds at most, and better waited for than a sample
+ * of one input taken for that of another, which would make the guard lose count. */
+always_inline void wait_for_conversion(void) {
+    if (ADCSRA & (1 << ADSC)) {
+        sampler.slots_late++;
+        while (ADCSRA & (1 << ADSC))
+            ;
+    }
+}
+
 /* The last conversion of a frame has been taken: hand the buffer over. */
 always_inline void close_frame(void) {
     if (sampler.streaming && !frame_is_patchy) {
@@ -155,10 +165,9 @@ static void slow_down(void) {
 /* An input's turn only keeps its sample, so that there is time for the serial line; the guard's turn, every 64 us or less,
  * does all else. */
 static void __attribute__((noinline)) tick_of_burst(void) {
+    wait_for_conversion();
     uint16_t counts = ADC;
     uint8_t mux = ADMUX;
-    if (ADCSRA & (1 << ADSC))
-        sampler.slots_late++;
     if (burst.turn == NO_TURN)
         quicken();
     uint8_t turn = burst.turn; /* whose conversion has just ended */
@@ -195,11 +204,10 @@ ISR(TIMER1_COMPA_vect) {
         tick_of_burst();
         return;
     }
+    wait_for_conversion();
     uint16_t counts = ADC;
     uint8_t mux = ADMUX;
     uint8_t now = slot;
-    if (ADCSRA & (1 << ADSC))
-        sampler.slots_late++;
     ADMUX = scan[now];
     ADCSRA = ADC_GO;
     *fill++ = counts;
