@@ -6,15 +6,15 @@ import { type BandOptions, mergeBands, type ToleranceBand, toleranceBand } from 
 import type { ResolvedUnit } from '../profile/index.js';
 import { startWorker } from './worker-thread.js';
 
-/** Below this many draws a thread costs more than it saves. */
-const DRAWS_WORTH_A_THREAD = 50;
+/** A thread takes about a second to start and to warm up, in which one that is warm draws this many. */
+const DRAWS_WORTH_A_THREAD = 250;
 
 /** Rejects with the thread's own error, a CircuitError for one. */
 export async function bandInThreads(
   unit: ResolvedUnit,
   options: BandOptions & { draws: number },
+  of = Math.min(availableParallelism(), Math.floor(options.draws / DRAWS_WORTH_A_THREAD)),
 ): Promise<ToleranceBand> {
-  const of = Math.min(availableParallelism(), Math.floor(options.draws / DRAWS_WORTH_A_THREAD));
   if (of < 2) return toleranceBand(unit, options);
   const shares = Array.from({ length: of }, (_, index) =>
     result(
