@@ -6,5 +6,7 @@ export default defineConfig({
     testTimeout: 30_000,
     hookTimeout: 30_000,
     pool: 'forks',
+    // Both cores of the smallest machine that this is worked on.
+    maxWorkers: 2,
   },
 });
