@@ -46,12 +46,16 @@ export function factorise(matrix: Float64Array, length: number): LuFactors | num
   for (let i = 1; i < length; i++) {
     permutation[i - 1] = i;
     let largest = 0;
-    for (let j = 1; j < length; j++) largest = Math.max(largest, Math.abs(matrix[i * length + j]!));
+    for (let k = i * length + 1; k < (i + 1) * length; k++) {
+      const magnitude = Math.abs(matrix[k]!);
+      if (magnitude > largest || Number.isNaN(magnitude)) largest = magnitude;
+    }
     if (!(largest > 0)) return i;
     const factor = 1 / largest;
     scale[i] = factor;
     for (let j = 1; j < length; j++) matrix[i * length + j]! *= factor;
   }
+  const columns = new Int32Array(length);
   let lowerCount = 0;
   for (let k = 0; k < size; k++) {
     const column = k + 1;
@@ -70,6 +74,9 @@ export function factorise(matrix: Float64Array, length: number): LuFactors | num
     permutation[k] = pivotRow;
     const pivotBase = pivotRow * length;
     const inverse = 1 / matrix[pivotBase + column]!;
+    // A pivot row of a circuit holds a handful of entries: only their columns change in the rows below.
+    let filled = 0;
+    for (let j = column + 1; j < length; j++) if (matrix[pivotBase + j] !== 0) columns[filled++] = j;
     for (let i = k + 1; i < size; i++) {
       const base = permutation[i]! * length;
       const entry = matrix[base + column]!;
@@ -77,9 +84,9 @@ export function factorise(matrix: Float64Array, length: number): LuFactors | num
       const factor = entry * inverse;
       matrix[base + column] = factor;
       lowerCount++;
-      for (let j = column + 1; j < length; j++) {
-        const above = matrix[pivotBase + j]!;
-        if (above !== 0) matrix[base + j]! -= factor * above;
+      for (let t = 0; t < filled; t++) {
+        const j = columns[t]!;
+        matrix[base + j]! -= factor * matrix[pivotBase + j]!;
       }
     }
   }
@@ -98,8 +105,9 @@ function compress(
   const lowerColumn = new Int32Array(lowerCount);
   const lowerValue = new Float64Array(lowerCount);
   const upperStart = new Int32Array(size + 1);
-  const upperColumn: number[] = [];
-  const upperValue: number[] = [];
+  const upperColumn = new Int32Array((size * (size - 1)) / 2);
+  const upperValue = new Float64Array(upperColumn.length);
+  let upper = 0;
   const inversePivot = new Float64Array(size);
   let lower = 0;
   for (let i = 0; i < size; i++) {
@@ -115,10 +123,10 @@ function compress(
     for (let j = i + 2; j < length; j++) {
       const value = matrix[base + j]!;
       if (value === 0) continue;
-      upperColumn.push(j);
-      upperValue.push(value);
+      upperColumn[upper] = j;
+      upperValue[upper++] = value;
     }
-    upperStart[i + 1] = upperColumn.length;
+    upperStart[i + 1] = upper;
   }
   return new LuFactors(
     size,
@@ -128,8 +136,8 @@ function compress(
     lowerColumn,
     lowerValue,
     upperStart,
-    Int32Array.from(upperColumn),
-    Float64Array.from(upperValue),
+    upperColumn.slice(0, upper),
+    upperValue.slice(0, upper),
     inversePivot,
   );
 }
