@@ -16,7 +16,7 @@ export {
   toleranceBand,
 } from './tolerance-band.js';
 export { LEAD_IN_S, type PlanOptions, simulatePlan } from './tolerance-plan.js';
-export { type SeededRandom, seededRandom } from './tolerance-random.js';
+export { normalFrom, type SeededRandom, seededRandom } from './tolerance-random.js';
 export * from './transient.js';
 export { buildUnitCircuit, motorOf } from './unit-circuit.js';
 export type { FeedState, UnitCircuit, UnitCircuitInput } from './unit-input.js';

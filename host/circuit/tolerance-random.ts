@@ -29,8 +29,13 @@ export function seededRandom(seed: number): SeededRandom {
   };
   for (let i = 0; i < MIXING_ROUNDS; i++) next();
   const uniform = (): number => next() / 2 ** 32;
+  return { uniform, normal: normalFrom(uniform) };
+}
+
+/** Normal deviates of mean 0 and deviation 1 from a uniform source; each round of the polar method gives two. */
+export function normalFrom(uniform: () => number): () => number {
   let spare: number | undefined;
-  const normal = (): number => {
+  return () => {
     if (spare !== undefined) {
       const kept = spare;
       spare = undefined;
@@ -46,5 +51,4 @@ export function seededRandom(seed: number): SeededRandom {
       return x * scale;
     }
   };
-  return { uniform, normal };
 }

@@ -1,5 +1,7 @@
 // The virtual bench's dice: one seeded stream of uniform numbers and what is drawn from it. Same seed, same bench.
 
+import { normalFrom } from '../circuit/index.js';
+
 export interface Chance {
   /** Uniform in [0, 1). */
   uniform(): number;
@@ -13,7 +15,6 @@ export interface Chance {
 /** Mulberry32, a public-domain generator of 32-bit state: ample for noise, not for secrets. */
 export function chance(seed: number): Chance {
   let state = seed >>> 0;
-  let spare: number | undefined;
   const uniform = (): number => {
     state = (state + 0x6d2b79f5) >>> 0;
     let t = state;
@@ -21,23 +22,7 @@ export function chance(seed: number): Chance {
     t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
     return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
   };
-  // Polar form of the Box-Muller transform: two at a time.
-  const normal = (): number => {
-    if (spare !== undefined) {
-      const kept = spare;
-      spare = undefined;
-      return kept;
-    }
-    for (;;) {
-      const a = 2 * uniform() - 1;
-      const b = 2 * uniform() - 1;
-      const square = a * a + b * b;
-      if (square >= 1 || square === 0) continue;
-      const scale = Math.sqrt((-2 * Math.log(square)) / square);
-      spare = b * scale;
-      return a * scale;
-    }
-  };
+  const normal = normalFrom(uniform);
   return {
     uniform,
     normal,
