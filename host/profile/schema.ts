@@ -94,6 +94,8 @@ export const rigSchema = z.strictObject({
     supplyVoltageV: channelScale,
   }),
   adcBits: z.int(),
+  /** Standard uncertainty of the clock that samples are timed by, per cent. */
+  clockUncertaintyPercent: nonNegative.optional(),
   supply: z.strictObject({
     voltageV: tolerancedPositive,
     sourceResistanceOhm: positive,

@@ -17,8 +17,9 @@ interface Input {
 const DROPOUT_SPREAD = [0.5, 1.5] as const;
 
 export class SimulatedBench implements BoardWorld {
-  readonly #circuit: UnitCircuit;
-  readonly #transient: Transient;
+  /** What is really there and how it really moves: for tests that hold a measurement against the truth. */
+  readonly circuit: UnitCircuit;
+  readonly transient: Transient;
   readonly #inputs: (Input | undefined)[];
   readonly #dice: Chance;
   readonly #wornBrushes: VirtualCase['wornBrushes'];
@@ -29,11 +30,11 @@ export class SimulatedBench implements BoardWorld {
   /** @throws RangeError for a case that does not fit the unit, CircuitError for a circuit that cannot be solved. */
   constructor(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Chance) {
     this.#dice = dice;
-    this.#circuit = trueUnit(unit, virtualCase, dice);
-    this.#transient = createTransient(this.#circuit.netlist);
+    this.circuit = trueUnit(unit, virtualCase, dice);
+    this.transient = createTransient(this.circuit.netlist);
     this.#inputs = inputChannels(unit.rig, dice).map(
       (input) =>
-        input && { read: this.#transient.reader(this.#circuit.probes[input.channel]), counts: input.counts },
+        input && { read: this.transient.reader(this.circuit.probes[input.channel]), counts: input.counts },
     );
     this.#wornBrushes = virtualCase.wornBrushes;
     this.#planBrush(0);
@@ -53,23 +54,23 @@ export class SimulatedBench implements BoardWorld {
   }
 
   #set(atS: number, { feedLimited, feedFull, throwForward, throwReverse }: BoardOutputs): void {
-    const { feed, position } = this.#circuit.controls;
+    const { feed, position } = this.circuit.controls;
     const settings: ControlSetting[] = [...feed[feedFull ? 'full' : feedLimited ? 'limited' : 'off']];
     settings.push(...position[throwForward ? 'forward' : throwReverse ? 'reverse' : 'rest']);
-    this.#transient.control(atS, settings);
+    this.transient.control(atS, settings);
   }
 
   #advance(toS: number): void {
     while (this.#brushAtS <= toS) {
       const atS = this.#brushAtS;
-      if (atS > this.#transient.timeS) this.#transient.advance(atS);
+      if (atS > this.transient.timeS) this.transient.advance(atS);
       this.#brushTouches = !this.#brushTouches;
-      this.#transient.control(this.#transient.timeS, [
-        { element: `${this.#circuit.motorId}.brush`, state: this.#brushTouches },
+      this.transient.control(this.transient.timeS, [
+        { element: `${this.circuit.motorId}.brush`, state: this.#brushTouches },
       ]);
       this.#planBrush(atS);
     }
-    if (toS > this.#transient.timeS) this.#transient.advance(toS);
+    if (toS > this.transient.timeS) this.transient.advance(toS);
   }
 
   /** Lifts come at random like radioactive decay, so many a second; landing is planned when it lifts. */

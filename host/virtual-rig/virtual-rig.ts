@@ -1,7 +1,7 @@
 // The rig of the demo: the emulated board with a simulated bench that holds the unit and whatever is wrong with it.
 
-import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
-import { chance } from './chance.js';
+import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
+import { type Chance, chance } from './chance.js';
 import { openEmulatedRig, type VirtualRig } from './emulated-rig.js';
 import { SimulatedBench } from './simulated-bench.js';
 
@@ -14,14 +14,22 @@ export interface VirtualRigOptions {
   seed?: number;
 }
 
-/** The ceramic resonator of common boards: 0.5 % at most (common data sheet figure); drawn inside 0.3 %. */
-const CLOCK_ERROR_PPM = 3000;
+/** A clock of a rig profile that tells none: the ceramic resonator of common boards (common data sheet figure: 0.5 % at most). */
+const CLOCK_UNCERTAINTY_PERCENT = 0.15;
+const PPM_PER_PERCENT = 1e4;
+
+/** Within twice its uncertainty, as every tolerance on this bench. */
+export function drawClockErrorPpm({ clockUncertaintyPercent }: RigProfile, dice: Chance): number {
+  return (
+    2 * (clockUncertaintyPercent ?? CLOCK_UNCERTAINTY_PERCENT) * PPM_PER_PERCENT * dice.withinTolerance()
+  );
+}
 
 /** @throws RangeError for a case that does not fit the unit, CircuitError for a circuit that cannot be solved. */
 export function openVirtualRig(options: VirtualRigOptions): VirtualRig {
   const { unit, virtualCase, paced, seed = virtualCase.seed } = options;
   const dice = chance(seed);
-  const clockErrorPpm = CLOCK_ERROR_PPM * dice.withinTolerance();
+  const clockErrorPpm = drawClockErrorPpm(unit.rig, dice);
   return openEmulatedRig({
     world: new SimulatedBench(unit, virtualCase, dice),
     paced,
