@@ -1,20 +1,37 @@
 // The faults that a style can have, made from its own structure: each wire, contact, relay terminal, lead and jumper.
 // What a fault does to the readings is for the solver to say; here stand only edits and words.
 
-import { type CircuitStyle, nodesOf } from '../profile/index.js';
+import { type CircuitStyle, nodesOf, type ResolvedUnit } from '../profile/index.js';
 import { type Fault, OPEN_OHM } from './fault-edits.js';
+import { loadFaults, motorFaultIds } from './fault-loads.js';
 import { otherFaults } from './fault-others.js';
 import { relayFaults } from './fault-relays.js';
 import { wireFaults } from './fault-wires.js';
+import type { UnitCircuitInput } from './unit-input.js';
 
-/** Every fault of the style, ids unique and permanent, in the order of its elements. */
-export function faultsOf(style: CircuitStyle): Fault[] {
-  return grouped(style, [...wireFaults(style), ...relayFaults(style), ...otherFaults(style)]);
+/**
+ * Every fault of the style, ids unique and permanent, in the order of its elements; none of the rig's own parts.
+ * With a known load in place of the motor, the load's in place of the motor's.
+ */
+export function faultsOf(style: CircuitStyle, on: 'motor' | 'load' = 'motor'): Fault[] {
+  const own = { ...style, elements: style.elements.filter(({ rigOwn }) => rigOwn !== true) };
+  const others = on === 'motor' ? otherFaults(own) : loadFaults(own, otherFaults(own));
+  return grouped(style, [...wireFaults(own), ...relayFaults(own), ...others]);
+}
+
+/** Those that what is being judged can have: a harness has no motor's faults. */
+export function faultsOfUnit({ unit, style, load }: Pick<ResolvedUnit, 'unit' | 'style' | 'load'>): Fault[] {
+  const faults = faultsOf(style, load === undefined ? 'motor' : 'load');
+  if (unit.subject !== 'harness' || load !== undefined) return faults;
+  const ofMotor = motorFaultIds(style);
+  return faults.filter(({ id }) => !ofMotor.has(id));
 }
 
 /** @throws RangeError naming the id and where to look. */
-export function faultById(input: { style: CircuitStyle }, id: string): Fault {
-  const fault = faultsOf(input.style).find((each) => each.id === id);
+export function faultById(input: Pick<UnitCircuitInput, 'style' | 'load'>, id: string): Fault {
+  const fault = faultsOf(input.style, input.load === undefined ? 'motor' : 'load').find(
+    (each) => each.id === id,
+  );
   if (fault === undefined) throw new RangeError(`circuit style ${input.style.id} has no fault ${id}`);
   return fault;
 }

@@ -15,6 +15,7 @@ export function nominalInput(unit: ResolvedUnit): UnitCircuitInput {
   return {
     style: unit.style,
     motor: plainValues(unit.motor),
+    ...(unit.load === undefined ? {} : { load: plainValues(unit.load) }),
     ...(unit.relay === undefined ? {} : { relay: plainValues(unit.relay) }),
     rig,
     wiring: unit.unit.wiring,
@@ -29,7 +30,7 @@ export function drawInput(unit: ResolvedUnit, random: SeededRandom): UnitCircuit
   const { nominal, plusMinus } = unit.unit.temperatureC;
   const temperatureC = nominal + (plusMinus / 2) * cutNormal(random);
   const motor = drawMotor(unit.motor, random);
-  const { relay } = unit;
+  const { relay, load } = unit;
   const relays =
     relay === undefined
       ? {}
@@ -41,6 +42,7 @@ export function drawInput(unit: ResolvedUnit, random: SeededRandom): UnitCircuit
   return {
     style: unit.style,
     motor,
+    ...(load === undefined ? {} : { load: drawn(load, random) }),
     ...(relay === undefined ? {} : { relay: plainValues(relay), relays }),
     rig,
     wiring: unit.unit.wiring,

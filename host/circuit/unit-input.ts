@@ -1,7 +1,7 @@
 // What one concrete bench set-up is in numbers: no tolerances left, everything the netlist of a unit needs.
 
 import type { Channel, Position } from '../capture/index.js';
-import type { CircuitStyle, MotorValues, RelayValues, RigValues } from '../profile/index.js';
+import type { CircuitStyle, LoadValues, MotorValues, RelayValues, RigValues } from '../profile/index.js';
 import type { ControlSetting, Netlist, Probe } from './netlist.js';
 
 /** Cross-section or AWG size, one of the two. */
@@ -14,6 +14,8 @@ export interface UnitCircuitInput {
   style: CircuitStyle;
   /** At 25 C. */
   motor: MotorValues;
+  /** In place of the motor, whose values are not read then. */
+  load?: LoadValues;
   /** Coil at 20 C. Needed when the style has relays. */
   relay?: RelayValues;
   /** Relays that differ from `relay`, by element id. */

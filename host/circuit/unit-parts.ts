@@ -33,19 +33,19 @@ export function styleElements(input: UnitCircuitInput, element: StyleElement): C
       return [{ kind: 'capacitor', id: element.id, ...ends(element), capacitanceF: element.capacitanceF }];
     case 'diode':
     case 'clamp': {
-      const { title: _, ...numbers } = element;
+      const { title: _, rigOwn: __, ...numbers } = element;
       return [{ ...numbers, anode: placeNode(element.anode), cathode: placeNode(element.cathode) }];
     }
     case 'fuse': {
-      const { title: _, ...numbers } = element;
+      const { title: _, rigOwn: __, ...numbers } = element;
       return [{ ...numbers, ...ends(element), bandPosition: 0.5 }];
     }
     case 'protector': {
-      const { title: _, ...numbers } = element;
+      const { title: _, rigOwn: __, ...numbers } = element;
       return [{ ...numbers, ...ends(element) }];
     }
     case 'limit': {
-      const { title: _, ...numbers } = element;
+      const { title: _, rigOwn: __, ...numbers } = element;
       return [{ ...numbers, ...ends(element) }];
     }
     case 'switch': {
@@ -70,7 +70,7 @@ export function styleElements(input: UnitCircuitInput, element: StyleElement): C
     case 'relay':
       return [relayElement(input, element)];
     case 'motor':
-      return motorElements(input, element);
+      return input.load === undefined ? motorElements(input, element) : [loadElement(input.load, element)];
   }
 }
 
@@ -127,6 +127,14 @@ export function travelTimes(relay: RelayValues): { operateTravelS: number; relea
     operateTravelS: Math.max(LEAST_TRAVEL_S, relay.operateS - riseS - transferS),
     releaseTravelS: Math.max(LEAST_TRAVEL_S, relay.releaseS - fallS - transferS),
   };
+}
+
+/** Stands under the motor's id, so that whatever points at the motor finds it. */
+function loadElement(
+  load: NonNullable<UnitCircuitInput['load']>,
+  element: Extract<StyleElement, { kind: 'motor' }>,
+): CircuitElement {
+  return { kind: 'resistor', id: element.id, ...ends(element), resistanceOhm: load.resistanceOhm };
 }
 
 function motorElements(

@@ -1,6 +1,6 @@
 // What may be wrong: the style's own faults, and conditions of the motor. Each is one or more ways to build the circuit.
 
-import { faultsOf, motorOf, type UnitCircuitInput } from '../circuit/index.js';
+import { faultsOfUnit, motorOf, type UnitCircuitInput } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 
 export interface Hypothesis {
@@ -168,7 +168,7 @@ const commonness = (id: string): number => COMMON.find(([pattern]) => pattern.te
 
 /** Everything that may be the matter with a unit of this profile, the good unit first. */
 export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
-  const styleFaults = faultsOf(unit.style).map(
+  const styleFaults = faultsOfUnit(unit).map(
     (fault): Hypothesis => ({
       id: fault.id,
       sentence: fault.sentence,
@@ -179,7 +179,10 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
       dropouts: steady,
     }),
   );
-  const conditions = motorConditions(motorOf(unit.style).id);
+  // Only what is being judged can be the matter: a motor alone has no harness, a harness on a known load no motor.
+  const conditions = motorConditions(motorOf(unit.style).id).filter(({ id }) =>
+    id === 'joint-loose' ? unit.unit.subject !== 'motor' : unit.unit.subject !== 'harness',
+  );
   const merged = styleFaults.map((fault): Hypothesis => {
     const same = conditions.find(({ id }) => id === fault.id);
     return same

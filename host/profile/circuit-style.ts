@@ -37,6 +37,8 @@ const named = {
   id,
   /** What a person calls it, without article: `wire from 87a of K1 to ground joint`. */
   title: z.string().optional(),
+  /** Part of the rig, wired up for this style: no fault of the unit. */
+  rigOwn: z.literal(true).optional(),
 };
 
 const wire = z.strictObject({

@@ -2,8 +2,12 @@
 // motor bear, the relay against the style, the rig against its own scales.
 
 import type { CircuitStyle } from './circuit-style.js';
-import type { MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
+import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
+
+const LEAST_LOAD_A = 1;
+/** Wirewound power resistors bear five times their rating for five seconds (common data sheet figure). */
+const OVERLOAD = 5;
 
 /** @throws InputError when the style has relays and no relay is named, or the other way round. */
 export function checkUnit(file: YamlFile, unit: UnitProfile, style: CircuitStyle): void {
@@ -20,6 +24,66 @@ export function checkUnit(file: YamlFile, unit: UnitProfile, style: CircuitStyle
       ['relay'],
       `${style.id} has no relay`,
       'remove this line, or choose a circuit with relays',
+    );
+  }
+}
+
+/** @throws InputError when what hangs on the leads does not fit what is being judged. */
+export function checkSubject(file: YamlFile, { subject, motor, load }: UnitProfile): void {
+  if (motor !== undefined && load !== undefined) {
+    throw file.fault(
+      ['load'],
+      'a motor and a load are both named',
+      'keep the one that hangs on the leads, remove the other',
+    );
+  }
+  if (subject === 'relay') return;
+  if (motor === undefined && load === undefined) {
+    throw file.fault(
+      ['motor'],
+      'neither a motor nor a load is named',
+      'add a line such as motor: window-lift, or load: dummy-2-ohm',
+    );
+  }
+  if (load !== undefined && subject !== 'harness') {
+    throw file.fault(
+      ['load'],
+      `with a load in place of the motor no ${subject} can be judged`,
+      'write subject: harness, or name a motor in place of the load',
+    );
+  }
+}
+
+/** @throws InputError for a load that would trip the rig, burn, or be too light to show a bad joint. */
+export function checkLoad(file: YamlFile, load: LoadProfile, rig: RigProfile): void {
+  const { resistanceOhm } = load;
+  const nominalOhm = typeof resistanceOhm === 'number' ? resistanceOhm : resistanceOhm.nominal;
+  const leastOhm =
+    typeof resistanceOhm === 'number' ? nominalOhm : nominalOhm * (1 - resistanceOhm.tolerancePercent / 100);
+  const supplyV = typeof rig.supply.voltageV === 'number' ? rig.supply.voltageV : rig.supply.voltageV.nominal;
+  const currentA = supplyV / leastOhm;
+  const tripA = Math.min(rig.trip.motorCurrentA, rig.trip.feedCurrentA);
+  if (currentA >= tripA) {
+    throw file.fault(
+      ['resistanceOhm'],
+      `${round(nominalOhm)} Ohm draws ${round(currentA)} A from ${round(supplyV)} V, and the rig trips at ${tripA} A`,
+      `use a load of more than ${round(supplyV / tripA)} Ohm`,
+    );
+  }
+  const powerW = supplyV ** 2 / nominalOhm;
+  if (powerW > OVERLOAD * load.ratedPowerW) {
+    throw file.fault(
+      ['ratedPowerW'],
+      `${round(nominalOhm)} Ohm takes ${round(powerW)} W from ${round(supplyV)} V, more than ${OVERLOAD} times its rating`,
+      `use a load rated for ${round(powerW / OVERLOAD)} W or more`,
+    );
+  }
+  // Contacts show nothing under less; drops are judged at 1 A or more (common practice, no source).
+  if (supplyV / nominalOhm < LEAST_LOAD_A) {
+    throw file.fault(
+      ['resistanceOhm'],
+      `${round(nominalOhm)} Ohm draws only ${round(supplyV / nominalOhm)} A, too little to show a bad joint`,
+      `use a load of ${round(supplyV / LEAST_LOAD_A)} Ohm or less`,
     );
   }
 }

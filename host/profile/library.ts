@@ -14,6 +14,7 @@ export const FOLDERS = {
   case: ['demo/cases'],
   circuit: ['circuits'],
   motor: ['motors'],
+  load: ['loads'],
   relay: ['relays'],
   rig: ['rigs'],
   plan: ['plans'],

@@ -5,7 +5,7 @@ import { basename, dirname, extname } from 'node:path';
 import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
 import { type CircuitStyle, circuitStyleSchema } from './circuit-style.js';
-import { checkPlan, checkRig, checkUnit } from './fit.js';
+import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit } from './fit.js';
 import {
   findProfile,
   looksLikePath,
@@ -17,6 +17,8 @@ import {
 } from './library.js';
 import {
   caseSchema,
+  type LoadProfile,
+  loadSchema,
   type MotorProfile,
   motorSchema,
   type Plan,
@@ -31,13 +33,20 @@ import {
   unitProfileSchema,
   type VirtualCase,
 } from './schema.js';
+import { standInMotor } from './stand-in-motor.js';
 import { YamlFile } from './yaml-file.js';
 
 /** A unit profile with all it refers to: what a run needs to know of the thing on the bench. */
 export interface ResolvedUnit {
   unit: UnitProfile;
   style: CircuitStyle;
+  /**
+   * What turns. With a `load` on the leads, or nothing to turn at all, only its ratings (`nominalVoltageV`, `origin`,
+   * `longestHoldS`) mean anything: the figures of such a stand-in enter no circuit and no judgement.
+   */
   motor: MotorProfile;
+  /** Hangs on the leads where the style has its motor. */
+  load?: LoadProfile;
   relay?: RelayProfile;
   rig: RigProfile;
   plan: Plan;
@@ -50,6 +59,7 @@ export const SCHEMAS = {
   case: caseSchema,
   circuit: circuitStyleSchema,
   motor: motorSchema,
+  load: loadSchema,
   relay: relaySchema,
   rig: rigSchema,
   plan: planSchema,
@@ -72,17 +82,22 @@ export function loadUnit(ref: string, profilesDir?: string): ResolvedUnit {
     throw file.fault([key], `'${id}': ${what}`, mend);
   };
   const style = refer('circuit', 'circuit', unit.circuit);
-  const motor = refer('motor', 'motor', unit.motor);
+  checkSubject(file, unit);
+  const ownMotor = unit.motor === undefined ? undefined : refer('motor', 'motor', unit.motor).value;
+  const load = unit.load === undefined ? undefined : refer('load', 'load', unit.load);
   const relay = unit.relay === undefined ? undefined : refer('relay', 'relay', unit.relay);
   const rig = refer('rig', 'rig', unit.rig);
   const plan = refer('plan', 'plan', unit.plan);
   checkUnit(file, unit, style.value);
   checkRig(rig.file, rig.value);
-  checkPlan(plan.file, plan.value, rig.value, motor.value);
+  const motor = ownMotor ?? standInMotor(load?.value ?? relay?.value ?? unit);
+  checkPlan(plan.file, plan.value, rig.value, motor);
+  if (load !== undefined) checkLoad(load.file, load.value, rig.value);
   return {
     unit,
     style: style.value,
-    motor: motor.value,
+    motor,
+    ...(load === undefined ? {} : { load: load.value }),
     ...(relay === undefined ? {} : { relay: relay.value }),
     rig: rig.value,
     plan: plan.value,

@@ -1,6 +1,6 @@
 // Profiles with every tolerance replaced by its nominal: what one concrete motor, relay or rig is.
 
-import type { MotorProfile, RelayProfile, RigProfile } from './schema.js';
+import type { LoadProfile, MotorProfile, RelayProfile, RigProfile } from './schema.js';
 
 /** `{ nominal, tolerancePercent }` becomes a number, everywhere inside T. */
 export type Plain<T> = T extends number | string | boolean | undefined
@@ -12,6 +12,7 @@ export type Plain<T> = T extends number | string | boolean | undefined
       : { [K in keyof T]: Plain<T[K]> };
 
 export type MotorValues = Plain<MotorProfile>;
+export type LoadValues = Plain<LoadProfile>;
 export type RelayValues = Plain<RelayProfile>;
 export type RigValues = Plain<RigProfile>;
 

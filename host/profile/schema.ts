@@ -72,6 +72,21 @@ export const relaySchema = z.strictObject({
 });
 export type RelayProfile = z.infer<typeof relaySchema>;
 
+/** A known load in place of the motor: a power resistor or a lamp whose hot resistance is known. */
+export const loadSchema = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('load'),
+  nominalVoltageV: positive,
+  origin,
+  /** Of the load with its leads, as hot as a throw makes it. */
+  resistanceOhm: tolerancedPositive,
+  /** What it bears without end; in a throw it may take more, for `longestHoldS` at the most. */
+  ratedPowerW: positive,
+  longestHoldS: positive.default(2),
+});
+export type LoadProfile = z.infer<typeof loadSchema>;
+
 const channelScale = z.strictObject({
   /** Reading at count 0 and the step of one count. */
   atZeroCount: z.number(),
@@ -126,15 +141,22 @@ export const planSchema = z.strictObject({
 });
 export type Plan = z.infer<typeof planSchema>;
 
+/** What is being judged; whatever else is on the bench is the rig's, or known to be good. */
+export const SUBJECTS = ['harness-with-motor', 'motor', 'harness', 'relay'] as const;
+export type Subject = (typeof SUBJECTS)[number];
+
 /** What a complete unit on the bench should be: the `--profile` of every command. */
 export const unitProfileSchema = z.strictObject({
   id,
   title: z.string(),
   kind: z.literal('unit'),
-  /** Ids of files under profiles/circuits, motors, relays, rigs, plans. */
+  /** Ids of files under profiles/circuits, motors, loads, relays, rigs, plans. */
   circuit: id,
-  motor: id,
+  /** One of the two hangs on the leads: a motor, or a known load in its place. */
+  motor: id.optional(),
+  load: id.optional(),
   relay: id.optional(),
+  subject: z.enum(SUBJECTS).default('harness-with-motor'),
   rig: id.default('reference-rig'),
   plan: id.default('throw-both-ways'),
   /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */

@@ -10,9 +10,10 @@ const BOUNCE_LENGTH_S = [0.0008, 0.0025] as const;
 /** Screw terminals and switch blades: from as new to a little oxidised (value from memory). */
 const CONTACT_FACTOR = [0.8, 1.6] as const;
 
-/** @throws RangeError for a fault id that the style does not have. */
+/** @throws RangeError for a fault id that the style does not have, or a motor's condition where there is none. */
 export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Chance): UnitCircuit {
-  const { motor, relay, rig } = unit;
+  const { motor, load, relay, rig } = unit;
+  refuseMotorCase(unit, virtualCase);
   // Magnet strength moves back-EMF and torque together; the rest is drawn apart.
   const flux = dice.withinTolerance();
   const drawMotor = (key: string, value: unknown): unknown => {
@@ -24,6 +25,7 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
   const input = {
     style: unit.style,
     motor: mapValues(motor, drawMotor),
+    ...(load === undefined ? {} : { load: mapValues(load, (_, value) => drawValue(value, dice)) }),
     rig: mapValues(rig, (key, value) => (key === 'supply' ? drawAll(value, dice) : value)),
     ...(relay === undefined ? {} : { relay: mapValues(relay, (_, value) => drawValue(value, dice)) }),
     wiring: unit.unit.wiring,
@@ -44,6 +46,11 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
   };
   // The mapped profiles hold plain numbers by construction, which the compiler cannot see through mapValues.
   return buildUnitCircuit(input as unknown as UnitCircuitInput);
+}
+
+function refuseMotorCase({ load }: ResolvedUnit, { id, motorScale, wornBrushes }: VirtualCase): void {
+  if (load === undefined || (Object.keys(motorScale).length === 0 && wornBrushes === undefined)) return;
+  throw new RangeError(`case ${id} changes a motor, but the unit has ${load.id} in its place`);
 }
 
 /** Opens and closes a few times, each swing shorter than the one before. */
