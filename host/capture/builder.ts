@@ -1,12 +1,14 @@
 // Gathers sample blocks of a live stream into one capture on the rig's uniform grid.
 
-import { type Capture, CHANNELS, type Channel, type Gap, type Position } from './capture.js';
+import { type Capture, CHANNELS, type Channel, type Feed, type Gap, type Position } from './capture.js';
 import { missingStretches } from './gaps.js';
 
 /** What a rig delivers; NaN marks a lost sample. */
 export interface Block {
   timeS: Float64Array;
   position: Position[];
+  /** Absent when the source does not tell the feed; then it counts as full. */
+  feed?: readonly Feed[];
   channels: Partial<Record<Channel, Float64Array>>;
 }
 
@@ -17,6 +19,7 @@ export class CaptureBuilder {
   #length = 0;
   #timeS = new Float64Array(1024);
   #position: Position[] = [];
+  #feed: Feed[] | undefined;
   readonly #channels = new Map<Channel, Float64Array>();
   readonly #gaps: Gap[] = [];
   readonly #notes: string[] = [];
@@ -54,7 +57,12 @@ export class CaptureBuilder {
       const values = block.channels[name];
       if (values) this.#channel(name).set(values.subarray(skip), this.#length);
     }
-    for (let i = skip; i < block.timeS.length; i++) this.#position.push(block.position[i] ?? 'rest');
+    // The first block that tells its feed makes those before it full, as all are without it.
+    if (block.feed) this.#feed ??= new Array<Feed>(this.#length).fill('full');
+    for (let i = skip; i < block.timeS.length; i++) {
+      this.#position.push(block.position[i] ?? 'rest');
+      this.#feed?.push(block.feed?.[i] ?? 'full');
+    }
     this.#length += count;
   }
 
@@ -79,6 +87,7 @@ export class CaptureBuilder {
     return {
       timeS,
       position: this.#position.slice(),
+      ...(this.#feed === undefined ? {} : { feed: this.#feed.slice() }),
       channels,
       gaps: [...this.#gaps, ...this.#untoldGaps(timeS, channels)].sort((a, b) => a.fromS - b.fromS),
       sampleRateHz: this.sampleRateHz,
@@ -111,9 +120,11 @@ export class CaptureBuilder {
     const startS = this.endS;
     const stepS = (nextS - startS) / (missing + 1);
     const position = this.#position.at(-1)!;
+    const feed = this.#feed?.at(-1) ?? 'full';
     for (let i = 1; i <= missing; i++) {
       this.#timeS[this.#length] = startS + i * stepS;
       this.#position.push(position);
+      this.#feed?.push(feed);
       this.#length += 1;
     }
   }

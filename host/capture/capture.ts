@@ -15,6 +15,10 @@ export type Channel = (typeof CHANNELS)[number];
 export const POSITIONS = ['rest', 'forward', 'reverse'] as const;
 export type Position = (typeof POSITIONS)[number];
 
+/** Motor feed of the rig: `limited` goes through its series resistor. */
+export const FEEDS = ['off', 'limited', 'full'] as const;
+export type Feed = (typeof FEEDS)[number];
+
 /** A stretch without samples: the channels named, or all when none are named. */
 export interface Gap {
   fromS: number;
@@ -34,6 +38,8 @@ export interface Capture {
   position: Position[];
   /** False when the source did not tell positions: `position` then holds `rest` throughout and means nothing. */
   positionKnown?: boolean;
+  /** Feed at each sample; absent when the source did not tell it: then it counts as full throughout. */
+  feed?: readonly Feed[];
   channels: Partial<Record<Channel, Float64Array>>;
   gaps: Gap[];
   /** Nominal rate of the grid in samples per second; 0 when the grid is not uniform. */

@@ -4,6 +4,7 @@ import type { Channel } from './capture.js';
 
 export const TIME_COLUMN = 'time_s';
 export const POSITION_COLUMN = 'position';
+export const FEED_COLUMN = 'feed';
 
 export const COLUMN_OF: Readonly<Record<Channel, string>> = {
   feedCurrentA: 'feed_current_A',

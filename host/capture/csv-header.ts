@@ -3,7 +3,7 @@
 import { InputError, nearestName } from '../profile/index.js';
 import { CHANNELS, type Channel } from './capture.js';
 import type { ReadOptions } from './capture-csv.js';
-import { COLUMN_OF, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+import { COLUMN_OF, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import type { CsvScanner } from './csv-scanner.js';
 
 const KNOWN_COLUMNS = [TIME_COLUMN, POSITION_COLUMN, ...Object.values(COLUMN_OF)];
@@ -39,7 +39,9 @@ export function readHeader(scanner: CsvScanner, file: string, options: ReadOptio
   if (bare) return bare;
   const index = new Map<string, number>();
   for (const [i, name] of names.entries()) {
-    const known = KNOWN_COLUMNS.find((column) => column.toLowerCase() === name.toLowerCase());
+    const known = [...KNOWN_COLUMNS, FEED_COLUMN].find(
+      (column) => column.toLowerCase() === name.toLowerCase(),
+    );
     const isNamed = options.currentColumn?.toLowerCase() === name.toLowerCase();
     const key = isNamed ? COLUMN_OF.motorCurrentA : (known ?? (name === '' ? `column ${i + 1}` : name));
     if (index.has(key)) throw fault('this column stands twice', 'keep one of them', key);
@@ -78,6 +80,7 @@ export function readHeader(scanner: CsvScanner, file: string, options: ReadOptio
     throw fault('no column holds a current or voltage', mend);
   }
   const notes = extras.flatMap(({ name }) => {
+    if (name === FEED_COLUMN) return [];
     const near = nearestName(name, absent);
     return near ? [`Column '${name}' is not known and was not read; was ${near} meant?`] : [];
   });

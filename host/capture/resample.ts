@@ -1,6 +1,6 @@
 // Brings a capture onto a uniform time grid: linear between neighbours, gaps kept, positions held.
 
-import { type Capture, CHANNELS } from './capture.js';
+import { type Capture, CHANNELS, type Feed } from './capture.js';
 import { missingStretches } from './gaps.js';
 
 /** A grid never gets more samples than this. */
@@ -82,6 +82,7 @@ function onGrid(capture: Capture, stepS: number, holeS: number): Capture {
   const channels: Capture['channels'] = {};
   for (const name of names) channels[name] = new Float64Array(length).fill(Number.NaN);
   const position: Capture['position'] = new Array(length);
+  const feed = capture.feed && new Array<Feed>(length);
   const extraNames = Object.keys(capture.extraColumns ?? {});
   const extraColumns: Record<string, string[]> = Object.fromEntries(
     extraNames.map((name) => [name, new Array(length)]),
@@ -93,6 +94,7 @@ function onGrid(capture: Capture, stepS: number, holeS: number): Capture {
     const slackS = GRID_TOLERANCE * stepS;
     while (before < last && source[before + 1]! <= atS + slackS) before += 1;
     position[i] = capture.position[before]!;
+    if (feed) feed[i] = capture.feed![before]!;
     const beforeS = source[before]!;
     const isHit = Math.abs(atS - beforeS) <= slackS;
     const afterS = before < last ? source[before + 1]! : beforeS;
@@ -111,6 +113,7 @@ function onGrid(capture: Capture, stepS: number, holeS: number): Capture {
     ...capture,
     timeS,
     position,
+    ...(feed === undefined ? {} : { feed }),
     channels,
     gaps: missingStretches(timeS, channels, 'no samples'),
     sampleRateHz: niceRate(1 / stepS),

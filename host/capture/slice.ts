@@ -15,6 +15,7 @@ export function sliceCapture(capture: Capture, fromS: number, toS: number): Capt
     ...capture,
     timeS: capture.timeS.slice(from, to),
     position: capture.position.slice(from, to),
+    ...(capture.feed === undefined ? {} : { feed: capture.feed.slice(from, to) }),
     channels,
     gaps: capture.gaps
       .filter((gap) => gap.fromS < toS && gap.toS > fromS)

@@ -1,7 +1,7 @@
 // A capture as CSV text (RFC 4180, CRLF). Gaps and notes are not in the format: a missing sample is an empty cell.
 
 import { type Capture, CHANNELS } from './capture.js';
-import { COLUMN_OF, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+import { COLUMN_OF, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 
 /** Rows joined at a time; keeps the intermediate strings short. */
 const ROWS_A_PIECE = 4096;
@@ -11,10 +11,12 @@ const MOST_REMEMBERED = 4096;
 export function writeCaptureCsv(capture: Capture): string {
   const names = CHANNELS.filter((name) => capture.channels[name] !== undefined);
   const hasPosition = capture.positionKnown !== false;
+  const { feed } = capture;
   const extras = Object.entries(capture.extraColumns ?? {});
   const header = [
     TIME_COLUMN,
     ...(hasPosition ? [POSITION_COLUMN] : []),
+    ...(feed ? [FEED_COLUMN] : []),
     ...names.map((name) => COLUMN_OF[name]),
     ...extras.map(([name]) => quoted(name)),
   ];
@@ -28,6 +30,7 @@ export function writeCaptureCsv(capture: Capture): string {
     for (let i = from; i < Math.min(from + ROWS_A_PIECE, capture.timeS.length); i++) {
       const row = [numberText(capture.timeS[i]!)];
       if (hasPosition) row.push(capture.position[i]!);
+      if (feed) row.push(feed[i]!);
       for (const { values, texts } of columns) row.push(remembered(texts, values[i]!));
       for (const [, cells] of extras) row.push(quoted(cells[i] ?? ''));
       rows.push(row.join(','));

@@ -102,6 +102,7 @@ function cut(capture: Capture, count: number): Capture {
     ...capture,
     timeS: capture.timeS.subarray(0, count),
     position: capture.position.slice(0, count),
+    ...(capture.feed === undefined ? {} : { feed: capture.feed.slice(0, count) }),
     channels,
   };
 }

@@ -3,7 +3,9 @@
 import { type Capture, CHANNELS } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { type Budgets, budgetsOf, clockUncertainty } from './budget.js';
+import { splitByFeed } from './fed.js';
 import { levelOf } from './level.js';
+import { limitedLevels } from './limited.js';
 import { type Measured, type Quantity, quantityOf } from './quantity.js';
 import { releaseOf } from './release.js';
 import type { Segment } from './segment.js';
@@ -49,15 +51,25 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
   const isCommanded = capture.positionKnown !== false && options.thrownByHand !== true;
   const seen = isCommanded ? undefined : waveformStretches(trace, supplyV);
   if (seen) notes.push('Throws were told from the waveform.', ...seen.notes);
-  const stretches = seen?.stretches ?? commandedStretches(trace.position);
+  const stretches = splitByFeed(seen?.stretches ?? commandedStretches(trace.position), trace.limited);
   const throws = new Map<string, number>();
   let last: ThrowSeen | undefined;
   let rests = 0;
-  stretches.forEach((stretch, index) => {
+  const limited = new Map<string, number>();
+  stretches.forEach((stretch) => {
+    if (stretch.limited) {
+      last = undefined;
+      const nth = (limited.get(stretch.position) ?? 0) + 1;
+      limited.set(stretch.position, nth);
+      const segment = limitedSegment(trace, stretch, nth);
+      Object.assign(measured, limitedLevels(trace, stretch, budgets, segment));
+      segments.push(segment);
+      return;
+    }
     if (stretch.position === 'rest') {
       rests += 1;
       const segment = restSegment(trace, stretch, rests);
-      if (index === 0 && (stretches.length > 1 || seen))
+      if (rests === 1 && throws.size === 0 && (stretches.length > 1 || seen))
         Object.assign(measured, restLevels(trace, stretch, budgets, segment));
       if (last) {
         const seen = releaseOf(trace, stretch.from, stretch.to, last.before, budgets);
@@ -82,7 +94,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     notes.push(...last.notes);
     segments.push(last.segment);
   });
-  // The last pair of throws: earlier ones may have been made through the limited feed.
+  // The last pair of throws: earlier ones may have been made through a limiter that nobody told of.
   const pairs = throws.get('forward') === throws.get('reverse') ? (throws.get('forward') ?? 0) : 0;
   const nth = pairs > 1 ? String(pairs) : '';
   const asymmetry =
@@ -127,6 +139,22 @@ function usualSupply(trace: Trace, nominalVoltageV: number | undefined): number 
     }),
   );
   return highest > 1 ? highest : 12;
+}
+
+function limitedSegment(trace: Trace, stretch: CommandedStretch, nth: number): Segment {
+  const word = `limited${stretch.position[0]!.toUpperCase()}${stretch.position.slice(1)}`;
+  const segment: Segment = {
+    position: stretch.position,
+    name: nth === 1 ? word : `${word}${nth}`,
+    limited: true,
+    fromS: trace.timeS[stretch.from]!,
+    toS: trace.timeS[stretch.to - 1]! + trace.stepS,
+    brief: false,
+    lost: {},
+    dropouts: [],
+  };
+  lossOf(trace, stretch, segment);
+  return segment;
 }
 
 function restSegment(trace: Trace, stretch: CommandedStretch, nth: number): Segment {

@@ -11,8 +11,13 @@ export type ReleaseClass = 'coast' | 'brake-ground' | 'brake-high' | 'still' | '
 
 export interface Segment {
   position: Position;
-  /** `rest`, `forward`, `reverse`; a later throw the same way is `forward2`, `forward3`, and so on. */
+  /**
+   * `rest`, `forward`, `reverse`; a later throw the same way is `forward2`, `forward3`, and so on. Through the limited
+   * feed `limitedRest`, `limitedForward`, `limitedReverse`, counted apart.
+   */
   name: string;
+  /** Driven through the limited feed: only its levels were read. */
+  limited?: true;
   /** Commanded stretch. */
   fromS: number;
   toS: number;

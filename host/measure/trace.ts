@@ -2,6 +2,7 @@
 
 import type { Capture, Channel, Position } from '../capture/index.js';
 import { CHANNELS } from '../capture/index.js';
+import { limitedSamples } from './fed.js';
 import { noiseOf } from './statistics.js';
 
 /** Above this rate samples are averaged in blocks; what is measured here is slower than 0.2 ms. */
@@ -10,6 +11,8 @@ const WORKING_RATE_HZ = 5000;
 export interface Trace {
   timeS: Float64Array;
   position: readonly Position[];
+  /** True where the limited feed was on; absent when it never was, or nobody told. */
+  limited?: readonly boolean[];
   channels: Partial<Record<Channel, Float64Array>>;
   /** Lead A minus lead B; absent unless both leads were sampled. */
   motorVoltageV: Float64Array | undefined;
@@ -27,6 +30,8 @@ export interface CommandedStretch {
   position: Position;
   from: number;
   to: number;
+  /** Driven through the limited feed. */
+  limited?: true;
   /** The throw was on when the capture began: its contact cannot be told. */
   startUnseen?: boolean;
 }
@@ -47,9 +52,11 @@ export function traceOf(capture: Capture): Trace {
     // A few thousand samples tell the noise; the whole of a long import would only cost time.
     if (values) noise[channel] = noiseOf(values, 0, Math.min(values.length, 4000));
   }
+  const limited = limitedSamples(base.feed);
   return {
     timeS: base.timeS,
     position: base.position,
+    ...(limited === undefined ? {} : { limited }),
     channels: base.channels,
     motorVoltageV,
     source: capture,
@@ -59,34 +66,52 @@ export function traceOf(capture: Capture): Trace {
   };
 }
 
-function averaged(capture: Capture, factor: number): Pick<Capture, 'timeS' | 'position' | 'channels'> {
+function averaged(
+  capture: Capture,
+  factor: number,
+): Pick<Capture, 'timeS' | 'position' | 'feed' | 'channels'> {
   const starts: number[] = [];
-  for (let from = 0; from < capture.timeS.length; ) {
+  const { position, feed } = capture;
+  const count = capture.timeS.length;
+  for (let from = 0; from < count; ) {
     starts.push(from);
+    const most = Math.min(count, from + factor);
+    const here = position[from];
+    const fed = feed?.[from];
     let to = from + 1;
-    while (to < from + factor && capture.position[to] === capture.position[from]) to++;
+    while (to < most && position[to] === here && feed?.[to] === fed) to++;
     from = to;
   }
-  const blockMean = (values: Float64Array): Float64Array =>
-    Float64Array.from(starts, (from, block) => {
-      const to = Math.min(values.length, starts[block + 1] ?? from + factor);
+  const ends = [...starts.slice(1), count];
+  // Plain loops: a large import has millions of samples.
+  const blockMean = (values: Float64Array): Float64Array => {
+    const means = new Float64Array(starts.length);
+    for (let block = 0; block < means.length; block++) {
+      const to = ends[block]!;
       let sum = 0;
       let present = 0;
-      for (let i = from; i < to; i++) {
+      for (let i = starts[block]!; i < to; i++) {
         const value = values[i]!;
         if (!Number.isNaN(value)) {
           sum += value;
           present++;
         }
       }
-      return present > 0 ? sum / present : Number.NaN;
-    });
+      means[block] = present > 0 ? sum / present : Number.NaN;
+    }
+    return means;
+  };
   const channels: Capture['channels'] = {};
   for (const channel of CHANNELS) {
     const values = capture.channels[channel];
     if (values) channels[channel] = blockMean(values);
   }
-  return { timeS: blockMean(capture.timeS), position: starts.map((i) => capture.position[i]!), channels };
+  return {
+    timeS: blockMean(capture.timeS),
+    position: starts.map((i) => position[i]!),
+    ...(feed === undefined ? {} : { feed: starts.map((i) => feed[i]!) }),
+    channels,
+  };
 }
 
 /** Stretches of equal commanded position, in time order. */

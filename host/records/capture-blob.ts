@@ -1,10 +1,19 @@
-// A capture as one compressed blob, exact to the bit: a JSON header, then time, positions and channels as columns.
+// A capture as one compressed blob, exact to the bit: a JSON header, then time, positions, feed where the header says
+// so, and channels as columns.
 // Bytes of equal weight stand together before compression, which halves the size of converter readings.
 //
-//   "TBC1" | header length u32 LE | deflate( header JSON | time f64 LE | position u8 | channels f64 LE … )
+//   "TBC1" | header length u32 LE | deflate( header JSON | time f64 LE | position u8 | feed u8, or not | channels f64 LE … )
 
 import { deflateSync, inflateSync } from 'node:zlib';
-import { type Capture, CHANNELS, type Channel, POSITIONS, type Position } from '../capture/index.js';
+import {
+  type Capture,
+  CHANNELS,
+  type Channel,
+  FEEDS,
+  type Feed,
+  POSITIONS,
+  type Position,
+} from '../capture/index.js';
 
 const MAGIC = 'TBC1';
 const HEAD_BYTES = 8;
@@ -16,6 +25,8 @@ interface Header {
   sampleRateHz: number;
   notes: string[];
   positionKnown?: boolean;
+  /** A column of the feed follows the positions. Blobs written before there was one lack it. */
+  feedKnown?: true;
   extraColumns?: Record<string, string[]>;
 }
 
@@ -29,6 +40,7 @@ export function packCapture(capture: Capture): Buffer {
     sampleRateHz,
     notes,
     ...(positionKnown === undefined ? {} : { positionKnown }),
+    ...(capture.feed === undefined ? {} : { feedKnown: true }),
     ...(extraColumns === undefined ? {} : { extraColumns }),
   };
   const text = Buffer.from(JSON.stringify(header), 'utf8');
@@ -39,6 +51,7 @@ export function packCapture(capture: Capture): Buffer {
   const columns = [
     shuffled(capture.timeS),
     positions,
+    ...(capture.feed ? [Uint8Array.from(capture.feed, (word) => FEEDS.indexOf(word))] : []),
     ...channels.map((name) => shuffled(capture.channels[name]!)),
   ];
   return Buffer.concat([head, deflateSync(Buffer.concat([text, ...columns]), { level: 4 })]);
@@ -52,7 +65,8 @@ export function unpackCapture(blob: Uint8Array): Capture {
   const body = inflateSync(bytes.subarray(HEAD_BYTES));
   const header = JSON.parse(body.toString('utf8', 0, headerLength)) as Header;
   const { samples } = header;
-  if (body.length !== headerLength + samples * (8 + 1 + 8 * header.channels.length)) {
+  const marks = header.feedKnown ? 2 : 1;
+  if (body.length !== headerLength + samples * (8 + marks + 8 * header.channels.length)) {
     throw new RangeError('a capture blob of the wrong length');
   }
   let at = headerLength;
@@ -62,6 +76,7 @@ export function unpackCapture(blob: Uint8Array): Capture {
   };
   const timeS = unshuffled(take(8 * samples));
   const position = Array.from(take(samples), (index): Position => POSITIONS[index]!);
+  const feed = header.feedKnown && Array.from(take(samples), (index): Feed => FEEDS[index]!);
   const channels: Capture['channels'] = {};
   for (const name of header.channels) channels[name] = unshuffled(take(8 * samples));
   const { gaps, sampleRateHz, notes, positionKnown, extraColumns } = header;
@@ -73,6 +88,7 @@ export function unpackCapture(blob: Uint8Array): Capture {
     sampleRateHz,
     notes,
     ...(positionKnown === undefined ? {} : { positionKnown }),
+    ...(feed === undefined ? {} : { feed }),
     ...(extraColumns === undefined ? {} : { extraColumns }),
   };
 }

@@ -1,6 +1,6 @@
 // What a run has sampled so far, kept piece by piece so that a crash loses no more than the last piece.
 
-import { type Capture, CaptureBuilder, CHANNELS, type Position } from '../capture/index.js';
+import { type Capture, CaptureBuilder, CHANNELS, type Feed, type Position } from '../capture/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 
@@ -9,11 +9,15 @@ export function packChunk(blocks: readonly SampleBlock[]): Buffer {
   const samples = blocks.reduce((sum, { timeS }) => sum + timeS.length, 0);
   const timeS = new Float64Array(samples);
   const position: Position[] = [];
+  const feed: Feed[] = [];
   const channels: Capture['channels'] = {};
   let at = 0;
   for (const block of blocks) {
     timeS.set(block.timeS, at);
-    for (let i = 0; i < block.timeS.length; i++) position.push(block.position[i] ?? 'rest');
+    for (let i = 0; i < block.timeS.length; i++) {
+      position.push(block.position[i] ?? 'rest');
+      feed.push(block.feed?.[i] ?? 'full');
+    }
     for (const name of CHANNELS) {
       const values = block.channels[name];
       if (!values) continue;
@@ -22,7 +26,16 @@ export function packChunk(blocks: readonly SampleBlock[]): Buffer {
     }
     at += block.timeS.length;
   }
-  return packCapture({ timeS, position, channels, gaps: [], sampleRateHz: 0, notes: [] });
+  const told = blocks.some((block) => block.feed !== undefined);
+  return packCapture({
+    timeS,
+    position,
+    ...(told ? { feed } : {}),
+    channels,
+    gaps: [],
+    sampleRateHz: 0,
+    notes: [],
+  });
 }
 
 /** The capture that pieces amount to; undefined when there are none. The rate is that of the usual step. */

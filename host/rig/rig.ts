@@ -1,11 +1,11 @@
 // What a rig can do, in engineering units. The driver over the serial link implements it; bench/ uses it.
 
-import type { Channel, Position } from '../capture/index.js';
+import type { Channel, Feed, Position } from '../capture/index.js';
 import type { Clock } from '../link/index.js';
 import type { Burst, BurstRequest } from './burst.js';
 import type { ScanChoice } from './scan-list.js';
 
-export type Feed = 'off' | 'limited' | 'full';
+export type { Feed } from '../capture/index.js';
 
 /** What the board says of itself in the handshake. */
 export interface RigFacts {
@@ -38,6 +38,8 @@ export interface SampleBlock {
   timeS: Float64Array;
   /** Position that the board says was thrown, sample by sample. */
   position: Position[];
+  /** Feed that the board says was on, sample by sample. */
+  feed?: Feed[];
   channels: Partial<Record<Channel, Float64Array>>;
 }
 

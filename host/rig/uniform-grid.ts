@@ -3,7 +3,7 @@
 // A grid point whose neighbours are not there is NaN, never guessed.
 
 import { BOARD, type Frame, SCAN_LETTERS, type ScanLetter } from '../../firmware-protocol/index.js';
-import { CHANNELS, type Channel, type Position } from '../capture/index.js';
+import { CHANNELS, type Channel, type Feed, type Position } from '../capture/index.js';
 import type { SampleBlock } from './rig.js';
 
 export interface GridOptions {
@@ -47,6 +47,8 @@ export class UniformGrid {
   readonly #lines: ChannelLine[];
   /** Position changes not yet behind the grid, oldest first; the first one rules from the start. */
   readonly #thrown: { fromS: number; position: Position }[] = [{ fromS: 0, position: 'rest' }];
+  /** The same for the feed. */
+  readonly #fed: { fromS: number; feed: Feed }[] = [{ fromS: 0, feed: 'off' }];
   /** Instant of the newest throw or release; a slow channel's next sample may be a frame later. */
   #cornerS = Number.NEGATIVE_INFINITY;
   #emitted = 0;
@@ -93,6 +95,8 @@ export class UniformGrid {
   add(frame: Frame, index: number): void {
     const startS = index * this.options.frameS;
     this.#noteThrow(frame, startS);
+    // A frame tells its feed at its end; the change lay somewhere in it.
+    if (this.#fed.at(-1)!.feed !== frame.feed) this.#fed.push({ fromS: startS, feed: frame.feed });
     const isAfterGap = index !== this.#nextIndex;
     this.#nextIndex = index + 1;
     const corner = this.#cornerS;
@@ -124,8 +128,9 @@ export class UniformGrid {
       line.values = line.values.slice(count);
     }
     const position = Array.from(timeS, (pointS) => this.#positionAt(pointS));
+    const feed = Array.from(timeS, (pointS) => this.#feedAt(pointS));
     this.#emitted += count;
-    return { timeS, position, channels };
+    return { timeS, position, feed, channels };
   }
 
   /** A throw or release inside this frame lies half a slot before the first sample that saw it. */
@@ -139,6 +144,11 @@ export class UniformGrid {
   #positionAt(timeS: number): Position {
     while (this.#thrown.length > 1 && this.#thrown[1]!.fromS <= timeS) this.#thrown.shift();
     return this.#thrown[0]!.position;
+  }
+
+  #feedAt(timeS: number): Feed {
+    while (this.#fed.length > 1 && this.#fed[1]!.fromS <= timeS) this.#fed.shift();
+    return this.#fed[0]!.feed;
   }
 
   /** Fills the grid points up to `knot`, which becomes the channel's last one. */
