@@ -8,6 +8,7 @@ import { differenceOf, levelOf, quotientOf } from './level.js';
 import { countOf, type Measured, type Quantity, quantityOf } from './quantity.js';
 import type { ThrowBefore } from './release.js';
 import { type RippleStretch, rippleOf } from './ripple.js';
+import { runEnd } from './run-end.js';
 import type { Segment } from './segment.js';
 import { median } from './statistics.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
@@ -73,15 +74,19 @@ export function throwOf(
     );
   }
 
-  let levelsTo = indexAt(trace, toS - BEFORE_END_S, from, to);
-  const levelsFrom = Math.min(indexAt(trace, startS + 0.5 * (toS - startS), from, to), to - 1);
+  const raw = trace.channels.motorCurrentA ?? trace.channels.feedCurrentA;
+  const signed = trace.channels.motorCurrentA !== undefined;
+  const noiseA = (signed ? trace.noise.motorCurrentA : trace.noise.feedCurrentA) ?? 0;
+  const stop =
+    raw && contact !== undefined && !brief ? runEnd(trace, raw, contact, to, noiseA, restSupplyV) : undefined;
+  // Levels are those of the running motor, not of one that has reached its limit.
+  const runToS = stop === undefined ? toS : trace.timeS[stop]!;
+  let levelsTo = indexAt(trace, runToS - BEFORE_END_S, from, to);
+  const levelsFrom = Math.min(indexAt(trace, startS + 0.5 * (runToS - startS), from, to), to - 1);
   if (levelsTo - levelsFrom < 3) levelsTo = to;
   segment.levelsFromS = trace.timeS[levelsFrom]!;
   segment.levelsToS = trace.timeS[levelsTo - 1]!;
 
-  const raw = trace.channels.motorCurrentA ?? trace.channels.feedCurrentA;
-  const signed = trace.channels.motorCurrentA !== undefined;
-  const noiseA = (signed ? trace.noise.motorCurrentA : trace.noise.feedCurrentA) ?? 0;
   let sign = stretch.position === 'reverse' ? -1 : 1;
   if (trace.motorVoltageV) {
     const usualV = median(trace.motorVoltageV, levelsFrom, levelsTo);
@@ -151,7 +156,7 @@ export function throwOf(
             standardUncertainty: ((coarse ? 0.05 : 0.01) * inrush.peakA) / Math.sqrt(3),
             degreesOfFreedom: 50,
           },
-          ...systematic(budget, inrush.peakA),
+          ...systematic(budget, inrush.peakA, noiseA),
         ],
         { fromS: startS, toS: trace.timeS[until - 1]! },
       );
@@ -190,6 +195,17 @@ export function throwOf(
     const loaded = { name, current, channel, contact, levelsTo, to, supplyV, inrush, brief } as const;
     Object.assign(measured, underLoad(trace, loaded, budgets));
   }
+  if (stop !== undefined) {
+    put(
+      'StopsAfterS',
+      quantityOf(
+        runToS - startS,
+        's',
+        [{ standardUncertainty: trace.stepS, degreesOfFreedom: Number.POSITIVE_INFINITY }],
+        { fromS: startS, toS: runToS },
+      ),
+    );
+  }
   if (!brief && magnitude) {
     put('RunningCurrentA', magnitude);
     if (current && flows) {
@@ -198,7 +214,16 @@ export function throwOf(
         Object.assign(
           measured,
           rippleOf(
-            fine(trace, levelsFrom, levelsTo, sign) ?? { current, ...trace, from: levelsFrom, to: levelsTo },
+            {
+              ...(fine(trace, levelsFrom, levelsTo, sign) ?? {
+                current,
+                ...trace,
+                from: levelsFrom,
+                to: levelsTo,
+              }),
+              betweenConversions: trace.factor === 1 && budgets.motorCurrentA !== undefined,
+              gain: budgetOf(budgets, signed ? 'motorCurrentA' : 'feedCurrentA').gain,
+            },
             name,
             options.ripplesPerTurn,
           ),
