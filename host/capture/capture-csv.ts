@@ -1,39 +1,43 @@
 // Captures as CSV (RFC 4180), so that a capture taken by any instrument can be judged. Missing samples are empty
 // cells; unknown columns are kept and ignored; numbers are written so that they read back as the same doubles.
 
-import { isAscii } from 'node:buffer';
-import { readFileSync, statSync } from 'node:fs';
-import { displayPath, InputError, nearestName, readFault } from '../profile/index.js';
-import { type Capture, POSITIONS, type Position } from './capture.js';
-import { type Columns, HEADER_HINT, readHeader, separatorOf } from './csv-header.js';
-import { CsvScanner, NUMBER_FIELD, POSITION_FIELD, TEXT_FIELD } from './csv-scanner.js';
-import { NOT_A_NUMBER, readDecimal } from './decimal.js';
+import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
+import { displayPath, InputError, readFault } from '../profile/index.js';
+import { ByteWindow } from './byte-window.js';
+import { type Capture, FEEDS, POSITIONS } from './capture.js';
+import { FEED_COLUMN } from './columns.js';
+import { HEADER_HINT, readHeader, separatorOf } from './csv-header.js';
+import { readRows, type WordColumn } from './csv-rows.js';
+import { CsvScanner } from './csv-scanner.js';
 import { missingStretches } from './gaps.js';
 import { makeUniform, uniformRateHz } from './resample.js';
 
-/** Longest text one string can hold here, with room. */
+/** Samples of a larger file would not fit the memory of a small computer. */
 const LARGEST_BYTES = 400_000_000;
 
 /** @throws InputError when the file cannot be read or is not a capture. */
 export function readCaptureFile(path: string, options: ReadOptions = {}): Capture {
   const name = displayPath(path);
-  return readCaptureCsv(sourceOf(path, name), name, options);
-}
-
-function sourceOf(path: string, name: string): string | Uint8Array {
-  try {
-    const { size } = statSync(path);
-    if (size > LARGEST_BYTES) {
-      throw new InputError({
-        file: name,
-        what: `has ${Math.round(size / 1e6)} MB`,
-        mend: 'cut it below 400 MB',
-      });
+  let file: number | undefined;
+  const system = <T>(work: () => T): T => {
+    try {
+      return work();
+    } catch (error) {
+      throw new InputError({ file: name, ...readFault(error) }, { cause: error });
     }
-    return decode(readFileSync(path), name);
-  } catch (error) {
-    if (error instanceof InputError) throw error;
-    throw new InputError({ file: name, ...readFault(error) }, { cause: error });
+  };
+  try {
+    const open = system(() => openSync(path, 'r'));
+    file = open;
+    const { size } = system(() => fstatSync(open));
+    if (size > LARGEST_BYTES) {
+      const what = `has ${Math.round(size / 1e6)} MB`;
+      throw new InputError({ file: name, what, mend: 'cut it below 400 MB' });
+    }
+    const window = new ByteWindow((into, at, length) => system(() => readSync(open, into, at, length, null)));
+    return readCapture(window, size, name, options);
+  } finally {
+    if (file !== undefined) closeSync(file);
   }
 }
 
@@ -47,215 +51,93 @@ export interface ReadOptions {
 }
 
 /**
- * @param source the whole file, as text or as ASCII bytes; separator comma, semicolon (then with decimal point or comma) or tab, by its header.
+ * @param source the whole file; separator comma, semicolon (then with decimal point or comma) or tab, by its header.
  * @param fileName for messages.
  * @throws InputError naming the line and column of the first fault.
  */
-export function readCaptureCsv(
-  source: string | Uint8Array,
+export function readCaptureCsv(source: string, fileName: string, options: ReadOptions = {}): Capture {
+  return readCapture(ByteWindow.over(source), source.length, fileName, options);
+}
+
+/** @param size of the whole in bytes, as far as it is known; 0 when not. @throws InputError as `readCaptureCsv`. */
+export function readCapture(
+  window: ByteWindow,
+  size: number,
   fileName: string,
   options: ReadOptions = {},
 ): Capture {
-  const body = typeof source === 'string' && source.charCodeAt(0) === 0xfeff ? source.slice(1) : source;
-  const head = headOf(body);
-  const separator = separatorOf(head);
-  const header = new CsvScanner(head, separator, fileName);
-  if (!header.next())
+  const scanner = new CsvScanner(window, fileName);
+  scanner.separator = separatorOf(scanner.firstLine());
+  if (!scanner.next())
     throw new InputError({ file: fileName, what: 'is empty', mend: `start it with ${HEADER_HINT}` });
-  const columns = readHeader(header, fileName, options);
+  const columns = readHeader(scanner, fileName, options);
   // Without a header the first record is a sample already.
-  const scanner = new CsvScanner(body, separator, fileName, columns.hasHeader ? header.place : undefined);
-  const { capture, notes } = readRows(scanner, head, columns, separator, fileName, options);
-  capture.notes.push(...columns.notes, ...notes);
-  const rateHz = uniformRateHz(capture.timeS);
-  if (rateHz === 0 && capture.timeS.length > 2) return makeUniform(capture);
-  return {
-    ...capture,
-    sampleRateHz: rateHz,
-    gaps: missingStretches(capture.timeS, capture.channels, 'empty cells'),
-  };
-}
-
-function readRows(
-  scanner: CsvScanner,
-  head: string,
-  columns: Columns,
-  separator: string,
-  file: string,
-  options: ReadOptions,
-) {
-  const { starts, ends } = scanner;
-  // Rows are about as long as the first one; growing millions of samples step by step costs more than reading them.
-  let capacity = Math.max(64, Math.ceil((1.1 * scanner.length) / Math.max(2, lengthOfRow(head))));
-  let timeS = new Float64Array(capacity);
-  let values = columns.channels.map(() => new Float64Array(capacity));
-  const position: Position[] = [];
-  const extraCells = columns.extras.map(() => [] as string[]);
-  let heldPositions = 0;
-  let point = 46;
-  let length = 0;
-  let lastS = Number.NEGATIVE_INFINITY;
-  const cellFault = (index: number, what: string, mend: string): InputError =>
-    new InputError({ file, line: scanner.line, key: columns.names[index], what, mend });
-
-  const number = (index: number): number => {
-    let value = readDecimal(scanner.text, starts[index]!, ends[index]!, point);
-    if (value !== NOT_A_NUMBER) return value;
-    const cell = scanner.field(index);
-    if (separator !== ',' && point === 46 && cell.includes(',')) {
-      value = readDecimal(scanner.text, starts[index]!, ends[index]!, 44);
-      if (value !== NOT_A_NUMBER) {
-        point = 44;
-        return value;
-      }
-    }
-    const mend = cell.includes(',')
-      ? 'write a decimal point, or separate the columns by semicolons'
-      : 'write a number, or leave the cell empty where there is no sample';
-    throw cellFault(index, `'${cell.slice(0, 40)}' is not a number`, mend);
-  };
-
-  const kinds = new Uint8Array(columns.count).fill(TEXT_FIELD);
-  const { time } = columns;
-  if (time !== undefined) kinds[time] = NUMBER_FIELD;
-  for (const { index } of columns.channels) kinds[index] = NUMBER_FIELD;
-  if (columns.position !== undefined) kinds[columns.position] = POSITION_FIELD;
-  const plain = new Float64Array(columns.count);
-  for (;;) {
-    const isPlain = scanner.plainRecord(kinds, point, plain);
-    if (!isPlain && !scanner.next()) break;
-    if (scanner.count !== columns.count) {
-      const more = scanner.count > columns.count && separator === ',';
-      throw new InputError({
-        file,
-        line: scanner.line,
-        what: `${scanner.count} fields where the header has ${columns.count}`,
-        mend: more
-          ? 'write decimal points (or separate the columns by semicolons), and put text with commas in quotes'
-          : 'fill the row with empty cells; the file may be cut off here',
-      });
-    }
-    if (length === capacity) {
-      capacity *= 2;
-      timeS = grown(timeS, capacity);
-      values = values.map((channel) => grown(channel, capacity));
-    }
-    const atS = time === undefined ? length / options.sampleRateHz! : isPlain ? plain[time]! : number(time);
-    if (time !== undefined && !(atS > lastS)) {
-      if (Number.isNaN(atS)) throw cellFault(time, 'the time is missing', 'write seconds, such as 0.0002');
-      const what =
-        atS === lastS ? `the time ${atS} stands twice` : `the time goes back from ${lastS} to ${atS}`;
-      throw cellFault(time, what, 'write times that increase from row to row, with enough decimals');
-    }
-    lastS = atS;
-    timeS[length] = atS;
-    for (let i = 0; i < values.length; i++) {
-      const { index } = columns.channels[i]!;
-      values[i]![length] = isPlain ? plain[index]! : number(index);
-    }
-    if (columns.position === undefined) position.push('rest');
-    else if (isPlain) position.push(POSITIONS[plain[columns.position]!]!);
-    else {
-      const word = positionAt(scanner, columns.position);
-      if (word === undefined) {
-        const cell = scanner.field(columns.position).trim();
-        const held = position.at(-1);
-        if (cell !== '' || held === undefined) {
-          const near = nearestName(cell, POSITIONS);
-          const mend = near && cell !== '' ? `did you mean ${near}?` : `write ${POSITIONS.join(', ')}`;
-          throw cellFault(
-            columns.position,
-            cell === '' ? 'the position is missing' : `'${cell.slice(0, 40)}' is no position`,
-            mend,
-          );
-        }
-        heldPositions += 1;
-        position.push(held);
-      } else position.push(word);
-    }
-    for (let i = 0; i < extraCells.length; i++) extraCells[i]!.push(scanner.field(columns.extras[i]!.index));
-    length += 1;
-  }
-  if (length === 0) {
-    throw new InputError({
-      file,
-      line: scanner.line,
-      what: 'no sample follows the header',
-      mend: 'add rows of samples',
-    });
-  }
-  const notes: string[] = [];
-  if (point === 44) notes.push('Decimal commas were read as decimal points.');
-  if (heldPositions > 0) notes.push(`${heldPositions} empty positions were taken as the one before.`);
-  const channels: Capture['channels'] = {};
+  if (!columns.hasHeader) scanner.back();
+  const { time, channels: named } = columns;
+  const fed = columns.extras.find(({ name }) => name === FEED_COLUMN);
+  const extras = columns.extras.filter((column) => column !== fed);
+  const rows = readRows(scanner, {
+    columns,
+    numbers: [...(time === undefined ? [] : [time]), ...named.map(({ index }) => index)],
+    words: [
+      ...(columns.position === undefined ? [] : [{ index: columns.position, words: POSITIONS }]),
+      ...(fed ? [{ index: fed.index, words: FEEDS }] : []),
+    ],
+    texts: extras.map(({ index }) => index),
+    time,
+    // Rows are about as long as the first one; growing millions of samples step by step costs more than reading them.
+    capacity: Math.ceil((1.1 * size) / Math.max(2, lengthOfRow(scanner))),
+  });
+  const { count } = rows;
+  const notes = [...columns.notes];
+  if (rows.hasDecimalCommas) notes.push('Decimal commas were read as decimal points.');
+  const position = rows.words.find(({ index }) => index === columns.position);
+  const feed = rows.words.find(({ index }) => index === fed?.index);
+  if (position && position.held > 0)
+    notes.push(`${position.held} empty positions were taken as the one before.`);
+  if (feed && feed.held > 0) notes.push(`${feed.held} empty feeds were taken as the one before.`);
   // Views, not copies: the room that the estimate left over is a tenth.
   const cut = (samples: Float64Array): Float64Array =>
-    samples.length > 1.2 * length ? samples.slice(0, length) : samples.subarray(0, length);
-  for (const [i, { name }] of columns.channels.entries()) {
-    const samples = cut(values[i]!);
+    samples.length > 1.2 * count ? samples.slice(0, count) : samples.subarray(0, count);
+  const samplesOf = rows.numbers.map(cut);
+  const timeS =
+    time === undefined
+      ? Float64Array.from({ length: count }, (_, i) => i / options.sampleRateHz!)
+      : samplesOf.shift()!;
+  const channels: Capture['channels'] = {};
+  for (const [i, { name }] of named.entries()) {
+    const samples = samplesOf[i]!;
     if (options.currentScale !== undefined && name.endsWith('A')) {
-      for (let k = 0; k < length; k++) samples[k]! *= options.currentScale;
+      for (let k = 0; k < count; k++) samples[k]! *= options.currentScale;
     }
     channels[name] = samples;
   }
   const capture: Capture = {
-    timeS: cut(timeS),
-    position,
-    ...(columns.position === undefined ? { positionKnown: false } : {}),
+    timeS,
+    position: position ? wordsOf(position, POSITIONS, count) : new Array(count).fill('rest'),
+    ...(position ? {} : { positionKnown: false }),
+    ...(feed ? { feed: wordsOf(feed, FEEDS, count) } : {}),
     channels,
     gaps: [],
-    sampleRateHz: 0,
-    notes: [],
-    ...(columns.extras.length === 0
+    sampleRateHz: uniformRateHz(timeS),
+    notes,
+    ...(extras.length === 0
       ? {}
-      : { extraColumns: Object.fromEntries(columns.extras.map(({ name }, i) => [name, extraCells[i]!])) }),
+      : { extraColumns: Object.fromEntries(extras.map(({ name }, i) => [name, rows.texts[i]!])) }),
   };
-  return { capture, notes };
+  if (capture.sampleRateHz === 0 && count > 2) return makeUniform(capture);
+  return { ...capture, gaps: missingStretches(timeS, channels, 'empty cells') };
 }
 
-/** The word in the cell; by its length first, as millions are read. */
-function positionAt(scanner: CsvScanner, index: number): Position | undefined {
-  const start = scanner.starts[index]!;
-  for (const word of POSITIONS) {
-    if (scanner.ends[index]! - start === word.length && scanner.text.startsWith(word, start)) return word;
-  }
-  const cell = scanner.field(index).trim().toLowerCase();
-  return POSITIONS.find((word) => word === cell);
+function wordsOf<W extends string>({ indices }: WordColumn, words: readonly W[], count: number): W[] {
+  const cells = new Array<W>(count);
+  for (let i = 0; i < count; i++) cells[i] = words[indices[i]!]!;
+  return cells;
 }
 
-/** Enough of the file to hold its header: the whole, unless the header surely ends in the first part. */
-function headOf(source: string | Uint8Array): string {
-  if (typeof source === 'string') return source;
-  const part = Buffer.from(source.buffer, source.byteOffset, Math.min(source.length, 65536)).toString(
-    'latin1',
-  );
-  const isWhole = /[^\r\n][\r\n]/.test(part) && !/^[^\r\n]*"/m.test(part);
-  return isWhole ? part : Buffer.from(source.buffer, source.byteOffset, source.length).toString('latin1');
-}
-
-/** Bytes from the second line's beginning to its end, or of the first when there is no other. */
-function lengthOfRow(text: string): number {
-  const from = text.search(/[\r\n]/) + 1;
-  const length = text.slice(from + 1).search(/[\r\n]/);
-  return length > 0 ? length + 1 : text.length;
-}
-
-function decode(bytes: Buffer, file: string): string | Uint8Array {
-  if (isAscii(bytes)) return bytes;
-  const utf16 = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
-  if (utf16) throw new InputError({ file, what: 'is UTF-16 text', mend: 'save it as UTF-8' });
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch (error) {
-    throw new InputError(
-      { file, what: 'is not UTF-8 text', mend: 'save it as CSV in UTF-8' },
-      { cause: error },
-    );
-  }
-}
-
-function grown(values: Float64Array, capacity: number): Float64Array<ArrayBuffer> {
-  const larger = new Float64Array(capacity);
-  larger.set(values);
-  return larger;
+/** Bytes of the line at hand. */
+function lengthOfRow({ window, at }: CsvScanner): number {
+  let to = at;
+  while (to < window.end && window.bytes[to] !== 10 && window.bytes[to] !== 13) to += 1;
+  return to + 1 - at;
 }
