@@ -23,10 +23,16 @@ export const NUMBER_RULES: readonly FeatureRule[] = [
   { pattern: /^(?:forward|reverse)\d*SettleS$/, floor: 0.008, part: 0.2 },
   { pattern: /^(?:forward|reverse)\d*BrakePeakA$/, floor: 0.3, part: 0.1 },
   { pattern: /^(?:forward|reverse)\d*ReleaseBackEmfV$/, floor: 0.3, part: 0.06 },
+  // Through the limited feed: about 1 A, so drops in wires and contacts are within what a converter's count tells.
+  { pattern: /^limited(?:Rest|Forward|Reverse)Lead[AB]VoltageV$/, floor: 0.12, part: 0.02 },
+  { pattern: /^limited(?:Rest|Forward|Reverse)FeedCurrentA$/, floor: 0.06, part: 0.03 },
+  { pattern: /^limited(?:Forward|Reverse)MotorCurrentA$/, floor: 0.06, part: 0.05 },
+  { pattern: /^limited(?:Forward|Reverse)CoilCurrentA$/, floor: 0.006, part: 0.05 },
 ];
 
 export const ruleFor = (name: string): FeatureRule | undefined =>
   NUMBER_RULES.find(({ pattern }) => pattern.test(name));
 
 /** `forward2InrushPeakA` -> `forward2`; undefined for rest readings. */
-export const throwOfFeature = (name: string): string | undefined => /^(?:forward|reverse)\d*/.exec(name)?.[0];
+export const throwOfFeature = (name: string): string | undefined =>
+  /^(?:forward|reverse|limitedForward|limitedReverse)\d*/.exec(name)?.[0];

@@ -1,7 +1,7 @@
 // A run as a real bench would deliver it, from the circuit model: lead-in with everything off, contact bounce,
 // worn brushes that drop out, noise, 10-bit rounding, gain and offset errors of the rig, and its over-current stop.
 
-import type { Capture, Channel, Position } from '../../host/capture/index.js';
+import type { Capture, Channel, Feed, Position } from '../../host/capture/index.js';
 import { buildUnitCircuit, simulate, type UnitCircuitInput } from '../../host/circuit/index.js';
 import { tripIndex } from '../../host/diagnose/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
@@ -34,14 +34,16 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
   };
   const circuit = buildUnitCircuit(input);
   const schedule = [{ atS: 0, settings: [...circuit.controls.feed.off, ...circuit.controls.position.rest] }];
-  const edges: { atS: number; position: Position }[] = [{ atS: 0, position: 'rest' }];
+  const edges: { atS: number; position: Position; feed: Feed }[] = [
+    { atS: 0, position: 'rest', feed: 'off' },
+  ];
   let atS = LEAD_IN_S;
   for (const step of unit.plan.steps) {
     schedule.push({
       atS,
       settings: [...circuit.controls.feed[step.feed], ...circuit.controls.position[step.position]],
     });
-    edges.push({ atS, position: step.position });
+    edges.push({ atS, position: step.position, feed: step.feed });
     atS += step.durationS;
   }
   const run = simulate({
@@ -69,7 +71,9 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
       feedCurrentA![i] = 0;
     });
   }
-  const position = Array.from(run.timeS, (t) => edges.findLast((edge) => edge.atS <= t + 1e-9)!.position);
+  const seenAt = Array.from(run.timeS, (t) => edges.findLast((edge) => edge.atS <= t + 1e-9)!);
+  const position = seenAt.map((edge) => edge.position);
+  const feed = seenAt.map((edge) => edge.feed);
   const channels: Capture['channels'] = {};
   for (const [name, values] of Object.entries(run.values) as [Channel, Float64Array][]) {
     const scale = unit.rig.scales[name];
@@ -87,6 +91,7 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
   const capture: Capture = {
     timeS: run.timeS,
     position,
+    feed,
     channels,
     gaps: [],
     sampleRateHz: RATE_HZ,
@@ -100,6 +105,7 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
       ...capture,
       timeS: capture.timeS.slice(0, count),
       position: position.slice(0, count),
+      feed: feed.slice(0, count),
       channels: Object.fromEntries(
         Object.entries(channels).map(([name, values]) => [name, values.slice(0, count)]),
       ) as Capture['channels'],
