@@ -27,11 +27,19 @@ export function faultsOfUnit({ unit, style, load }: Pick<ResolvedUnit, 'unit' | 
   return faults.filter(({ id }) => !ofMotor.has(id));
 }
 
+/** What can be wrong with the rig's own part of the style: ruled out before anything of the unit is accused. */
+export function rigFaultsOf(style: CircuitStyle): Fault[] {
+  const rig = { ...style, elements: style.elements.filter(({ rigOwn }) => rigOwn === true) };
+  return grouped(style, [...wireFaults(rig), ...relayFaults(rig), ...otherFaults(rig)]);
+}
+
 /** @throws RangeError naming the id and where to look. */
 export function faultById(input: Pick<UnitCircuitInput, 'style' | 'load'>, id: string): Fault {
-  const fault = faultsOf(input.style, input.load === undefined ? 'motor' : 'load').find(
-    (each) => each.id === id,
-  );
+  const all = [
+    ...faultsOf(input.style, input.load === undefined ? 'motor' : 'load'),
+    ...rigFaultsOf(input.style),
+  ];
+  const fault = all.find((each) => each.id === id);
   if (fault === undefined) throw new RangeError(`circuit style ${input.style.id} has no fault ${id}`);
   return fault;
 }

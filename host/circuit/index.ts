@@ -3,7 +3,7 @@ export { createTransient } from './create-transient.js';
 export { meltingTimeS } from './elements/fuse.js';
 export { wireResistanceOhm } from './elements/resistor.js';
 export { applyFault, type Fault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
-export { faultById, faultsOf, faultsOfUnit } from './faults.js';
+export { faultById, faultsOf, faultsOfUnit, rigFaultsOf } from './faults.js';
 export * from './netlist.js';
 export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
 export { simulate } from './simulate.js';

@@ -1,7 +1,8 @@
 // What may be wrong: the style's own faults, and conditions of the motor. Each is one or more ways to build the circuit.
 
-import { faultsOfUnit, motorOf, type UnitCircuitInput } from '../circuit/index.js';
+import { faultsOfUnit, motorOf, rigFaultsOf, type UnitCircuitInput } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
+import { weighedForMotorAlone } from './motor-alone.js';
 
 export interface Hypothesis {
   id: string;
@@ -168,7 +169,7 @@ const commonness = (id: string): number => COMMON.find(([pattern]) => pattern.te
 
 /** Everything that may be the matter with a unit of this profile, the good unit first. */
 export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
-  const styleFaults = faultsOfUnit(unit).map(
+  const styleFaults = [...faultsOfUnit(unit), ...rigFaultsOf(unit.style)].map(
     (fault): Hypothesis => ({
       id: fault.id,
       sentence: fault.sentence,
@@ -196,6 +197,7 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
       : fault;
   });
   const taken = new Set(styleFaults.map(({ id }) => id));
+  const weighed = weighedForMotorAlone(unit, [...merged, ...conditions.filter(({ id }) => !taken.has(id))]);
   return [
     {
       id: 'healthy',
@@ -205,7 +207,6 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
       variants: [(good) => good],
       dropouts: steady,
     },
-    ...merged,
-    ...conditions.filter(({ id }) => !taken.has(id)),
+    ...weighed,
   ];
 }

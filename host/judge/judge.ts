@@ -14,6 +14,7 @@ import { restChecks } from './checks/rest.js';
 import { runChecks, supplyHolds } from './checks/run.js';
 import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
+import { forSubject } from './subject.js';
 import type { Judgement } from './verdict.js';
 import { reasonOf, verdictOf } from './verdict-rule.js';
 
@@ -58,14 +59,14 @@ export function judge(request: JudgeRequest): Judgement {
     stop,
     supplyHolds: supplyHolds(unit, seen),
   };
-  const checks = [
+  const checks = forSubject(context, [
     ...runChecks(context),
     ...restChecks(context),
     ...driveChecks(context),
     ...currentChecks(context),
     ...togetherCheck(context),
     ...releaseChecks(context),
-  ];
+  ]);
   const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);
   const findings =
     verdict === 'pass'

@@ -181,6 +181,8 @@ export const circuitStyleSchema = z
     id,
     title: z.string(),
     kind: z.literal('circuit'),
+    /** A style without any harness says here what is judged, for every unit that names it. */
+    subject: z.enum(['motor']).optional(),
     /** Two or three sentences for a person who has not met this style. */
     summary: z.string(),
     /** How to join the unit to the rig, a line each. */

@@ -28,6 +28,17 @@ export function checkUnit(file: YamlFile, unit: UnitProfile, style: CircuitStyle
   }
 }
 
+/** A style without harness settles what is judged. @throws InputError when the unit wants something else judged. */
+export function subjectSettled(file: YamlFile, unit: UnitProfile, style: CircuitStyle): UnitProfile {
+  if (style.subject === undefined || unit.subject === style.subject) return unit;
+  if (unit.subject === 'harness-with-motor') return { ...unit, subject: style.subject };
+  throw file.fault(
+    ['subject'],
+    `${style.id} has no ${unit.subject} to judge`,
+    `write subject: ${style.subject}, or choose a circuit with a harness`,
+  );
+}
+
 /** @throws InputError when what hangs on the leads does not fit what is being judged. */
 export function checkSubject(file: YamlFile, { subject, motor, load }: UnitProfile): void {
   if (motor !== undefined && load !== undefined) {

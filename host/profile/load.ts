@@ -5,7 +5,7 @@ import { basename, dirname, extname } from 'node:path';
 import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
 import { type CircuitStyle, circuitStyleSchema } from './circuit-style.js';
-import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit } from './fit.js';
+import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit, subjectSettled } from './fit.js';
 import {
   findProfile,
   looksLikePath,
@@ -72,7 +72,7 @@ export const SCHEMAS = {
  * @throws InputError
  */
 export function loadUnit(ref: string, profilesDir?: string): ResolvedUnit {
-  const { path, file, value: unit } = openRef('unit', ref, profileDirs(profilesDir));
+  const { path, file, value } = openRef('unit', ref, profileDirs(profilesDir));
   // A unit handed over as a file brings its motor along: units/x.yaml next to motors/y.yaml.
   const dirs = [...new Set([dirname(path), dirname(dirname(path)), ...profileDirs(profilesDir)])];
   const refer = <K extends ProfileKind>(key: string, kind: K, id: string) => {
@@ -81,7 +81,8 @@ export function loadUnit(ref: string, profilesDir?: string): ResolvedUnit {
     const { what, mend } = unknownId(kind, id, profileDirs(profilesDir));
     throw file.fault([key], `'${id}': ${what}`, mend);
   };
-  const style = refer('circuit', 'circuit', unit.circuit);
+  const style = refer('circuit', 'circuit', value.circuit);
+  const unit = subjectSettled(file, value, style.value);
   checkSubject(file, unit);
   const ownMotor = unit.motor === undefined ? undefined : refer('motor', 'motor', unit.motor).value;
   const load = unit.load === undefined ? undefined : refer('load', 'load', unit.load);
