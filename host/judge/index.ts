@@ -1,6 +1,7 @@
 export type { BandPieces } from './band.js';
 export { outcomeOf } from './decision.js';
-export { type Expectation, type ExpectationOptions, expectation, type FeatureBand } from './expectation.js';
+export { type Expectation, type ExpectationOptions, expectation } from './expectation.js';
+export type { FeatureBand } from './feature-band.js';
 export { boundOf, type JudgeRequest, judge, libraryFor } from './judge.js';
 export { judgementJson } from './judgement-json.js';
 export * from './verdict.js';

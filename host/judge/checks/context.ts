@@ -3,7 +3,8 @@
 import type { MeasureResult, Quantity, Segment } from '../../measure/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 import { outcomeOf } from '../decision.js';
-import { type Expectation, type FeatureBand, limitsOf } from '../expectation.js';
+import type { Expectation } from '../expectation.js';
+import { type FeatureBand, limitsOf } from '../feature-band.js';
 import type { Check } from '../verdict.js';
 import { limitsText, reading } from '../words.js';
 

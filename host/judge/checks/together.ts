@@ -2,7 +2,7 @@
 
 import { coverageFactor95 } from '../../measure/index.js';
 import { outcomeOf } from '../decision.js';
-import { carriedTo } from '../expectation.js';
+import { carriedTo } from '../feature-band.js';
 import { jointDistance, jointLimit } from '../joint.js';
 import type { Check } from '../verdict.js';
 import { type CheckContext, modelOrigin, quantityIn } from './context.js';
