@@ -274,7 +274,8 @@ export function throwOf(
     leadBV: b?.value,
     supplyV,
     inrushA: measured[`${name}InrushPeakA`]?.value,
-    live: liveVoltage !== false && flows,
+    // A motor that has stopped by itself has nothing to show on release.
+    live: liveVoltage !== false && flows && stop === undefined,
   };
   return { segment, measured, notes, before };
 }

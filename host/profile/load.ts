@@ -36,6 +36,9 @@ import {
 import { standInMotor } from './stand-in-motor.js';
 import { YamlFile } from './yaml-file.js';
 
+/** For a unit that names no plan, of a style that names none. */
+const USUAL_PLAN = 'throw-both-ways';
+
 /** A unit profile with all it refers to: what a run needs to know of the thing on the bench. */
 export interface ResolvedUnit {
   unit: UnitProfile;
@@ -88,7 +91,7 @@ export function loadUnit(ref: string, profilesDir?: string): ResolvedUnit {
   const load = unit.load === undefined ? undefined : refer('load', 'load', unit.load);
   const relay = unit.relay === undefined ? undefined : refer('relay', 'relay', unit.relay);
   const rig = refer('rig', 'rig', unit.rig);
-  const plan = refer('plan', 'plan', unit.plan);
+  const plan = refer('plan', 'plan', unit.plan ?? style.value.plan ?? USUAL_PLAN);
   checkUnit(file, unit, style.value);
   checkRig(rig.file, rig.value);
   const motor = ownMotor ?? standInMotor(load?.value ?? relay?.value ?? unit);

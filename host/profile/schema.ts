@@ -132,6 +132,8 @@ export const planStep = z.strictObject({
   position: z.enum(['rest', 'forward', 'reverse']),
   durationS: positive,
   feed: z.enum(['off', 'limited', 'full']).default('full'),
+  /** What the person at the bench is asked to do before this step, outputs off: an id among the circuit's `asks`. */
+  ask: id.optional(),
 });
 export const planSchema = z.strictObject({
   id,
@@ -158,7 +160,8 @@ export const unitProfileSchema = z.strictObject({
   relay: id.optional(),
   subject: z.enum(SUBJECTS).default('harness-with-motor'),
   rig: id.default('reference-rig'),
-  plan: id.default('throw-both-ways'),
+  /** Default: what the circuit style asks for, else `throw-both-ways`. */
+  plan: id.optional(),
   /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */
   wiring: z
     .strictObject({ lengthM: positive, areaMm2: positive.optional(), awg: z.number().optional() })
