@@ -1,8 +1,14 @@
 // From readings to ranked findings: posterior over the profile's hypotheses, inseparable ones told together.
 
 import type { MeasureResult } from '../measure/index.js';
-import type { DiagnosisLibrary, LibraryEntry } from './library.js';
-import { backgroundLogLikelihood, type Evidence, logLikelihood, type Spread } from './likelihood.js';
+import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
+import {
+  backgroundLogLikelihood,
+  type Evidence,
+  endsLimited,
+  logLikelihood,
+  type Spread,
+} from './likelihood.js';
 
 export interface RankedFinding {
   id: string;
@@ -46,10 +52,13 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
   const ranked = scored
     .map(({ entry, score }) => ({ entry, likelihood: Math.exp(score - top) / total }))
     .sort((a, b) => b.likelihood - a.likelihood);
+  const onlyLimited = endsLimited(seen.segments);
   const groups: (typeof ranked)[] = [];
   for (const candidate of ranked) {
     if (candidate.likelihood < LEAST_LIKELIHOOD / 4) break;
-    const group = groups.find(([first]) => first && sameReadings(first.entry, candidate.entry, spread));
+    const group = groups.find(
+      ([first]) => first && sameReadings(first.entry, candidate.entry, spread, onlyLimited),
+    );
     if (group) group.push(candidate);
     else groups.push([candidate]);
   }
@@ -72,19 +81,24 @@ function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread): numbe
 }
 
 /** Whether the ideal readings of one would be taken for the other, both ways round. */
-function sameReadings(a: LibraryEntry, b: LibraryEntry, spread: Spread): boolean {
+function sameReadings(a: LibraryEntry, b: LibraryEntry, spread: Spread, onlyLimited: boolean): boolean {
   // The good unit is never folded into a fault, nor a fault into it.
   if (a.hypothesis.id === 'healthy' || b.hypothesis.id === 'healthy') return false;
   if (a.hypothesis.group !== undefined && a.hypothesis.group === b.hypothesis.group) return true;
   if (Math.abs(a.hypothesis.dropouts.motor - b.hypothesis.dropouts.motor) > 0.5) return false;
   if (Math.abs(a.hypothesis.dropouts.harness - b.hypothesis.dropouts.harness) > 0.5) return false;
-  return mistakenFor(a, b, spread) && mistakenFor(b, a, spread);
+  return mistakenFor(a, b, spread, onlyLimited) && mistakenFor(b, a, spread, onlyLimited);
 }
 
-function mistakenFor(truth: LibraryEntry, taken: LibraryEntry, spread: Spread): boolean {
+function mistakenFor(
+  truth: LibraryEntry,
+  taken: LibraryEntry,
+  spread: Spread,
+  onlyLimited: boolean,
+): boolean {
   return truth.patterns.every((pattern) => {
     const ideal: Evidence = {
-      seen: { measured: pattern.measured, segments: pattern.segments, notes: [] },
+      seen: onlyLimited ? limitedPart(pattern) : { ...pattern, notes: [] },
       trippedIn: pattern.tripsIn,
       supplyRatio: 1,
     };
@@ -93,6 +107,13 @@ function mistakenFor(truth: LibraryEntry, taken: LibraryEntry, spread: Spread): 
     return own - other < SAME_WITHIN;
   });
 }
+
+/** What a run that was kept from the full feed would have shown of it. */
+const limitedPart = ({ measured, segments }: Pattern): MeasureResult => ({
+  measured: Object.fromEntries(Object.entries(measured).filter(([name]) => name.startsWith('limited'))),
+  segments: segments.filter(({ limited }) => limited),
+  notes: [],
+});
 
 function findingOf(members: readonly { entry: LibraryEntry; likelihood: number }[]): RankedFinding {
   const [first, ...others] = members.map(({ entry }) => entry.hypothesis);
@@ -126,7 +147,8 @@ function trippedIn(seen: MeasureResult): string {
 
 function supplyRatio(seen: MeasureResult, library: DiagnosisLibrary): number {
   const healthy = library.entries.find(({ hypothesis }) => hypothesis.id === 'healthy');
-  const own = seen.measured.restSupplyVoltageV?.value;
-  const modelled = healthy?.patterns[0]?.measured.restSupplyVoltageV?.value;
+  const unloaded = seen.measured.restSupplyVoltageV ? 'restSupplyVoltageV' : 'limitedRestSupplyVoltageV';
+  const own = seen.measured[unloaded]?.value;
+  const modelled = healthy?.patterns[0]?.measured[unloaded]?.value;
   return own !== undefined && modelled !== undefined && own > 1 && modelled > 1 ? own / modelled : 1;
 }

@@ -39,8 +39,9 @@ export function logLikelihood(
   pattern: Pattern,
   spread: Spread,
 ): number {
-  let sum = evidence.trippedIn === pattern.tripsIn ? 0 : TRIP_MISMATCH;
   const { measured, segments } = evidence.seen;
+  // Kept from the full feed, a run cannot have tripped, whatever would have.
+  let sum = endsLimited(segments) || evidence.trippedIn === pattern.tripsIn ? 0 : TRIP_MISMATCH;
   const names = new Set([...Object.keys(measured), ...Object.keys(pattern.measured)]);
   for (const name of names) {
     const rule = ruleFor(name);
@@ -70,6 +71,10 @@ export function logLikelihood(
   }
   return sum;
 }
+
+/** Whether the run never came to the full feed. */
+export const endsLimited = (segments: readonly Segment[]): boolean =>
+  segments.length > 0 && segments.every(({ limited }) => limited === true);
 
 /** Log likelihood when nothing on the list is the matter: every reading somewhat off. */
 export function backgroundLogLikelihood(evidence: Evidence): number {

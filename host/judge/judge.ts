@@ -9,6 +9,7 @@ import type { BandPieces } from './band.js';
 import type { CheckContext } from './checks/context.js';
 import { currentChecks } from './checks/currents.js';
 import { driveChecks } from './checks/drive.js';
+import { limitedChecks } from './checks/limited.js';
 import { releaseChecks } from './checks/release.js';
 import { restChecks } from './checks/rest.js';
 import { runChecks, supplyHolds } from './checks/run.js';
@@ -61,6 +62,7 @@ export function judge(request: JudgeRequest): Judgement {
   };
   const checks = forSubject(context, [
     ...runChecks(context),
+    ...limitedChecks(context),
     ...restChecks(context),
     ...driveChecks(context),
     ...currentChecks(context),

@@ -14,6 +14,7 @@ export function verdictOf(checks: readonly Check[], conditionalPassCounts: boole
 
 /** Which failing check tells most: a short before lead states, those before currents, drops last. */
 const WEIGHT = [
+  'limited-feed-short',
   'supply',
   'plan',
   'samples',

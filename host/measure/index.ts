@@ -19,6 +19,13 @@ export {
   propagate,
   rectangular,
 } from './gum.js';
+export {
+  type FeedPath,
+  feedPathOf,
+  type LimitedReading,
+  limitedReadings,
+  limitedShort,
+} from './limited-short.js';
 export { type MeasureOptions, type MeasureResult, measure } from './measure.js';
 export * from './model/index.js';
 export * from './model/index.js';
