@@ -5,6 +5,7 @@ import { type CircuitStyle, nodesOf, type ResolvedUnit } from '../profile/index.
 import { type Fault, OPEN_OHM } from './fault-edits.js';
 import { loadFaults, motorFaultIds } from './fault-loads.js';
 import { otherFaults } from './fault-others.js';
+import { relayAloneFaults } from './fault-relay-alone.js';
 import { relayFaults } from './fault-relays.js';
 import { wireFaults } from './fault-wires.js';
 import type { UnitCircuitInput } from './unit-input.js';
@@ -16,8 +17,14 @@ import type { UnitCircuitInput } from './unit-input.js';
 export function faultsOf(style: CircuitStyle, on: 'motor' | 'load' = 'motor'): Fault[] {
   const own = { ...style, elements: style.elements.filter(({ rigOwn }) => rigOwn !== true) };
   const others = on === 'motor' ? otherFaults(own) : loadFaults(own, otherFaults(own));
-  return grouped(style, [...wireFaults(own), ...relayFaults(own), ...others]);
+  return grouped(style, [...wireFaults(own), ...relayFaults(own), ...aloneFaults(own), ...others]);
 }
+
+/** A relay with nothing but the rig around it is looked at more closely than one in a harness. */
+const aloneFaults = ({ elements }: CircuitStyle): Fault[] =>
+  elements.flatMap((element) =>
+    element.kind === 'relay' && elements.length === 1 ? relayAloneFaults(element) : [],
+  );
 
 /** Those that what is being judged can have: a harness has no motor's faults. */
 export function faultsOfUnit({ unit, style, load }: Pick<ResolvedUnit, 'unit' | 'style' | 'load'>): Fault[] {

@@ -12,6 +12,8 @@ export interface SupplyElement {
   plus: string;
   minus: string;
   voltageV: number | Waveform;
+  /** The waveform starts when the control `turn` comes, and stands at its first value until then. */
+  turnedByHand?: boolean;
   sourceResistanceOhm: number;
   /** Constant-current limit of a bench supply; absent for a battery. */
   currentLimitA?: number;

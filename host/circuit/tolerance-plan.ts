@@ -1,6 +1,6 @@
 // A plan run on the circuit model as the rig runs it: everything off, then the feed at rest, then the plan's steps.
 
-import type { Capture, Channel, Position } from '../capture/index.js';
+import type { Capture, Channel, Feed, Position } from '../capture/index.js';
 import type { Plan } from '../profile/index.js';
 import { simulate } from './simulate.js';
 import type { ScheduleEntry, TransientOptions } from './transient.js';
@@ -35,11 +35,14 @@ export function simulatePlan(
     throw new RangeError(`simulatePlan: circuit style ${input.style.id} has no station ${station}`);
   }
   const schedule: ScheduleEntry[] = [{ atS: 0, settings: [...controls.feed.off, ...positions.rest] }];
-  const thrown: { fromS: number; position: Position }[] = [{ fromS: 0, position: 'rest' }];
+  const thrown: { fromS: number; position: Position; feed: Feed }[] = [
+    { fromS: 0, position: 'rest', feed: 'off' },
+  ];
   let atS = leadInS;
-  for (const { position, durationS, feed } of plan.steps) {
-    schedule.push({ atS, settings: [...controls.feed[feed], ...positions[position]] });
-    thrown.push({ fromS: atS, position });
+  for (const { position, durationS, feed, ask } of plan.steps) {
+    const asked = ask === undefined ? [] : (controls.asks[ask] ?? []);
+    schedule.push({ atS, settings: [...controls.feed[feed], ...positions[position], ...asked] });
+    thrown.push({ fromS: atS, position, feed });
     atS += durationS;
   }
   const run = simulate({
@@ -52,13 +55,16 @@ export function simulatePlan(
   });
   let next = 1;
   const position = new Array<Position>(run.timeS.length);
+  const fed = new Array<Feed>(run.timeS.length);
   for (let i = 0; i < position.length; i++) {
     while (next < thrown.length && run.timeS[i]! >= thrown[next]!.fromS - 1e-9) next += 1;
     position[i] = thrown[next - 1]!.position;
+    fed[i] = thrown[next - 1]!.feed;
   }
   return {
     timeS: run.timeS,
     position,
+    feed: fed,
     channels: run.values as Record<Channel, Float64Array>,
     gaps: [],
     sampleRateHz,

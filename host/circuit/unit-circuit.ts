@@ -25,6 +25,9 @@ export function buildUnitCircuit(input: UnitCircuitInput): UnitCircuit {
     controls: {
       position: positionControls(style.positions),
       feed: FEED_CONTROLS,
+      asks: Object.fromEntries(
+        Object.entries(style.asks).map(([name, { does }]) => [name, settingsOf(does)]),
+      ),
       stations: Object.fromEntries(
         Object.entries(style.stations).map(([name, { positions }]) => [name, positionControls(positions)]),
       ),
@@ -33,7 +36,7 @@ export function buildUnitCircuit(input: UnitCircuitInput): UnitCircuit {
       Channel,
       Probe
     >,
-    motorId: motorOf(style).id,
+    motorId: style.elements.find(({ kind }) => kind === 'motor')?.id ?? '',
   };
 }
 
@@ -45,12 +48,12 @@ export function motorOf(style: CircuitStyle): Extract<CircuitStyle['elements'][n
 
 function positionControls(positions: CircuitStyle['positions']): Record<Position, ControlSetting[]> {
   return Object.fromEntries(
-    POSITIONS.map((position) => [
-      position,
-      Object.entries(positions[position]).map(([element, state]) => ({ element, state })),
-    ]),
+    POSITIONS.map((position) => [position, settingsOf(positions[position])]),
   ) as Record<Position, ControlSetting[]>;
 }
+
+const settingsOf = (states: Readonly<Record<string, string>>): ControlSetting[] =>
+  Object.entries(states).map(([element, state]) => ({ element, state }));
 
 function probeOf(place: CircuitStyle['sense'][Channel]): Probe {
   if ('current' in place) return { kind: 'current', element: place.current };

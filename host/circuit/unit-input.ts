@@ -46,7 +46,10 @@ export interface UnitCircuit {
     feed: Record<FeedState, ControlSetting[]>;
     /** Other places to throw from, by the style's own names. */
     stations: Record<string, Record<Position, ControlSetting[]>>;
+    /** What a person may be asked to do, by the style's own names. */
+    asks: Record<string, ControlSetting[]>;
   };
   probes: Record<Channel, Probe>;
+  /** Empty where nothing turns. */
   motorId: string;
 }

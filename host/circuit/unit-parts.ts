@@ -69,6 +69,20 @@ export function styleElements(input: UnitCircuitInput, element: StyleElement): C
     }
     case 'relay':
       return [relayElement(input, element)];
+    case 'adjustable-supply': {
+      const { a, b } = ends(element);
+      return [
+        {
+          kind: 'supply',
+          id: element.id,
+          plus: a,
+          minus: b,
+          voltageV: element.turn,
+          turnedByHand: true,
+          sourceResistanceOhm: element.sourceResistanceOhm,
+        },
+      ];
+    }
     case 'motor':
       return input.load === undefined ? motorElements(input, element) : [loadElement(input.load, element)];
   }

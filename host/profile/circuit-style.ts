@@ -141,6 +141,15 @@ const relay = z.strictObject({
     '87a': node.optional(),
   }),
 });
+/** A second supply that a person turns up and down by hand: volts over seconds from the moment it is asked for. */
+const adjustable = z.strictObject({
+  ...named,
+  kind: z.literal('adjustable-supply'),
+  a: node,
+  b: node,
+  sourceResistanceOhm: positive.default(0.1),
+  turn: z.array(z.tuple([nonNegative, z.number()])).min(2),
+});
 const motor = z.strictObject({
   ...named,
   kind: z.literal('motor'),
@@ -160,6 +169,7 @@ const styleElement = z.discriminatedUnion('kind', [
   limit,
   styleSwitch,
   relay,
+  adjustable,
   motor,
 ]);
 export type StyleElement = z.infer<typeof styleElement>;
@@ -182,7 +192,7 @@ export const circuitStyleSchema = z
     title: z.string(),
     kind: z.literal('circuit'),
     /** A style without any harness says here what is judged, for every unit that names it. */
-    subject: z.enum(['motor']).optional(),
+    subject: z.enum(['motor', 'relay']).optional(),
     /** Two or three sentences for a person who has not met this style. */
     summary: z.string(),
     /** How to join the unit to the rig, a line each. */
@@ -193,6 +203,8 @@ export const circuitStyleSchema = z
     release: z.enum(['coast', 'brake']),
     /** Whether the rig's switch stand-in carries the motor, or its transistors pull the trigger wires. */
     thrownBy: z.enum(['stand-in', 'trigger']),
+    /** Plan that suits the style, where a unit names none of its own. */
+    plan: id.optional(),
     /** What a trigger wire is pulled to. */
     triggerSide: z.enum(['ground', 'positive']).default('ground'),
     polarity: z.strictObject({ forward: polarity, reverse: polarity }),
@@ -204,6 +216,8 @@ export const circuitStyleSchema = z
     positions: threePositions,
     /** Further places a person may throw from, such as a second switch; the rig throws `positions`. */
     stations: z.record(id, z.strictObject({ title: z.string(), positions: threePositions })).default({}),
+    /** What a person is asked to do between two steps of a plan, outputs off, and what that changes in the circuit. */
+    asks: z.record(id, z.strictObject({ sentence: z.string(), does: controls })).default({}),
     sense: z.strictObject({
       feedCurrentA: sensed,
       motorCurrentA: sensed,
@@ -223,7 +237,8 @@ export const circuitStyleSchema = z
       ids.set(element.id, index);
     }
     const motors = style.elements.filter(({ kind }) => kind === 'motor');
-    if (motors.length !== 1)
+    const isJudgedAlone = style.elements.every(({ kind, rigOwn }) => rigOwn === true || kind === 'relay');
+    if (motors.length !== 1 && !(motors.length === 0 && isJudgedAlone))
       refuse(['elements'], `${motors.length} motors: a style has one element of kind motor`);
 
     const uses = new Map<string, number>();
@@ -254,6 +269,8 @@ export const circuitStyleSchema = z
         return state === 'open' || state === 'closed' ? undefined : `${element} can be open or closed`;
       }
       const at = style.elements[ids.get(element) ?? -1];
+      if (at?.kind === 'adjustable-supply')
+        return state === 'turn' ? undefined : `${element} can be asked to turn`;
       if (at?.kind !== 'switch')
         return `${element} is neither a switch of this style nor ${RIG_CONTACTS.join(' nor ')}`;
       const wired = new Set(['rest', at.position, ...at.poles.flatMap(({ throws }) => Object.keys(throws))]);
@@ -270,6 +287,12 @@ export const circuitStyleSchema = z
       }
     };
     check(['positions'], style.positions);
+    for (const [name, { does }] of Object.entries(style.asks)) {
+      for (const [element, state] of Object.entries(does)) {
+        const fault = known(element, state);
+        if (fault !== undefined) refuse(['asks', name, 'does', element], fault);
+      }
+    }
     for (const [name, station] of Object.entries(style.stations))
       check(['stations', name, 'positions'], station.positions);
 

@@ -48,7 +48,11 @@ export function checkSubject(file: YamlFile, { subject, motor, load }: UnitProfi
       'keep the one that hangs on the leads, remove the other',
     );
   }
-  if (subject === 'relay') return;
+  if (subject === 'relay') {
+    const key = motor !== undefined ? 'motor' : load !== undefined ? 'load' : undefined;
+    if (key === undefined) return;
+    throw file.fault([key], `a relay by itself has no ${key} on the bench`, 'remove this line');
+  }
   if (motor === undefined && load === undefined) {
     throw file.fault(
       ['motor'],

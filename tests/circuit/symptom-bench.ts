@@ -24,11 +24,12 @@ export const SUPPLY_V = 13;
 const FEED_WIRE_M = (0.02 * 58 * 1.5) / (1 + 0.00393 * 5);
 const KT = 0.03;
 
-/** Ids of all styles that ship, so that a new one is tested by being there. */
+/** Ids of all styles with a motor that ship, so that a new one is tested by being there. */
 export function styleIds(): string[] {
   return readdirSync(fileURLToPath(new URL('../../profiles/circuits', import.meta.url)))
     .filter((name) => name.endsWith('.yaml'))
-    .map((name) => name.replace('.yaml', ''));
+    .map((name) => name.replace('.yaml', ''))
+    .filter((id) => readStyle(id).elements.some(({ kind }) => kind === 'motor'));
 }
 
 export function readStyle(id: string): CircuitStyle {

@@ -1,6 +1,6 @@
 // Voltage source behind its resistance, with the constant-current limit of a bench supply where it has one.
 
-import type { SupplyElement } from '../netlist.js';
+import type { SupplyElement, Waveform } from '../netlist.js';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
 import { Part } from './part.js';
@@ -16,7 +16,9 @@ export class SupplyPart extends Part {
   readonly #minus: number;
   /** Into the plus terminal, so negative while delivering. */
   readonly #current: number;
-  readonly #wave: WaveformWalker | undefined;
+  #wave: WaveformWalker | undefined;
+  /** Turned by hand: the time function waits for `turn`. */
+  readonly #turned: Waveform | undefined;
   readonly #voltageV: number;
   readonly #resistanceOhm: number;
   readonly #limitA: number;
@@ -26,10 +28,14 @@ export class SupplyPart extends Part {
     this.#plus = layout.node(element.plus);
     this.#minus = layout.node(element.minus);
     this.#current = layout.unknown(`current of ${element.id}`, 'current');
-    this.#wave = typeof element.voltageV === 'number' ? undefined : new WaveformWalker(element.voltageV);
+    this.#turned =
+      element.turnedByHand === true && typeof element.voltageV !== 'number' ? element.voltageV : undefined;
+    const wave = this.#turned ? [[0, this.#turned[0]![1]] as const] : element.voltageV;
+    this.#wave = typeof wave === 'number' ? undefined : new WaveformWalker(wave);
     this.#voltageV = typeof element.voltageV === 'number' ? element.voltageV : 0;
     this.#resistanceOhm = element.sourceResistanceOhm;
-    for (const [, value] of this.#wave?.points ?? [[0, this.#voltageV]]) layout.expectVoltage(value!);
+    for (const [, value] of this.#turned ?? this.#wave?.points ?? [[0, this.#voltageV]])
+      layout.expectVoltage(value!);
     this.#limitA = element.currentLimitA ?? Number.POSITIVE_INFINITY;
     this.hasGuard = element.currentLimitA !== undefined;
     this.hasSource = this.#wave !== undefined;
@@ -53,6 +59,14 @@ export class SupplyPart extends Part {
   override timed(timeS: number): void {
     this.#wave!.passTo(timeS);
     this.nextTimeS = this.#wave!.nextTimeS;
+  }
+  override checkControl(state: string | boolean): string | undefined {
+    if (this.#turned === undefined) return super.checkControl(state);
+    return state === 'turn' ? undefined : 'turn';
+  }
+  override control(_state: string | boolean, timeS: number): void {
+    this.#wave = new WaveformWalker(this.#turned!.map(([afterS, value]) => [timeS + afterS, value] as const));
+    this.timed(timeS);
   }
   override guard(x: Float64Array, _s: number, timeS: number): number {
     if (this.mode === VOLTAGE) return (this.#limitA + x[this.#current]!) / this.#limitA;
