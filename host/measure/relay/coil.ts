@@ -1,0 +1,212 @@
+// The coil: resistance from the steady current, inductance and what lies across it from the test current's rise, both
+// carried to 20 and 25 C where the temperature is known (copper, IEC 60028).
+
+import type { Capture } from '../../capture/index.js';
+import type { Budgets } from '../budget.js';
+import { budgetOf } from '../budget.js';
+import { type Component, type Measured, type Quantity, quantityOf } from '../quantity.js';
+import { type CoilStep, coilStep } from './coil-step.js';
+import { edgeTime } from './edges.js';
+import type { KnownOhm, RelayMeasureOptions } from './hook-up.js';
+import { pooledLevel } from './levels.js';
+import type { CoilCycle, Span } from './stretches.js';
+import type { PolaritySeen, SuppressionSeen } from './suppression.js';
+
+/** Temperature coefficient of copper at 20 C (IEC 60028). */
+const COPPER_PER_K = 0.00393;
+/** The coil current has settled in the last part of a stretch. */
+const SETTLED_PART = 0.4;
+const NONE: KnownOhm = { ohm: 0, standardUncertainty: 0 };
+const EXACT = Number.POSITIVE_INFINITY;
+/** A coil that draws less is open, or not there. */
+const LEAST_COIL_A = 0.004;
+/** Less is no winding (6 V relays have 15 to 30 Ohm; common practice). */
+const LEAST_WINDING_OHM = 11;
+
+export interface CoilSeen {
+  measured: Measured;
+  marked?: PolaritySeen;
+  exchanged?: PolaritySeen;
+  /** Of the test current's steps, for the inductance. */
+  steps: CoilStep[];
+}
+
+const settled = ({ from, to }: Span): Span => ({
+  from: to - Math.max(3, Math.floor(SETTLED_PART * (to - from))),
+  to,
+});
+
+/** Resistance between the coil's terminals from supply over current, what lies in series taken off. */
+function terminalOhm(
+  capture: Capture,
+  spans: readonly Span[],
+  budgets: Budgets,
+  series: readonly KnownOhm[],
+): { ohm: Quantity; currentA: Quantity; supplyV: Quantity } | undefined {
+  const tails = spans.map(settled);
+  const currentA = pooledLevel(capture, 'coilCurrentA', tails, budgets);
+  const supplyV = pooledLevel(capture, 'supplyVoltageV', tails, budgets);
+  if (!currentA || !supplyV) return undefined;
+  // An open coil reads as what a current too small to see would mean.
+  const amperes = Math.max(currentA.value, LEAST_COIL_A);
+  const all = supplyV.value / amperes;
+  const components: Component[] = [
+    { ...supplyV, standardUncertainty: supplyV.standardUncertainty / amperes },
+    { ...currentA, standardUncertainty: (all * currentA.standardUncertainty) / amperes },
+    ...series.map(({ standardUncertainty }) => ({ standardUncertainty, degreesOfFreedom: EXACT })),
+  ];
+  const ohm = quantityOf(all - series.reduce((sum, { ohm }) => sum + ohm, 0), 'Ohm', components, {
+    fromS: capture.timeS[tails[0]!.from]!,
+    toS: capture.timeS[tails.at(-1)!.to - 1]!,
+  });
+  return { ohm, currentA, supplyV };
+}
+
+/** Everything about the coil that needs no verdict on its suppression. */
+export function coilOf(
+  capture: Capture,
+  cycles: readonly CoilCycle[],
+  marked: readonly Span[],
+  exchanged: readonly Span[],
+  budgets: Budgets,
+  { coilPath = NONE, coilTest }: RelayMeasureOptions,
+): CoilSeen {
+  const measured: Measured = {};
+  const on = cycles.map(({ on, off }) => ({ from: on, to: off }));
+  const full = on.length > 0 ? terminalOhm(capture, on, budgets, [coilPath]) : undefined;
+  if (full) {
+    measured.coilCurrentA = full.currentA;
+    measured.coilSupplyVoltageV = full.supplyV;
+    if (full.currentA.value > LEAST_COIL_A) measured.coilResistanceOhm = full.ohm;
+  }
+  const polarity = (
+    name: string,
+    spans: readonly Span[],
+  ): { seen: PolaritySeen; steps: CoilStep[] } | undefined => {
+    if (!coilTest || spans.length === 0) return undefined;
+    const seen = terminalOhm(capture, spans, budgets, [coilPath, coilTest]);
+    if (!seen) return undefined;
+    measured[`${name}TestCurrentA`] = seen.currentA;
+    measured[`${name}TestOhm`] = seen.ohm;
+    const steps = spans.flatMap((span) => stepOf(capture, span) ?? []);
+    return {
+      seen: {
+        terminalOhm: seen.ohm,
+        supplyV: seen.supplyV.value,
+        ...(steps.length > 0 ? { startA: startOf(capture, steps, budgets) } : {}),
+      },
+      steps,
+    };
+  };
+  const first = polarity('marked', marked);
+  const second = polarity('exchanged', exchanged);
+  return {
+    measured,
+    ...(first ? { marked: first.seen } : {}),
+    ...(second ? { exchanged: second.seen } : {}),
+    steps: windingSteps(first, second),
+  };
+}
+
+type Polarity = { seen: PolaritySeen; steps: CoilStep[] } | undefined;
+
+/** Steps that went through the winding: none of a polarity in which a diode, or a short, took the current past it. */
+function windingSteps(first: Polarity, second: Polarity): CoilStep[] {
+  const both = [first, second].flatMap((polarity) => polarity ?? []);
+  const most = Math.max(0, ...both.map(({ seen }) => seen.terminalOhm.value));
+  return both
+    .filter(({ seen }) => seen.terminalOhm.value > LEAST_WINDING_OHM && seen.terminalOhm.value > most / 2)
+    .flatMap(({ steps }) => steps);
+}
+
+function stepOf(capture: Capture, { from, to }: Span): CoilStep | undefined {
+  const { timeS, channels } = capture;
+  const currentA = channels.coilCurrentA;
+  return currentA ? coilStep({ timeS, currentA, from, to, onS: edgeTime(timeS, from) }) : undefined;
+}
+
+const meanOver = (steps: readonly CoilStep[], pick: (step: CoilStep) => number): number =>
+  steps.reduce((sum, step) => sum + pick(step), 0) / steps.length;
+
+/** Current at the instant of switching: fit, offset, and a command that fell anywhere between two samples. */
+function startOf(
+  { timeS }: Capture,
+  steps: readonly CoilStep[],
+  budgets: Budgets,
+): NonNullable<PolaritySeen['startA']> {
+  const { offset, gain } = budgetOf(budgets, 'coilCurrentA');
+  const value = meanOver(steps, ({ startA }) => startA);
+  const slope = meanOver(steps, ({ endA, startA, tauS }) => (endA - startA) / tauS);
+  const edgeU = slope * (stepOfGrid(timeS) / Math.sqrt(12));
+  const fitU = meanOver(steps, ({ startU }) => startU);
+  return {
+    value,
+    standardUncertainty: Math.hypot(Math.hypot(edgeU, fitU) / Math.sqrt(steps.length), offset, gain * value),
+  };
+}
+
+export const stepOfGrid = (timeS: Float64Array): number =>
+  timeS.length > 1 ? (timeS.at(-1)! - timeS[0]!) / (timeS.length - 1) : 0;
+
+/** Winding alone, at bench temperature and carried to 20 and 25 C, and its inductance with the armature at rest. */
+export function windingOf(
+  { measured, steps }: CoilSeen,
+  suppression: SuppressionSeen,
+  { coilPath = NONE, coilTest, temperatureC }: RelayMeasureOptions,
+): Measured {
+  const result: Measured = {};
+  const terminal = measured.coilResistanceOhm;
+  if (!terminal || terminal.value < LEAST_WINDING_OHM) return result;
+  const across = suppression.kind === 'resistor' ? suppression : undefined;
+  const winding = across ? withoutAcross(terminal, across) : terminal;
+  result.windingResistanceOhm = winding;
+  if (temperatureC) {
+    for (const reference of [20, 25]) {
+      const factor = (1 + COPPER_PER_K * (temperatureC.nominal - 20)) / (1 + COPPER_PER_K * (reference - 20));
+      const value = winding.value / factor;
+      result[`windingResistance${reference}COhm`] = quantityOf(value, 'Ohm', [
+        { ...winding, standardUncertainty: winding.standardUncertainty / factor },
+        {
+          standardUncertainty: (value * COPPER_PER_K * temperatureC.plusMinus) / Math.sqrt(3),
+          degreesOfFreedom: EXACT,
+        },
+      ]);
+    }
+  }
+  if (coilTest && steps.length > 0 && suppression.kind !== 'unknown') {
+    const seriesOhm = coilPath.ohm + coilTest.ohm;
+    const loopOhm = winding.value + (across ? 1 / (1 / seriesOhm + 1 / across.ohm) : seriesOhm);
+    const one = steps.filter(({ tauS }) => tauS < 3 * Math.min(...steps.map((step) => step.tauS)));
+    const tauS = meanOver(one, (step) => step.tauS);
+    const scatterU =
+      one.length > 1
+        ? Math.sqrt(one.reduce((sum, step) => sum + (step.tauS - tauS) ** 2, 0) / (one.length - 1))
+        : one[0]!.tauU;
+    result.coilInductanceH = quantityOf(tauS * loopOhm, 'H', [
+      {
+        standardUncertainty:
+          (loopOhm *
+            Math.max(
+              scatterU,
+              meanOver(one, ({ tauU }) => tauU),
+            )) /
+          Math.sqrt(one.length),
+        degreesOfFreedom: Math.max(1, one.length - 1),
+      },
+      {
+        standardUncertainty: tauS * Math.hypot(winding.standardUncertainty, coilTest.standardUncertainty),
+        degreesOfFreedom: EXACT,
+      },
+    ]);
+  }
+  return result;
+}
+
+function withoutAcross(terminal: Quantity, across: { ohm: number; standardUncertainty: number }): Quantity {
+  const value = 1 / (1 / terminal.value - 1 / across.ohm);
+  if (!(value > 0)) return terminal;
+  return quantityOf(value, 'Ohm', [
+    { ...terminal, standardUncertainty: terminal.standardUncertainty * (value / terminal.value) ** 2 },
+    { standardUncertainty: across.standardUncertainty * (value / across.ohm) ** 2, degreesOfFreedom: EXACT },
+  ]);
+}

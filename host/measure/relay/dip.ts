@@ -1,0 +1,89 @@
+// The armature's mark in the coil current: while it moves, the growing inductance holds the current down. Proves
+// movement without touching a contact. On release the mark is a rise, seen only where the current goes on by itself
+// through a diode or resistor that the current sensor lies inside of.
+
+import type { Capture } from '../../capture/index.js';
+import { type Budgets, budgetOf } from '../budget.js';
+import { type Measured, quantityOf } from '../quantity.js';
+import { noiseOf } from '../statistics.js';
+import { edgeTime } from './edges.js';
+import type { CoilCycle } from './stretches.js';
+
+/** An armature has landed by then (longest published operate time 10 ms, with room for a slow one). */
+const WINDOW_S = 0.05;
+/** Counts, or deviations of the averaged noise, that a mark must be deep. */
+const COUNTS = 1.5;
+const DEVIATIONS = 5;
+
+/** All cycles laid over one another from their own coil edge; NaN where none has a sample. */
+function laidOver(
+  capture: Capture,
+  starts: readonly number[],
+  ends: readonly number[],
+  stepS: number,
+): { mean: Float64Array; noise: number } {
+  const coil = capture.channels.coilCurrentA!;
+  const length = Math.round(WINDOW_S / stepS);
+  const sum = new Float64Array(length);
+  const count = new Float64Array(length);
+  let noise = 0;
+  starts.forEach((start, k) => {
+    noise += noiseOf(coil, start, Math.min(ends[k]!, start + length));
+    for (let j = 0; j < length && start + j < ends[k]!; j++) {
+      const value = coil[start + j]!;
+      if (Number.isNaN(value)) continue;
+      sum[j]! += value;
+      count[j]!++;
+    }
+  });
+  return {
+    mean: sum.map((value, j) => value / count[j]!),
+    noise: starts.length > 0 ? noise / starts.length / Math.sqrt(starts.length) : 0,
+  };
+}
+
+/** Deepest fall below what was reached before, and where its bottom lies; `sign` -1 looks for a rise in a fall. */
+function deepest(values: Float64Array, sign: 1 | -1): { depth: number; at: number } {
+  let best = { depth: 0, at: 0 };
+  let reached = Number.NEGATIVE_INFINITY;
+  for (let j = 0; j < values.length; j++) {
+    const value = sign * values[j]!;
+    if (Number.isNaN(value)) continue;
+    reached = Math.max(reached, value);
+    if (reached - value > best.depth) best = { depth: reached - value, at: j };
+  }
+  return best;
+}
+
+export function dipsOf(
+  capture: Capture,
+  cycles: readonly CoilCycle[],
+  stepS: number,
+  budgets: Budgets,
+): Measured {
+  if (!capture.channels.coilCurrentA || cycles.length === 0) return {};
+  const { resolution } = budgetOf(budgets, 'coilCurrentA');
+  const { timeS } = capture;
+  const measured: Measured = {};
+  const look = (name: 'dip' | 'releaseRise', sign: 1 | -1): void => {
+    const starts = cycles.map(({ on, off }) => (sign === 1 ? on : off));
+    const ends = cycles.map(({ off, to }) => (sign === 1 ? off : to));
+    const { mean, noise } = laidOver(capture, starts, ends, stepS);
+    const { depth, at } = deepest(mean, sign);
+    if (!(depth > Math.max(COUNTS * resolution, DEVIATIONS * noise)) || at === 0) return;
+    const lagS = starts.reduce((sum, i) => sum + timeS[i]! - edgeTime(timeS, i), 0) / starts.length;
+    measured[`${name}S`] = quantityOf(at * stepS + lagS, 's', [
+      // The bottom is flat within the noise for about a sample either way.
+      { standardUncertainty: stepS, degreesOfFreedom: Number.POSITIVE_INFINITY },
+    ]);
+    measured[`${name}DepthA`] = quantityOf(depth, 'A', [
+      {
+        standardUncertainty: Math.hypot(noise, resolution / Math.sqrt(12)) * Math.SQRT2,
+        degreesOfFreedom: 10,
+      },
+    ]);
+  };
+  look('dip', 1);
+  look('releaseRise', -1);
+  return measured;
+}
