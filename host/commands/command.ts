@@ -5,6 +5,12 @@ import { type ParseArgsConfig, parseArgs } from 'node:util';
 /** 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble. */
 export const EXIT = { pass: 0, fail: 1, usage: 2, cannotTell: 3 } as const;
 
+export const EXIT_OF_VERDICT = {
+  pass: EXIT.pass,
+  fail: EXIT.fail,
+  'cannot-tell': EXIT.cannotTell,
+} as const;
+
 /** The outside world of a command, handed in so that tests can read what was written. */
 export interface CommandIo {
   stdout(text: string): void;

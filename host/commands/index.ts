@@ -24,7 +24,7 @@ export const VERBS: readonly Verb[] = [
   },
   {
     name: 'judge',
-    summary: 'judge a capture in a CSV file against a profile',
+    summary: 'judge a capture in a CSV file, or a recorded run again',
     load: async () => (await import('./judge.js')).judgeCommand,
   },
   {

@@ -1,21 +1,27 @@
-// `throwbench judge FILE.csv --profile P [--json]`: judges a capture taken by any instrument. No rig, no record.
+// `throwbench judge`: judges a capture taken by any instrument, or a recorded run again. No rig, and no record is made.
 
-import { expectation, type Judgement, judge, judgementJson } from '../judge/index.js';
+import { expectation, judge, judgementJson } from '../judge/index.js';
 import { loadUnit } from '../profile/index.js';
 import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
-import { type Command, EXIT, parseCommandArgs, UsageError } from './command.js';
+import { type Command, type CommandIo, EXIT_OF_VERDICT, parseCommandArgs, UsageError } from './command.js';
+import { judgementText } from './judgement-text.js';
+import { motorModelJson } from './motor-model.js';
 
 export const judgeCommand: Command = {
   name: 'judge',
-  summary: 'judge a capture in a CSV file against a profile',
+  summary: 'judge a capture in a CSV file, or a recorded run again',
   usage: `usage: throwbench judge FILE.csv --profile P [options] [--json]
+       throwbench judge --recorded RUN [--profile P] [--json]
 
   FILE.csv       columns time_s, position, feed_current_A, motor_current_A, coil_current_A, lead_a_V, lead_b_V, supply_V;
                  columns that the instrument does not have may be left out, lost samples are empty cells
   --profile P    profile of the unit: an id, or the path of a YAML file
   --stop REASON  why the rig stopped before the plan's end, such as over-current
 ${CAPTURE_USAGE}
-  --json         verdict, checks, findings and readings as JSON
+  --recorded RUN a recorded run, by its id in throwbench log, or last: judged again by today's rules and the profile
+                 recorded with it (or today's, with --profile), and compared with the judgement of that day; the
+                 record stays as it is
+  --json         verdict, checks, findings, readings and the motor's parameters as JSON
 
 Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
   async run(args, io) {
@@ -24,7 +30,9 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
       profile: { type: 'string' },
       json: { type: 'boolean' },
       stop: { type: 'string' },
+      recorded: { type: 'string' },
     });
+    if (values.recorded !== undefined) return judgeRecorded(values, positionals, io);
     const [file, ...more] = positionals;
     if (file === undefined)
       throw new UsageError('judge needs a capture: throwbench judge FILE.csv --profile P');
@@ -41,38 +49,27 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
       stop: values.stop,
       measuring: options.measure,
     });
-    io.stdout(
-      values.json ? `${JSON.stringify(judgementJson(judgement), null, 2)}\n` : judgementText(judgement),
-    );
-    return judgement.verdict === 'pass'
-      ? EXIT.pass
-      : judgement.verdict === 'fail'
-        ? EXIT.fail
-        : EXIT.cannotTell;
+    const json = () => ({
+      ...judgementJson(judgement),
+      model: motorModelJson(capture, unit, options.measure),
+    });
+    io.stdout(values.json ? `${JSON.stringify(json(), null, 2)}\n` : judgementText(judgement));
+    return EXIT_OF_VERDICT[judgement.verdict];
   },
 };
 
-const WORD = { pass: 'PASS', fail: 'FAIL', 'cannot-tell': 'CANNOT TELL' } as const;
-const MARK = {
-  pass: 'ok  ',
-  'conditional-pass': 'ok? ',
-  'conditional-fail': '??  ',
-  fail: 'FAIL',
-  'not-tested': '--  ',
-} as const;
+type Values = Parameters<typeof captureOptions>[0] & { recorded?: string; profile?: string; json?: boolean };
 
-/** Plain lines: verdict, checks, findings. */
-export function judgementText(judgement: Judgement): string {
-  const lines = [`${WORD[judgement.verdict]}  ${judgement.sentence}`, ''];
-  for (const { outcome, sentence } of judgement.checks) lines.push(`  ${MARK[outcome]}  ${sentence}`);
-  if (judgement.findings.length > 0) {
-    lines.push('', 'Likely cause:');
-    for (const { likelihood, sentence, nextProbe } of judgement.findings) {
-      lines.push(
-        `  ${(100 * likelihood).toFixed(0).padStart(3)} %  ${sentence}`,
-        `         Next: ${nextProbe}`,
-      );
-    }
-  }
-  return `${lines.join('\n')}\n`;
+/** The store's own modules load for this only. @throws UsageError for what tells of a file that is not there. */
+async function judgeRecorded(
+  { recorded = '', profile, json = false, ...others }: Values,
+  files: string[],
+  io: CommandIo,
+): Promise<number> {
+  if (files.length > 0)
+    throw new UsageError(`--recorded takes the capture from the record; '${files[0]}' is one too many`);
+  const [strange] = Object.entries(others).filter(([, value]) => value !== undefined);
+  if (strange) throw new UsageError(`--${strange[0]} is for captures in a file, not for --recorded`);
+  const { replayRun } = await import('./judge-recorded.js');
+  return replayRun({ runId: recorded, profile, json }, io);
 }

@@ -2,9 +2,7 @@
 
 import { oneLine } from '../profile/index.js';
 import type { RunRecord, RunSummary } from '../records/index.js';
-import { judgementText } from './judge.js';
-
-const WORD = { pass: 'PASS', fail: 'FAIL', 'cannot-tell': 'CANNOT TELL' } as const;
+import { judgementText, VERDICT_WORD } from './judgement-text.js';
 
 /** One row a run; cut to `columns` where that is given. Ends with a line break. */
 export function runTable(runs: readonly RunSummary[], columns?: number): string {
@@ -59,13 +57,13 @@ export function recordText(run: RunRecord): string {
 
 function verdictOf({ status, verdict, doubt }: RunSummary): string {
   if (status === 'running') return 'running';
-  const word = verdict === undefined ? '' : WORD[verdict];
+  const word = verdict === undefined ? '' : VERDICT_WORD[verdict];
   const told = status === 'aborted' ? `${word} (aborted)` : word;
   return doubt === undefined ? told : `${told} (in doubt)`;
 }
 
 /** Wall clock of where the reader stands, to the second. */
-function when(iso: string): string {
+export function when(iso: string): string {
   const date = new Date(iso);
   if (Number.isNaN(date.getTime())) return iso;
   const two = (value: number): string => String(value).padStart(2, '0');

@@ -5,9 +5,10 @@ import { resolve } from 'node:path';
 import { writeCaptureCsv } from '../capture/index.js';
 import { judgementJson } from '../judge/index.js';
 import { displayPath, InputError, oneLine } from '../profile/index.js';
-import { hasStore, logsDir, openStore, RecordError, type RunRecord, type Store } from '../records/index.js';
+import type { RunRecord, Store } from '../records/index.js';
 import { type Command, type CommandIo, EXIT, parseCommandArgs, UsageError } from './command.js';
 import { recordText, runTable } from './log-text.js';
+import { knownRun, noRuns, storePlace, withStore } from './stored-runs.js';
 
 const DEFAULT_LIMIT = 20;
 
@@ -74,7 +75,7 @@ function list(io: CommandIo, query: { tag: string | undefined; limit: number; js
   const shown = runs.slice(0, limit);
   if (json) io.stdout(`${JSON.stringify(shown, undefined, 2)}\n`);
   else if (shown.length === 0)
-    io.stdout(`no runs${tag === undefined ? '' : ` of ${oneLine(tag)}`} recorded in ${place()}\n`);
+    io.stdout(`no runs${tag === undefined ? '' : ` of ${oneLine(tag)}`} recorded in ${storePlace()}\n`);
   else {
     io.stdout(runTable(shown, io.isTty ? io.columns : undefined));
     if (runs.length > limit) io.stdout(`more than these ${limit}; --limit N shows more\n`);
@@ -90,7 +91,7 @@ function show(io: CommandIo, runId: string, options: { csv: string | undefined; 
     if (options.csv !== undefined) writeCsv(io, store, record, options.csv);
     return record;
   });
-  if (!run) throw unknownRun(runId, `no runs are recorded in ${place()}`);
+  if (!run) throw noRuns(runId);
   if (options.json) io.stdout(`${JSON.stringify(runJson(run), undefined, 2)}\n`);
   else if (options.csv !== '-') io.stdout(recordText(run));
   return EXIT.pass;
@@ -99,7 +100,7 @@ function show(io: CommandIo, runId: string, options: { csv: string | undefined; 
 function verify(io: CommandIo, json: boolean): number {
   const result = withStore((store) => store.verify()) ?? { runs: 0, faults: [] };
   if (json) io.stdout(`${JSON.stringify(result, undefined, 2)}\n`);
-  else if (result.runs === 0 && result.faults.length === 0) io.stdout(`no closed runs in ${place()}\n`);
+  else if (result.runs === 0 && result.faults.length === 0) io.stdout(`no closed runs in ${storePlace()}\n`);
   else if (result.faults.length === 0) {
     io.stdout(
       `closed runs: ${result.runs}, each as it was when it was closed\nlast hash ${result.lastHash}\n`,
@@ -145,31 +146,6 @@ function writeCsv(io: CommandIo, store: Store, { runId }: RunRecord, csv: string
   }
   io.stderr(`${displayPath(path)}: ${capture.timeS.length} samples written\n`);
 }
-
-function knownRun(store: Store, runId: string): RunRecord {
-  try {
-    return store.showRun(runId);
-  } catch (error) {
-    if (error instanceof RecordError && error.code === 'run-unknown') throw unknownRun(runId, 'no such run');
-    throw error;
-  }
-}
-
-const unknownRun = (runId: string, what: string): InputError =>
-  new InputError({ file: runId, what, mend: 'throwbench log lists the runs' });
-
-/** Opens the store for one question; undefined when there is none yet, and none is made. */
-function withStore<T>(ask: (store: Store) => T): T | undefined {
-  if (!hasStore()) return undefined;
-  const store = openStore();
-  try {
-    return ask(store);
-  } finally {
-    store.close();
-  }
-}
-
-const place = (): string => displayPath(logsDir());
 
 function limitOf(text: string | undefined): number {
   if (text === undefined) return DEFAULT_LIMIT;

@@ -1,11 +1,11 @@
 // `throwbench measure FILE.csv`: every quantity that a capture shows, with its ±. No limits, no verdict, no record.
 
-import type { Capture } from '../capture/index.js';
 import * as measuring from '../measure/index.js';
 import { loadUnit, oneLine } from '../profile/index.js';
 import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
 import { type Command, EXIT, parseCommandArgs, UsageError } from './command.js';
 import { measuredJson, measuredLines } from './measured-text.js';
+import { motorModelOf } from './motor-model.js';
 
 export const measureCommand: Command = {
   name: 'measure',
@@ -38,7 +38,7 @@ Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
       ...options.measure,
     };
     const { measured, notes } = measuring.measure(capture, wanted);
-    const model = modelOf(capture, wanted);
+    const model = motorModelOf(capture, wanted, unit);
     const told = [...capture.notes, ...notes, ...model.notes];
     if (values.json) {
       const json = { measured: measuredJson(measured), model: measuredJson(model.model), notes: told };
@@ -53,16 +53,3 @@ Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
     return Object.keys(measured).length > 0 ? EXIT.pass : EXIT.cannotTell;
   },
 };
-
-/** Parameters of the motor, where both leads and the current were sampled; notes say why there are none. */
-function modelOf(
-  capture: Capture,
-  { rig, ripplesPerTurn }: measuring.MeasureOptions,
-): { model: measuring.Measured; notes: string[] } {
-  const { motorCurrentA, leadAVoltageV, leadBVoltageV } = capture.channels;
-  if (!motorCurrentA || !leadAVoltageV || !leadBVoltageV) return { model: {}, notes: [] };
-  return measuring.fitMotor(capture, {
-    ...(rig ? { rig } : {}),
-    ...(ripplesPerTurn === undefined ? {} : { motor: { segments: ripplesPerTurn } }),
-  });
-}

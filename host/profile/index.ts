@@ -5,5 +5,6 @@ export { FOLDERS, ownProfilesDir, PROFILES_VARIABLE, type ProfileKind } from './
 export * from './load.js';
 export * from './nearest.js';
 export * from './plain-values.js';
+export * from './restored-unit.js';
 export * from './schema.js';
 export { displayPath, readFault, YamlFile } from './yaml-file.js';

@@ -51,9 +51,16 @@ describe('throwbench judge', () => {
       checks: Record<string, unknown>[];
       findings: unknown[];
       measured: Record<string, Record<string, unknown>>;
+      model: Record<string, Record<string, unknown>>;
     };
     expect(json.verdict).toBe('pass');
     expect(json.findings).toEqual([]);
+    // The same names and keys as in `measure --json`.
+    expect(json.model.resistanceOhm).toEqual({
+      value: expect.any(Number),
+      unit: 'Ohm',
+      expandedUncertainty: expect.any(Number),
+    });
     for (const check of json.checks) {
       expect(check).toMatchObject({
         id: expect.stringMatching(/^[a-z0-9]+(-[a-z0-9]+)*$/),

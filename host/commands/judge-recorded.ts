@@ -1,0 +1,70 @@
+// `throwbench judge --recorded RUN`: a stored capture judged again by today's rules, beside the judgement of that day.
+
+import { changesBetween, type JudgementChanges, replay } from '../bench/index.js';
+import { judgementJson } from '../judge/index.js';
+import { loadUnit, oneLine, restoredUnit } from '../profile/index.js';
+import type { RunRecord } from '../records/index.js';
+import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
+import { judgementText, VERDICT_WORD } from './judgement-text.js';
+import { when } from './log-text.js';
+import { motorModelJson } from './motor-model.js';
+import { knownRun, noRuns, withStore } from './stored-runs.js';
+
+/** @throws InputError for a run that is not there, or a profile that is no longer understood. */
+export function replayRun(
+  asked: { runId: string; profile: string | undefined; json: boolean },
+  io: CommandIo,
+): number {
+  const found = withStore((store) => {
+    const record = knownRun(store, asked.runId);
+    return { record, capture: store.readCapture(record.runId) };
+  });
+  if (!found) throw noRuns(asked.runId);
+  const { record, capture } = found;
+  const unit =
+    asked.profile === undefined ? restoredUnit(record.unit, record.runId) : loadUnit(asked.profile);
+  const judgement = replay(record, capture, unit);
+  const changes = changesBetween(record.judgement, judgement);
+  const profile = { id: unit.unit.id, from: asked.profile === undefined ? 'record' : 'today' } as const;
+  if (asked.json) {
+    const { runId, tag, startedAt, status, toolVersion, verdict, sentence } = record;
+    const json = {
+      ...judgementJson(judgement),
+      model: capture ? motorModelJson(capture, unit) : {},
+      profile,
+      recorded: { runId, tag, startedAt, status, toolVersion, verdict, sentence },
+      changes,
+    };
+    io.stdout(`${JSON.stringify(json, null, 2)}\n`);
+  } else {
+    const rules =
+      profile.from === 'record' ? 'the profile recorded with it' : `profile ${profile.id} as it is today`;
+    io.stdout(
+      `Run ${record.runId}, ${oneLine(record.tag)}, ${when(record.startedAt)}, judged again by ${rules}\n\n`,
+    );
+    io.stdout(judgementText(judgement));
+    io.stdout(`\n${changeLines(record, changes).map(oneLine).join('\n')}\n`);
+  }
+  return EXIT_OF_VERDICT[judgement.verdict];
+}
+
+function changeLines(record: RunRecord, { verdict, checks, firstFinding, same }: JudgementChanges): string[] {
+  const { before, after } = verdict;
+  const head = `Against the record, judged by program ${record.toolVersion}:`;
+  if (before === undefined) return [`${head} nothing to compare, the run was broken off and never judged.`];
+  if (same) return [`${head} nothing changes.`];
+  const [then, now] = [firstFinding.before, firstFinding.after];
+  return [
+    head,
+    before === after
+      ? `  verdict stays ${VERDICT_WORD[after]}`
+      : `  verdict ${VERDICT_WORD[before]} becomes ${VERDICT_WORD[after]}`,
+    ...checks.map(
+      (check) =>
+        `  ${check.id}: ${check.before ?? 'not asked'}, now ${check.after ?? 'not asked'}. ${check.sentence}`,
+    ),
+    ...(then?.id === now?.id
+      ? []
+      : [`  first cause was: ${then?.sentence ?? 'none'}`, `  first cause now: ${now?.sentence ?? 'none'}`]),
+  ];
+}

@@ -1,0 +1,37 @@
+// The motor's own parameters as commands tell them: fitted where a motor turned and both leads and its current were
+// sampled.
+
+import type { Capture } from '../capture/index.js';
+import { fitMotor, type Measured, type MeasureOptions } from '../measure/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import { measuredJson, type QuantityJson } from './measured-text.js';
+
+/** Notes say why there are none. Nothing is fitted where the profile says that no motor turns. */
+export function motorModelOf(
+  capture: Capture,
+  { rig, ripplesPerTurn }: MeasureOptions,
+  unit?: Pick<ResolvedUnit, 'unit' | 'load'>,
+): { model: Measured; notes: string[] } {
+  const { motorCurrentA, leadAVoltageV, leadBVoltageV } = capture.channels;
+  if (!motorCurrentA || !leadAVoltageV || !leadBVoltageV) return { model: {}, notes: [] };
+  if (unit?.load !== undefined || unit?.unit.subject === 'relay') return { model: {}, notes: [] };
+  return fitMotor(capture, {
+    ...(rig ? { rig } : {}),
+    ...(ripplesPerTurn === undefined ? {} : { motor: { segments: ripplesPerTurn } }),
+  });
+}
+
+/** The `model` of `judge --json`, of the shape that `measure --json` gives. */
+export function motorModelJson(
+  capture: Capture,
+  unit: ResolvedUnit,
+  told: MeasureOptions = {},
+): Record<string, QuantityJson> {
+  const segments = unit.motor.ripple?.segments;
+  const options: MeasureOptions = {
+    rig: unit.rig,
+    ...(segments === undefined ? {} : { ripplesPerTurn: segments }),
+    ...told,
+  };
+  return measuredJson(motorModelOf(capture, options, unit).model);
+}

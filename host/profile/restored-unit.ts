@@ -1,0 +1,32 @@
+// A resolved unit out of an old record, made whole: what has got a default since then gets it.
+
+import type { z } from 'zod';
+import { circuitStyleSchema } from './circuit-style.js';
+import { InputError } from './input-error.js';
+import type { ResolvedUnit } from './load.js';
+import { loadSchema, motorSchema, planSchema, relaySchema, rigSchema, unitProfileSchema } from './schema.js';
+
+/**
+ * @param where for messages: the record that it lay in.
+ * @throws InputError when the profile of that day means nothing any more.
+ */
+export function restoredUnit(stored: ResolvedUnit, where: string): ResolvedUnit {
+  const whole = <S extends z.ZodType>(schema: S, key: string, value: unknown): z.output<S> => {
+    const read = schema.safeParse(value);
+    if (read.success) return read.data;
+    const [issue] = read.error.issues;
+    const place = [key, ...(issue?.path ?? [])].join('.');
+    const what = `its profile is not understood any more (${place}: ${issue?.message ?? 'wrong shape'})`;
+    throw new InputError({ file: where, what, mend: "take today's with --profile P" }, { cause: read.error });
+  };
+  const { load, relay } = stored;
+  return {
+    unit: whole(unitProfileSchema, 'unit', stored.unit),
+    style: whole(circuitStyleSchema, 'circuit', stored.style),
+    motor: whole(motorSchema, 'motor', stored.motor),
+    ...(load === undefined ? {} : { load: whole(loadSchema, 'load', load) }),
+    ...(relay === undefined ? {} : { relay: whole(relaySchema, 'relay', relay) }),
+    rig: whole(rigSchema, 'rig', stored.rig),
+    plan: whole(planSchema, 'plan', stored.plan),
+  };
+}
