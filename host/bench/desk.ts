@@ -4,20 +4,19 @@
 import type { Capture } from '../capture/index.js';
 import type { Judgement } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-import type { StopReason } from '../rig/index.js';
 import type { ExpectedBand } from './events.js';
 import { startWorker } from './worker-thread.js';
 
 export interface Desk {
   /** Expected band of a profile's own plan. */
   prepare(unit: ResolvedUnit): Promise<ExpectedBand>;
-  judge(unit: ResolvedUnit, capture: Capture, stop?: StopReason): Promise<Judgement>;
+  judge(unit: ResolvedUnit, capture: Capture, stop?: string): Promise<Judgement>;
   close(): Promise<void>;
 }
 
 export type DeskRequest =
   | { id: number; task: 'prepare'; unit: ResolvedUnit }
-  | { id: number; task: 'judge'; unit: ResolvedUnit; capture: Capture; stop?: StopReason };
+  | { id: number; task: 'judge'; unit: ResolvedUnit; capture: Capture; stop?: string };
 export type DeskReply = { id: number; value: unknown } | { id: number; error: Error };
 
 /** Opens a desk in its own thread. */

@@ -1,8 +1,10 @@
 // Drives one plan on one rig and gathers what it sampled. Whatever happens, it ends with all outputs off.
 
 import { type Capture, CaptureBuilder } from '../capture/index.js';
+import type { LimitedReading } from '../measure/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Rig, SampleBlock, StopReason } from '../rig/index.js';
+import { type HandOptions, HandThrower } from './by-hand.js';
 import type { PlannedStep } from './events.js';
 
 /** Everything off before the feed comes on, so that offsets and a live lead are seen. */
@@ -25,6 +27,8 @@ export interface DriveResult {
   capture: Capture;
   /** Absent when the plan ran to its end. */
   halt?: Halt;
+  /** The limited feed found a short: the steps with the full feed were left out. */
+  short?: { reading: LimitedReading; atS: number };
 }
 
 export interface DriveOptions {
@@ -32,6 +36,10 @@ export interface DriveOptions {
   signal: AbortSignal;
   onStep(index: number, step: PlannedStep, atS: number): void;
   onSamples(block: SampleBlock): void;
+  /** The unit's own switch is thrown by a person, who is asked; the rig only feeds. */
+  byHand?: HandOptions;
+  /** Asked before the full feed follows on limited steps; a short keeps the full feed off for the rest of the plan. */
+  findShort?(soFar: Capture): LimitedReading | undefined;
 }
 
 /**
@@ -45,9 +53,12 @@ export async function drivePlan(
 ): Promise<DriveResult> {
   const builder = new CaptureBuilder(rig.facts.sampleRateHz);
   const halts = new HaltWatch();
+  const hand = options.byHand && new HandThrower(rig, halts, options.byHand);
+  const soFar = (): Capture => (hand ? hand.positioned(builder.build()) : builder.build());
   const unsubscribe = rig.onEvent((event) => {
     if (event.kind === 'samples') {
       builder.add(event.block);
+      hand?.add(event.block);
       options.onSamples(event.block);
     } else if (event.kind === 'gap') {
       builder.addGap({
@@ -70,6 +81,7 @@ export async function drivePlan(
   options.signal.addEventListener('abort', onAbort, { once: true });
   if (options.signal.aborted) onAbort();
 
+  let short: DriveResult['short'];
   try {
     await halts.orThrow(async () => {
       await rig.clearStop();
@@ -78,11 +90,36 @@ export async function drivePlan(
       await halts.wait(rig.clock.sleep(LEAD_IN_S));
       await rig.arm();
       let feed: PlannedStep['feed'] = 'off';
+      let isUndecided = false;
+      const apply = async ({ position, feed: wanted, durationS }: PlannedStep): Promise<void> => {
+        // A release comes before the feed, so that no throw meets a stronger feed than its own step's.
+        if (position === 'rest') await rig.setPosition(position, 0);
+        if (wanted !== feed) await rig.setFeed(wanted);
+        feed = wanted;
+        if (position !== 'rest') await rig.setPosition(position, durationS + HOLD_MARGIN_S);
+      };
       for (const [index, step] of steps.entries()) {
         if (halts.halt) return;
-        if (step.feed !== feed) await rig.setFeed(step.feed);
-        feed = step.feed;
-        await rig.setPosition(step.position, step.durationS + HOLD_MARGIN_S);
+        if (step.feed === 'full' && isUndecided) {
+          // The samples of a throw that has just ended are still under way.
+          if (steps[index - 1]?.position !== 'rest') await halts.wait(rig.clock.sleep(TAIL_S));
+          isUndecided = false;
+          const reading = options.findShort?.(soFar());
+          if (reading && !short) {
+            short = { reading, atS: builder.endS };
+            await apply({ position: 'rest', feed: 'off', durationS: 0 });
+          }
+        }
+        if (short && step.feed === 'full') continue;
+        if (step.feed === 'limited') isUndecided = true;
+        if (hand && step.position !== 'rest') {
+          await apply({ ...step, position: 'rest' });
+          options.onStep(index, step, builder.endS);
+          if (await hand.throwOnce(step)) continue;
+          // Nothing more can be asked of a switch that stays thrown.
+          break;
+        }
+        await apply(step);
         options.onStep(index, step, builder.endS);
         await halts.wait(rig.clock.sleep(step.durationS));
       }
@@ -96,8 +133,12 @@ export async function drivePlan(
     await quietly(() => rig.stopStream());
     unsubscribe();
   }
-  const capture = builder.build();
-  return halts.halt === undefined ? { capture } : { capture, halt: halts.halt };
+  const capture = soFar();
+  return {
+    capture,
+    ...(halts.halt === undefined ? {} : { halt: halts.halt }),
+    ...(short === undefined ? {} : { short }),
+  };
 }
 
 /** Remembers the first halt and wakes whoever waits. */

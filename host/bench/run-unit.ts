@@ -5,14 +5,18 @@ import type { Judgement } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { Store } from '../records/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
+import type { HandOptions, HandPrompt } from './by-hand.js';
 import type { Desk } from './desk.js';
-import { drivePlan, type Halt } from './drive.js';
+import { type DriveResult, drivePlan, type Halt } from './drive.js';
 import type { BenchEvent, RigIdentity } from './events.js';
-import { STOP_TEXTS } from './stop-advice.js';
+import { findShort } from './find-short.js';
+import { SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
 
 export interface Connection {
   rig: Rig;
   close(): Promise<void>;
+  /** Says to the person at a virtual bench what the screen says to a real one. */
+  hear?(prompt: HandPrompt): void;
 }
 
 export interface UnitJob {
@@ -72,22 +76,24 @@ export async function runUnit(
   const { rig } = connection;
   const identity = identityOf(rig);
   emit({ kind: 'rig-ready', rig: identity });
-  emit({ kind: 'expected', band });
+  // Drawn along the plan's own times; a person's throws come when they come.
+  if (!isByHand(unit)) emit({ kind: 'expected', band });
   let runId: string;
   let driven: Driven;
   let link: { counters: Record<string, number>; rawLines: string[] };
   try {
     runId = tools.store.beginRun({ tag, unit, rig: identity, startedAt: startedAt.toISOString() });
-    driven = await drive(rig, job, tools, runId, emit);
+    driven = await drive(connection, job, tools, runId, emit);
     emit({ kind: 'outputs-off' });
     link = { counters: rig.counters(), rawLines: rig.rawLines?.() ?? [] };
   } finally {
     await connection.close();
   }
-  const { capture, halt, failure } = driven;
+  const { capture, halt, short, failure } = driven;
 
   const text = halt && STOP_TEXTS[halt.reason];
   if (halt && text) emit({ kind: 'stopped', reason: halt.reason, advice: halt.advice ?? text.advice });
+  if (short && !halt) emit({ kind: 'stopped', reason: SHORT_STOP.reason, advice: SHORT_STOP.advice });
   const endedAt = (): string => tools.now().toISOString();
   const abort = (reason: string): void => {
     tools.store.abortRun(runId, { reason, ...(capture ? { capture } : {}), ...link, endedAt: endedAt() });
@@ -99,15 +105,16 @@ export async function runUnit(
     emit({ kind: 'unit-aborted', index, tag, sentence, runId });
     return 'cannot-tell';
   }
+  const stopped = halt ?? (short && { reason: SHORT_STOP.reason, atS: short.atS });
   let judgement: Judgement;
   try {
-    judgement = await tools.desk.judge(unit, capture, halt?.reason);
+    judgement = await tools.desk.judge(unit, capture, stopped?.reason);
   } catch (error) {
     // The capture outlives a fault of this program and can be judged again.
     abort(`The capture could not be judged: ${oneLine(error)}`);
     throw error;
   }
-  const stop = halt === undefined ? {} : { stop: { reason: halt.reason, atS: halt.atS } };
+  const stop = stopped === undefined ? {} : { stop: { reason: stopped.reason, atS: stopped.atS } };
   tools.store.finishRun(runId, { capture, judgement, ...link, ...stop, endedAt: endedAt() });
   emit({ kind: 'stored', runId });
   for (const check of judgement.checks) emit({ kind: 'check', check });
@@ -119,11 +126,30 @@ export async function runUnit(
 interface Driven {
   capture?: Capture;
   halt?: Halt;
+  short?: DriveResult['short'];
   /** Why the plan could not be driven, when it was not the board that stopped. */
   failure?: string;
 }
 
-async function drive(rig: Rig, job: UnitJob, tools: RunTools, runId: string, emit: Emit): Promise<Driven> {
+const isByHand = ({ plan }: ResolvedUnit): boolean => plan.throwBy === 'operator';
+
+function handOptions(unit: ResolvedUnit, rig: Rig, onPrompt: (prompt: HandPrompt) => void): HandOptions {
+  return {
+    longestHoldS: Math.min(rig.facts.longestHoldS, unit.motor.longestHoldS),
+    polarity: unit.style.polarity,
+    names: unit.unit.switchNames,
+    onPrompt,
+  };
+}
+
+async function drive(
+  connection: Connection,
+  job: UnitJob,
+  tools: RunTools,
+  runId: string,
+  emit: Emit,
+): Promise<Driven> {
+  const { rig } = connection;
   let unsaved: SampleBlock[] = [];
   let unsavedSamples = 0;
   let isSaving = true;
@@ -150,6 +176,15 @@ async function drive(rig: Rig, job: UnitJob, tools: RunTools, runId: string, emi
     return await drivePlan(rig, job.unit.plan.steps, {
       trip: job.unit.rig.trip,
       signal: tools.signal,
+      ...(isByHand(job.unit)
+        ? {
+            byHand: handOptions(job.unit, rig, (prompt) => {
+              emit({ kind: 'prompt', prompt });
+              connection.hear?.(prompt);
+            }),
+          }
+        : {}),
+      findShort: (soFar) => findShort(job.unit, soFar),
       onStep: (index, step, atS) => emit({ kind: 'step-started', index, step, atS }),
       onSamples: (block) => {
         emit({ kind: 'samples', slice: decimate(block, samplesSeen) });

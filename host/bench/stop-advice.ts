@@ -9,6 +9,13 @@ export interface StopText {
   judged: boolean;
 }
 
+/** Not the board's: the plan itself stopped short of the full feed. */
+export const SHORT_STOP = {
+  reason: 'limited-feed-short',
+  advice:
+    'Find the short before any full feed: pull relays and plugs one by one, and repeat until it is gone.',
+} as const;
+
 export const STOP_TEXTS: Record<StopReason, StopText> = {
   'over-current': {
     sentence: 'The board cut the outputs: current above the trip limit.',

@@ -77,8 +77,24 @@ function decidingSegments(segments: readonly Segment[]): Segment[] {
  * cannot be taken for a short. Only a reading below the limit by its whole uncertainty is one.
  */
 function readingOf(measured: Measured, name: string, path: FeedPath): LimitedReading {
-  const current = measured[`${name}FeedCurrentA`];
-  const leads = [measured[`${name}LeadAVoltageV`], measured[`${name}LeadBVoltageV`]];
+  const level = (key: string): Quantity | undefined => measured[`${name}${key}`];
+  const steady = leftBehind(measured, name, path, level('FeedCurrentA'), [
+    level('LeadAVoltageV'),
+    level('LeadBVoltageV'),
+  ]);
+  const lead = level('CollapsedLeadVoltageV');
+  if (steady.isShort || !lead) return steady;
+  const collapsed = leftBehind(measured, name, path, level('CollapsedFeedCurrentA'), [lead, lead]);
+  return collapsed.isShort ? collapsed : steady;
+}
+
+function leftBehind(
+  measured: Measured,
+  name: string,
+  path: FeedPath,
+  current: Quantity | undefined,
+  leads: readonly (Quantity | undefined)[],
+): LimitedReading {
   const supplyV = measured[`${name}SupplyVoltageV`]?.value ?? path.nominalVoltageV;
   const unloadedV = supplyV + path.sourceOhm * Math.max(0, current?.value ?? 0);
   const leastOhm = unloadedV / path.tripA;
