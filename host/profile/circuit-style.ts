@@ -287,6 +287,16 @@ export const circuitStyleSchema = z
       }
     };
     check(['positions'], style.positions);
+    if (style.thrownBy === 'trigger') {
+      for (const [position, settings] of Object.entries(style.positions)) {
+        const moved = Object.keys(settings).find((element) => ids.has(element));
+        if (moved === undefined) continue;
+        refuse(
+          ['positions', position, moved],
+          `the rig throws a trigger style by ${RIG_CONTACTS.join(' and ')} and cannot move ${moved}: put it under stations, or let the stand-in throw`,
+        );
+      }
+    }
     for (const [name, { does }] of Object.entries(style.asks)) {
       for (const [element, state] of Object.entries(does)) {
         const fault = known(element, state);

@@ -348,6 +348,25 @@ describe('other files that cannot be used', () => {
     );
   });
 
+  it('refuses a trigger style whose positions move a switch, which the rig cannot', async () => {
+    const { readFileSync } = await import('node:fs');
+    const text = readFileSync('profiles/circuits/relay-pair-ground-thrown.yaml', 'utf8')
+      .replace('id: relay-pair-ground-thrown', 'id: own-pair')
+      .replace(
+        'elements:\n',
+        'elements:\n  - { id: master, kind: switch, title: master switch, poles: [{ id: pole, common: rig.feed, throws: { on: feed-joint } }] }\n',
+      )
+      .replace(
+        '  forward: { rig.throw-forward: closed',
+        '  forward: { master: on, rig.throw-forward: closed',
+      );
+    put('circuits/own-pair.yaml', text);
+    const own = unit('relay: mini-changeover').replace('switch-carried-open-rest', 'own-pair');
+    expect(fault(() => loadUnit(put('units/own.yaml', own)))).toMatch(
+      /^circuits\/own-pair\.yaml:\d+: positions\.forward\.master: the rig throws a trigger style by rig\.throw-forward and rig\.throw-reverse and cannot move master; put it under stations, or let the stand-in throw$/,
+    );
+  });
+
   it('shows control characters instead of passing them to the terminal', () => {
     expect(oneLine('a\u001b[2Jb\nc\td\u2028e')).toBe('a\\u001b[2Jb c\\u0009d\\u2028e');
   });
