@@ -2,6 +2,7 @@
 
 import type { Capture, Channel, Position } from '../capture/index.js';
 import type { Check, Judgement } from '../judge/index.js';
+import type { HandPrompt } from './by-hand.js';
 
 /** Identity of the rig that a run used, as the board told it in the handshake. */
 export interface RigIdentity {
@@ -41,6 +42,8 @@ export type BenchEvent =
     }
   | { kind: 'expected'; band: ExpectedBand }
   | { kind: 'step-started'; index: number; step: PlannedStep; atS: number }
+  /** What a person is asked to do with the unit's own switch; the readings tell when it was done. */
+  | { kind: 'prompt'; prompt: HandPrompt }
   /** A slice of the live stream, decimated for eyes; the record keeps every sample. */
   | { kind: 'samples'; slice: Pick<Capture, 'timeS' | 'channels'> }
   /** The plan is over: outputs were put off, and the capture is judged while nothing is driven. */

@@ -15,7 +15,8 @@ export function withCalibration(
   const { rigId } = connection.rig.facts;
   const calibration = store.calibrationFor(rigId, new Date().toISOString(), unit.rig.scales);
   if (Object.keys(calibration.channels).length === 0) return connection;
-  return { rig: calibratedRig(connection.rig, calibration), close: () => connection.close() };
+  const { close, rig, ...rest } = connection;
+  return { ...rest, rig: calibratedRig(rig, calibration), close: () => close.call(connection) };
 }
 
 export function calibratedRig(rig: Rig, calibration: Calibration): Rig {

@@ -66,6 +66,7 @@ async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connectio
         await rig.close();
         virtual.close();
       },
+      ...(virtual.hear ? { hear: virtual.hear } : {}),
     };
   } catch (error) {
     virtual.close();

@@ -15,6 +15,7 @@ import { restChecks } from './checks/rest.js';
 import { runChecks, supplyHolds } from './checks/run.js';
 import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
+import { findingsForHand, forHand } from './by-hand.js';
 import { forSubject } from './subject.js';
 import type { Judgement } from './verdict.js';
 import { reasonOf, verdictOf } from './verdict-rule.js';
@@ -60,7 +61,7 @@ export function judge(request: JudgeRequest): Judgement {
     stop,
     supplyHolds: supplyHolds(unit, seen),
   };
-  const checks = forSubject(context, [
+  const asked = forSubject(context, [
     ...runChecks(context),
     ...limitedChecks(context),
     ...restChecks(context),
@@ -69,16 +70,20 @@ export function judge(request: JudgeRequest): Judgement {
     ...togetherCheck(context),
     ...releaseChecks(context),
   ]);
+  const checks = forHand(context, asked);
   const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);
   const findings =
     verdict === 'pass'
       ? []
-      : diagnose({
-          library: request.library ?? libraryFor(unit, expected),
-          seen,
-          stop,
-          spread: spreadOf(expected),
-        });
+      : findingsForHand(
+          context,
+          diagnose({
+            library: request.library ?? libraryFor(unit, expected),
+            seen,
+            stop,
+            spread: spreadOf(expected),
+          }),
+        );
   return { verdict, sentence: reasonOf(verdict, checks), checks, findings, measured: seen.measured };
 }
 

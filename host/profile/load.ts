@@ -5,7 +5,7 @@ import { basename, dirname, extname } from 'node:path';
 import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
 import { type CircuitStyle, circuitStyleSchema } from './circuit-style.js';
-import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit, subjectSettled } from './fit.js';
+import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit, subjectSettled, thrownBy } from './fit.js';
 import {
   findProfile,
   looksLikePath,
@@ -104,7 +104,7 @@ export function loadUnit(ref: string, profilesDir?: string): ResolvedUnit {
     ...(load === undefined ? {} : { load: load.value }),
     ...(relay === undefined ? {} : { relay: relay.value }),
     rig: rig.value,
-    plan: plan.value,
+    plan: thrownBy(file, unit, style.value, plan.value),
   };
 }
 

@@ -139,6 +139,8 @@ export const planSchema = z.strictObject({
   id,
   title: z.string(),
   kind: z.literal('plan'),
+  /** Who throws: the rig, or a person on the harness's own switch, asked and awaited. Default: the rig. */
+  throwBy: z.enum(['rig', 'operator']).optional(),
   steps: z.array(planStep).min(1),
 });
 export type Plan = z.infer<typeof planSchema>;
@@ -162,6 +164,12 @@ export const unitProfileSchema = z.strictObject({
   rig: id.default('reference-rig'),
   /** Default: what the circuit style asks for, else `throw-both-ways`. */
   plan: id.optional(),
+  /** Stands over the plan's own. */
+  throwBy: z.enum(['rig', 'operator']).optional(),
+  /** What the ends of the harness's switch are called, for whoever throws it by hand. */
+  switchNames: z
+    .strictObject({ forward: z.string().min(1).max(24), reverse: z.string().min(1).max(24) })
+    .optional(),
   /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */
   wiring: z
     .strictObject({ lengthM: positive, areaMm2: positive.optional(), awg: z.number().optional() })
@@ -206,6 +214,24 @@ export const caseSchema = z.strictObject({
     })
     .default({}),
   temperatureC: z.number().default(22),
+  /** The person who throws the switch of this bench, where the plan has it thrown by hand. */
+  hand: z
+    .strictObject({
+      /** From being asked to doing it. */
+      delayS: z.tuple([positive, positive]).default([0.3, 2]),
+      /** Takes each side of the switch for the other one. */
+      takesReverseForForward: z.boolean().default(false),
+      /** What goes wrong, by the how manieth time a throw is asked for. */
+      mistakes: z
+        .array(
+          z.strictObject({
+            ask: z.int().min(1),
+            does: z.enum(['other-way', 'nothing', 'too-short', 'holds-on']),
+          }),
+        )
+        .default([]),
+    })
+    .optional(),
 });
 export type VirtualCase = z.infer<typeof caseSchema>;
 

@@ -6,6 +6,7 @@ import { VirtualClock } from '../link/index.js';
 import { type BoardWorld, EmulatedBoard, rigImage } from './board/index.js';
 import { type DeviceBinding, deviceBinding, type SerialDevice } from './device-binding.js';
 import { Engine } from './engine.js';
+import type { HeardPrompt } from './virtual-operator.js';
 
 export interface VirtualRig {
   binding: DeviceBinding;
@@ -16,6 +17,8 @@ export interface VirtualRig {
   board: EmulatedBoard;
   /** Lets a paced board live without an open port. */
   power(): void;
+  /** Says something to the person at the bench, when there is one. */
+  hear?(prompt: HeardPrompt): void;
   /** Ends the emulation; timers of the clock no longer fire. */
   close(): void;
 }

@@ -7,6 +7,7 @@ import type { BoardOutputs, BoardWorld } from './board/index.js';
 import type { Chance } from './chance.js';
 import { inputChannels } from './converter.js';
 import { trueUnit } from './true-unit.js';
+import { type HeardPrompt, VirtualOperator } from './virtual-operator.js';
 
 interface Input {
   read(): number;
@@ -15,6 +16,9 @@ interface Input {
 
 /** A dropped-out brush lands again after between half and one and a half times the case's figure. */
 const DROPOUT_SPREAD = [0.5, 1.5] as const;
+
+/** Somebody who does what is asked, when a case says nothing of the person. */
+const ATTENTIVE = { delayS: [0.3, 2] as [number, number], takesReverseForForward: false, mistakes: [] };
 
 export class SimulatedBench implements BoardWorld {
   /** What is really there and how it really moves: for tests that hold a measurement against the truth. */
@@ -26,6 +30,8 @@ export class SimulatedBench implements BoardWorld {
   /** The next time the brush lifts or lands. */
   #brushAtS = Number.POSITIVE_INFINITY;
   #brushTouches = true;
+  /** Throws the unit's own switch, where the rig does not. */
+  readonly #operator: VirtualOperator | undefined;
 
   /** @throws RangeError for a case that does not fit the unit, CircuitError for a circuit that cannot be solved. */
   constructor(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Chance) {
@@ -37,6 +43,8 @@ export class SimulatedBench implements BoardWorld {
         input && { read: this.transient.reader(this.circuit.probes[input.channel]), counts: input.counts },
     );
     this.#wornBrushes = virtualCase.wornBrushes;
+    this.#operator =
+      unit.plan.throwBy === 'operator' ? new VirtualOperator(virtualCase.hand ?? ATTENTIVE, dice) : undefined;
     this.#planBrush(0);
     this.#set(0, { feedLimited: false, feedFull: false, throwForward: false, throwReverse: false });
   }
@@ -56,11 +64,31 @@ export class SimulatedBench implements BoardWorld {
   #set(atS: number, { feedLimited, feedFull, throwForward, throwReverse }: BoardOutputs): void {
     const { feed, position } = this.circuit.controls;
     const settings: ControlSetting[] = [...feed[feedFull ? 'full' : feedLimited ? 'limited' : 'off']];
-    settings.push(...position[throwForward ? 'forward' : throwReverse ? 'reverse' : 'rest']);
+    // Thrown by hand, the rig's own throws are wired to nothing.
+    if (this.#operator === undefined || atS === 0)
+      settings.push(...position[throwForward ? 'forward' : throwReverse ? 'reverse' : 'rest']);
     this.transient.control(atS, settings);
   }
 
+  /** What the person at the bench is asked to do; without a person nobody hears it. */
+  hear(prompt: HeardPrompt): void {
+    this.#operator?.hear(prompt, this.transient.timeS);
+  }
+
   #advance(toS: number): void {
+    for (let nextS = this.#nextHandS; nextS <= toS; nextS = this.#nextHandS) {
+      this.#advanceBrush(nextS);
+      const position = this.circuit.controls.position[this.#operator!.move()];
+      this.transient.control(this.transient.timeS, position);
+    }
+    this.#advanceBrush(toS);
+  }
+
+  get #nextHandS(): number {
+    return this.#operator?.nextS ?? Number.POSITIVE_INFINITY;
+  }
+
+  #advanceBrush(toS: number): void {
     while (this.#brushAtS <= toS) {
       const atS = this.#brushAtS;
       if (atS > this.transient.timeS) this.transient.advance(atS);

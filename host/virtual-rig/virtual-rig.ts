@@ -30,10 +30,7 @@ export function openVirtualRig(options: VirtualRigOptions): VirtualRig {
   const { unit, virtualCase, paced, seed = virtualCase.seed } = options;
   const dice = chance(seed);
   const clockErrorPpm = drawClockErrorPpm(unit.rig, dice);
-  return openEmulatedRig({
-    world: new SimulatedBench(unit, virtualCase, dice),
-    paced,
-    clockErrorPpm,
-    rigId: 'virtual',
-  });
+  const world = new SimulatedBench(unit, virtualCase, dice);
+  const rig = openEmulatedRig({ world, paced, clockErrorPpm, rigId: 'virtual' });
+  return { ...rig, hear: (prompt) => world.hear(prompt) };
 }
