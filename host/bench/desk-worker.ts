@@ -1,7 +1,7 @@
 // The thread behind the desk: computes expected behaviour once per profile, judges captures, keeps nothing else.
 
 import { parentPort } from 'node:worker_threads';
-import { boundOf, type Expectation, expectation, judge, libraryFor } from '../judge/index.js';
+import { boundOf, type Expectation, expectation, judge, prepareFindings } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { DeskReply, DeskRequest } from './desk.js';
 
@@ -35,5 +35,6 @@ port.on('message', (request: DeskRequest) => {
   }
   port.postMessage(reply);
   // After the answer, while nobody waits: the hypotheses that a unit that does not pass will be held against.
-  if (request.task === 'prepare' && 'value' in reply) libraryFor(request.unit, expectationOf(request.unit));
+  if (request.task === 'prepare' && 'value' in reply)
+    prepareFindings(request.unit, expectationOf(request.unit));
 });

@@ -5,6 +5,7 @@ export { wireResistanceOhm } from './elements/resistor.js';
 export { applyFault, type Fault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
 export { faultById, faultsOf, faultsOfUnit, rigFaultsOf } from './faults.js';
 export * from './netlist.js';
+export { type RelayBench, relayBench } from './relay-bench.js';
 export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
 export { simulate } from './simulate.js';
 export { drawInput, nominalInput } from './tolerance.js';

@@ -19,6 +19,7 @@ import type { ResolvedUnit } from '../profile/index.js';
 import { type BandPieces, bandOf, startBand, widenBand } from './band.js';
 import { carriedTo, type FeatureBand, interval, supplyCurve, supplyReadingFor } from './feature-band.js';
 import { type JointSpread, jointSpread } from './joint.js';
+import { relayExpectation } from './relay/index.js';
 
 export interface Expectation {
   profileId: string;
@@ -76,6 +77,7 @@ function plain(input: UnitCircuitInput, supplyFactor = 1): UnitCircuitInput {
  * 95 % confidence, Howe), never narrower than the draws themselves, at a reference supply with its slope by the volt.
  */
 export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}): Expectation {
+  if (unit.unit.subject === 'relay') return relayExpectation(unit, options);
   const seed = options.seed ?? DEFAULT_SEED;
   const draws = options.draws ?? unit.unit.rules.draws;
   const rate = options.sampleRateHz ?? SAMPLE_RATE_HZ;

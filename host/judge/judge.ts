@@ -16,6 +16,7 @@ import { runChecks, supplyHolds } from './checks/run.js';
 import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
 import { findingsForHand, forHand } from './by-hand.js';
+import { judgeRelay, relayPatternsFor } from './relay/index.js';
 import { forSubject } from './subject.js';
 import type { Judgement } from './verdict.js';
 import { reasonOf, verdictOf } from './verdict-rule.js';
@@ -44,8 +45,15 @@ export function libraryFor(unit: ResolvedUnit, expected: Expectation): Diagnosis
   return library;
 }
 
+/** Simulates what a run of this profile will be held against, while nobody waits for it. */
+export function prepareFindings(unit: ResolvedUnit, expected: Expectation): void {
+  if (unit.unit.subject === 'relay') relayPatternsFor(unit, expected);
+  else libraryFor(unit, expected);
+}
+
 /** Verdict, checks, findings and readings of one run. */
 export function judge(request: JudgeRequest): Judgement {
+  if (request.unit.unit.subject === 'relay') return judgeRelay(request);
   const { unit, capture, expectation: expected, stop } = request;
   const ripplesPerTurn = unit.motor.ripple?.segments;
   const seen = measure(capture, {

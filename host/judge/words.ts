@@ -35,7 +35,8 @@ export function limit(value: number, uncertainty: number, unit: string): string 
   if (unit === '1') return value.toFixed(0);
   if (unit === 'Ohm' && Math.abs(value) < 1) return `${(value * 1000).toFixed(0)} mΩ`;
   if (unit === 'A' && Math.abs(value) < 0.5 && uncertainty < 0.02) return `${(value * 1000).toFixed(0)} mA`;
-  if (unit === 's' && Math.abs(value) < 1) return `${(value * 1000).toFixed(0)} ms`;
+  if (unit === 's' && Math.abs(value) < 1)
+    return `${(value * 1000).toFixed(Math.abs(value) < 0.002 ? 1 : 0)} ms`;
   return withUnit(fixed(value, Math.max(1, decimalsFor(uncertainty))), unit);
 }
 

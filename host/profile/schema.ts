@@ -69,6 +69,19 @@ export const relaySchema = z.strictObject({
       }),
     ])
     .default({ kind: 'none' }),
+  /** Limits for this part number, where they differ from the published ones of its class; trusted as far as `origin`. */
+  limits: z
+    .strictObject({
+      coilResistanceOhm: z.strictObject({ least: positive, most: positive }).optional(),
+      operateMostS: positive.optional(),
+      releaseMostS: positive.optional(),
+      bounceMostS: positive.optional(),
+      transferGapLeastS: positive.optional(),
+      pullInMostV: positive.optional(),
+      dropOutLeastV: positive.optional(),
+      contactDropAt10AMostV: positive.optional(),
+    })
+    .optional(),
 });
 export type RelayProfile = z.infer<typeof relaySchema>;
 

@@ -1,0 +1,41 @@
+// What lies between the rig's supply and the coil of a relay that is tested by itself, from the style's own elements.
+
+import type { ResolvedUnit } from '../profile/index.js';
+import { wireResistanceOhm } from './elements/resistor.js';
+import { COIL_PATH_OHM } from './unit-rig.js';
+
+/** Part by which a 1 % resistor may be off, as a standard uncertainty (rectangular, GUM 4.3.7). */
+const ONE_PERCENT_U = 0.01 / Math.sqrt(3);
+/** Fuse, terminals and clips of the coil circuit, never measured. Common practice, no source. */
+const PATH_U_OHM = 0.3;
+
+export interface RelayBench {
+  coilPath: { ohm: number; standardUncertainty: number };
+  /** The resistor that the small test current runs through; absent when the style has none. */
+  coilTest?: { ohm: number; standardUncertainty: number };
+}
+
+export function relayBench({ style, unit }: Pick<ResolvedUnit, 'style' | 'unit'>): RelayBench {
+  const coilWires = style.elements.filter(
+    (element) => element.kind === 'wire' && ['trigger', 'coil-feed'].includes(element.role),
+  );
+  const wireOhm = coilWires.reduce((sum, element) => {
+    if (element.kind !== 'wire') return sum;
+    const ownSize = element.areaMm2 !== undefined || element.awg !== undefined;
+    const { areaMm2, awg } = ownSize ? element : unit.wiring;
+    const size = { ...(areaMm2 === undefined ? {} : { areaMm2 }), ...(awg === undefined ? {} : { awg }) };
+    const lengthM = element.lengthM ?? unit.wiring.lengthM;
+    return sum + wireResistanceOhm({ lengthM, ...size, temperatureC: 20 });
+  }, 0);
+  const test = style.elements.find(
+    (element) =>
+      element.kind === 'resistor' &&
+      [element.a, element.b].some((node) => node === 'rig.trigger-forward' || node === 'rig.trigger-reverse'),
+  );
+  return {
+    coilPath: { ohm: COIL_PATH_OHM + wireOhm, standardUncertainty: PATH_U_OHM },
+    ...(test?.kind === 'resistor'
+      ? { coilTest: { ohm: test.resistanceOhm, standardUncertainty: test.resistanceOhm * ONE_PERCENT_U } }
+      : {}),
+  };
+}

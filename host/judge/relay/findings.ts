@@ -1,0 +1,167 @@
+// From a relay's readings to ranked causes: how well each hypothesis' own readings explain them; heavy-tailed terms for
+// numbers, plain chances for what contacts and suppression do. Hypotheses that read the same are told together.
+
+import type { Carrier, Quantity, RelayMeasured } from '../../measure/index.js';
+import type { Finding } from '../verdict.js';
+import type { RelayPattern } from './patterns.js';
+
+interface Rule {
+  name: string;
+  /** Least standard deviation, in the quantity's unit and as a part of the prediction: tolerances, temperature, supply. */
+  floor: number;
+  part: number;
+  /** Larger values all mean the same. */
+  most?: number;
+}
+
+/** Spreads set by judgement of what profile and bench leave open; common practice, no source. */
+const RULES: readonly Rule[] = [
+  { name: 'coilResistanceOhm', floor: 1.5, part: 0.06 },
+  { name: 'markedTestOhm', floor: 3, part: 0.07, most: 500 },
+  { name: 'exchangedTestOhm', floor: 3, part: 0.07, most: 500 },
+  { name: 'operateS', floor: 0.0006, part: 0.15 },
+  { name: 'releaseS', floor: 0.0006, part: 0.15 },
+  { name: 'releaseOpensS', floor: 0.0006, part: 0.15 },
+  { name: 'makeBounceS', floor: 0.0015, part: 0.2 },
+  { name: 'breakBounceS', floor: 0.0015, part: 0.2 },
+  { name: 'operateGapS', floor: 0.0002, part: 0.1 },
+  { name: 'releaseGapS', floor: 0.0002, part: 0.1 },
+  { name: 'makeDropAt10AV', floor: 0.02, part: 0.3 },
+  { name: 'breakDropAt10AV', floor: 0.02, part: 0.3 },
+  { name: 'pullInVoltageV', floor: 0.3, part: 0.05 },
+  { name: 'dropOutVoltageV', floor: 0.3, part: 0.18 },
+];
+
+/** Student's density with few degrees of freedom: one reading far off cannot outvote all the others. */
+const TAIL_DOF = 4;
+const numberTerm = (z: number): number => (-(TAIL_DOF + 1) / 2) * Math.log1p((z * z) / TAIL_DOF);
+/** Readings of one relay share its tolerances; counted in full they would be too sure. */
+const SHARED = 0.7;
+const ONE_SIDED = -4;
+/** A contact that carries where it should not, or the other way round. */
+const CARRIER_MISMATCH = -7;
+const SUPPRESSION_MISMATCH = -5;
+/** As if every reading lay this many deviations off: nothing on the list. */
+const BACKGROUND_Z = 3.2;
+const LEAST_LIKELIHOOD = 0.01;
+const MOST_FINDINGS = 6;
+const MOST_NAMED = 3;
+/** Ideal readings closer than this in log likelihood (seven to one) are told as one. */
+const SAME_WITHIN = 2;
+
+function logLikelihood(seen: RelayMeasured, predicted: RelayMeasured): number {
+  let sum = 0;
+  for (const { name, floor, part, most = Number.POSITIVE_INFINITY } of RULES) {
+    const read = seen.measured[name];
+    const expected = predicted.measured[name];
+    if (!read && !expected) continue;
+    if (!read || !expected) {
+      sum += SHARED * (isLost(name, seen) ? 0 : ONE_SIDED);
+      continue;
+    }
+    const value = Math.min(most, expected.value);
+    const deviation = Math.hypot(floor, part * value, uncertaintyOf(read, most));
+    sum +=
+      SHARED * (numberTerm((Math.min(most, read.value) - value) / deviation) - Math.log(deviation / floor));
+  }
+  sum += carriers(seen, predicted) + suppression(seen, predicted);
+  return sum;
+}
+
+const uncertaintyOf = ({ value, standardUncertainty }: Quantity, most: number): number =>
+  value > most ? 0 : standardUncertainty;
+
+/** A reading that this run did not take at all says nothing; the ramp is the person's to make. */
+const isLost = (name: string, { measured }: RelayMeasured): boolean =>
+  (name === 'pullInVoltageV' || name === 'dropOutVoltageV') &&
+  measured.pullInVoltageV === undefined &&
+  measured.dropOutVoltageV === undefined;
+
+function usual({ cycles }: RelayMeasured, which: 'before' | 'on' | 'after'): Carrier | undefined {
+  const counts = new Map<Carrier, number>();
+  for (const cycle of cycles) counts.set(cycle[which], (counts.get(cycle[which]) ?? 0) + 1);
+  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
+}
+
+function carriers(seen: RelayMeasured, predicted: RelayMeasured): number {
+  let sum = 0;
+  for (const which of ['before', 'on', 'after'] as const) {
+    const a = usual(seen, which);
+    const b = usual(predicted, which);
+    if (a === 'unknown' || b === 'unknown') continue;
+    if (a !== b) sum += CARRIER_MISMATCH;
+  }
+  return sum;
+}
+
+function suppression({ suppression: a }: RelayMeasured, { suppression: b }: RelayMeasured): number {
+  if (a.kind === 'unknown' || b.kind === 'unknown') return 0;
+  if (a.kind !== b.kind) return SUPPRESSION_MISMATCH;
+  if (a.kind === 'diode' && b.kind === 'diode' && a.anodeAt !== b.anodeAt) return SUPPRESSION_MISMATCH;
+  if (a.kind === 'resistor' && b.kind === 'resistor') {
+    const deviation = Math.hypot(a.standardUncertainty, 0.15 * b.ohm);
+    return SHARED * numberTerm((a.ohm - b.ohm) / deviation);
+  }
+  return 0;
+}
+
+const best = (seen: RelayMeasured, { ways }: RelayPattern): number =>
+  Math.max(...ways.map((way) => logLikelihood(seen, way)));
+
+/** Ranked; likelihoods sum to at most 1, the rest is nothing on the list. */
+export function relayFindings(seen: RelayMeasured, patterns: readonly RelayPattern[]): Finding[] {
+  const scored = patterns.map((pattern) => ({
+    pattern,
+    score: Math.log(pattern.hypothesis.prior) + best(seen, pattern),
+  }));
+  const count = RULES.filter(({ name }) => seen.measured[name]).length;
+  const background = Math.log(0.3) + SHARED * count * numberTerm(BACKGROUND_Z);
+  const top = Math.max(background, ...scored.map(({ score }) => score));
+  const total =
+    Math.exp(background - top) + scored.reduce((sum, { score }) => sum + Math.exp(score - top), 0);
+  const ranked = scored
+    .map(({ pattern, score }) => ({ pattern, likelihood: Math.exp(score - top) / total }))
+    .sort((a, b) => b.likelihood - a.likelihood);
+  const groups: (typeof ranked)[] = [];
+  for (const candidate of ranked) {
+    if (candidate.likelihood < LEAST_LIKELIHOOD / 4) break;
+    const group = groups.find(([first]) => first && sameReadings(first.pattern, candidate.pattern));
+    if (group) group.push(candidate);
+    else groups.push([candidate]);
+  }
+  const findings = groups.map(findingOf).filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD);
+  const unknown = Math.exp(background - top) / total;
+  if (unknown >= 0.2) findings.push(nothingListed(unknown));
+  return findings.sort((a, b) => b.likelihood - a.likelihood).slice(0, MOST_FINDINGS);
+}
+
+function sameReadings(a: RelayPattern, b: RelayPattern): boolean {
+  if (a.hypothesis.id === 'healthy' || b.hypothesis.id === 'healthy') return false;
+  if (a.hypothesis.group !== undefined && a.hypothesis.group === b.hypothesis.group) return true;
+  const taken = (truth: RelayPattern, other: RelayPattern): boolean =>
+    truth.ways.every((way) => best(way, truth) - best(way, other) < SAME_WITHIN);
+  return taken(a, b) && taken(b, a);
+}
+
+function findingOf(members: readonly { pattern: RelayPattern; likelihood: number }[]): Finding {
+  const [first, ...others] = members.map(({ pattern }) => pattern.hypothesis);
+  const named = others.slice(0, MOST_NAMED).map(({ sentence }) => sentence.replace(/\.$/, ''));
+  const rest = others.length - named.length;
+  const also = others.length
+    ? ` These readings are the same for: ${named.join('; or ')}${rest > 0 ? `; and ${rest} more` : ''}.`
+    : '';
+  return {
+    id: first!.id,
+    likelihood: members.reduce((sum, { likelihood }) => sum + likelihood, 0),
+    sentence: `${first!.sentence}${also}`,
+    nextProbe: first!.nextProbe,
+    ...(others.length ? { inseparable: others.map(({ id }) => id) } : {}),
+  };
+}
+
+const nothingListed = (likelihood: number): Finding => ({
+  id: 'not-in-list',
+  likelihood,
+  sentence: 'Nothing on the list of faults explains these readings well.',
+  nextProbe: 'Check the profile against the relay on the bench, then repeat the run.',
+});
