@@ -52,6 +52,8 @@ export class Engine {
   #instantEvents = 0;
   #forcedSteps = 0;
   #lastEventS = -1;
+  /** A control that came for an instant already settled, such as time 0: from there the held step does not count. */
+  #overdueS = Number.POSITIVE_INFINITY;
 
   constructor(
     readonly parts: readonly Part[],
@@ -84,8 +86,10 @@ export class Engine {
     while (place > 0 && this.#controls[place - 1]!.atS > control.atS) place--;
     this.#controls.splice(place, 0, control);
     if (control.atS > this.endS) return;
-    this.endS = Math.max(control.atS, this.layout.step.startS);
+    const { startS } = this.layout.step;
+    this.endS = Math.max(control.atS, startS);
     this.endsInEvent = true;
+    if (control.atS < startS) this.#overdueS = Math.min(this.#overdueS, control.atS);
   }
 
   /** Holds a step that reaches `toS`, with every event up to and including it done. */
@@ -98,6 +102,7 @@ export class Engine {
 
   /** Whether the held step shows the circuit at `timeS` without going on. */
   reaches(timeS: number): boolean {
+    if (timeS >= this.#overdueS) return false;
     return timeS < this.endS || (timeS === this.endS && !this.endsInEvent);
   }
 
@@ -127,6 +132,7 @@ export class Engine {
     step.startS = this.endS;
     step.sizeS = 0;
     this.#stepper.multiply(this.#mode, step.x0, this.#stepper.e0);
+    this.#overdueS = Number.POSITIVE_INFINITY;
     this.#happen(this.endS);
     this.#settle(this.endS);
   }
