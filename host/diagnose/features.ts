@@ -21,10 +21,13 @@ export const NUMBER_RULES: readonly FeatureRule[] = [
   { pattern: /^(?:forward|reverse)\d*InrushPeakA$/, floor: 0.2, part: 0.03 },
   { pattern: /^(?:forward|reverse)\d*CoilCurrentA$/, floor: 0.006, part: 0.05 },
   { pattern: /^(?:forward|reverse)\d*SettleS$/, floor: 0.008, part: 0.2 },
+  { pattern: /^(?:forward|reverse)\d*StopsAfterS$/, floor: 0.03, part: 0.12 },
   { pattern: /^(?:forward|reverse)\d*BrakePeakA$/, floor: 0.3, part: 0.1 },
   { pattern: /^(?:forward|reverse)\d*ReleaseBackEmfV$/, floor: 0.3, part: 0.06 },
   // Through the limited feed: about 1 A, so drops in wires and contacts are within what a converter's count tells.
-  { pattern: /^limited(?:Rest|Forward|Reverse)Lead[AB]VoltageV$/, floor: 0.12, part: 0.02 },
+  // What is left of a lead's voltage at 1 A tells a motor from a short of a few tenths of an ohm.
+  { pattern: /^limitedRestLead[AB]VoltageV$/, floor: 0.12, part: 0.02 },
+  { pattern: /^limited(?:Forward|Reverse)Lead[AB]VoltageV$/, floor: 0.05, part: 0.02 },
   { pattern: /^limited(?:Rest|Forward|Reverse)FeedCurrentA$/, floor: 0.06, part: 0.03 },
   { pattern: /^limited(?:Forward|Reverse)MotorCurrentA$/, floor: 0.06, part: 0.05 },
   { pattern: /^limited(?:Forward|Reverse)CoilCurrentA$/, floor: 0.006, part: 0.05 },

@@ -1,9 +1,16 @@
 // Every hypothesis of a profile, simulated once and measured like a real run; kept while the profile is on the bench.
 
 import type { Capture } from '../capture/index.js';
-import { CircuitError, nominalInput, simulatePlan, type UnitCircuitInput } from '../circuit/index.js';
+import {
+  BAND_SOLVER,
+  CircuitError,
+  nominalInput,
+  simulatePlan,
+  type UnitCircuitInput,
+} from '../circuit/index.js';
 import { type Measured, measure, type Segment } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
+import { inDegrees } from './degrees.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
 
 /** One way that a hypothesis may show. */
@@ -31,7 +38,6 @@ export interface DiagnosisLibrary {
 /** Half the rig's rate, which its trip counts in; readings are the same within 0.3 %. */
 const SAMPLE_RATE_HZ = 2500;
 const RIG_RATE_HZ = 5000;
-const SOLVER = { relativeTolerance: 1e-3 };
 
 /** Simulates every hypothesis of the profile; about one solver run each. `supplyV` moves the supply off its nominal. */
 export function diagnosisLibrary(unit: ResolvedUnit, options: { supplyV?: number } = {}): DiagnosisLibrary {
@@ -48,7 +54,11 @@ export function diagnosisLibrary(unit: ResolvedUnit, options: { supplyV?: number
       const { group } = hypothesis;
       const patterns =
         (group === undefined ? undefined : ofGroup.get(group)) ??
-        hypothesis.variants.map((edit) => patternOf(unit, edit(good)));
+        inDegrees(
+          hypothesis.id,
+          hypothesis.variants.map((edit) => patternOf(unit, edit(good))),
+          entries[0]?.patterns[0],
+        );
       if (group !== undefined) ofGroup.set(group, patterns);
       entries.push({ hypothesis, patterns });
     } catch (error) {
@@ -60,7 +70,7 @@ export function diagnosisLibrary(unit: ResolvedUnit, options: { supplyV?: number
 }
 
 function patternOf(unit: ResolvedUnit, input: UnitCircuitInput): Pattern {
-  const whole = simulatePlan(input, unit.plan, { sampleRateHz: SAMPLE_RATE_HZ, solver: SOLVER });
+  const whole = simulatePlan(input, unit.plan, { sampleRateHz: SAMPLE_RATE_HZ, solver: BAND_SOLVER });
   const tripAt = tripIndex(whole, unit.rig.trip);
   const clipped = throughRange(
     tripAt === undefined ? whole : cut(whole, tripAt + 1),

@@ -18,10 +18,7 @@ export interface Evidence {
 
 /** Student's density with few degrees of freedom: one reading far off cannot outvote all the others. */
 const TAIL_DOF = 4;
-/**
- * A stop that was predicted and did not come, or came unpredicted. Decisive, also because the throws that one of
- * the two does not have drop out of the comparison.
- */
+/** A stop that was predicted and did not come, or came unpredicted. */
 const TRIP_MISMATCH = -18;
 /** A hypothesis shows a number where the run has none, or the other way round. */
 const ONE_SIDED = -4;
@@ -45,7 +42,13 @@ export function logLikelihood(
   const names = new Set([...Object.keys(measured), ...Object.keys(pattern.measured)]);
   for (const name of names) {
     const rule = ruleFor(name);
-    if (!rule || !comparable(name, segments, pattern.segments)) continue;
+    if (!rule) continue;
+    if (!comparable(name, segments, pattern.segments)) {
+      // A throw that should never have come about speaks against the hypothesis as much as a reading far off.
+      if (pattern.tripsIn !== evidence.trippedIn && measured[name] && !pattern.measured[name])
+        sum += SHARED * numberTerm(BACKGROUND_Z);
+      continue;
+    }
     const read = measured[name];
     const predicted = pattern.measured[name];
     if (!read || !predicted) {
@@ -83,8 +86,13 @@ export function backgroundLogLikelihood(evidence: Evidence): number {
   return Math.log(0.3) + SHARED * count * numberTerm(BACKGROUND_Z);
 }
 
+/** Of the time to a limit: a motor with friction loses more than its share of speed with the voltage (from the model). */
+const STOPS_EXPONENT = 1.2;
+
 /** Voltages and starting currents go with the supply; running currents about half so much (published pair: +17 % gives +14 to +25 %). */
 function supplyScale(name: string, ratio: number): number {
+  if (name.startsWith('limited')) return ratio;
+  if (name.endsWith('StopsAfterS')) return ratio ** -STOPS_EXPONENT;
   if (/VoltageV$|EmfV$|InrushPeakA$|BrakePeakA$|CoilCurrentA$/.test(name)) return ratio;
   if (/CurrentA$/.test(name)) return Math.sqrt(ratio);
   return 1;
