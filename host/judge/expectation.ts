@@ -2,6 +2,7 @@
 
 import type { Capture, Position } from '../capture/index.js';
 import {
+  BAND_SOLVER,
   drawInput,
   nominalInput,
   seededRandom,
@@ -45,8 +46,6 @@ export interface ExpectationOptions {
 const DEFAULT_SEED = 20200901;
 /** Half the rig's rate: levels and inrush read the same within 0.3 % and a draw costs half. */
 const SAMPLE_RATE_HZ = 2500;
-/** Ten times the solver's own default; moves the inrush by less than 0.1 %. */
-const SOLVER = { relativeTolerance: 1e-3 };
 /** A good unit has some twenty features; one of them outside its limits must stay rarer than one unit in five hundred. */
 const PART_COVERED = 0.9999;
 const CONFIDENCE = 0.95;
@@ -59,7 +58,7 @@ export function simulateMeasured(
   input: UnitCircuitInput,
   sampleRateHz = SAMPLE_RATE_HZ,
 ): { capture: Capture; result: MeasureResult } {
-  const capture = simulatePlan(input, unit.plan, { sampleRateHz, solver: SOLVER });
+  const capture = simulatePlan(input, unit.plan, { sampleRateHz, solver: BAND_SOLVER });
   return {
     capture,
     result: measure(capture, { nominalVoltageV: unit.motor.nominalVoltageV, ripple: false }),

@@ -6,16 +6,17 @@ import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/i
 import { type MeasureOptions, measure } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { BandPieces } from './band.js';
+import { findingsForHand, forHand } from './by-hand.js';
 import type { CheckContext } from './checks/context.js';
 import { currentChecks } from './checks/currents.js';
 import { driveChecks } from './checks/drive.js';
 import { limitedChecks } from './checks/limited.js';
+import { limitChecks } from './checks/limits.js';
 import { releaseChecks } from './checks/release.js';
 import { restChecks } from './checks/rest.js';
 import { runChecks, supplyHolds } from './checks/run.js';
 import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
-import { findingsForHand, forHand } from './by-hand.js';
 import { judgeRelay, relayPatternsFor } from './relay/index.js';
 import { forSubject } from './subject.js';
 import type { Judgement } from './verdict.js';
@@ -75,6 +76,7 @@ export function judge(request: JudgeRequest): Judgement {
     ...restChecks(context),
     ...driveChecks(context),
     ...currentChecks(context),
+    ...limitChecks(context),
     ...togetherCheck(context),
     ...releaseChecks(context),
   ]);
