@@ -15,6 +15,8 @@ export type HandPromptCode =
   | 'let-go'
   | 'held-too-long'
   | 'go-on'
+  /** Something to do with clips and supplies, outputs off; `ask` names it. */
+  | 'ask'
   | 'done';
 
 /** What the person is told; `done` takes the last prompt away. */
@@ -22,6 +24,8 @@ export interface HandPrompt {
   code: HandPromptCode;
   position: 'forward' | 'reverse';
   sentence: string;
+  /** Of an `ask`: the circuit style's own name for it. */
+  ask?: string;
 }
 
 export interface HandOptions {
@@ -237,6 +241,7 @@ function sentenceOf(
       return 'Still thrown, so the feed is down to 1 A. Let go of the switch.';
     case 'go-on':
       return `Nothing moved for ${side}. Let go of the switch; the test goes on without it.`;
+    case 'ask':
     case 'done':
       return '';
   }

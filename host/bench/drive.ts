@@ -6,6 +6,7 @@ import type { RigProfile } from '../profile/index.js';
 import type { Rig, SampleBlock, StopReason } from '../rig/index.js';
 import { type HandOptions, HandThrower } from './by-hand.js';
 import type { PlannedStep } from './events.js';
+import { WaitCut } from './wait-cut.js';
 
 /** Everything off before the feed comes on, so that offsets and a live lead are seen. */
 const LEAD_IN_S = 0.2;
@@ -13,6 +14,7 @@ const LEAD_IN_S = 0.2;
 const HOLD_MARGIN_S = 0.25;
 /** Samples still on their way when the last step ends. */
 const TAIL_S = 0.03;
+const OVER_POLL_S = 0.1;
 
 export interface Halt {
   reason: StopReason;
@@ -27,6 +29,8 @@ export interface DriveResult {
   capture: Capture;
   /** Absent when the plan ran to its end. */
   halt?: Halt;
+  /** Why the rest of the plan was left out, when neither the board nor a short ended it. */
+  leftOut?: string;
   /** The limited feed found a short: the steps with the full feed were left out. */
   short?: { reading: LimitedReading; atS: number };
 }
@@ -38,6 +42,12 @@ export interface DriveOptions {
   onSamples(block: SampleBlock): void;
   /** The unit's own switch is thrown by a person, who is asked; the rig only feeds. */
   byHand?: HandOptions;
+  /** A step waits for a person: outputs are off until it resolves; false leaves out the rest of the plan. */
+  ask?(id: string): Promise<boolean>;
+  /** A step may end before its time. */
+  isOver?(step: PlannedStep): boolean;
+  /** Asked before each throw and each full feed; a sentence why not leaves out the rest of the plan. */
+  mayNotFollow?(next: PlannedStep, soFar: Capture): string | undefined;
   /** Asked before the full feed follows on limited steps; a short keeps the full feed off for the rest of the plan. */
   findShort?(soFar: Capture): LimitedReading | undefined;
 }
@@ -54,16 +64,20 @@ export async function drivePlan(
   const builder = new CaptureBuilder(rig.facts.sampleRateHz);
   const halts = new HaltWatch();
   const hand = options.byHand && new HandThrower(rig, halts, options.byHand);
+  const waits = new WaitCut(1 / rig.facts.sampleRateHz);
   const soFar = (): Capture => (hand ? hand.positioned(builder.build()) : builder.build());
   const unsubscribe = rig.onEvent((event) => {
     if (event.kind === 'samples') {
-      builder.add(event.block);
-      hand?.add(event.block);
-      options.onSamples(event.block);
+      const block = waits.take(event.block);
+      if (block === undefined) return;
+      builder.add(block);
+      hand?.add(block);
+      options.onSamples(block);
     } else if (event.kind === 'gap') {
+      if (waits.isHeld) return;
       builder.addGap({
-        fromS: event.fromS,
-        toS: event.toS,
+        fromS: waits.shifted(event.fromS),
+        toS: waits.shifted(event.toS),
         reason: `${event.lostFrames} frames lost on the link`,
       });
     } else if (event.kind === 'stopped') {
@@ -82,6 +96,7 @@ export async function drivePlan(
   if (options.signal.aborted) onAbort();
 
   let short: DriveResult['short'];
+  let leftOut: string | undefined;
   try {
     await halts.orThrow(async () => {
       await rig.clearStop();
@@ -98,8 +113,31 @@ export async function drivePlan(
         feed = wanted;
         if (position !== 'rest') await rig.setPosition(position, durationS + HOLD_MARGIN_S);
       };
+      const seen = new Set<string>();
       for (const [index, step] of steps.entries()) {
         if (halts.halt) return;
+        if (step.ask !== undefined) {
+          await rig.allOff();
+          feed = 'off';
+          await halts.wait(rig.clock.sleep(TAIL_S));
+          waits.hold();
+          const isDone = await halts.wait(options.ask?.(step.ask) ?? Promise.resolve(false));
+          if (halts.halt) return;
+          if (isDone !== true) {
+            leftOut = 'Nobody could be asked for the next step; it and what follows were left out.';
+            break;
+          }
+          waits.resume();
+          await rig.arm();
+        }
+        const key = `${step.position} ${step.feed}`;
+        if (options.mayNotFollow && !seen.has(key)) {
+          seen.add(key);
+          // The samples of what went before are still under way.
+          await halts.wait(rig.clock.sleep(TAIL_S));
+          leftOut = options.mayNotFollow(step, soFar());
+          if (leftOut !== undefined) break;
+        }
         if (step.feed === 'full' && isUndecided) {
           // The samples of a throw that has just ended are still under way.
           if (steps[index - 1]?.position !== 'rest') await halts.wait(rig.clock.sleep(TAIL_S));
@@ -121,7 +159,11 @@ export async function drivePlan(
         }
         await apply(step);
         options.onStep(index, step, builder.endS);
-        await halts.wait(rig.clock.sleep(step.durationS));
+        const untilS = rig.clock.nowS() + step.durationS;
+        for (let leftS = step.durationS; leftS > 0 && !halts.halt; leftS = untilS - rig.clock.nowS()) {
+          await halts.wait(rig.clock.sleep(options.isOver ? Math.min(leftS, OVER_POLL_S) : leftS));
+          if (options.isOver?.(step)) break;
+        }
       }
       await halts.wait(rig.clock.sleep(TAIL_S));
     });
@@ -133,11 +175,15 @@ export async function drivePlan(
     await quietly(() => rig.stopStream());
     unsubscribe();
   }
+  if (waits.cutS > 0)
+    builder.addNote(`${waits.cutS.toFixed(0)} s in which a person was waited for were left out.`);
+  if (leftOut !== undefined) builder.addNote(leftOut);
   const capture = soFar();
   return {
     capture,
     ...(halts.halt === undefined ? {} : { halt: halts.halt }),
     ...(short === undefined ? {} : { short }),
+    ...(leftOut === undefined ? {} : { leftOut }),
   };
 }
 
@@ -159,8 +205,9 @@ class HaltWatch {
   }
 
   /** Waits for `until` or for the first halt. */
-  async wait(until: Promise<void>): Promise<void> {
-    await Promise.race([until, this.#raised]);
+  async wait<T>(until: Promise<T>): Promise<T | undefined> {
+    const first = await Promise.race([until, this.#raised]);
+    return first === undefined ? undefined : first;
   }
 
   /** A command refused because the board has just stopped is the stop's consequence, not an error of its own. */

@@ -25,6 +25,8 @@ export interface PlannedStep {
   position: Position;
   durationS: number;
   feed: 'off' | 'limited' | 'full';
+  /** What a person is asked to do before it, by the circuit style's own name for it. */
+  ask?: string | undefined;
 }
 
 export type BenchEvent =

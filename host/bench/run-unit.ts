@@ -7,9 +7,10 @@ import type { Store } from '../records/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
 import type { HandOptions, HandPrompt } from './by-hand.js';
 import type { Desk } from './desk.js';
-import { type DriveResult, drivePlan, type Halt } from './drive.js';
+import { type DriveOptions, type DriveResult, drivePlan, type Halt } from './drive.js';
 import type { BenchEvent, RigIdentity } from './events.js';
 import { findShort } from './find-short.js';
+import { isRamp, mayNotFollow, RampWatch, scanOf } from './relay-hands.js';
 import { SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
 
 export interface Connection {
@@ -33,6 +34,8 @@ export interface RunTools {
   signal: AbortSignal;
   /** Wall clock for the record. */
   now(): Date;
+  /** Resolves when the person has done what the prompt asks; absent where there is nobody to ask. */
+  confirm?(prompt: HandPrompt): Promise<void>;
 }
 
 export type Emit = (event: BenchEvent) => void;
@@ -142,6 +145,31 @@ function handOptions(unit: ResolvedUnit, rig: Rig, onPrompt: (prompt: HandPrompt
   };
 }
 
+/** A relay by itself: what is asked of a person, and what may follow on what was seen. */
+function relayOptions(
+  connection: Connection,
+  unit: ResolvedUnit,
+  tools: RunTools,
+  ramp: RampWatch,
+  emit: Emit,
+): Pick<DriveOptions, 'ask' | 'isOver' | 'mayNotFollow'> {
+  return {
+    ask: async (id) => {
+      const sentence = unit.style.asks[id]?.sentence ?? id;
+      const prompt: HandPrompt = { code: 'ask', position: 'forward', sentence, ask: id };
+      if (!connection.hear && !tools.confirm) return false;
+      emit({ kind: 'prompt', prompt });
+      if (connection.hear) connection.hear(prompt);
+      else await tools.confirm?.(prompt);
+      ramp.start();
+      emit({ kind: 'prompt', prompt: { ...prompt, code: 'done', sentence: '' } });
+      return true;
+    },
+    isOver: (step) => isRamp(step) && ramp.isOver,
+    mayNotFollow: (next, soFar) => mayNotFollow(unit, next, soFar),
+  };
+}
+
 async function drive(
   connection: Connection,
   job: UnitJob,
@@ -172,7 +200,10 @@ async function drive(
     }
   };
   let samplesSeen = 0;
+  const scan = scanOf(job.unit);
+  const ramp = new RampWatch();
   try {
+    if (scan) await rig.setScan?.(scan);
     return await drivePlan(rig, job.unit.plan.steps, {
       trip: job.unit.rig.trip,
       signal: tools.signal,
@@ -184,9 +215,12 @@ async function drive(
             }),
           }
         : {}),
-      findShort: (soFar) => findShort(job.unit, soFar),
+      ...(scan
+        ? relayOptions(connection, job.unit, tools, ramp, emit)
+        : { findShort: (soFar) => findShort(job.unit, soFar) }),
       onStep: (index, step, atS) => emit({ kind: 'step-started', index, step, atS }),
       onSamples: (block) => {
+        ramp.add(block);
         emit({ kind: 'samples', slice: decimate(block, samplesSeen) });
         samplesSeen += block.timeS.length;
         unsaved.push(block);

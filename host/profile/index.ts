@@ -1,3 +1,4 @@
+export * from './asks.js';
 export * from './check-shape.js';
 export * from './circuit-style.js';
 export * from './input-error.js';

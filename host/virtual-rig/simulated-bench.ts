@@ -72,6 +72,8 @@ export class SimulatedBench implements BoardWorld {
 
   /** What the person at the bench is asked to do; without a person nobody hears it. */
   hear(prompt: HeardPrompt): void {
+    const asked = prompt.ask === undefined ? undefined : this.circuit.controls.asks[prompt.ask];
+    if (prompt.code === 'ask' && asked) this.transient.control(this.transient.timeS, asked);
     this.#operator?.hear(prompt, this.transient.timeS);
   }
 

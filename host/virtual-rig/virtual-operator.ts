@@ -9,6 +9,8 @@ import type { Chance } from './chance.js';
 export interface HeardPrompt {
   code: string;
   position: 'forward' | 'reverse';
+  /** Something to do with clips and supplies, by the circuit style's own name for it. */
+  ask?: string;
 }
 
 /** Blades that land and lift again before they stay: some milliseconds by hand (common practice, no source). */

@@ -1,7 +1,7 @@
 // Checks of a relay by itself. Contacts are judged by their drop under at least 1 A, never by an ohmmeter.
 
 import type { Quantity, RelayMeasured, SuppressionSeen } from '../../measure/index.js';
-import type { RelayProfile, ResolvedUnit } from '../../profile/index.js';
+import { isRampAsk, type RelayProfile, type ResolvedUnit } from '../../profile/index.js';
 import { numberCheck } from '../checks/context.js';
 import type { Check } from '../verdict.js';
 import { type Limit, relayLimits } from './limits.js';
@@ -307,7 +307,7 @@ const milliohm = ({ value, expandedUncertainty }: Quantity): string =>
 function rampChecks({ unit, relay, seen }: RelayContext): Check[] {
   const limits = relayLimits(unit, relay, undefined);
   // What the plan does not ask for is told as not tested and holds no verdict up.
-  const isAsked = unit.plan.steps.some(({ ask }) => ask !== undefined && RAMP.test(ask));
+  const isAsked = unit.plan.steps.some(({ ask }) => isRampAsk(ask));
   const missing = isAsked
     ? 'not tested, the supply was not turned up and down, or the relay did not follow'
     : 'not tested, this plan has no turning of the supply';
@@ -332,6 +332,3 @@ function rampChecks({ unit, relay, seen }: RelayContext): Check[] {
     }),
   ];
 }
-
-/** Ids of a style's asks that mean the turning of the coil's supply. */
-export const RAMP = /^ramp(?:-|$)/;

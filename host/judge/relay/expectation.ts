@@ -2,10 +2,9 @@
 // (limits.ts), not from draws.
 
 import { drawInput, nominalInput, seededRandom, simulatePlan } from '../../circuit/index.js';
-import type { ResolvedUnit } from '../../profile/index.js';
+import { type ResolvedUnit, withoutRamp } from '../../profile/index.js';
 import { bandOf, startBand, widenBand } from '../band.js';
 import type { Expectation, ExpectationOptions } from '../expectation.js';
-import { RAMP } from './checks.js';
 
 const SEED = 20200901;
 /** For the eye only. */
@@ -18,8 +17,7 @@ export function relayExpectation(unit: ResolvedUnit, options: ExpectationOptions
   const random = seededRandom(seed);
   const nominal = nominalInput(unit);
   // How a person turns the supply is nobody's expectation.
-  const end = unit.plan.steps.findIndex(({ ask }) => ask !== undefined && RAMP.test(ask));
-  const plan = { steps: end < 0 ? unit.plan.steps : unit.plan.steps.slice(0, end) };
+  const plan = withoutRamp(unit.plan);
   const run = (input: typeof nominal) =>
     simulatePlan(input, plan, { sampleRateHz: SAMPLE_RATE_HZ, solver: SOLVER });
   const first = run(nominal);
@@ -32,6 +30,7 @@ export function relayExpectation(unit: ResolvedUnit, options: ExpectationOptions
     draws: DRAWS,
     method: 'limits of the profile, published ranges of 12 V plug-in relays, and common workshop practice',
     nominalSupplyV: nominal.supply.voltageV,
+    fitHolds: false,
     features: {},
     throws: [],
     band: bandOf(band),

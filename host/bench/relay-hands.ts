@@ -1,0 +1,71 @@
+// A relay by itself on the bench: which samples it wants fast, what a person is asked for between two steps, when the
+// turning of the supply is over, and whether the whole supply may follow the test current.
+
+import type { Capture } from '../capture/index.js';
+import { measureRelayUnit, passesBy } from '../judge/index.js';
+import { isRampAsk, type ResolvedUnit } from '../profile/index.js';
+import { RELAY_SCAN, type SampleBlock, type ScanChoice } from '../rig/index.js';
+import type { PlannedStep } from './events.js';
+
+export const scanOf = ({ unit }: ResolvedUnit): ScanChoice | undefined =>
+  unit.subject === 'relay' ? RELAY_SCAN : undefined;
+
+/** Pulled in from here, let go below; the turning is over when the voltage is back for a while. */
+const CARRIES_A = 0.5;
+const TURNED_DOWN_V = 1;
+const SETTLED_S = 0.5;
+
+/** Watches the turning of the coil's supply: up until the relay pulls in, down until it lets go. */
+export class RampWatch {
+  #hasCarried = false;
+  #lowFromS: number | undefined;
+  isOver = false;
+
+  start(): void {
+    this.#hasCarried = this.isOver = false;
+    this.#lowFromS = undefined;
+  }
+
+  add({ timeS, channels }: SampleBlock): void {
+    const working = channels.motorCurrentA?.at(-1);
+    const coilV = channels.leadBVoltageV?.at(-1);
+    const nowS = timeS.at(-1);
+    if (working === undefined || coilV === undefined || nowS === undefined) return;
+    if (Math.abs(working) > CARRIES_A) this.#hasCarried = true;
+    const isLow = this.#hasCarried && Math.abs(working) < CARRIES_A && coilV < TURNED_DOWN_V;
+    this.#lowFromS = isLow ? (this.#lowFromS ?? nowS) : undefined;
+    if (this.#lowFromS !== undefined && nowS - this.#lowFromS > SETTLED_S) this.isOver = true;
+  }
+}
+
+/**
+ * Whether a step may be made after what was seen: no whole supply on a coil that the test current goes past, and no full
+ * feed where the limited one met no load. Why not, or undefined.
+ */
+export function mayNotFollow(unit: ResolvedUnit, next: PlannedStep, soFar: Capture): string | undefined {
+  if (next.position === 'forward' && passesBy(measureRelayUnit(unit, soFar)))
+    return 'The test current goes past the winding: the whole supply was not put on the coil.';
+  if (next.feed === 'full' && meetsNoLoad(unit, soFar))
+    return 'The limited feed meets no load: the full feed was not put on.';
+  return undefined;
+}
+
+/** Less than this part of the load between feed and ground is a wire where the load should be. */
+const LOAD_PART = 0.5;
+
+function meetsNoLoad({ style, rig }: ResolvedUnit, { feed, channels }: Capture): boolean {
+  const load = style.elements.find((element) => element.kind === 'resistor' && element.id === 'load');
+  const { feedCurrentA, supplyVoltageV } = channels;
+  if (load?.kind !== 'resistor' || !feed || !feedCurrentA || !supplyVoltageV) return false;
+  let ampere = 0;
+  let volts = 0;
+  feed.forEach((state, i) => {
+    if (state !== 'limited' || Number.isNaN(feedCurrentA[i]!) || Number.isNaN(supplyVoltageV[i]!)) return;
+    ampere += feedCurrentA[i]!;
+    volts += supplyVoltageV[i]!;
+  });
+  // Both are sums over the same samples.
+  return ampere > 0 && volts / ampere < rig.limitedFeedOhm + LOAD_PART * load.resistanceOhm;
+}
+
+export const isRamp = ({ ask }: PlannedStep): boolean => isRampAsk(ask);
