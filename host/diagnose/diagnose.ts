@@ -1,7 +1,8 @@
 // From readings to ranked findings: posterior over the profile's hypotheses, inseparable ones told together.
 
 import type { MeasureResult } from '../measure/index.js';
-import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
+import { HEALTHY } from './hypotheses.js';
+import type { DiagnosisLibrary, LibraryEntry } from './library.js';
 import {
   backgroundLogLikelihood,
   type Evidence,
@@ -9,6 +10,7 @@ import {
   logLikelihood,
   type Spread,
 } from './likelihood.js';
+import { sameReadings } from './same-readings.js';
 
 export interface RankedFinding {
   id: string;
@@ -25,6 +27,8 @@ export interface DiagnoseRequest {
   stop?: string | undefined;
   /** Relative spread of each feature among good units. */
   spread?: Spread;
+  /** How far the motor's own parameters lie beyond what a good one may have, as a log likelihood (0 or less). */
+  goodMotor?: number;
 }
 
 /** Findings below this are not worth a line. */
@@ -32,8 +36,6 @@ const LEAST_LIKELIHOOD = 0.01;
 const MOST_FINDINGS = 6;
 /** Inseparable causes told in words; all of them stand in `inseparable`. */
 const MOST_NAMED = 3;
-/** Two hypotheses whose ideal readings differ in likelihood by less than this (e^2, seven to one) are told as one. */
-const SAME_WITHIN = 2;
 
 /** Ranked findings; likelihoods sum to at most 1, the rest is "nothing on the list". */
 export function diagnose(request: DiagnoseRequest): RankedFinding[] {
@@ -44,7 +46,11 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
     trippedIn: request.stop === 'over-current' ? trippedIn(seen) : undefined,
     supplyRatio: supplyRatio(seen, library),
   };
-  const scored = library.entries.map((entry) => ({ entry, score: scoreOf(entry, evidence, spread) }));
+  const scored = library.entries.map((entry) => ({
+    entry,
+    score:
+      scoreOf(entry, evidence, spread) + (entry.hypothesis.id === HEALTHY ? (request.goodMotor ?? 0) : 0),
+  }));
   const background = backgroundLogLikelihood(evidence);
   const top = Math.max(background, ...scored.map(({ score }) => score));
   const total =
@@ -80,41 +86,6 @@ function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread): numbe
   return Math.log(entry.hypothesis.prior) + top + Math.log(mean);
 }
 
-/** Whether the ideal readings of one would be taken for the other, both ways round. */
-function sameReadings(a: LibraryEntry, b: LibraryEntry, spread: Spread, onlyLimited: boolean): boolean {
-  // The good unit is never folded into a fault, nor a fault into it.
-  if (a.hypothesis.id === 'healthy' || b.hypothesis.id === 'healthy') return false;
-  if (a.hypothesis.group !== undefined && a.hypothesis.group === b.hypothesis.group) return true;
-  if (Math.abs(a.hypothesis.dropouts.motor - b.hypothesis.dropouts.motor) > 0.5) return false;
-  if (Math.abs(a.hypothesis.dropouts.harness - b.hypothesis.dropouts.harness) > 0.5) return false;
-  return mistakenFor(a, b, spread, onlyLimited) && mistakenFor(b, a, spread, onlyLimited);
-}
-
-function mistakenFor(
-  truth: LibraryEntry,
-  taken: LibraryEntry,
-  spread: Spread,
-  onlyLimited: boolean,
-): boolean {
-  return truth.patterns.every((pattern) => {
-    const ideal: Evidence = {
-      seen: onlyLimited ? limitedPart(pattern) : { ...pattern, notes: [] },
-      trippedIn: pattern.tripsIn,
-      supplyRatio: 1,
-    };
-    const own = Math.max(...truth.patterns.map((p) => logLikelihood(ideal, truth.hypothesis, p, spread)));
-    const other = Math.max(...taken.patterns.map((p) => logLikelihood(ideal, taken.hypothesis, p, spread)));
-    return own - other < SAME_WITHIN;
-  });
-}
-
-/** What a run that was kept from the full feed would have shown of it. */
-const limitedPart = ({ measured, segments }: Pattern): MeasureResult => ({
-  measured: Object.fromEntries(Object.entries(measured).filter(([name]) => name.startsWith('limited'))),
-  segments: segments.filter(({ limited }) => limited),
-  notes: [],
-});
-
 function findingOf(members: readonly { entry: LibraryEntry; likelihood: number }[]): RankedFinding {
   const [first, ...others] = members.map(({ entry }) => entry.hypothesis);
   const likelihood = members.reduce((sum, member) => sum + member.likelihood, 0);
@@ -146,7 +117,7 @@ function trippedIn(seen: MeasureResult): string {
 }
 
 function supplyRatio(seen: MeasureResult, library: DiagnosisLibrary): number {
-  const healthy = library.entries.find(({ hypothesis }) => hypothesis.id === 'healthy');
+  const healthy = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
   const unloaded = seen.measured.restSupplyVoltageV ? 'restSupplyVoltageV' : 'limitedRestSupplyVoltageV';
   const own = seen.measured[unloaded]?.value;
   const modelled = healthy?.patterns[0]?.measured[unloaded]?.value;

@@ -18,6 +18,8 @@ export interface Hypothesis {
   dropouts: { motor: number; harness: number };
 }
 
+/** Id of the hypothesis that nothing is wrong. */
+export const HEALTHY = 'healthy';
 /** A run comes here because some check did not pass, yet most units are good; weights are common practice, no source. */
 const HEALTHY_PRIOR = 3;
 /** Chance that a circuit without a loose contact shows a dropout all the same. */
@@ -200,7 +202,7 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
   const weighed = weighedForMotorAlone(unit, [...merged, ...conditions.filter(({ id }) => !taken.has(id))]);
   return [
     {
-      id: 'healthy',
+      id: HEALTHY,
       sentence: 'Nothing in the readings points to a fault.',
       nextProbe: 'Repeat the run; if it reads the same, the limits of the profile are the matter.',
       prior: HEALTHY_PRIOR,

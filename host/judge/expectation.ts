@@ -20,6 +20,7 @@ import type { ResolvedUnit } from '../profile/index.js';
 import { type BandPieces, bandOf, startBand, widenBand } from './band.js';
 import { carriedTo, type FeatureBand, interval, supplyCurve, supplyReadingFor } from './feature-band.js';
 import { type JointSpread, jointSpread } from './joint.js';
+import { fitHolds } from './motor-spread.js';
 import { relayExpectation } from './relay/index.js';
 
 export interface Expectation {
@@ -34,6 +35,8 @@ export interface Expectation {
   throws: { name: string; position: Position; release: ReleaseClass | undefined }[];
   /** Start, running current and run-up time of a good motor, taken together; absent when some good unit lacks one. */
   joint?: JointSpread;
+  /** Whether the motor's own parameters can be told from this profile's captures. */
+  fitHolds: boolean;
   band: BandPieces;
 }
 
@@ -141,6 +144,7 @@ export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}
     throws: nominal.result.segments
       .filter(({ position, limited }) => position !== 'rest' && !limited)
       .map(({ name, position }) => ({ name, position, release: commonRelease(name, runs) })),
+    fitHolds: unit.unit.subject !== 'harness' && fitHolds(unit, nominal.capture),
     band: bandOf(band),
   };
 }

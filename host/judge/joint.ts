@@ -47,6 +47,17 @@ export function jointDistance(
   };
 }
 
+/** Distance of `offset` from 0 in spreads of `covariance`. */
+export function mahalanobis(covariance: readonly (readonly number[])[], offset: readonly number[]): number {
+  const weighted = solve(covariance, offset);
+  return Math.sqrt(
+    Math.max(
+      0,
+      offset.reduce((sum, value, k) => sum + value * weighted[k]!, 0),
+    ),
+  );
+}
+
 /** Distance that a new good unit exceeds with probability 1 - `part`. */
 export function jointLimit(spread: JointSpread, part: number): number {
   const p = spread.names.length;

@@ -12,14 +12,16 @@ import { currentChecks } from './checks/currents.js';
 import { driveChecks } from './checks/drive.js';
 import { limitedChecks } from './checks/limited.js';
 import { limitChecks } from './checks/limits.js';
+import { motorParameterCheck } from './checks/motor-parameters.js';
 import { releaseChecks } from './checks/release.js';
 import { restChecks } from './checks/rest.js';
 import { runChecks, supplyHolds } from './checks/run.js';
 import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
+import { fitOf } from './motor-spread.js';
 import { judgeRelay, relayPatternsFor } from './relay/index.js';
 import { forSubject } from './subject.js';
-import type { Judgement } from './verdict.js';
+import type { Check, Judgement } from './verdict.js';
 import { reasonOf, verdictOf } from './verdict-rule.js';
 
 export interface JudgeRequest {
@@ -80,7 +82,12 @@ export function judge(request: JudgeRequest): Judgement {
     ...togetherCheck(context),
     ...releaseChecks(context),
   ]);
-  const checks = forHand(context, asked);
+  const seenEnough = forHand(context, asked);
+  // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
+  const checks =
+    expected.fitHolds && !seenEnough.some(({ required, outcome }) => required && outcome === 'fail')
+      ? [...seenEnough, ...motorParameterCheck(context, fitOf(unit, capture))]
+      : seenEnough;
   const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);
   const findings =
     verdict === 'pass'
@@ -92,9 +99,17 @@ export function judge(request: JudgeRequest): Judgement {
             seen,
             stop,
             spread: spreadOf(expected),
+            ...goodMotorOf(checks),
           }),
         );
   return { verdict, sentence: reasonOf(verdict, checks), checks, findings, measured: seen.measured };
+}
+
+/** A motor that is none of the good ones leaves little for "nothing is wrong": the normal density beyond the limit. */
+function goodMotorOf(checks: readonly Check[]): { goodMotor?: number } {
+  const check = checks.find(({ id }) => id === 'motor-parameters');
+  if (check?.outcome !== 'fail' || check.value === undefined || check.upper === undefined) return {};
+  return { goodMotor: -(check.value ** 2 - check.upper ** 2) / 2 };
 }
 
 /** Relative spread of each feature among good units. */

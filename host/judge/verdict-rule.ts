@@ -31,6 +31,7 @@ const WEIGHT = [
   'running',
   'inrush',
   'symmetry',
+  'motor-',
 ];
 
 const weightOf = (check: Check): number => {

@@ -36,7 +36,24 @@ function supplyReadings(unit: ResolvedUnit, seen: MeasureResult) {
 }
 
 export function runChecks(context: CheckContext): Check[] {
-  return [supplyCheck(context), overCurrent(context), completed(context), samples(context)];
+  return [
+    supplyCheck(context),
+    overCurrent(context),
+    completed(context),
+    samples(context),
+    ...stationsNotThrown(context),
+  ];
+}
+
+/** A second switch that nobody threw is told as not tested; the verdict is of what the plan threw. */
+function stationsNotThrown({ unit }: CheckContext): Check[] {
+  return Object.entries(unit.style.stations).map(([id, { title }]) => ({
+    id: `station-${id}`,
+    sentence: `${title} was not thrown: its own contacts and wires are not tested.`,
+    outcome: 'not-tested',
+    required: false,
+    origin: 'generic',
+  }));
 }
 
 /** Not the unit's fault, so never a fail: a supply out of range makes the rest untested instead. */

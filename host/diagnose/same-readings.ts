@@ -1,0 +1,58 @@
+// Which hypotheses these readings cannot tell apart, and which faults a plan cannot show at all.
+
+import type { MeasureResult } from '../measure/index.js';
+import { HEALTHY } from './hypotheses.js';
+import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
+import { type Evidence, logLikelihood, type Spread } from './likelihood.js';
+
+/** Two hypotheses whose ideal readings differ in likelihood by less than this (e^2, seven to one) are told as one. */
+const SAME_WITHIN = 2;
+
+/** Whether the ideal readings of one would be taken for the other, both ways round. */
+export function sameReadings(
+  a: LibraryEntry,
+  b: LibraryEntry,
+  spread: Spread,
+  onlyLimited: boolean,
+): boolean {
+  // The good unit is never folded into a fault, nor a fault into it.
+  if (a.hypothesis.id === HEALTHY || b.hypothesis.id === HEALTHY) return false;
+  if (a.hypothesis.group !== undefined && a.hypothesis.group === b.hypothesis.group) return true;
+  if (Math.abs(a.hypothesis.dropouts.motor - b.hypothesis.dropouts.motor) > 0.5) return false;
+  if (Math.abs(a.hypothesis.dropouts.harness - b.hypothesis.dropouts.harness) > 0.5) return false;
+  return mistakenFor(a, b, spread, onlyLimited) && mistakenFor(b, a, spread, onlyLimited);
+}
+
+function mistakenFor(
+  truth: LibraryEntry,
+  taken: LibraryEntry,
+  spread: Spread,
+  onlyLimited: boolean,
+): boolean {
+  return truth.patterns.every((pattern) => {
+    const ideal: Evidence = {
+      seen: onlyLimited ? limitedPart(pattern) : { ...pattern, notes: [] },
+      trippedIn: pattern.tripsIn,
+      supplyRatio: 1,
+    };
+    const own = Math.max(...truth.patterns.map((p) => logLikelihood(ideal, truth.hypothesis, p, spread)));
+    const other = Math.max(...taken.patterns.map((p) => logLikelihood(ideal, taken.hypothesis, p, spread)));
+    return own - other < SAME_WITHIN;
+  });
+}
+
+/** What a run that was kept from the full feed would have shown of it. */
+const limitedPart = ({ measured, segments }: Pattern): MeasureResult => ({
+  measured: Object.fromEntries(Object.entries(measured).filter(([name]) => name.startsWith('limited'))),
+  segments: segments.filter(({ limited }) => limited),
+  notes: [],
+});
+
+/** Ids of the faults whose every reading under this plan is a good unit's: not exercised, or of no consequence. */
+export function faultsNotShown(library: DiagnosisLibrary, spread: Spread): string[] {
+  const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
+  if (!good) return [];
+  return library.entries
+    .filter((entry) => entry !== good && mistakenFor(entry, good, spread, false))
+    .map(({ hypothesis }) => hypothesis.id);
+}
