@@ -40,6 +40,8 @@ export interface RunTools {
 
 export type Emit = (event: BenchEvent) => void;
 
+/** On a virtual bench nobody has to press anything; what is asked for stands long enough to be seen. */
+const ASK_SHOWN_S = 1;
 /** Every this many samples of the stream one goes to the screen. */
 const SCREEN_DECIMATION = 5;
 
@@ -156,11 +158,19 @@ function relayOptions(
   return {
     ask: async (id) => {
       const sentence = unit.style.asks[id]?.sentence ?? id;
-      const prompt: HandPrompt = { code: 'ask', position: 'forward', sentence, ask: id };
+      const done = connection.hear ? '' : ' Press Enter when it is done.';
+      const prompt: HandPrompt = {
+        code: 'ask',
+        position: 'forward',
+        sentence: `${sentence}${done}`,
+        ask: id,
+      };
       if (!connection.hear && !tools.confirm) return false;
       emit({ kind: 'prompt', prompt });
-      if (connection.hear) connection.hear(prompt);
-      else await tools.confirm?.(prompt);
+      if (connection.hear) {
+        connection.hear(prompt);
+        await connection.rig.clock.sleep(ASK_SHOWN_S);
+      } else await tools.confirm?.(prompt);
       ramp.start();
       emit({ kind: 'prompt', prompt: { ...prompt, code: 'done', sentence: '' } });
       return true;

@@ -37,6 +37,8 @@ export interface BenchDriver {
   runTray(control: {
     signal: AbortSignal;
     beforeUnit(index: number): Promise<void>;
+    /** Resolves when the person has done what a prompt asks; absent where there is nobody to ask. */
+    confirm?(): Promise<void>;
   }): AsyncIterable<BenchEvent>;
   close(): Promise<void>;
 }
@@ -91,6 +93,7 @@ async function withScreen(request: SessionRequest, io: CommandIo, driver: BenchD
     const events = driver.runTray({
       signal: abort.signal,
       beforeUnit: (index) => controller.beforeUnit(index, request.units[index]?.tag ?? ''),
+      confirm: () => controller.confirm(),
     });
     consumed = controller.consume(events).catch((error: unknown) => {
       failure = error;
@@ -134,6 +137,7 @@ async function withLines(
   // The judging's own modules load for JSON only.
   const json = options.json ? await import('./bench-json.js') : undefined;
   let view: BenchView = EMPTY_VIEW;
+  const stdin = request.port === undefined ? undefined : io.terminal?.stdin;
   try {
     const events = driver.runTray({
       signal: abort.signal,
@@ -144,10 +148,20 @@ async function withLines(
         io.stderr(`Put ${request.units[index]?.tag} on the bench, then press Enter; Ctrl-C: outputs off\n`);
         await nextLine(io.terminal.stdin, abort.signal);
       },
+      ...(stdin === undefined
+        ? {}
+        : {
+            confirm: async () => {
+              await new Promise((resolve) => setImmediate(resolve));
+              await nextLine(stdin, abort.signal);
+            },
+          }),
     });
     for await (const event of events) {
       view = reduceBench(view, event);
       if (json) {
+        // A person has to read it; the lines of JSON are for programs.
+        if (event.kind === 'prompt' && event.prompt.sentence !== '') io.stderr(`${event.prompt.sentence}\n`);
         const line = json.jsonLine(event, view);
         if (line !== undefined) io.stdout(`${line}\n`);
       } else {

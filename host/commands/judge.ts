@@ -6,6 +6,7 @@ import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from '.
 import { type Command, type CommandIo, EXIT_OF_VERDICT, parseCommandArgs, UsageError } from './command.js';
 import { judgementText } from './judgement-text.js';
 import { motorModelJson } from './motor-model.js';
+import { unitAsRun } from './unit-as-run.js';
 
 export const judgeCommand: Command = {
   name: 'judge',
@@ -16,6 +17,7 @@ export const judgeCommand: Command = {
   FILE.csv       columns time_s, position, feed_current_A, motor_current_A, coil_current_A, lead_a_V, lead_b_V, supply_V;
                  columns that the instrument does not have may be left out, lost samples are empty cells
   --profile P    profile of the unit: an id, or the path of a YAML file
+  --no-ramp      of a relay alone: its supply was not turned up and down
   --stop REASON  why the rig stopped before the plan's end, such as over-current
 ${CAPTURE_USAGE}
   --recorded RUN a recorded run, by its id in throwbench log, or last: judged again by today's rules and the profile
@@ -30,6 +32,7 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
       profile: { type: 'string' },
       json: { type: 'boolean' },
       stop: { type: 'string' },
+      'no-ramp': { type: 'boolean' },
       recorded: { type: 'string' },
     });
     if (values.recorded !== undefined) return judgeRecorded(values, positionals, io);
@@ -40,7 +43,7 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
     if (values.profile === undefined)
       throw new UsageError('judge needs --profile, the id or file of what the unit should be');
     const options = captureOptions(values);
-    const unit = loadUnit(values.profile);
+    const unit = unitAsRun(loadUnit(values.profile), values['no-ramp']);
     const capture = readCaptureAt(io, file, options.read);
     const judgement = judge({
       unit,

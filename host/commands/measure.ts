@@ -1,5 +1,6 @@
 // `throwbench measure FILE.csv`: every quantity that a capture shows, with its ±. No limits, no verdict, no record.
 
+import { measureRelayUnit } from '../judge/index.js';
 import * as measuring from '../measure/index.js';
 import { loadUnit, oneLine } from '../profile/index.js';
 import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
@@ -37,7 +38,8 @@ Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
       ...(ripplesPerTurn === undefined ? {} : { ripplesPerTurn }),
       ...options.measure,
     };
-    const { measured, notes } = measuring.measure(capture, wanted);
+    const { measured, notes } =
+      unit?.unit.subject === 'relay' ? measureRelayUnit(unit, capture) : measuring.measure(capture, wanted);
     const model = motorModelOf(capture, wanted, unit);
     const told = [...capture.notes, ...notes, ...model.notes];
     if (values.json) {

@@ -16,7 +16,7 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
   const store = openStore();
   const desk = openDesk();
   return {
-    runTray: ({ signal, beforeUnit }) =>
+    runTray: ({ signal, beforeUnit, confirm }) =>
       runTray({
         units: request.units.map((entry) => ({
           tag: entry.tag,
@@ -32,6 +32,7 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
         desk,
         signal,
         beforeUnit,
+        ...(confirm ? { confirm } : {}),
         now: () => new Date(),
       }),
     async close() {
@@ -53,6 +54,13 @@ export async function openRig(wanted: {
   if (!unit || !virtualCase) throw new UsageError('a virtual rig needs a unit and a case');
   return virtualRig({ tag: 'calibrate', unit, virtualCase }, false);
 }
+
+/** The virtual rig with a case on it, uncorrected: what a training run wants. */
+export const openVirtual = (
+  unit: ResolvedUnit,
+  virtualCase: VirtualCase,
+  paced: boolean,
+): Promise<Connection> => virtualRig({ tag: 'training', unit, virtualCase }, paced);
 
 async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connection> {
   const { unit, virtualCase } = entry;

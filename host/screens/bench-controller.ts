@@ -126,6 +126,17 @@ export class BenchController {
     });
   }
 
+  /** Holds the bench until Enter: the person has done what the prompt on the screen asks. */
+  confirm(): Promise<void> {
+    if (this.state.stop !== 'no') return Promise.resolve();
+    return new Promise((resolve) => {
+      this.#openGate = () => {
+        this.#openGate = undefined;
+        resolve();
+      };
+    });
+  }
+
   press(action: KeyAction): void {
     if (action === 'outputs-off') this.#stop();
     else if (action === 'leave') this.#leave();
@@ -159,10 +170,12 @@ export class BenchController {
 
   #pressAtGate(action: KeyAction): void {
     const { gate } = this.state;
-    if (action === 'go-on' || gate === undefined) {
+    if (action === 'go-on') {
       this.#openGate?.();
       return;
     }
+    // A confirmation counts nothing down that could be held.
+    if (gate === undefined) return;
     this.#tick?.cancel();
     const { remainingS: _, ...held } = gate;
     this.#set({ ...this.state, gate: held });
