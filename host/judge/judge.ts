@@ -10,11 +10,13 @@ import { findingsForHand, forHand } from './by-hand.js';
 import type { CheckContext } from './checks/context.js';
 import { currentChecks } from './checks/currents.js';
 import { driveChecks } from './checks/drive.js';
+import { envelopeChecks } from './checks/envelope.js';
 import { limitedChecks } from './checks/limited.js';
 import { limitChecks } from './checks/limits.js';
 import { motorParameterCheck } from './checks/motor-parameters.js';
 import { releaseChecks } from './checks/release.js';
 import { restChecks } from './checks/rest.js';
+import { rippleChecks } from './checks/ripple.js';
 import { runChecks, supplyHolds } from './checks/run.js';
 import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
@@ -81,6 +83,8 @@ export function judge(request: JudgeRequest): Judgement {
     ...limitChecks(context),
     ...togetherCheck(context),
     ...releaseChecks(context),
+    ...rippleChecks(context),
+    ...envelopeChecks(context, capture),
   ]);
   const seenEnough = forHand(context, asked);
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
