@@ -1,11 +1,11 @@
 export { bandInThreads } from './band-threads.js';
-export * from './cautions.js';
 export * from './by-hand.js';
+export * from './cautions.js';
 export * from './desk.js';
 export * from './drive.js';
 export * from './event-queue.js';
 export * from './events.js';
-export * from './replay.js';
+export * from './find-short.js';
 export * from './run-tray.js';
 export * from './run-unit.js';
 export * from './stop-advice.js';
