@@ -30,6 +30,8 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
       const count = view.units.length > 1 ? ` (${event.index + 1} of ${view.units.length})` : '';
       return ['', `${event.tag}${count}: ${event.profileTitle}; ${event.circuitTitle}`];
     }
+    case 'prompt':
+      return event.prompt.sentence === '' ? [] : [`  > ${event.prompt.sentence}`];
     case 'stopped':
       return [`  stopped: ${event.reason}. ${event.advice}`];
     case 'trouble':

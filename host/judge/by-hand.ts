@@ -30,7 +30,8 @@ export function forHand(context: CheckContext, checks: readonly Check[]): Check[
     if (found === undefined) return check;
     const [name, doubt] = found;
     if (check.id.startsWith('polarity-')) return taken(check, toldOf(context, name, doubt, check));
-    if (doubt === 'nothing' || check.id.startsWith('return-lead-')) return taken(check, check.sentence);
+    if (doubt === 'nothing' || /^(?:return-lead|envelope)-/.test(check.id))
+      return taken(check, check.sentence);
     return check;
   });
 }

@@ -22,7 +22,7 @@ export function forSubject(context: CheckContext, checks: readonly Check[]): Che
 const RIGS_OWN = /^(?:rest-|polarity-|return-lead-|feed-drop-|ground-drop-)/;
 /** Spoken of the motor, and true only when it got its voltage the way the rig should give it. */
 const NEEDS_DRIVE =
-  /^(?:over-current-stop|inrush-|running-|settling-|symmetry|motor-signature|release-|dropouts-)/;
+  /^(?:over-current-stop|limited-feed-short|inrush-|running-|settling-|envelope-|ripple-|limit-stop-|symmetry|motor-|release-|dropouts-)/;
 const RIG_HINT =
   "That is the rig's own wiring, not the motor: look at the links, the stand-in and its fuse, then repeat.";
 
@@ -63,7 +63,7 @@ function isRigsDropout(context: CheckContext, check: Check): boolean {
 }
 
 /** Of whatever hangs on the leads, not of the harness. */
-const OF_THE_MOTOR = /^(?:inrush-|running-|settling-|symmetry|motor-signature)/;
+const OF_THE_MOTOR = /^(?:inrush-|running-|settling-|envelope-|ripple-|symmetry|motor-)/;
 
 function ofHarness(context: CheckContext, checks: readonly Check[]): Check[] {
   const onLoad = context.unit.load !== undefined;

@@ -91,12 +91,12 @@ function Header({
   columns: number;
   isWide: boolean;
 }) {
-  const { rig, units, current, position, feed, stepIndex } = state.bench;
+  const { rig, units, current, position, feed, stepIndex, prompt } = state.bench;
   const unit = units[current];
   const outputs =
     stepIndex < 0 || feed === 'off'
       ? 'OUTPUTS OFF'
-      : `${position.toUpperCase()}, ${FEED_WORDS[feed].toUpperCase()}`;
+      : `${prompt ? 'BY HAND' : position.toUpperCase()}, ${FEED_WORDS[feed].toUpperCase()}`;
   return (
     <Box flexDirection="column" height={HEADER_ROWS} width={columns} flexShrink={0} overflow="hidden">
       <Box width={columns} justifyContent="space-between">

@@ -1,6 +1,7 @@
 // The part read from across the bench: the position thrown now, or the verdict, in large words with its sentence.
 
 import { Box, Text } from 'ink';
+import type { HandPrompt } from '../bench/index.js';
 import type { ScreenState } from './bench-controller.js';
 import { BIG_WORD_ROWS, bigWord } from './big-words.js';
 import { FEED_WORDS, reading } from './format.js';
@@ -20,8 +21,9 @@ export function headlineWord(state: ScreenState): { word: string; tone: Tone } {
   if (unit?.verdict !== undefined) {
     return { word: VERDICT_WORDS[unit.verdict], tone: VERDICT_TONES[unit.verdict] };
   }
-  const { position, feed, stepIndex, isJudging } = state.bench;
+  const { position, feed, stepIndex, isJudging, prompt } = state.bench;
   if (isJudging) return { word: 'JUDGING', tone: 'plain' };
+  if (prompt !== undefined) return { word: promptWord(prompt), tone: 'doubt' };
   if (stepIndex >= 0) {
     if (position !== 'rest') return { word: position.toUpperCase(), tone: 'trace' };
     return { word: feed === 'off' ? 'OFF' : 'REST', tone: 'plain' };
@@ -30,6 +32,15 @@ export function headlineWord(state: ScreenState): { word: string; tone: Tone } {
     word: unit === undefined || state.bench.rig === undefined ? 'CONNECTING' : 'READY',
     tone: 'plain',
   };
+}
+
+/** What the hand has to do now, in the words that can be drawn large. */
+function promptWord({ code, position }: HandPrompt): string {
+  if (code === 'hold') return 'HOLD';
+  if (code === 'ask') return 'YOUR TURN';
+  return code === 'let-go' || code === 'held-too-long' || code === 'go-on'
+    ? 'LET GO'
+    : position.toUpperCase();
 }
 
 export interface HeadlineProps {
@@ -82,6 +93,13 @@ function Sentence({ state, traces, theme, columns }: HeadlineProps) {
   }
   if (bench.isJudging) {
     return <Line theme={theme}>Outputs off. The readings are held against the circuit.</Line>;
+  }
+  if (bench.prompt !== undefined) {
+    return (
+      <Line theme={theme} bold wrapAt={columns}>
+        {bench.prompt.sentence}
+      </Line>
+    );
   }
   const step = unit?.steps[bench.stepIndex];
   if (unit === undefined || step === undefined) {

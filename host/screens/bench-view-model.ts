@@ -1,7 +1,7 @@
 // What the bench screen, the plain lines and the closing table know of a tray: a pure reduction of its events.
 // Samples stay out of it (see trace-store.ts); nothing here knows how anything is drawn.
 
-import type { BenchEvent, PlannedStep, RigIdentity } from '../bench/index.js';
+import type { BenchEvent, HandPrompt, PlannedStep, RigIdentity } from '../bench/index.js';
 import type { Position } from '../capture/index.js';
 import type { Check, Finding, Verdict } from '../judge/index.js';
 
@@ -38,6 +38,8 @@ export interface BenchView {
   stepIndex: number;
   /** Board time at which each step of this run so far began. */
   stepStartsS: readonly number[];
+  /** What the person is asked to do with the unit's own switch; absent when nothing is. */
+  prompt?: HandPrompt | undefined;
   /** The plan has run and outputs are off; the verdict is not told yet. */
   isJudging: boolean;
   finished?: { passed: number; failed: number; cannotTell: number };
@@ -54,7 +56,13 @@ export const EMPTY_VIEW: BenchView = {
   isJudging: false,
 };
 
-const OUTPUTS_OFF = { position: 'rest', feed: 'off', stepIndex: -1, isJudging: false } as const;
+const OUTPUTS_OFF = {
+  position: 'rest',
+  feed: 'off',
+  stepIndex: -1,
+  isJudging: false,
+  prompt: undefined,
+} as const;
 
 export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
   switch (event.kind) {
@@ -78,11 +86,14 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
     case 'step-started':
       return {
         ...view,
+        prompt: undefined,
         position: event.step.position,
         feed: event.step.feed,
         stepIndex: event.index,
         stepStartsS: [...view.stepStartsS, event.atS],
       };
+    case 'prompt':
+      return { ...view, prompt: event.prompt.code === 'done' ? undefined : event.prompt };
     case 'outputs-off':
       return { ...view, ...OUTPUTS_OFF, isJudging: true };
     case 'stopped':
