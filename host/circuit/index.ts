@@ -3,6 +3,7 @@ export { createTransient } from './create-transient.js';
 export { meltingTimeS } from './elements/fuse.js';
 export { wireResistanceOhm } from './elements/resistor.js';
 export { applyFault, type Fault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
+export { elementWords, placeWords } from './fault-words.js';
 export { faultById, faultsOf, faultsOfUnit, rigFaultsOf } from './faults.js';
 export * from './netlist.js';
 export { type RelayBench, relayBench } from './relay-bench.js';
@@ -21,4 +22,4 @@ export { normalFrom, type SeededRandom, seededRandom } from './tolerance-random.
 export * from './transient.js';
 export { buildUnitCircuit, motorOf } from './unit-circuit.js';
 export type { FeedState, UnitCircuit, UnitCircuitInput } from './unit-input.js';
-export { FEED_FULL_CONTACT, FEED_LIMITED_CONTACT } from './unit-rig.js';
+export { FEED_FULL_CONTACT, FEED_LIMITED_CONTACT, placeNode } from './unit-rig.js';

@@ -1,6 +1,6 @@
 // `throwbench judge --recorded RUN`: a stored capture judged again by today's rules, beside the judgement of that day.
 
-import { changesBetween, type JudgementChanges, replay } from '../bench/index.js';
+import { changesBetween, type JudgementChanges, replay } from '../bench/replay/index.js';
 import { judgementJson } from '../judge/index.js';
 import { loadUnit, oneLine, restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';

@@ -1,5 +1,6 @@
 // Screens and what plain output shares with them. Ink and React load only when a screen is mounted.
 
+import type { Reveal, Training, TrainingTools } from '../bench/training/index.js';
 import type { BenchController } from './bench-controller.js';
 import type { Streams } from './terminal.js';
 import type { Theme } from './theme.js';
@@ -9,6 +10,7 @@ export * from './bench-view-model.js';
 export * from './format.js';
 export * from './text-plot.js';
 export * from './theme.js';
+export * from './training-format.js';
 
 /** See mount-bench.ts. */
 export async function showBench(
@@ -21,4 +23,17 @@ export async function showBench(
   process.env.NODE_ENV ??= 'production';
   const { mountBench } = await import('./mount-bench.js');
   return mountBench(controller, streams, theme, onShown);
+}
+
+/** See mount-training.ts. */
+export async function showTraining(
+  training: Training,
+  tools: TrainingTools,
+  abort: AbortController,
+  streams: Streams,
+  theme: Theme,
+): Promise<Reveal | undefined> {
+  process.env.NODE_ENV ??= 'production';
+  const { mountTraining } = await import('./mount-training.js');
+  return mountTraining(training, tools, abort, streams, theme);
 }

@@ -5,4 +5,5 @@ export { type EmulatedRigOptions, openEmulatedRig, type VirtualRig } from './emu
 export { Engine, type EngineOptions, type Machine } from './engine.js';
 export { type ServeOptions, serveVirtualRig } from './serve.js';
 export { SimulatedBench } from './simulated-bench.js';
+export { trueUnit } from './true-unit.js';
 export { drawClockErrorPpm, openVirtualRig, type VirtualRigOptions } from './virtual-rig.js';

@@ -1,6 +1,6 @@
 // A stored capture judged again, and what would change against the judgement of that day. Reads; never writes.
 
-import type { Capture } from '../capture/index.js';
+import type { Capture } from '../../capture/index.js';
 import {
   type Check,
   expectation,
@@ -9,9 +9,9 @@ import {
   judge,
   type Outcome,
   type Verdict,
-} from '../judge/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
-import type { RunRecord } from '../records/index.js';
+} from '../../judge/index.js';
+import type { ResolvedUnit } from '../../profile/index.js';
+import type { RunRecord } from '../../records/index.js';
 
 /** One check whose outcome is another, or that one of the two judgements lacks. */
 export interface CheckChange {

@@ -1,0 +1,60 @@
+// `throwbench run --virtual random`: a training run. Opens the virtual rig, then talks by screen, lines or JSON.
+
+import { openDesk } from '../bench/index.js';
+import { Training, type TrainingTools } from '../bench/training/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import { printable, revealLines, showTraining, themeFor, wrapWords } from '../screens/index.js';
+import { type CommandIo, EXIT, UsageError } from './command.js';
+import { openVirtual } from './open-bench.js';
+import { talkTraining } from './training-talk.js';
+
+export interface TrainingRequest {
+  unit: ResolvedUnit;
+  seed: number;
+  json: boolean;
+  plain: boolean;
+}
+
+/** @returns 0 named rightly, 1 wrongly, 3 not named or the run was broken off. */
+export async function trainAtBench(
+  { unit, seed, json, plain }: TrainingRequest,
+  io: CommandIo,
+  stdin: NodeJS.ReadableStream = process.stdin,
+): Promise<number> {
+  if (unit.unit.subject === 'relay' || unit.plan.throwBy === 'operator') {
+    throw new UsageError(
+      `training wants a unit that the rig throws; ${unit.unit.id} is ${unit.unit.subject === 'relay' ? 'a relay alone' : 'thrown by hand'}`,
+    );
+  }
+  const isScreen = io.terminal !== undefined && io.isTty && !json && !plain && process.env.TERM !== 'dumb';
+  const training = new Training(unit, seed);
+  const desk = openDesk();
+  const abort = new AbortController();
+  const tools: TrainingTools = {
+    connect: (virtualCase) => openVirtual(unit, virtualCase, isScreen),
+    desk,
+    signal: abort.signal,
+    now: () => new Date(),
+  };
+  const leave = (): void => abort.abort();
+  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+  for (const name of signals) process.on(name, leave);
+  io.closed?.addEventListener('abort', leave);
+  try {
+    const theme = themeFor(process.env);
+    const reveal = isScreen
+      ? await showTraining(training, tools, abort, io.terminal!, theme)
+      : await talkTraining(training, tools, { json, theme }, io, stdin);
+    // The screen is gone; what was learned stays in the terminal.
+    if (isScreen && reveal) {
+      const lines = revealLines(reveal).flatMap((line) => wrapWords(line, io.columns - 1));
+      io.stdout(lines.map((line) => `${printable(theme, line)}\n`).join(''));
+    }
+    if (reveal?.named === undefined) return EXIT.cannotTell;
+    return reveal.right ? EXIT.pass : EXIT.fail;
+  } finally {
+    for (const name of signals) process.off(name, leave);
+    io.closed?.removeEventListener('abort', leave);
+    await desk.close();
+  }
+}

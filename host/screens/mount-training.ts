@@ -1,0 +1,52 @@
+// Mounts the training screen on a real terminal, runs the training in it, and gives the terminal back.
+
+import { render } from 'ink';
+import { createElement } from 'react';
+import type { Reveal, Training, TrainingTools } from '../bench/training/index.js';
+import { TrainingApp } from './TrainingApp.js';
+import { openTerminal, type Streams } from './terminal.js';
+import type { Theme } from './theme.js';
+import { TrainingController } from './training-controller.js';
+
+/** Resolves with what was revealed; undefined when the learner left or the run was broken off. */
+export async function mountTraining(
+  training: Training,
+  tools: TrainingTools,
+  abort: AbortController,
+  streams: Streams,
+  theme: Theme,
+): Promise<Reveal | undefined> {
+  const controller = new TrainingController(training, () => abort.abort());
+  const terminal = openTerminal(streams, { ascii: !theme.unicode });
+  let consumed: Promise<void> = Promise.resolve();
+  let failure: unknown;
+  const onAbort = (): void => {
+    if (!controller.state.isStopping) controller.leave();
+  };
+  try {
+    const app = render(createElement(TrainingApp, { controller, frames: terminal.frames, theme }), {
+      stdout: terminal.frames as unknown as NodeJS.WriteStream,
+      stdin: streams.stdin,
+      exitOnCtrlC: false,
+      patchConsole: false,
+      // Whole frames at every update; the frame stream finds what changed.
+      debug: true,
+    });
+    consumed = controller.consume(training.run(tools)).catch((error: unknown) => {
+      failure = error;
+      controller.leave();
+    });
+    // A signal to the program; Space in the run aborts too, and stays to tell.
+    tools.signal.addEventListener('abort', onAbort);
+    const reveal = await Promise.race([controller.closed, app.waitUntilExit().then(() => undefined)]);
+    app.unmount();
+    if (failure !== undefined) throw failure;
+    return reveal;
+  } finally {
+    abort.abort();
+    tools.signal.removeEventListener('abort', onAbort);
+    controller.dispose();
+    terminal.close();
+    await consumed;
+  }
+}

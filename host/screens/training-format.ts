@@ -1,0 +1,80 @@
+// Words of a training run for screen and plain lines alike: readings, tables, and what is told at the end.
+
+import type { ProbeReading, ReadingsRow, Reveal } from '../bench/training/index.js';
+
+const COLUMNS = ['rest', 'forward', 'reverse'] as const;
+
+export const TRAINING_NOTICE = 'TRAINING on the virtual bench: no real unit, nothing is recorded.';
+
+/** `12.65 V`, `76.6 Ω`, `open`; a reading that was lost is `-`. */
+export function meterText(value: number, unit: string): string {
+  if (Number.isNaN(value)) return '-';
+  if (unit !== 'Ohm') return `${plain(value.toFixed(2))} ${unit}`;
+  if (!Number.isFinite(value)) return 'open';
+  if (value >= 1000) return `${(value / 1000).toFixed(1)} kΩ`;
+  return `${value.toFixed(value < 10 ? 2 : 1)} Ω`;
+}
+
+/** -0.00 would look like a reading of its own. */
+const plain = (digits: string): string => (Number(digits) === 0 ? digits.replace('-', '') : digits);
+
+export const readingText = ({ label, value, unit }: ProbeReading): string =>
+  `${label}: ${meterText(value, unit)}`;
+
+const LABEL_COLUMNS = 15;
+const CELL_COLUMNS = 20;
+
+/** Head and rows; what the nominal unit reads stands in brackets. */
+export function readingsLines(rows: readonly ReadingsRow[]): string[] {
+  const row = (label: string, cells: readonly string[]): string =>
+    `${label.padEnd(LABEL_COLUMNS)}${cells.map((cell) => cell.padEnd(CELL_COLUMNS)).join('')}`.trimEnd();
+  const isLimited = rows.some(({ cells }) => Object.values(cells).some((cell) => cell.limited));
+  return [
+    row('(usual)', COLUMNS),
+    ...rows.map(({ label, cells }) =>
+      row(
+        label,
+        COLUMNS.map((column) => {
+          const cell = cells[column];
+          if (!cell) return '-';
+          const usual = cell.usual === undefined ? '' : ` (${plain(cell.usual.toFixed(2))})`;
+          return `${meterText(cell.value, cell.unit)}${usual}${cell.limited ? ' l' : ''}`;
+        }),
+      ),
+    ),
+    ...(isLimited ? ['l: through the limited feed only'] : []),
+  ];
+}
+
+/** Everything that is told when the training ends. */
+export function revealLines(reveal: Reveal): string[] {
+  const { hidden, named, right, inseparable, proofs, probesAsked, seed } = reveal;
+  const head = named === undefined ? 'NOT NAMED' : right ? 'RIGHT' : 'WRONG';
+  const count = `${probesAsked} ${probesAsked === 1 ? 'measurement' : 'measurements'}`;
+  return [
+    `${head} after ${count}. It was: ${hidden.sentence}`,
+    ...(inseparable
+      ? ['You named another one of the same path: nothing on the bench tells them apart.']
+      : named !== undefined && !right
+        ? [`You named: ${named.sentence}`]
+        : []),
+    ...(proofs.length === 0
+      ? ['Every measurement reads as a good unit does; that is the proof.']
+      : ['Two readings prove it:']),
+    ...proofs.map(
+      ({ question, reading, goodValue, asked }) =>
+        `  ${readingText(reading)} where a good one has ${meterText(goodValue, reading.unit)}` +
+        ` (${question}${asked ? '; you asked this' : ''})`,
+    ),
+    ...(reveal.sentence === undefined
+      ? []
+      : [`The run itself would have been judged: ${verdictText(reveal)}`]),
+    ...(reveal.firstFinding === undefined ? [] : [`Likely cause by its readings: ${reveal.firstFinding}`]),
+    `The same again: --seed ${seed}`,
+  ];
+}
+
+function verdictText({ verdict, sentence }: Reveal): string {
+  const word = verdict === 'pass' ? 'PASS' : verdict === 'fail' ? 'FAIL' : 'CANNOT TELL';
+  return `${word}. ${sentence}`;
+}
