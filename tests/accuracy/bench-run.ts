@@ -1,0 +1,39 @@
+// One random unit through the rig: the firmware image on the emulated board, driven as `run` drives it.
+
+import { drivePlan } from '../../host/bench/index.js';
+import type { Capture } from '../../host/capture/index.js';
+import { feedPathOf, type LimitedReading, limitedShort, measure } from '../../host/measure/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import { connectRig } from '../../host/rig/index.js';
+import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import type { RandomUnit } from './random-unit.js';
+
+/** What the bench asks before the full feed, for a unit of this profile. */
+export const shortFinder =
+  (unit: ResolvedUnit) =>
+  (soFar: Capture): LimitedReading | undefined =>
+    limitedShort(
+      measure(soFar, { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV, ripple: false }),
+      feedPathOf(unit),
+    );
+
+export async function runOnBench({ unit, virtualCase, seed }: RandomUnit): Promise<{
+  capture: Capture;
+  stop: string | undefined;
+}> {
+  const virtual = openVirtualRig({ unit, virtualCase, paced: false, seed });
+  const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
+  try {
+    const { capture, halt } = await drivePlan(rig, unit.plan.steps, {
+      trip: unit.rig.trip,
+      signal: new AbortController().signal,
+      findShort: shortFinder(unit),
+      onStep() {},
+      onSamples() {},
+    });
+    return { capture, stop: halt?.reason };
+  } finally {
+    await rig.close();
+    virtual.close();
+  }
+}

@@ -1,0 +1,64 @@
+// One random unit judged, and how right that was.
+
+import type { Capture } from '../../host/capture/index.js';
+import { faultsNotShown } from '../../host/diagnose/index.js';
+import { type Expectation, expectation, judge, libraryFor, type Verdict } from '../../host/judge/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import type { RandomUnit } from './random-unit.js';
+
+export interface JudgedUnit {
+  profile: string;
+  truth: string;
+  /** Whether the plan can show this fault at all, by its ideal readings. */
+  isShown: boolean;
+  verdict: Verdict;
+  /** Place of the finding that names the truth, or what is inseparable from it; -1 when none does. */
+  rank: number;
+  findings: { likelihood: number; isRight: boolean }[];
+  /** For whoever looks into it. */
+  detail: string;
+}
+
+export interface Desk {
+  expected: Expectation;
+  notShown: ReadonlySet<string>;
+}
+
+export function deskFor(unit: ResolvedUnit): Desk {
+  const expected = expectation(unit);
+  return { expected, notShown: new Set(faultsNotShown(libraryFor(unit, expected), {})) };
+}
+
+export function judged(
+  one: RandomUnit,
+  { expected, notShown }: Desk,
+  run: { capture: Capture; stop: string | undefined },
+): JudgedUnit {
+  const judgement = judge({ unit: one.unit, capture: run.capture, expectation: expected, stop: run.stop });
+  const findings = judgement.findings.map(({ id, inseparable, likelihood }) => ({
+    likelihood,
+    isRight: id === one.truth || (inseparable ?? []).includes(one.truth),
+  }));
+  const { supply, temperatureC, motorScale } = one.virtualCase;
+  const complaints = judgement.checks
+    .filter(({ required, outcome }) => required && !outcome.endsWith('pass'))
+    .map(
+      ({ id, outcome, value }) => `${outcome} ${id}${value === undefined ? '' : ` ${value.toPrecision(3)}`}`,
+    );
+  return {
+    profile: one.unit.unit.id,
+    truth: one.truth,
+    isShown: !notShown.has(one.truth),
+    verdict: judgement.verdict,
+    rank: findings.findIndex(({ isRight }) => isRight),
+    findings,
+    detail: [
+      `seed ${one.seed}, ${supply.voltageV?.toFixed(1)} V, ${temperatureC.toFixed(0)} C`,
+      ...Object.entries(motorScale).map(([key, factor]) => `${key} x ${factor.toFixed(2)}`),
+      judgement.findings.map(({ id, likelihood }) => `${id} ${(100 * likelihood).toFixed(0)} %`).join(', '),
+      complaints.slice(0, 4).join('; '),
+    ]
+      .filter(Boolean)
+      .join(' | '),
+  };
+}

@@ -1,0 +1,80 @@
+// `npm run judging`: random units of every style through the virtual bench and the judge, and how often that was right.
+// --units 2000 --seed 1 --bench emulated|direct --processes 2 --motors a,b --styles a,b; exit code 1 when a mark is missed.
+
+import { spawn } from 'node:child_process';
+import { createInterface } from 'node:readline';
+import { parseArgs } from 'node:util';
+import { seededRandom } from '../../host/circuit/index.js';
+import { runOnBench, shortFinder } from './bench-run.js';
+import { runDirectly } from './direct-run.js';
+import { deskFor, type JudgedUnit, judged } from './judged-unit.js';
+import { marksOf, tableOf } from './judging-table.js';
+import { everyProfile, randomUnit } from './random-unit.js';
+
+const { values: told } = parseArgs({
+  options: {
+    units: { type: 'string', default: '2000' },
+    seed: { type: 'string', default: '1' },
+    bench: { type: 'string', default: 'emulated' },
+    processes: { type: 'string', default: '2' },
+    motors: { type: 'string', default: 'entry-step,roof-vent' },
+    styles: { type: 'string' },
+    share: { type: 'string' },
+  },
+});
+const profiles = everyProfile(told.motors.split(','), told.styles?.split(','));
+const each = Math.ceil(Number(told.units) / profiles.length);
+
+/** One line of JSON a unit. */
+async function share(index: number, of: number): Promise<void> {
+  for (const [place, unit] of profiles.entries()) {
+    if (place % of !== index) continue;
+    const desk = deskFor(unit);
+    const random = seededRandom(Number(told.seed) * 1000 + place);
+    for (let n = 0; n < each; n++) {
+      const one = randomUnit(unit, random);
+      const gate = shortFinder(unit);
+      const run =
+        told.bench === 'direct'
+          ? runDirectly(one, (soFar) => gate(soFar) !== undefined)
+          : await runOnBench(one);
+      process.stdout.write(`${JSON.stringify(judged(one, desk, run))}\n`);
+    }
+  }
+}
+
+async function all(): Promise<void> {
+  const processes = Number(told.processes);
+  const units: JudgedUnit[] = [];
+  const total = each * profiles.length;
+  const start = Date.now();
+  await Promise.all(
+    Array.from({ length: processes }, async (_, index) => {
+      const child = spawn(
+        process.execPath,
+        ['--import', 'tsx', ...process.argv.slice(1), '--share', `${index}/${processes}`],
+        { stdio: ['ignore', 'pipe', 'inherit'] },
+      );
+      const ended = new Promise<number | null>((resolve) => child.once('close', resolve));
+      for await (const line of createInterface({ input: child.stdout })) {
+        units.push(JSON.parse(line) as JudgedUnit);
+        if (process.stderr.isTTY) process.stderr.write(`\r${units.length} of ${total} units`);
+      }
+      const code = await ended;
+      if (code !== 0) throw new Error(`share ${index} of ${processes} ended with ${code}`);
+    }),
+  );
+  if (process.stderr.isTTY) process.stderr.write('\n');
+  const seconds = ((Date.now() - start) / 1000).toFixed(0);
+  process.stdout.write(
+    `${units.length} units of ${profiles.length} profiles, seed ${told.seed}, ${told.bench} bench, 0 to 40 C, 11 to 14.5 V; ${seconds} s\n\n`,
+  );
+  process.stdout.write(`${tableOf(units)}\n`);
+  if (marksOf(units).some(({ holds }) => !holds)) process.exitCode = 1;
+}
+
+if (told.share === undefined) await all();
+else {
+  const [index, of] = told.share.split('/').map(Number);
+  await share(index!, of!);
+}

@@ -1,0 +1,100 @@
+// Random units for the judging statistics: a profile of any style with any motor, healthy or with one hidden fault, on a
+// bench of any temperature from 0 to 40 C and any supply from 11 to 14.5 V.
+
+import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { faultsOf, type SeededRandom } from '../../host/circuit/index.js';
+import { loadUnit, type ResolvedUnit, type VirtualCase } from '../../host/profile/index.js';
+
+const CIRCUITS = new URL('../../profiles/circuits/', import.meta.url);
+
+export interface RandomUnit {
+  unit: ResolvedUnit;
+  /** Fault id, or `healthy`. */
+  truth: string;
+  virtualCase: VirtualCase;
+  seed: number;
+}
+
+/** One profile for each pair of style and motor that can be built. */
+export function everyProfile(motors: readonly string[], styles?: readonly string[]): ResolvedUnit[] {
+  const folder = mkdtempSync(join(tmpdir(), 'throwbench-random-'));
+  const circuits = readdirSync(CIRCUITS)
+    .map((file) => file.replace('.yaml', ''))
+    .filter((id) => id !== 'relay-alone')
+    .filter((id) => styles === undefined || styles.includes(id))
+    // A relay by itself has no motor to draw.
+    .filter((id) => !/^subject: relay$/m.test(readFileSync(new URL(`${id}.yaml`, CIRCUITS), 'utf8')));
+  return circuits.flatMap((circuit) =>
+    motors.flatMap((motor) => {
+      const write = (relay: string): ResolvedUnit => {
+        const id = `${circuit}-${motor}`;
+        const path = join(folder, `${id}.yaml`);
+        writeFileSync(
+          path,
+          `id: ${id}\ntitle: Any unit\nkind: unit\ncircuit: ${circuit}\nmotor: ${motor}\n${relay}`,
+        );
+        return loadUnit(path);
+      };
+      try {
+        return [write('')];
+      } catch {
+        return [write('relay: mini-changeover\n')];
+      }
+    }),
+  );
+}
+
+/** Conditions of a motor that come in degrees: what a used one may have, beyond what tolerances allow a good one. */
+type Condition = (random: SeededRandom) => Partial<VirtualCase>;
+const between = (random: SeededRandom, low: number, high: number): number =>
+  low + (high - low) * random.uniform();
+const CONDITIONS: Record<string, Condition> = {
+  'motor-brushes-worn': (random) => ({
+    wornBrushes: {
+      extraResistanceOhm: between(random, 0.1, 1),
+      dropoutsPerS: between(random, 6, 20),
+      dropoutS: between(random, 0.002, 0.006),
+    },
+  }),
+  'motor-gearbox-bound': (random) => ({
+    motorScale: { coulombNm: between(random, 2, 3.5), viscousNms: between(random, 1, 1.8) },
+  }),
+  'motor-turns-light': (random) => ({ motorScale: { coulombNm: between(random, 0.2, 0.45) } }),
+  'motor-winding-shorted': (random) => {
+    const part = between(random, 0.4, 0.65);
+    return { motorScale: { resistanceOhm: part, inductanceH: part, coulombNm: between(random, 1.2, 1.6) } };
+  },
+  'motor-magnets-weak': (random) => {
+    const part = between(random, 0.55, 0.75);
+    return { motorScale: { backEmfVsPerRad: part, torqueNmPerA: part } };
+  },
+};
+
+const HEALTHY_PART = 1 / 3;
+const CONDITION_PART = 0.1;
+
+export function randomUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
+  const faults = faultsOf(unit.style).map(({ id }) => id);
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random.uniform() * list.length)]!;
+  const dice = random.uniform();
+  const seed = Math.floor(random.uniform() * 2 ** 31);
+  const base: VirtualCase = {
+    id: 'random',
+    title: 'Random unit',
+    kind: 'case',
+    seed,
+    faults: [],
+    motorScale: {},
+    supply: { voltageV: between(random, 11, 14.5) },
+    temperatureC: between(random, 0, 40),
+  };
+  if (dice < HEALTHY_PART) return { unit, truth: 'healthy', virtualCase: base, seed };
+  if (dice < HEALTHY_PART + CONDITION_PART) {
+    const truth = pick(Object.keys(CONDITIONS));
+    return { unit, truth, virtualCase: { ...base, ...CONDITIONS[truth]!(random) }, seed };
+  }
+  const truth = pick(faults);
+  return { unit, truth, virtualCase: { ...base, faults: [truth] }, seed };
+}
