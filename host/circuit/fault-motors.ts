@@ -10,9 +10,10 @@ type Motor = Extract<StyleElement, { kind: 'motor' }>;
 
 /** Worn brushes and springs: resistance up by 0.1 to 1 Ohm. Common practice, no source. */
 const WORN_BRUSH_OHM = 0.6;
-/** A bound gearbox asks three times the friction torque; weak magnets lose a fifth. Common practice, no source. */
+/** A bound gearbox asks three times the friction torque. Common practice, no source. */
 const BOUND_FRICTION = 3;
-const WEAK_FLUX = 0.8;
+/** Weak magnets lose three tenths: more than a hot good motor (a tenth at 80 C) and its tolerance together. Common practice, no source. */
+const WEAK_FLUX = 0.7;
 /** Burnt winding or carbon track onto the case: little beside the winding. Common practice, no source. */
 const WINDING_TO_CASE_OHM = 0.1;
 

@@ -190,10 +190,10 @@ export const unitProfileSchema = z.strictObject({
       message: 'give the size once, as areaMm2 or as awg',
     })
     .default({ lengthM: 1.5, areaMm2: 1.5 }),
-  /** Ambient of the bench with its half width. */
+  /** Ambient of the bench with its half width; an unheated workshop over the year where nobody tells. */
   temperatureC: z
     .strictObject({ nominal: z.number(), plusMinus: nonNegative })
-    .default({ nominal: 22, plusMinus: 8 }),
+    .default({ nominal: 20, plusMinus: 20 }),
   rules: z
     .strictObject({
       /** Whether a conditional pass counts as a pass. */
