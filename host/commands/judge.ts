@@ -18,6 +18,7 @@ export const judgeCommand: Command = {
                  columns that the instrument does not have may be left out, lost samples are empty cells
   --profile P    profile of the unit: an id, or the path of a YAML file
   --no-ramp      of a relay alone: its supply was not turned up and down
+  --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
   --stop REASON  why the rig stopped before the plan's end, such as over-current
 ${CAPTURE_USAGE}
   --recorded RUN a recorded run, by its id in throwbench log, or last: judged again by today's rules and the profile
@@ -33,6 +34,7 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
       json: { type: 'boolean' },
       stop: { type: 'string' },
       'no-ramp': { type: 'boolean' },
+      'ambient-c': { type: 'string' },
       recorded: { type: 'string' },
     });
     if (values.recorded !== undefined) return judgeRecorded(values, positionals, io);
@@ -43,7 +45,7 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
     if (values.profile === undefined)
       throw new UsageError('judge needs --profile, the id or file of what the unit should be');
     const options = captureOptions(values);
-    const unit = unitAsRun(loadUnit(values.profile), values['no-ramp']);
+    const unit = unitAsRun(loadUnit(values.profile), values);
     const capture = readCaptureAt(io, file, options.read);
     const judgement = judge({
       unit,

@@ -13,7 +13,8 @@ export function makeRunCommand(openBench: OpenBench): Command {
   return {
     name: 'run',
     summary: 'test one unit and record it',
-    usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp] [--json] [--plain]
+    usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp]
+                      [--ambient-c C] [--json] [--plain]
 
   --profile P     what the unit should be: an id under profiles/units, or a YAML file
   --unit TAG      the tag on the unit, under which it is recorded
@@ -21,6 +22,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
   --rig ID        refuse any other rig on that port (throwbench rig tells and sets the id)
   --virtual CASE  the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file
   --no-ramp       a relay alone without the turning of its supply: pull-in and drop-out are then not tested
+  --ambient-c C   ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
   --json          one JSON object a line instead of the screen
   --plain         plain lines instead of the screen
 
@@ -35,6 +37,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         virtual: { type: 'string' },
         seed: { type: 'string' },
         'no-ramp': { type: 'boolean' },
+        'ambient-c': { type: 'string' },
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
@@ -55,7 +58,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       const { loadCase, loadUnit } = await import('../profile/index.js');
       const unit: SessionUnit = {
         tag,
-        unit: unitAsRun(loadUnit(profile), values['no-ramp']),
+        unit: unitAsRun(loadUnit(profile), values),
         ...(virtual ? { virtualCase: loadCase(virtual) } : {}),
       };
       const { sitAtBench } = await import('./bench-session.js');

@@ -8,13 +8,14 @@ export function makeTrayCommand(openBench: OpenBench): Command {
   return {
     name: 'tray',
     summary: 'test a list of units one after the other',
-    usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--json] [--plain]
+    usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--ambient-c C] [--json] [--plain]
 
-  FILE         the list of units: a YAML file, or an id under profiles/demo
-  --port PATH  the rig on this serial port; without it the virtual bench, with the case that each unit names
-  --rig ID     refuse any other rig on that port
-  --json       one JSON object a line instead of the screen
-  --plain      plain lines instead of the screen
+  FILE           the list of units: a YAML file, or an id under profiles/demo
+  --port PATH    the rig on this serial port; without it the virtual bench, with the case that each unit names
+  --rig ID       refuse any other rig on that port
+  --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
+  --json         one JSON object a line instead of the screen
+  --plain        plain lines instead of the screen
 
 exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble
 `,
@@ -22,6 +23,7 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       const { values, positionals } = parseCommandArgs(args, {
         port: { type: 'string' },
         rig: { type: 'string' },
+        'ambient-c': { type: 'string' },
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
@@ -29,11 +31,12 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       if (file === undefined) throw new UsageError('FILE is missing: which tray?');
       if (tooMany !== undefined) throw new UsageError(`${JSON.stringify(tooMany)} is one word too many`);
       // Only now, so that a wrong call is answered at once.
+      const { unitAsRun } = await import('./unit-as-run.js');
       const { InputError, loadCase, loadTray, loadUnit } = await import('../profile/index.js');
       const { port, rig } = values;
       if (rig && !port) throw new UsageError('--rig goes with --port');
       const units = loadTray(file).units.map((entry, index): SessionUnit => {
-        const unit = loadUnit(entry.profile);
+        const unit = unitAsRun(loadUnit(entry.profile), values);
         if (port) return { tag: entry.tag, unit };
         if (entry.virtual === undefined) {
           throw new InputError({
