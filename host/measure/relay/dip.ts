@@ -13,7 +13,13 @@ import type { CoilCycle } from './stretches.js';
 const WINDOW_S = 0.05;
 /** Counts, or deviations of the averaged noise, that a mark must be deep. */
 const COUNTS = 1.5;
-const DEVIATIONS = 5;
+const DEVIATIONS = 7;
+
+/** Each sample with its two neighbours: a dip lasts a millisecond, noise one sample. */
+const smoothed = (values: Float64Array): Float64Array =>
+  values.map(
+    (value, j) => (values[Math.max(0, j - 1)]! + value + values[Math.min(values.length - 1, j + 1)]!) / 3,
+  );
 
 /** All cycles laid over one another from their own coil edge; NaN where none has a sample. */
 function laidOver(
@@ -37,8 +43,8 @@ function laidOver(
     }
   });
   return {
-    mean: sum.map((value, j) => value / count[j]!),
-    noise: starts.length > 0 ? noise / starts.length / Math.sqrt(starts.length) : 0,
+    mean: smoothed(sum.map((value, j) => value / count[j]!)),
+    noise: starts.length > 0 ? noise / starts.length / Math.sqrt(3 * starts.length) : 0,
   };
 }
 
