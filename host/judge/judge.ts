@@ -11,13 +11,14 @@ import type { CheckContext } from './checks/context.js';
 import { currentChecks } from './checks/currents.js';
 import { driveChecks } from './checks/drive.js';
 import { envelopeChecks } from './checks/envelope.js';
-import { limitedChecks } from './checks/limited.js';
+import { limitedChecks, withoutUntried } from './checks/limited.js';
 import { limitChecks } from './checks/limits.js';
 import { motorParameterCheck } from './checks/motor-parameters.js';
 import { releaseChecks } from './checks/release.js';
 import { restChecks } from './checks/rest.js';
 import { rippleChecks } from './checks/ripple.js';
 import { runChecks, supplyHolds } from './checks/run.js';
+import { styleCheck } from './checks/style.js';
 import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
 import { fitOf } from './motor-spread.js';
@@ -83,10 +84,11 @@ export function judge(request: JudgeRequest): Judgement {
     ...limitChecks(context),
     ...togetherCheck(context),
     ...releaseChecks(context),
+    ...styleCheck(context),
     ...rippleChecks(context),
     ...envelopeChecks(context, capture),
   ]);
-  const seenEnough = forHand(context, asked);
+  const seenEnough = withoutUntried(forHand(context, asked));
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
   const checks =
     expected.fitHolds && !seenEnough.some(({ required, outcome }) => required && outcome === 'fail')

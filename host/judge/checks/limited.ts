@@ -49,6 +49,14 @@ export function limitedChecks(context: CheckContext): Check[] {
   ];
 }
 
+/** Of a run that a short kept from the full feed: without the thirty checks that could not be made for that reason. */
+export function withoutUntried(checks: readonly Check[]): Check[] {
+  const isShort = checks.some(({ id, outcome }) => id === 'limited-feed-short' && outcome === 'fail');
+  return isShort
+    ? checks.filter(({ id, outcome }) => outcome !== 'not-tested' || id === 'plan-complete')
+    : [...checks];
+}
+
 const marginOf = ({ leftOhm, leastOhm }: LimitedReading): number =>
   leftOhm ? leftOhm.value - leastOhm : Number.POSITIVE_INFINITY;
 

@@ -102,7 +102,12 @@ function completed(context: CheckContext): Check {
   });
   const stopped = context.stop !== undefined && context.stop !== 'over-current';
   const done = missing.length === 0 && context.stop === undefined;
-  const reason = stopped ? `the run was stopped (${context.stop})` : 'the plan was not run to its end';
+  const reason =
+    context.stop === 'limited-feed-short'
+      ? 'the full feed was kept off'
+      : stopped
+        ? `the run was stopped (${context.stop})`
+        : 'the plan was not run to its end';
   return {
     id: 'plan-complete',
     sentence: done
