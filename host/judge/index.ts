@@ -5,6 +5,13 @@ export type { FeatureBand } from './feature-band.js';
 export { boundOf, type JudgeRequest, judge, libraryFor, prepareFindings } from './judge.js';
 export { judgementJson } from './judgement-json.js';
 export { measureRelayUnit, passesBy } from './relay/index.js';
+export {
+  type RecognisedStyle,
+  readingOfRun,
+  readingOfStyle,
+  recognise,
+  type StyleReading,
+} from './recognise.js';
 export * from './verdict.js';
 export { verdictOf } from './verdict-rule.js';
 export { reading } from './words.js';
