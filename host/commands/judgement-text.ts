@@ -17,9 +17,10 @@ export function judgementText(judgement: Judgement): string {
   for (const { outcome, sentence } of judgement.checks) lines.push(`  ${MARK[outcome]}  ${sentence}`);
   if (judgement.findings.length > 0) {
     lines.push('', 'Likely cause:');
-    for (const { likelihood, sentence, nextProbe } of judgement.findings) {
+    for (const { likelihood, sentence, nextProbe, proof } of judgement.findings) {
       lines.push(
         `  ${(100 * likelihood).toFixed(0).padStart(3)} %  ${sentence}`,
+        ...(proof ?? []).map((reading) => `         Shown by: ${reading}`),
         `         Next: ${nextProbe}`,
       );
     }

@@ -57,6 +57,7 @@ function judgedLines(unit: UnitView, theme: Theme): string[] {
     ...(finding
       ? [
           `  likely, ${percent(finding.likelihood)}: ${finding.sentence}`,
+          ...(finding.proof ?? []).map((reading) => `  shown by: ${reading}`),
           `  next probe: ${finding.nextProbe}`,
         ]
       : []),

@@ -10,6 +10,7 @@ import {
   logLikelihood,
   type Spread,
 } from './likelihood.js';
+import { proofsOf } from './proof.js';
 import { sameReadings } from './same-readings.js';
 
 export interface RankedFinding {
@@ -19,6 +20,8 @@ export interface RankedFinding {
   nextProbe: string;
   /** Ids that these readings cannot tell from this one; absent when it stands alone. */
   inseparable?: string[];
+  /** The readings that prove it, up to two, each with what a good unit reads. */
+  proof?: string[];
 }
 
 export interface DiagnoseRequest {
@@ -59,6 +62,12 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
     .map(({ entry, score }) => ({ entry, likelihood: Math.exp(score - top) / total }))
     .sort((a, b) => b.likelihood - a.likelihood);
   const onlyLimited = endsLimited(seen.segments);
+  const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
+  const withProof = (finding: RankedFinding, entry: LibraryEntry | undefined): RankedFinding => {
+    const proof =
+      good && entry && finding.id !== HEALTHY ? proofsOf(entry, good, evidence, library.entries) : [];
+    return proof.length > 0 ? { ...finding, proof } : finding;
+  };
   const groups: (typeof ranked)[] = [];
   for (const candidate of ranked) {
     if (candidate.likelihood < LEAST_LIKELIHOOD / 4) break;
@@ -69,7 +78,7 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
     else groups.push([candidate]);
   }
   const findings = groups
-    .map((members) => findingOf(members))
+    .map((members) => withProof(findingOf(members), members[0]?.entry))
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
     .sort((a, b) => b.likelihood - a.likelihood)
     .slice(0, MOST_FINDINGS);

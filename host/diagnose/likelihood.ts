@@ -90,7 +90,7 @@ export function backgroundLogLikelihood(evidence: Evidence): number {
 const STOPS_EXPONENT = 1.2;
 
 /** Voltages and starting currents go with the supply; running currents about half so much (published pair: +17 % gives +14 to +25 %). */
-function supplyScale(name: string, ratio: number): number {
+export function supplyScale(name: string, ratio: number): number {
   if (name.startsWith('limited')) return ratio;
   if (name.endsWith('StopsAfterS')) return ratio ** -STOPS_EXPONENT;
   if (/VoltageV$|EmfV$|InrushPeakA$|BrakePeakA$|CoilCurrentA$/.test(name)) return ratio;
@@ -99,7 +99,7 @@ function supplyScale(name: string, ratio: number): number {
 }
 
 /** A throw that one of them did not make, or cut short, compares by its leads at most. */
-function comparable(name: string, seen: readonly Segment[], predicted: readonly Segment[]): boolean {
+export function comparable(name: string, seen: readonly Segment[], predicted: readonly Segment[]): boolean {
   const way = throwOfFeature(name);
   if (!way) return true;
   const a = seen.find((segment) => segment.name === way);

@@ -14,11 +14,13 @@ export function judgementJson(judgement: Judgement): Record<string, unknown> {
         outcome,
       }),
     ),
-    findings: judgement.findings.map(({ id, likelihood, sentence, nextProbe }) => ({
+    findings: judgement.findings.map(({ id, likelihood, sentence, nextProbe, inseparable, proof }) => ({
       id,
       likelihood,
       sentence,
       nextProbe,
+      ...(inseparable === undefined ? {} : { inseparable }),
+      ...(proof === undefined ? {} : { proof }),
     })),
     measured: Object.fromEntries(
       Object.entries(judgement.measured).map(([name, { value, unit, expandedUncertainty }]) => [

@@ -33,6 +33,8 @@ export interface Finding {
   nextProbe: string;
   /** Ids of other causes that these readings cannot tell from this one. */
   inseparable?: string[];
+  /** The readings that prove it, up to two, each with what a good unit reads. */
+  proof?: string[];
 }
 
 export type Verdict = 'pass' | 'fail' | 'cannot-tell';
