@@ -44,8 +44,8 @@ export function TrainingApp({ controller, frames, theme }: TrainingAppProps) {
       list={controller.list}
       asked={controller.training.asked.length}
       theme={theme}
-      columns={frames.columns + 1}
-      rows={frames.rows}
+      columns={frames.columns}
+      rows={frames.rows - 1}
     />
   );
 }

@@ -19,6 +19,7 @@ export interface TrainingScreenProps {
   list: readonly Nameable[];
   asked: number;
   theme: Theme;
+  /** Of the picture; the terminal's last row and column stay empty. */
   columns: number;
   rows: number;
 }
@@ -42,16 +43,19 @@ export function TrainingScreen(props: TrainingScreenProps) {
       </Row>
       <Row>
         {state.phase === 'asking' ? (
-          PANES.map((pane) => (
-            <Line
-              key={pane}
-              theme={theme}
-              bold={pane === state.pane}
-              tone={pane === state.pane ? 'trace' : 'quiet'}
-            >
-              {pane === state.pane ? `[${PANE_WORDS[pane]}]  ` : ` ${PANE_WORDS[pane]}   `}
-            </Line>
-          ))
+          <>
+            {PANES.map((pane) => (
+              <Line
+                key={pane}
+                theme={theme}
+                bold={pane === state.pane}
+                tone={pane === state.pane ? 'trace' : 'quiet'}
+              >
+                {pane === state.pane ? `[${PANE_WORDS[pane]}]  ` : ` ${PANE_WORDS[pane]}   `}
+              </Line>
+            ))}
+            <Line theme={theme} tone="quiet">{`   measured: ${asked}`}</Line>
+          </>
         ) : (
           <Line theme={theme} bold>
             {phaseWords(state)}
@@ -63,7 +67,7 @@ export function TrainingScreen(props: TrainingScreenProps) {
       </Box>
       <Row>
         <Line theme={theme} tone="quiet">
-          {`${keysOf(state)}${state.phase === 'asking' ? `   measured: ${asked}` : ''}`}
+          {keysOf(state)}
         </Line>
       </Row>
     </Box>

@@ -54,7 +54,7 @@ export function revealLines(reveal: Reveal): string[] {
   return [
     `${head} after ${count}. It was: ${hidden.sentence}`,
     ...(inseparable
-      ? ['You named another one of the same path: nothing on the bench tells them apart.']
+      ? ['You named another one of the same path, which the readings of a run cannot tell from it.']
       : named !== undefined && !right
         ? [`You named: ${named.sentence}`]
         : []),
