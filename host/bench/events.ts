@@ -27,6 +27,8 @@ export interface PlannedStep {
   feed: 'off' | 'limited' | 'full';
   /** What a person is asked to do before it, by the circuit style's own name for it. */
   ask?: string | undefined;
+  /** The output is blocked while this throw meets the full feed. */
+  heldRotor?: boolean | undefined;
 }
 
 export type BenchEvent =

@@ -1,11 +1,12 @@
 // One run: connect, drive the plan, judge the capture, record it durably, and only then tell the verdict.
 
 import { type Capture, CHANNELS } from '../capture/index.js';
-import type { Judgement } from '../judge/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import { type Judgement, TESTED_WARM } from '../judge/index.js';
+import { HOLD_ROTOR, holdsRotor, type ResolvedUnit } from '../profile/index.js';
 import type { Store } from '../records/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
 import type { HandOptions, HandPrompt } from './by-hand.js';
+import { COOL_DOWN_S, heldAgoS } from './cool-down.js';
 import type { Desk } from './desk.js';
 import { type DriveOptions, type DriveResult, drivePlan, type Halt } from './drive.js';
 import type { BenchEvent, RigIdentity } from './events.js';
@@ -42,6 +43,8 @@ export type Emit = (event: BenchEvent) => void;
 
 /** On a virtual bench nobody has to press anything; what is asked for stands long enough to be seen. */
 const ASK_SHOWN_S = 1;
+const HOLD_ROTOR_SENTENCE =
+  'Clamp the output so that it cannot turn, hands clear: the next throws meet the full feed.';
 /** Every this many samples of the stream one goes to the screen. */
 const SCREEN_DECIMATION = 5;
 
@@ -65,6 +68,12 @@ export async function runUnit(
     circuitTitle: unit.style.title,
     steps: unit.plan.steps,
   });
+  const agoS = heldAgoS(tools.store, tag, startedAt);
+  if (agoS !== undefined && holdsRotor(unit.plan)) {
+    const sentence = `${tag} was held ${agoS.toFixed(0)} s ago: let it cool for ${(COOL_DOWN_S - agoS).toFixed(0)} s before it is held again.`;
+    emit({ kind: 'unit-aborted', index, tag, sentence, runId: undefined });
+    return 'cannot-tell';
+  }
   // Before the rig is opened: nothing may be energised while this machine is busy with the model.
   const band = await tools.desk.prepare(unit);
   let connection: Connection;
@@ -96,6 +105,9 @@ export async function runUnit(
   }
   const { capture, halt, short, failure } = driven;
 
+  if (capture && agoS !== undefined) {
+    capture.notes.push(`${TESTED_WARM} the rotor was held ${agoS.toFixed(0)} s before this run.`);
+  }
   const text = halt && STOP_TEXTS[halt.reason];
   if (halt && text) emit({ kind: 'stopped', reason: halt.reason, advice: halt.advice ?? text.advice });
   if (short && !halt) emit({ kind: 'stopped', reason: SHORT_STOP.reason, advice: SHORT_STOP.advice });
@@ -147,6 +159,35 @@ function handOptions(unit: ResolvedUnit, rig: Rig, onPrompt: (prompt: HandPrompt
   };
 }
 
+/** Asks the person at the bench and waits; at a virtual one nobody has to press anything. */
+function askPerson(
+  connection: Connection,
+  unit: ResolvedUnit,
+  tools: RunTools,
+  emit: Emit,
+  onDone: () => void = () => {},
+): NonNullable<DriveOptions['ask']> {
+  return async (id) => {
+    const sentence = unit.style.asks[id]?.sentence ?? (id === HOLD_ROTOR ? HOLD_ROTOR_SENTENCE : id);
+    const done = connection.hear ? '' : ' Press Enter when it is done.';
+    const prompt: HandPrompt = {
+      code: 'ask',
+      position: 'forward',
+      sentence: `${sentence}${done}`,
+      ask: id,
+    };
+    if (!connection.hear && !tools.confirm) return false;
+    emit({ kind: 'prompt', prompt });
+    if (connection.hear) {
+      connection.hear(prompt);
+      await connection.rig.clock.sleep(ASK_SHOWN_S);
+    } else await tools.confirm?.(prompt);
+    onDone();
+    emit({ kind: 'prompt', prompt: { ...prompt, code: 'done', sentence: '' } });
+    return true;
+  };
+}
+
 /** A relay by itself: what is asked of a person, and what may follow on what was seen. */
 function relayOptions(
   connection: Connection,
@@ -156,25 +197,7 @@ function relayOptions(
   emit: Emit,
 ): Pick<DriveOptions, 'ask' | 'isOver' | 'mayNotFollow'> {
   return {
-    ask: async (id) => {
-      const sentence = unit.style.asks[id]?.sentence ?? id;
-      const done = connection.hear ? '' : ' Press Enter when it is done.';
-      const prompt: HandPrompt = {
-        code: 'ask',
-        position: 'forward',
-        sentence: `${sentence}${done}`,
-        ask: id,
-      };
-      if (!connection.hear && !tools.confirm) return false;
-      emit({ kind: 'prompt', prompt });
-      if (connection.hear) {
-        connection.hear(prompt);
-        await connection.rig.clock.sleep(ASK_SHOWN_S);
-      } else await tools.confirm?.(prompt);
-      ramp.start();
-      emit({ kind: 'prompt', prompt: { ...prompt, code: 'done', sentence: '' } });
-      return true;
-    },
+    ask: askPerson(connection, unit, tools, emit, () => ramp.start()),
     isOver: (step) => isRamp(step) && ramp.isOver,
     mayNotFollow: (next, soFar) => mayNotFollow(unit, next, soFar),
   };
@@ -227,7 +250,10 @@ async function drive(
         : {}),
       ...(scan
         ? relayOptions(connection, job.unit, tools, ramp, emit)
-        : { findShort: (soFar) => findShort(job.unit, soFar) }),
+        : {
+            ask: askPerson(connection, job.unit, tools, emit),
+            findShort: (soFar) => findShort(job.unit, soFar),
+          }),
       onStep: (index, step, atS) => emit({ kind: 'step-started', index, step, atS }),
       onSamples: (block) => {
         ramp.add(block);

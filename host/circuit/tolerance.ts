@@ -1,7 +1,7 @@
 // From a profile with tolerances to concrete set-ups: the nominal one, and seeded draws. A tolerance is taken as two
 // standard deviations of a normal, cut off at three.
 
-import { type Plain, plainValues, type ResolvedUnit } from '../profile/index.js';
+import { holdsRotor, type Plain, plainValues, type ResolvedUnit } from '../profile/index.js';
 import type { SeededRandom } from './tolerance-random.js';
 import type { UnitCircuitInput } from './unit-input.js';
 
@@ -21,6 +21,7 @@ export function nominalInput(unit: ResolvedUnit): UnitCircuitInput {
     wiring: unit.unit.wiring,
     supply: rig.supply,
     temperatureC: unit.unit.temperatureC.nominal,
+    ...(holdsRotor(unit.plan) ? { rotorHeld: true } : {}),
   };
 }
 
@@ -48,6 +49,7 @@ export function drawInput(unit: ResolvedUnit, random: SeededRandom): UnitCircuit
     wiring: unit.unit.wiring,
     supply: rig.supply,
     temperatureC,
+    ...(holdsRotor(unit.plan) ? { rotorHeld: true } : {}),
     contactFactor: 1 + (CONTACT_TOLERANCE / 2) * cutNormal(random),
     startAngleRad: 2 * Math.PI * random.uniform(),
   };

@@ -11,6 +11,7 @@ import type { CheckContext } from './checks/context.js';
 import { currentChecks } from './checks/currents.js';
 import { driveChecks } from './checks/drive.js';
 import { envelopeChecks } from './checks/envelope.js';
+import { forHeldRotor } from './checks/held-rotor.js';
 import { limitedChecks, withoutUntried } from './checks/limited.js';
 import { limitChecks } from './checks/limits.js';
 import { motorParameterCheck } from './checks/motor-parameters.js';
@@ -88,7 +89,7 @@ export function judge(request: JudgeRequest): Judgement {
     ...rippleChecks(context),
     ...envelopeChecks(context, capture),
   ]);
-  const seenEnough = withoutUntried(forHand(context, asked));
+  const seenEnough = withoutUntried(forHeldRotor(context, forHand(context, asked), capture));
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
   const checks =
     expected.fitHolds && !seenEnough.some(({ required, outcome }) => required && outcome === 'fail')

@@ -6,6 +6,7 @@ import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
 import { type CircuitStyle, circuitStyleSchema } from './circuit-style.js';
 import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit, subjectSettled, thrownBy } from './fit.js';
+import { checkHeldRotor } from './held-rotor.js';
 import {
   findProfile,
   looksLikePath,
@@ -96,6 +97,7 @@ export function loadUnit(ref: string, profilesDir?: string): ResolvedUnit {
   checkRig(rig.file, rig.value);
   const motor = ownMotor ?? standInMotor(load?.value ?? relay?.value ?? unit);
   checkPlan(plan.file, plan.value, rig.value, motor);
+  checkHeldRotor(plan.file, plan.value);
   if (load !== undefined) checkLoad(load.file, load.value, rig.value);
   return {
     unit,

@@ -39,6 +39,8 @@ export const motorSchema = z.strictObject({
   suppressionCapacitorF: nonNegative.optional(),
   /** Longest run of one throw that the motor and its gearbox bear on the bench. */
   longestHoldS: positive.default(5),
+  /** Its self-resetting protector, when a held rotor is to show it; published: opens in 4 to 40 s, some within 90 s. */
+  protector: z.strictObject({ opensFromS: positive.default(4), opensToS: positive.default(90) }).optional(),
 });
 export type MotorProfile = z.infer<typeof motorSchema>;
 
@@ -147,6 +149,8 @@ export const planStep = z.strictObject({
   feed: z.enum(['off', 'limited', 'full']).default('full'),
   /** What the person at the bench is asked to do before this step, outputs off: an id among the circuit's `asks`. */
   ask: id.optional(),
+  /** The output is blocked while this throw meets the full feed. */
+  heldRotor: z.boolean().optional(),
 });
 export const planSchema = z.strictObject({
   id,

@@ -2,7 +2,7 @@
 // case says is wrong with this one. Judging never sees these numbers.
 
 import { buildUnitCircuit, type UnitCircuit, type UnitCircuitInput } from '../circuit/index.js';
-import type { ResolvedUnit, Toleranced, VirtualCase } from '../profile/index.js';
+import { holdsRotor, type ResolvedUnit, type Toleranced, type VirtualCase } from '../profile/index.js';
 import type { Chance } from './chance.js';
 
 /** Contact bounce of small relays lasts 1 to 5 ms (common catalogue figure); these are its shorter half. */
@@ -37,6 +37,7 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
     },
     temperatureC: virtualCase.temperatureC,
     faults: virtualCase.faults,
+    ...(holdsRotor(unit.plan) ? { rotorHeld: true } : {}),
     bounceS: drawBounce(dice),
     contactFactor: dice.between(...CONTACT_FACTOR),
     startAngleRad: dice.between(0, 2 * Math.PI),
