@@ -22,4 +22,4 @@ export { normalFrom, type SeededRandom, seededRandom } from './tolerance-random.
 export * from './transient.js';
 export { buildUnitCircuit, motorOf } from './unit-circuit.js';
 export type { FeedState, UnitCircuit, UnitCircuitInput } from './unit-input.js';
-export { FEED_FULL_CONTACT, FEED_LIMITED_CONTACT, placeNode } from './unit-rig.js';
+export { FEED_FULL_CONTACT, FEED_LIMITED_CONTACT, placeNode, TRIGGER_AVALANCHE_V } from './unit-rig.js';

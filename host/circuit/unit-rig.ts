@@ -12,7 +12,7 @@ const COIL_FUSE_OHM = 1.2;
 const TRIGGER_ON_OHM = 0.05;
 /** From the supply to a coil that a trigger feeds. */
 export const COIL_PATH_OHM = COIL_SHUNT_OHM + COIL_FUSE_OHM + TRIGGER_ON_OHM;
-const TRIGGER_AVALANCHE_V = 60;
+export const TRIGGER_AVALANCHE_V = 60;
 const BODY_DIODE_V = 0.7;
 /** Slope of a transient suppressor in conduction. Common practice, no source. */
 const SUPPRESSOR_SLOPE_OHM = 0.1;

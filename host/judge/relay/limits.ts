@@ -1,6 +1,7 @@
 // Limits of a relay by itself: the profile's own where it has any, else published ones of 12 V plug-in relays, else what
 // workshops go by. Coil resistance and pull-in go with the temperature of the copper, operate time with the supply.
 
+import { TRIGGER_AVALANCHE_V } from '../../circuit/index.js';
 import { plainValues, type RelayProfile, type ResolvedUnit } from '../../profile/index.js';
 import type { Check } from '../verdict.js';
 
@@ -66,7 +67,9 @@ export function relayLimits(
       origin: from(limits?.operateMostS, 'published'),
     },
     releaseS: {
-      upper: limits?.releaseMostS ?? (withDiode ? RELEASE_DIODE_MOST_S : RELEASE_MOST_S),
+      upper:
+        (limits?.releaseMostS ?? (withDiode ? RELEASE_DIODE_MOST_S : RELEASE_MOST_S)) +
+        (withDiode ? 0 : clampedS(relay, supplyV ?? nominalVoltageV)),
       origin: from(limits?.releaseMostS, withDiode ? 'generic' : 'published'),
     },
     bounceS: { upper: limits?.bounceMostS ?? BOUNCE_MOST_S, origin: from(limits?.bounceMostS, 'generic') },
@@ -99,6 +102,20 @@ function terminalRange({ coilResistanceOhm, suppression }: RelayProfile): { leas
   const across = suppression.kind === 'resistor' ? suppression.resistanceOhm : Number.POSITIVE_INFINITY;
   const beside = (ohm: number): number => 1 / (1 / ohm + 1 / across);
   return { least: beside(nominal * (1 - part)), most: beside(nominal * (1 + part)) };
+}
+
+/**
+ * Published release times are of a coil that may kick to a thousand volts. The rig's trigger holds it at its own clamp, a
+ * resistor across it at less: the current falls that much later from the supply's to the drop-out one (L di/dt = -V - R i).
+ */
+function clampedS(relay: RelayProfile, supplyV: number): number {
+  const { coilResistanceOhm, coilInductanceH, closedInductanceRatio, dropOutVoltageV, suppression } =
+    plainValues(relay);
+  const onA = supplyV / coilResistanceOhm;
+  const across = suppression.kind === 'resistor' ? suppression.resistanceOhm * onA : Number.POSITIVE_INFINITY;
+  const clampV = Math.min(TRIGGER_AVALANCHE_V - supplyV, across);
+  const tau = (coilInductanceH * closedInductanceRatio) / coilResistanceOhm;
+  return Math.max(0, tau * Math.log((supplyV + clampV) / (dropOutVoltageV + clampV)));
 }
 
 /** How much longer the current takes to pull-in from `supplyV`, hot, than from the nominal voltage at 20 C. */
