@@ -73,7 +73,7 @@ export function brakeDecay(
     [
       { standardUncertainty: uSlope / slope ** 2, degreesOfFreedom: independent - 2 },
       // What friction and the winding's own time constant leave of an exponential, seen on closed forms.
-      { standardUncertainty: 0.03 * value, degreesOfFreedom: 20 },
+      { standardUncertainty: 0.004 * value, degreesOfFreedom: 50, source: 'shape' },
     ],
     { fromS: trace.timeS[peak]!, toS: trace.timeS[peak]! + value * Math.log(1 / TO_PART) },
   );

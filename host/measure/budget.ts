@@ -3,6 +3,7 @@
 import type { Channel } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Component } from './quantity.js';
+import { roundingUncertainty } from './rounding.js';
 
 export interface ChannelBudget {
   /** Step of one count; 0 when not known. */
@@ -16,12 +17,14 @@ export interface ChannelBudget {
   maximum: number;
 }
 
-/**
- * Relative standard uncertainty of the clock that times were taken by: a board's ceramic resonator is good for 0.5 %
- * (common data sheet figure, taken as rectangular); an instrument that takes captures has a quartz.
- */
+/** Of a rig profile that tells none: a ceramic resonator, seldom beyond 0.3 % (common data sheet figure: 0.5 % at most). */
+const RESONATOR_PERCENT = 0.15;
+/** An instrument that takes captures has a quartz, good to 1e-4 (common data sheet figure, taken as rectangular). */
+const QUARTZ = 0.0001 / Math.sqrt(3);
+
+/** Relative standard uncertainty of the clock that times were taken by. */
 export const clockUncertainty = (rig: RigProfile | undefined): number =>
-  (rig ? 0.005 : 0.0001) / Math.sqrt(3);
+  rig ? (rig.clockUncertaintyPercent ?? RESONATOR_PERCENT) / 100 : QUARTZ;
 
 /** Budget of every channel; without a rig profile only scatter is known. */
 export type Budgets = Partial<Record<Channel, ChannelBudget>>;
@@ -53,14 +56,19 @@ export function budgetsOf(rig: RigProfile | undefined): Budgets {
 export const budgetOf = (budgets: Budgets, channel: Channel): ChannelBudget => budgets[channel] ?? UNKNOWN;
 
 /**
- * What does not average out, for a reading of `value`: gain and offset, and one count's rounding
- * (a count wide, u = count / sqrt(12), GUM F.2.2.1), kept whole because a quiet reading may sit between counts.
+ * What does not average out, for a mean near `value` of readings that scatter by `scatter`: gain, offset, and what the
+ * scatter leaves of the rounding; one quiet reading keeps the whole of it.
  */
-export function systematic(budget: ChannelBudget, value: number): Component[] {
+export function systematic(budget: ChannelBudget, value: number, scatter = 0): Component[] {
+  const line = (source: string, standardUncertainty: number): Component => ({
+    standardUncertainty,
+    degreesOfFreedom: Number.POSITIVE_INFINITY,
+    source,
+  });
   return [
-    { standardUncertainty: budget.resolution / Math.sqrt(12), degreesOfFreedom: Number.POSITIVE_INFINITY },
-    { standardUncertainty: Math.abs(value) * budget.gain, degreesOfFreedom: Number.POSITIVE_INFINITY },
-    { standardUncertainty: budget.offset, degreesOfFreedom: Number.POSITIVE_INFINITY },
+    line('rounding', roundingUncertainty(budget.resolution, scatter)),
+    line('gain and reference', Math.abs(value) * budget.gain),
+    line('offset', budget.offset),
   ];
 }
 

@@ -71,7 +71,7 @@ export function flatTopOf(
       'A',
       [
         { standardUncertainty: deviation / Math.sqrt(count), degreesOfFreedom: count - 1 },
-        ...systematic(budgetOf(budgets, channel), mean),
+        ...systematic(budgetOf(budgets, channel), mean, deviation),
       ],
       { fromS, toS },
     ),

@@ -2,6 +2,7 @@
 
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { type Quantity, quantityOf } from './quantity.js';
+import { roundingUncertainty } from './rounding.js';
 import { summarise } from './statistics.js';
 import { indexAt, type Trace } from './trace.js';
 
@@ -76,7 +77,7 @@ export function heldRotorOf(
     currentA: quantityOf(
       startA,
       'A',
-      [{ standardUncertainty: uStart, degreesOfFreedom: dof }, ...systematic(budget, startA)],
+      [{ standardUncertainty: uStart, degreesOfFreedom: dof }, ...systematic(budget, startA, deviation)],
       stretch,
     ),
     // Gain cancels in a part of the start, the offset nearly.
@@ -86,7 +87,7 @@ export function heldRotorOf(
       [
         { standardUncertainty: percent * uFall, degreesOfFreedom: dof },
         {
-          standardUncertainty: percent * (budget.resolution / Math.sqrt(6)),
+          standardUncertainty: percent * Math.SQRT2 * roundingUncertainty(budget.resolution, deviation),
           degreesOfFreedom: Number.POSITIVE_INFINITY,
         },
       ],

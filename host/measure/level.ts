@@ -2,8 +2,8 @@
 
 import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
-import { type Component, type Quantity, quantityOf } from './quantity.js';
-import { summarise } from './statistics.js';
+import { type Component, type Quantity, quantityOf, scaledLines } from './quantity.js';
+import { independentCount, type Summary, summarise } from './statistics.js';
 import type { Trace } from './trace.js';
 
 /** A level stands only on a stretch of which at least this part was sampled. */
@@ -11,7 +11,7 @@ const NEEDED_PART = 0.8;
 
 /**
  * Mean of `channel` over samples [from, to), times `sign`. Undefined when the channel is absent or too much of
- * the stretch was lost. Scatter counts by the samples that are independent: n (1 - r) / (1 + r) for lag-1 correlation r.
+ * the stretch was lost. Scatter counts by the samples that are independent.
  */
 export function levelOf(
   trace: Trace,
@@ -35,7 +35,7 @@ export function levelOf(
   return quantityOf(
     (options.sign ?? 1) * summary.mean,
     unitOf(channel),
-    scatterAnd(summary, systematic(budgetOf(budgets, channel), summary.mean)),
+    scatterAnd(window, summary, systematic(budgetOf(budgets, channel), summary.mean, summary.deviation)),
     {
       fromS: trace.timeS[from]!,
       toS: trace.timeS[to - 1]!,
@@ -43,11 +43,14 @@ export function levelOf(
   );
 }
 
-function scatterAnd(summary: ReturnType<typeof summarise>, others: Component[]): Component[] {
-  const r = Math.min(0.999, Math.max(0, summary.lag1));
-  const independent = Math.max(2, (summary.count * (1 - r)) / (1 + r));
+function scatterAnd(window: Float64Array, summary: Summary, others: Component[]): Component[] {
+  const independent = independentCount(window, summary);
   return [
-    { standardUncertainty: summary.deviation / Math.sqrt(independent), degreesOfFreedom: independent - 1 },
+    {
+      standardUncertainty: summary.deviation / Math.sqrt(independent),
+      degreesOfFreedom: independent - 1,
+      source: 'scatter',
+    },
     ...others,
   ];
 }
@@ -56,7 +59,12 @@ export const unitOf = (channel: Channel): string => (channel.endsWith('A') ? 'A'
 
 /** Sum or difference of two independent readings. */
 export function differenceOf(plus: Quantity, minus: Quantity): Quantity {
-  return quantityOf(plus.value - minus.value, plus.unit, [plus, minus], stretchOf(plus));
+  return quantityOf(
+    plus.value - minus.value,
+    plus.unit,
+    [...scaledLines(plus, 1, 'the first'), ...scaledLines(minus, 1, 'the second')],
+    stretchOf(plus),
+  );
 }
 
 /** Quotient of two independent readings; undefined when the divisor is within five of its uncertainties of zero. */
@@ -67,8 +75,8 @@ export function quotientOf(top: Quantity, bottom: Quantity, unit: string, factor
     value,
     unit,
     [
-      { ...top, standardUncertainty: Math.abs((factor * top.standardUncertainty) / bottom.value) },
-      { ...bottom, standardUncertainty: Math.abs((value * bottom.standardUncertainty) / bottom.value) },
+      ...scaledLines(top, factor / bottom.value, unit === 'Ohm' ? 'the drop' : 'the top'),
+      ...scaledLines(bottom, value / bottom.value, unit === 'Ohm' ? 'the current' : 'the bottom'),
     ],
     stretchOf(top),
   );

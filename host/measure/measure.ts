@@ -4,9 +4,10 @@ import { type Capture, CHANNELS } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { type Budgets, budgetsOf, clockUncertainty } from './budget.js';
 import { splitByFeed } from './fed.js';
+import { withLeadInZero } from './lead-in.js';
 import { levelOf } from './level.js';
 import { limitedLevels } from './limited.js';
-import { type Measured, type Quantity, quantityOf } from './quantity.js';
+import { componentsOf, type Measured, type Quantity, quantityOf } from './quantity.js';
 import { releaseOf } from './release.js';
 import type { Segment } from './segment.js';
 import { quantile, summarise } from './statistics.js';
@@ -43,9 +44,11 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
   const notes: string[] = [];
   if (capture.timeS.length < 10)
     return { measured: {}, segments: [], notes: ['The capture holds fewer than ten samples.'] };
-  const trace = traceOf(capture);
-  const budgets = budgetsOf(options.rig);
-  const measured: Measured = {};
+  const leadIn = withLeadInZero(capture, budgetsOf(options.rig));
+  const { budgets } = leadIn;
+  const trace = traceOf(leadIn.capture);
+  const measured: Measured = { ...leadIn.measured };
+  notes.push(...leadIn.notes);
   const segments: Segment[] = [];
   const supplyV = usualSupply(trace, options.nominalVoltageV);
   const isCommanded = capture.positionKnown !== false && options.thrownByHand !== true;
@@ -119,10 +122,11 @@ function addClock(measured: Measured, part: number): void {
     const clock = {
       standardUncertainty: Math.abs(quantity.value) * part,
       degreesOfFreedom: Number.POSITIVE_INFINITY,
+      source: 'clock',
     };
     const { value, unit, fromS, toS } = quantity;
     const stretch = fromS === undefined || toS === undefined ? undefined : { fromS, toS };
-    measured[name] = quantityOf(value, unit, [quantity, clock], stretch);
+    measured[name] = quantityOf(value, unit, [...componentsOf(quantity), clock], stretch);
   }
 }
 

@@ -24,6 +24,8 @@ export type Measured = Record<string, Quantity>;
 export interface Component {
   standardUncertainty: number;
   degreesOfFreedom: number;
+  /** Where it comes from, in plain words; for a budget that is shown. */
+  source?: string;
 }
 
 /** Root sum of squares, with effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1). */
@@ -58,6 +60,12 @@ export interface Stretch {
   toS: number;
 }
 
+/** Budgets of the quantities made here; a quantity that was copied or stored has lost its lines, not its uncertainty. */
+const linesOf = new WeakMap<Quantity, readonly Component[]>();
+
+/** Budget lines of a quantity in its own unit, as they were put together; the whole as one line where they are lost. */
+export const componentsOf = (quantity: Quantity): readonly Component[] => linesOf.get(quantity) ?? [quantity];
+
 /** A quantity from its value and budget. */
 export function quantityOf(
   value: number,
@@ -66,7 +74,7 @@ export function quantityOf(
   stretch?: Stretch,
 ): Quantity {
   const total = combine(components);
-  return {
+  const quantity: Quantity = {
     value,
     unit,
     standardUncertainty: total.standardUncertainty,
@@ -74,6 +82,23 @@ export function quantityOf(
     expandedUncertainty: coverageFactor95(total.degreesOfFreedom) * total.standardUncertainty,
     ...(stretch ? { fromS: stretch.fromS, toS: stretch.toS } : {}),
   };
+  linesOf.set(quantity, components);
+  return quantity;
+}
+
+/**
+ * Budget lines of a quantity times `factor`, each source marked with what it belongs to: lines of a result that was
+ * formed from it, when the inputs are independent.
+ */
+export function scaledLines(quantity: Quantity, factor: number, of?: string): Component[] {
+  return componentsOf(quantity).map((line) => {
+    const source = [line.source, of].filter((word) => word !== undefined).join(' of ');
+    return {
+      standardUncertainty: Math.abs(factor) * line.standardUncertainty,
+      degreesOfFreedom: line.degreesOfFreedom,
+      ...(source === '' ? {} : { source }),
+    };
+  });
 }
 
 /** A count or a yes/no: exact. */

@@ -91,8 +91,13 @@ export function releaseOf(
         brake.peakA,
         'A',
         [
-          { standardUncertainty: Math.max(noiseA / 2, 0.02 * brake.peakA), degreesOfFreedom: 50 },
-          ...systematic(budgetOf(budgets, 'motorCurrentA'), brake.peakA),
+          // A mean over a millisecond, highest of several; size seen on brakes whose truth is known (tests).
+          {
+            standardUncertainty: Math.hypot(noiseA / 2, 0.005 * brake.peakA),
+            degreesOfFreedom: 50,
+            source: 'scatter and shape',
+          },
+          ...systematic(budgetOf(budgets, 'motorCurrentA'), brake.peakA, noiseA),
         ],
         { fromS: breakS, toS: trace.timeS[brake.at]! },
       ),
@@ -197,9 +202,9 @@ function backEmf(
     [
       { standardUncertainty: deviation * Math.sqrt(1 / n + (meanX * meanX) / sxx), degreesOfFreedom: n - 2 },
       // The line stands in for an exponential; half the drop over the look is its worst bend.
-      { standardUncertainty: Math.abs(slope) * LOOK_FROM_S * 0.3, degreesOfFreedom: 10 },
-      ...systematic(budget, value / 2),
-      ...systematic(budgetOf(budgets, 'leadBVoltageV'), value / 2),
+      { standardUncertainty: Math.abs(slope) * LOOK_FROM_S * 0.2, degreesOfFreedom: 10 },
+      ...systematic(budget, value / 2, deviation / Math.SQRT2),
+      ...systematic(budgetOf(budgets, 'leadBVoltageV'), value / 2, deviation / Math.SQRT2),
     ],
     { fromS: breakS, toS: trace.timeS[end - 1]! },
   );

@@ -9,8 +9,16 @@ const CLEAR_POWER = 25;
 /** Longest stretch looked at: a motor's speed hardly moves in it. */
 const LONGEST_S = 0.42;
 const LARGEST = 1 << 15;
-/** A parabola through the logarithms of a Hann window's three highest bins is off by so much of a bin at most. */
-const PARABOLA_BINS = 0.02;
+/** Deviation of the peak under a Hann window over the bound of the whole window. */
+const HANN_LOSS = 1.6;
+/** Halvings of the bracket around the peak, one bin wide at first: to a millionth of it, far below any noise. */
+const REFINEMENTS = 20;
+/**
+ * A rig's converter takes its channels in turn; on the grid stand straight lines between conversions, which flatten a
+ * ripple by up to a (1 - a) (2 pi f T)^2 / 2, mean of a (1 - a) 0.124 and T 1.11 grid steps for the scan list of a motor.
+ */
+const FLATTENED = 0.124 / 2;
+const CONVERSION_STEPS = 1.11;
 
 export interface RippleStretch {
   current: Float64Array;
@@ -18,6 +26,10 @@ export interface RippleStretch {
   stepS: number;
   from: number;
   to: number;
+  /** The samples were interpolated between a rig's conversions. */
+  betweenConversions?: boolean;
+  /** Relative standard uncertainty of the current's gain. */
+  gain?: number;
 }
 
 /**
@@ -61,24 +73,23 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
   // The highest of many bins of white noise stands ln(count) times above its mean, 1.44 times the median.
   const clear = Math.max(CLEAR_POWER, 2.5 * Math.log(half));
   if (!(power[best]! > clear * floor) || best <= lowest || best >= half - 3) return {};
-  // Peak between bins, by a parabola through log power.
-  const [l, c, r] = [Math.log(power[best - 1]!), Math.log(power[best]!), Math.log(power[best + 1]!)];
-  const shift = (0.5 * (l - r)) / (l - 2 * c + r);
   const span = { fromS: timeS[start]!, toS: timeS[to - 1]! };
   const binHz = rateHz / size;
-  const frequencyHz = (best + shift) * binHz;
-  const amplitudeA = (4 * Math.sqrt(power[best]! * Math.exp(-0.25 * (l - r) * shift))) / size;
+  const peak = peakOf(current, start, size, mean, best);
+  const frequencyHz = peak.bins * binHz;
   // Of one sample, from the median bin: a Hann window passes 3/8 of the noise power.
   const noiseA = Math.sqrt(floor / Math.LN2 / (0.375 * size));
+  const loss = stretch.betweenConversions
+    ? Math.min(0.5, FLATTENED * (2 * Math.PI * frequencyHz * CONVERSION_STEPS * stepS) ** 2)
+    : 0;
+  // Whether this capture lies between conversions at all is not told for sure: half of the loss, give or take.
+  const amplitudeA = peak.amplitudeA * (1 + loss / 2);
   // Cramer and Rao's bound for a tone in white noise, times the loss of the window (Rife and Boorstyn 1974).
   const boundHz = (Math.sqrt(6) * noiseA) / (Math.PI * amplitudeA * size * stepS * Math.sqrt(size));
   const frequency = quantityOf(
     frequencyHz,
     'Hz',
-    [
-      { standardUncertainty: (PARABOLA_BINS * binHz) / Math.sqrt(3), degreesOfFreedom: 20 },
-      { standardUncertainty: 1.6 * boundHz, degreesOfFreedom: 50 },
-    ],
+    [{ standardUncertainty: HANN_LOSS * boundHz, degreesOfFreedom: 50, source: 'noise' }],
     span,
   );
   const measured: Measured = {
@@ -87,9 +98,17 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
       amplitudeA,
       'A',
       [
-        // The parabola reads a line between two bins a little low; the window's noise at one bin.
-        { standardUncertainty: 0.02 * amplitudeA, degreesOfFreedom: 20 },
-        { standardUncertainty: noiseA * Math.sqrt(3 / size), degreesOfFreedom: 50 },
+        { standardUncertainty: noiseA * Math.sqrt(3 / size), degreesOfFreedom: 50, source: 'noise' },
+        {
+          standardUncertainty: (amplitudeA * loss) / (2 * Math.sqrt(3)),
+          degreesOfFreedom: Number.POSITIVE_INFINITY,
+          source: 'straight lines between conversions',
+        },
+        {
+          standardUncertainty: amplitudeA * (stretch.gain ?? 0),
+          degreesOfFreedom: Number.POSITIVE_INFINITY,
+          source: 'gain and reference',
+        },
       ],
       span,
     ),
@@ -118,6 +137,45 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
     span,
   );
   return measured;
+}
+
+/** Peak of the spectrum under a Hann window within half a bin of `best`, by halving a bracket; amplitude of its tone. */
+function peakOf(
+  current: Float64Array,
+  start: number,
+  size: number,
+  mean: number,
+  best: number,
+): { bins: number; amplitudeA: number } {
+  const weighed = Float64Array.from(
+    { length: size },
+    (_, i) => (current[start + i]! - mean) * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / size)),
+  );
+  const powerAt = (bins: number): number => {
+    // A turning pointer instead of a sine at each sample.
+    const turn = (2 * Math.PI * bins) / size;
+    const [stepC, stepS] = [Math.cos(turn), Math.sin(turn)];
+    let [c, s, real, imaginary] = [1, 0, 0, 0];
+    for (let i = 0; i < size; i++) {
+      real += weighed[i]! * c;
+      imaginary += weighed[i]! * s;
+      [c, s] = [c * stepC - s * stepS, s * stepC + c * stepS];
+    }
+    return real * real + imaginary * imaginary;
+  };
+  let bins = best;
+  let power = powerAt(bins);
+  for (let width = 0.5, n = 0; n < REFINEMENTS; width /= 2, n++) {
+    for (const side of [-width, width]) {
+      const there = powerAt(bins + side);
+      if (there > power) {
+        bins += side;
+        power = there;
+        break;
+      }
+    }
+  }
+  return { bins, amplitudeA: (4 * Math.sqrt(power)) / size };
 }
 
 /** Radix-2 Fourier transform in place (Cooley and Tukey 1965); length a power of two. */

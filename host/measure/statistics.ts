@@ -52,6 +52,36 @@ export function summarise(values: ArrayLike<number>, from = 0, to = values.lengt
   };
 }
 
+/** Longest lag looked at, and samples that are enough to see it. */
+const LONGEST_LAG = 40;
+const ENOUGH = 20000;
+const NO_LONGER_CORRELATED = 0.05;
+
+/**
+ * How many independent samples would tell the mean as well: n / (1 + 2 sum r_k) over the lags k until the correlation
+ * r_k has gone; n (1 - r) / (1 + r), which is the same for a first-order process, when it does not go in time. At least 2.
+ */
+export function independentCount(values: Float64Array, { count, mean, deviation, lag1 }: Summary): number {
+  if (!(lag1 > 0)) return Math.max(2, count);
+  const size = Math.min(values.length, ENOUGH);
+  let sum = lag1;
+  for (let lag = 2; lag <= LONGEST_LAG; lag++) {
+    let products = 0;
+    let pairs = 0;
+    for (let i = lag; i < size; i++) {
+      const product = (values[i]! - mean) * (values[i - lag]! - mean);
+      if (Number.isNaN(product)) continue;
+      products += product;
+      pairs++;
+    }
+    const r = pairs > 0 ? products / pairs / deviation ** 2 : 0;
+    if (r < NO_LONGER_CORRELATED) return Math.max(2, count / (1 + 2 * sum));
+    sum += r;
+  }
+  const r = Math.min(0.999, lag1);
+  return Math.max(2, (count * (1 - r)) / (1 + r));
+}
+
 /** Median of the finite values of `values[from..to)`; NaN when there is none. */
 export function median(values: ArrayLike<number>, from = 0, to = values.length): number {
   return quantile(values, 0.5, from, to);

@@ -151,9 +151,9 @@ export function throwOf(
         'A',
         [
           { standardUncertainty: inrush.fitUncertaintyA, degreesOfFreedom: 8 },
-          // Shape left over by the quadratic; seen on closed-form starts (tests/measure), taken as rectangular.
+          // Shape left over by the quadratic; seen on starts whose truth is known (tests), taken as rectangular.
           {
-            standardUncertainty: ((coarse ? 0.05 : 0.01) * inrush.peakA) / Math.sqrt(3),
+            standardUncertainty: ((coarse ? 0.05 : 0.003) * inrush.peakA) / Math.sqrt(3),
             degreesOfFreedom: 50,
           },
           ...systematic(budget, inrush.peakA, noiseA),
@@ -166,7 +166,7 @@ export function throwOf(
         quantityOf(
           trace.timeS[inrush.at]! - startS,
           's',
-          [{ standardUncertainty: 2 * trace.stepS, degreesOfFreedom: Number.POSITIVE_INFINITY }],
+          [{ standardUncertainty: 1.5 * trace.stepS, degreesOfFreedom: Number.POSITIVE_INFINITY }],
           { fromS: startS, toS: trace.timeS[inrush.at]! },
         ),
       );
@@ -297,20 +297,22 @@ function fine(trace: Trace, from: number, to: number, sign: number): RippleStret
   };
 }
 
-/** First of two samples in a row at which current or a lead has left its level before the command. */
+/** First sample at which a lead, or first of two in a row at which the current, has left its level before the command. */
 function findContact(trace: Trace, from: number, to: number, supplyV: number): number | undefined {
   const stepV = 0.3 * supplyV;
-  const watch: { values: Float64Array; base: number; step: number }[] = [];
+  const watch: { values: Float64Array; base: number; step: number; isLead: boolean }[] = [];
   for (const channel of ['leadAVoltageV', 'leadBVoltageV', 'motorCurrentA', 'feedCurrentA'] as const) {
     const values = trace.channels[channel];
     if (!values || (channel === 'feedCurrentA' && trace.channels.motorCurrentA)) continue;
     const base = median(values, Math.max(0, from - Math.ceil(0.01 / Math.max(trace.stepS, 1e-5))), from + 1);
     const step = channel.endsWith('V') ? stepV : Math.max(0.4, 8 * (trace.noise[channel] ?? 0));
-    watch.push({ values, base: !Number.isNaN(base) ? base : 0, step });
+    watch.push({ values, base: !Number.isNaN(base) ? base : 0, step, isLead: channel.endsWith('V') });
   }
   for (let i = from; i + 1 < to; i++) {
-    for (const { values, base, step } of watch) {
-      if (Math.abs(values[i]! - base) > step && Math.abs(values[i + 1]! - base) > step) return i;
+    for (const { values, base, step, isLead } of watch) {
+      if (!(Math.abs(values[i]! - base) > step)) continue;
+      // A lead does not come so far by noise: one sample of it is the first touch of a bouncing contact.
+      if (isLead || Math.abs(values[i + 1]! - base) > step) return i;
     }
   }
   return undefined;
@@ -362,7 +364,14 @@ function settle(
       return quantityOf(
         at - startS,
         's',
-        [{ standardUncertainty: 2 * trace.stepS + 0.02 * (at - startS), degreesOfFreedom: 20 }],
+        // Ripple and noise move the crossing; size seen on starts whose truth is known (tests).
+        [
+          {
+            standardUncertainty: 1.5 * trace.stepS + 0.012 * (at - startS),
+            degreesOfFreedom: 50,
+            source: 'crossing of the level',
+          },
+        ],
         { fromS: startS, toS: at },
       );
     }

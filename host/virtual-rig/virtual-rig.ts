@@ -18,11 +18,9 @@ export interface VirtualRigOptions {
 const CLOCK_UNCERTAINTY_PERCENT = 0.15;
 const PPM_PER_PERCENT = 1e4;
 
-/** Within twice its uncertainty, as every tolerance on this bench. */
+/** Normal, as the gains of the converter are. */
 export function drawClockErrorPpm({ clockUncertaintyPercent }: RigProfile, dice: Chance): number {
-  return (
-    2 * (clockUncertaintyPercent ?? CLOCK_UNCERTAINTY_PERCENT) * PPM_PER_PERCENT * dice.withinTolerance()
-  );
+  return (clockUncertaintyPercent ?? CLOCK_UNCERTAINTY_PERCENT) * PPM_PER_PERCENT * dice.normal();
 }
 
 /** @throws RangeError for a case that does not fit the unit, CircuitError for a circuit that cannot be solved. */

@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import type { Capture } from '../../host/capture/index.js';
 import { nominalInput, seededRandom, simulatePlan } from '../../host/circuit/index.js';
 import { fitMotor } from '../../host/measure/index.js';
-import { loadUnit } from '../../host/profile/index.js';
+import { loadUnit, type Plan } from '../../host/profile/index.js';
 import { randomMotor, readThrough } from './model-motors.js';
 
 const SEED = 1;
@@ -78,7 +78,23 @@ describe(`${MOTORS} random motors, seed ${SEED}, noise 0.7 counts, 10 bits, gain
 
 const UNIT = loadUnit('seat-slide-relays');
 const nominal = { ...nominalInput(UNIT), temperatureC: 25 };
-const ideal = simulatePlan(nominal, UNIT.plan);
+/** One throw each way with the full feed, told here so that the times below mean something. */
+const step = (position: 'rest' | 'forward' | 'reverse', durationS: number) => ({
+  position,
+  durationS,
+  feed: 'full' as const,
+});
+const PLAN: Plan = {
+  ...UNIT.plan,
+  steps: [
+    step('rest', 0.4),
+    step('forward', 0.9),
+    step('rest', 0.7),
+    step('reverse', 0.9),
+    step('rest', 0.7),
+  ],
+};
+const ideal = simulatePlan(nominal, PLAN);
 const read = (capture: Capture, seed: number): Capture => readThrough(capture, UNIT.rig, seededRandom(seed));
 const told = { rig: UNIT.rig, motor: { brushDropV: 0.3 } };
 
@@ -185,7 +201,7 @@ describe('what a capture can and cannot tell', () => {
   });
 
   it('corrects R and ke to 25 C', () => {
-    const warm = simulatePlan({ ...nominal, temperatureC: 60 }, UNIT.plan);
+    const warm = simulatePlan({ ...nominal, temperatureC: 60 }, PLAN);
     const { model } = fitMotor(read(warm, 16), { ...told, temperatureC: 60 });
     // Copper 0.00393/K from 20 C (IEC 60028).
     const at60 = (nominal.motor.resistanceOhm * (1 + 0.00393 * 40)) / (1 + 0.00393 * 5);
@@ -265,7 +281,7 @@ describe('published motors through a simulated capture and back', () => {
       viscousNms: (0.8 * torqueNmPerA) / freeRadS,
       brushDropV: 0,
     };
-    const capture = read(simulatePlan({ ...nominal, motor }, UNIT.plan), 31);
+    const capture = read(simulatePlan({ ...nominal, motor }, PLAN), 31);
     const { model } = fitMotor(capture, {
       rig: UNIT.rig,
       motor: { brushDropV: 0, inertiaKgM2: 1.5e-5, torqueRatio: torqueNmPerA / backEmfVsPerRad },
@@ -299,7 +315,7 @@ describe('published motors through a simulated capture and back', () => {
         },
       },
     };
-    const capture = readThrough(simulatePlan({ ...nominal, motor }, UNIT.plan), rig, seededRandom(32));
+    const capture = readThrough(simulatePlan({ ...nominal, motor }, PLAN), rig, seededRandom(32));
     const { model } = fitMotor(capture, { rig, motor: { brushDropV: 0 } });
     expect(Math.abs(model.resistanceOhm!.value / 4 - 1)).toBeLessThan(0.03);
     // RJ/K^2 = 17.2007 ms (from the published parameters).

@@ -8,7 +8,6 @@ import {
   predictLinear,
   type SteadyPoint,
 } from '../../host/measure/index.js';
-import { coveringHalfWidth } from '../../host/measure/model/rectangular-coverage.js';
 import { seeded } from './closed-form.js';
 
 /** JCGM 100:2008 (GUM), H.3, table H.6: thermometer readings and corrections, C. */
@@ -183,21 +182,4 @@ describe('static fit of catalogue motors', () => {
 const pick = ({ resistanceOhm, backEmfVsPerRad }: ReturnType<typeof fitStatic>['model']) => ({
   resistanceOhm: resistanceOhm!,
   backEmfVsPerRad: backEmfVsPerRad!,
-});
-
-describe('coverage of a normal and a rectangular error together', () => {
-  it('tends to 95 % of the rectangle alone and to 1.96 deviations of the normal alone (closed forms)', () => {
-    expect(coveringHalfWidth(1e-3, 1)).toBeCloseTo(0.95, 3);
-    expect(coveringHalfWidth(1, 1e-3)).toBeCloseTo(1.95996, 3);
-  });
-
-  it('covers 95 % of 40000 draws at equal deviations, seed 5', () => {
-    const { normal, uniform } = seeded(5);
-    const half = coveringHalfWidth(1, Math.sqrt(3));
-    let held = 0;
-    for (let n = 0; n < 40000; n++)
-      if (Math.abs(normal() + Math.sqrt(3) * (2 * uniform() - 1)) <= half) held++;
-    // Three deviations of a binomial.
-    expect(Math.abs(held / 40000 - 0.95)).toBeLessThan(0.0033);
-  });
 });

@@ -1,10 +1,12 @@
 // A motor fitted to what a capture shows of it: the measured terminal voltage drives the model, current (and back-EMF
 // when the contact is open, and speed when it was read) is held against it. Knows no profile limits and no verdict.
 
-import type { Capture } from '../../capture/index.js';
+import { type Capture, sliceCapture } from '../../capture/index.js';
 import type { RigProfile } from '../../profile/index.js';
 import { budgetOf, budgetsOf } from '../budget.js';
+import { withLeadInZero } from '../lead-in.js';
 import type { Measured } from '../quantity.js';
+import { roundingUncertainty } from '../rounding.js';
 import { noiseOf } from '../statistics.js';
 import { leastSquares } from './least-squares.js';
 import { motorCovariance } from './motor-covariance.js';
@@ -101,8 +103,11 @@ const cannot = (note: string): MotorFit => ({
 /** Pure; bounded work. What cannot be told is absent from `model` and named in `notes`. */
 export function fitMotor(capture: Capture, options: FitMotorOptions = {}): MotorFit {
   if (capture.timeS.length < 50) return cannot('The capture holds fewer than fifty samples.');
-  const budgets = budgetsOf(options.rig);
-  const rows = motorRows(capture, budgets);
+  const leadIn = withLeadInZero(capture, budgetsOf(options.rig));
+  const { budgets } = leadIn;
+  const fed = fullyFed(leadIn.capture);
+  if (!fed) return cannot('The motor was thrown through the limited feed only: too little to fit it by.');
+  const rows = motorRows(fed, budgets);
   if (typeof rows === 'string') return cannot(rows);
   const told = options.motor?.brushDropV;
   const dropV = told ?? USUAL_DROP_V;
@@ -118,14 +123,13 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     if (rows.mode[k + 1] === CLOSED || rows.mode[k + 1] === OPEN) entries.push(k);
   }
   const electricalS = guess.inductanceH / guess.resistanceOhm;
-  const throughV =
-    (rows.voltageNoiseV / guess.resistanceOhm) ** 2 * (rows.sampleS / (rows.sampleS + 2 * electricalS));
+  const through = rows.sampleS / (rows.sampleS + 2 * electricalS) / guess.resistanceOhm ** 2;
   const deviation = Float64Array.from({ length: rows.count }, (_, k) =>
     rows.mode[k] === CLOSED
       ? Math.sqrt(
-          (rows.currentNoiseA ** 2 + throughV) / rows.samples[k]! + (MODEL_PART * rows.currentA[k]!) ** 2,
+          rows.rowNoiseA[k]! ** 2 + through * rows.rowNoiseV[k]! ** 2 + (MODEL_PART * rows.currentA[k]!) ** 2,
         )
-      : Math.sqrt(rows.voltageNoiseV ** 2 / rows.samples[k]! + (MODEL_PART * rows.voltageV[k]!) ** 2),
+      : Math.hypot(rows.rowNoiseV[k]!, MODEL_PART * rows.voltageV[k]!),
   );
   const setup: ResponseSetup = {
     rows,
@@ -141,8 +145,6 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   const lead = budgetOf(budgets, 'leadAVoltageV');
   const leadB = budgetOf(budgets, 'leadBVoltageV');
   const known = options.rig !== undefined;
-  // Rounding adds to the offsets: a quiet reading may sit anywhere between two counts.
-  const rounding = 1 / Math.sqrt(12);
   const peakA = rows.currentA.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
   type Prior = { place: number; centre: number; spread: number; against?: number };
   const priors: Prior[] = [
@@ -151,7 +153,11 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
       place: VOLTAGE_OFFSET,
       centre: 0,
       spread: known
-        ? Math.hypot(lead.offset, leadB.offset, rounding * lead.resolution)
+        ? Math.hypot(
+            lead.offset,
+            leadB.offset,
+            roundingUncertainty(Math.SQRT2 * lead.resolution, rows.scatter.voltageV),
+          )
         : UNKNOWN_OFFSET.voltageV,
     },
     {
@@ -162,7 +168,9 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     {
       place: CURRENT_OFFSET,
       centre: 0,
-      spread: known ? Math.hypot(current.offset, rounding * current.resolution) : UNKNOWN_OFFSET.currentA,
+      spread: known
+        ? Math.hypot(current.offset, roundingUncertainty(current.resolution, rows.scatter.currentA))
+        : UNKNOWN_OFFSET.currentA,
     },
     { place: LN_L, against: LN_R, centre: Math.log(USUAL_ELECTRICAL_S), spread: ELECTRICAL_SPREAD },
     { place: CONDUCTANCE, centre: 0, spread: 1 / guess.resistanceOhm },
@@ -170,7 +178,8 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     ...entries.map((row, n) => ({
       place: fixed + n,
       centre: 0,
-      spread: rows.mode[row + 1] === OPEN ? breakSpreadV(rows, row, guess.capacitanceF) : rows.currentNoiseA,
+      spread:
+        rows.mode[row + 1] === OPEN ? breakSpreadV(rows, row, guess.capacitanceF) : rows.rowNoiseA[row]!,
     })),
   ];
   const dataRows = residualCount(setup);
@@ -221,10 +230,10 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   const motor = electricalOf(fit.parameters);
   const tauS = motor.inductanceH / motor.resistanceOhm;
   const slowNoise = Float64Array.from({ length: rows.count }, (_, k) =>
-    Math.sqrt(
-      (rows.currentNoiseA ** 2 + (rows.voltageNoiseV / motor.resistanceOhm) ** 2 * (tauS < 0.02 ? 1 : 0)) /
-        rows.samples[k]! +
-        (MODEL_PART * rows.currentA[k]!) ** 2,
+    Math.hypot(
+      rows.rowNoiseA[k]!,
+      tauS < 0.02 ? rows.rowNoiseV[k]! / motor.resistanceOhm : 0,
+      MODEL_PART * rows.currentA[k]!,
     ),
   );
   let squares = 0;
@@ -289,6 +298,16 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     }),
   );
   return { model, correlation: { names, matrix }, describes, residuals, notes };
+}
+
+/** From where the feed is full: on an ampere the motor hardly turns, and single ripples weigh more than what it tells. */
+function fullyFed(capture: Capture): Capture | undefined {
+  const { feed, timeS, position } = capture;
+  if (!feed?.includes('limited')) return capture;
+  const startS = timeS[feed.lastIndexOf('limited') + 1];
+  if (startS !== undefined && timeS.at(-1)! > startS)
+    return sliceCapture(capture, startS, Number.POSITIVE_INFINITY);
+  return position.some((word) => word !== 'rest') ? undefined : capture;
 }
 
 /** What the current's unseen path through a break leaves unknown of the back-EMF: any part of a sample's charge. */

@@ -21,7 +21,7 @@ export interface CovarianceInput {
 export function motorCovariance(input: CovarianceInput): Float64Array {
   const { setup, response, jacobian, stride, priorsFrom, unitCovariance, perKe } = input;
   const { rows, deviation, speedRadS, speedDeviation } = setup;
-  const { count, mode, samples, compared } = rows;
+  const { count, mode, compared } = rows;
   const size = Math.round(Math.sqrt(unitCovariance.length));
   // Noise of the score, as vectors of independent unit parts: columns of `parts` by parameter.
   const scores = Array.from(
@@ -51,12 +51,11 @@ export function motorCovariance(input: CovarianceInput): Float64Array {
       ai = before;
     }
     for (let k = 0; k < count; k++) {
-      const part = 1 / Math.sqrt(samples[k]!);
-      score[k] = byVoltage[k]! * rows.voltageNoiseV * part;
+      score[k] = byVoltage[k]! * rows.rowNoiseV[k]!;
       // What the model's own shape is trusted to counts like noise of the reading.
       const own =
         mode[k] === CLOSED
-          ? Math.hypot(rows.currentNoiseA * part, MODEL_PART * rows.currentA[k]!)
+          ? Math.hypot(rows.rowNoiseA[k]!, MODEL_PART * rows.currentA[k]!)
           : mode[k] === OPEN
             ? MODEL_PART * rows.voltageV[k]!
             : 0;

@@ -30,6 +30,11 @@ export interface MotorRows {
   /** Noise of one sample as it shows in averages, V and A. */
   voltageNoiseV: number;
   currentNoiseA: number;
+  /** Of single samples. */
+  scatter: { voltageV: number; currentA: number };
+  /** Noise of each row, V and A. */
+  rowNoiseV: Float64Array;
+  rowNoiseA: Float64Array;
   /** Directions that were driven. */
   ranForward: boolean;
   ranReverse: boolean;
@@ -45,6 +50,8 @@ export const MODEL_PART = 0.002;
 const BLOCK = 11;
 /** After an edge the current bends within a block, hidden in its noise; by then it no longer does. */
 const SETTLED_S = 0.06;
+/** Straight lines between conversions show second differences this much smaller than the noise that they stand for. */
+const HIDDEN = 1.5;
 /** A step of the voltage between two samples that only a contact makes. */
 const EDGE_V = 1;
 /** Below this across the motor it hardly turns; back-EMF under it says little. */
@@ -98,6 +105,9 @@ export function motorRows(capture: Capture, budgets: Budgets): MotorRows | strin
     stepS: new Float64Array(starts.length),
     voltageNoiseV: raw.voltage,
     currentNoiseA: raw.current,
+    scatter: { voltageV: raw.voltage, currentA: raw.current },
+    rowNoiseV: new Float64Array(starts.length),
+    rowNoiseA: new Float64Array(starts.length),
     ranForward: false,
     ranReverse: false,
     openS: 0,
@@ -125,6 +135,10 @@ export function motorRows(capture: Capture, budgets: Budgets): MotorRows | strin
   });
   rows.voltageNoiseV = blockNoise(rows, rows.voltageV, raw.voltage);
   rows.currentNoiseA = blockNoise(rows, rows.currentA, raw.current);
+  for (let row = 0; row < rows.count; row++) {
+    rows.rowNoiseV[row] = rowNoise(rows.samples[row]!, rows.voltageNoiseV, raw.voltage);
+    rows.rowNoiseA[row] = rowNoise(rows.samples[row]!, rows.currentNoiseA, raw.current);
+  }
   return rows;
 }
 
@@ -164,6 +178,13 @@ function blockNoise(rows: MotorRows, values: Float64Array, fallback: number): nu
   const variance = kept.reduce((sum, square) => sum + square, 0) / kept.length / 0.95;
   return Math.max(Math.sqrt(BLOCK * variance), 0.2 * fallback);
 }
+
+/**
+ * Ripple slower than a block rules the noise of averages while the motor runs; single samples stand where it starts and
+ * stops, and feel little of it: there no more than the noise of a sample counts, and what interpolation hides of that.
+ */
+const rowNoise = (samples: number, ofAverages: number, ofSamples: number): number =>
+  samples > 1 ? ofAverages / Math.sqrt(samples) : Math.min(ofAverages, HIDDEN * ofSamples);
 
 /** Nothing but noise moves within the block: half means agree, no edge, one mode. */
 function isQuiet(
@@ -243,6 +264,14 @@ function modesOf(
   for (let i = 0; i + 1 < count; i++) {
     if (!(Math.abs(voltage[i + 1]! - voltage[i]!) > EDGE_V)) continue;
     for (let k = i + 1; k <= Math.min(count - 1, i + after); k++) mode[k] = BLIND;
+  }
+  // What bounce leaves between two edges is no back-EMF.
+  for (let i = 0; i < count; ) {
+    let to = i + 1;
+    while (to < count && mode[to] === mode[i]) to++;
+    const isBetween = i > 0 && to < count && mode[i - 1] === BLIND && mode[to] === BLIND;
+    if (isBetween && mode[i] === OPEN && to - i < shortest) mode.fill(BLIND, i, to);
+    i = to;
   }
   return mode;
 }

@@ -1,0 +1,122 @@
+// Where the current channels stand with everything off: a rig's capture begins before the feed comes on, so that the
+// offsets of this very run are seen and taken off. A current that no offset explains is told instead.
+
+import { type Capture, CHANNELS, type Channel } from '../capture/index.js';
+import { type Budgets, budgetOf } from './budget.js';
+import { unitOf } from './level.js';
+import { type Component, combine, type Measured, quantityOf } from './quantity.js';
+import { roundingUncertainty } from './rounding.js';
+import { independentCount, type Summary, summarise } from './statistics.js';
+
+const CURRENTS = ['feedCurrentA', 'motorCurrentA', 'coilCurrentA'] as const satisfies readonly Channel[];
+/** Shorter than this, noise of the zero would not be worth it. */
+const LEAST_S = 0.05;
+/** Straight lines between slow conversions may reach across either end by a millisecond. */
+const EDGE_S = 0.002;
+/** Beyond so many of its own uncertainties, and a count, a zero is no drift of the channel. */
+const PLAUSIBLE = 5;
+/** At the end of the range the channel does not show what lies beyond: its mean would be no zero. */
+const CLIPPED_PART = 0.01;
+
+export interface LeadIn {
+  /** With the zeros taken off, and the offsets as uncertain as the zeros are. The same objects when nothing was. */
+  capture: Capture;
+  budgets: Budgets;
+  /** `zeroMotorCurrentA` and so on: every channel as it read. */
+  measured: Measured;
+  notes: string[];
+}
+
+/** Reads the lead-in of a capture that tells its feed; without one everything is given back as it came. */
+export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
+  const untouched: LeadIn = { capture, budgets, measured: {}, notes: [] };
+  const stretch = leadInStretch(capture);
+  if (!stretch) return untouched;
+  const [from, to] = stretch;
+  const span = { fromS: capture.timeS[from]!, toS: capture.timeS[to - 1]! };
+  const measured: Measured = {};
+  const channels = { ...capture.channels };
+  const corrected = { ...budgets };
+  const taken: string[] = [];
+  const notes: string[] = [];
+  for (const channel of CHANNELS) {
+    const values = capture.channels[channel];
+    if (!values) continue;
+    const summary = summarise(values, from, to);
+    if (summary.count < 0.8 * (to - from) || summary.count < 3) continue;
+    const budget = budgetOf(budgets, channel);
+    const lines = readingLines(values.subarray(from, to), summary, budget.resolution);
+    measured[`zero${channel[0]!.toUpperCase()}${channel.slice(1)}`] = quantityOf(
+      summary.mean,
+      unitOf(channel),
+      lines,
+      span,
+    );
+    if (!CURRENTS.some((name) => name === channel) || budgets[channel] === undefined) continue;
+    if (clippedPart(values, from, to, budget) > CLIPPED_PART) continue;
+    if (Math.abs(summary.mean) > PLAUSIBLE * budget.offset + budget.resolution) {
+      notes.push(
+        `${channel} reads ${summary.mean.toFixed(3)} A with everything off, more than its zero can be off by: something feeds the unit, or the rig's sensor is at fault. Nothing was taken off.`,
+      );
+      continue;
+    }
+    channels[channel] = values.map((value) => value - summary.mean);
+    corrected[channel] = {
+      ...budget,
+      offset: combine(lines).standardUncertainty,
+      minimum: budget.minimum - summary.mean,
+      maximum: budget.maximum - summary.mean,
+    };
+    taken.push(`${(1000 * summary.mean).toFixed(channel === 'coilCurrentA' ? 1 : 0)} mA of ${channel}`);
+  }
+  if (taken.length === 0) return { ...untouched, measured, notes };
+  notes.unshift(`Read with everything off before the feed came on, and taken off: ${taken.join(', ')}.`);
+  return { capture: { ...capture, channels }, budgets: corrected, measured, notes };
+}
+
+/** Samples [from, to) at the start with feed off and nothing thrown; undefined when there are none or too few. */
+function leadInStretch({
+  timeS,
+  position,
+  positionKnown,
+  feed,
+}: Capture): readonly [number, number] | undefined {
+  if (!feed || positionKnown === false) return undefined;
+  let end = 0;
+  while (end < timeS.length && feed[end] === 'off' && position[end] === 'rest') end++;
+  if (end === 0 || end === timeS.length) return undefined;
+  let from = 0;
+  while (from < end && timeS[from]! < timeS[0]! + EDGE_S) from++;
+  let to = end;
+  while (to > from && timeS[to - 1]! > timeS[end - 1]! - EDGE_S) to--;
+  return to - from >= 3 && timeS[to - 1]! - timeS[from]! >= LEAST_S ? [from, to] : undefined;
+}
+
+function readingLines(values: Float64Array, summary: Summary, resolution: number): Component[] {
+  const { deviation } = summary;
+  const independent = independentCount(values, summary);
+  return [
+    {
+      standardUncertainty: deviation / Math.sqrt(independent),
+      degreesOfFreedom: independent - 1,
+      source: 'scatter of the zero',
+    },
+    {
+      standardUncertainty: roundingUncertainty(resolution, deviation),
+      degreesOfFreedom: Number.POSITIVE_INFINITY,
+      source: 'rounding of the zero',
+    },
+  ];
+}
+
+function clippedPart(
+  values: Float64Array,
+  from: number,
+  to: number,
+  { minimum, maximum, resolution }: { minimum: number; maximum: number; resolution: number },
+): number {
+  let clipped = 0;
+  for (let i = from; i < to; i++)
+    if (values[i]! < minimum + resolution / 2 || values[i]! > maximum - resolution / 2) clipped++;
+  return clipped / (to - from);
+}
