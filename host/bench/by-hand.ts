@@ -24,6 +24,8 @@ export interface HandPrompt {
   code: HandPromptCode;
   position: 'forward' | 'reverse';
   sentence: string;
+  /** What the side to be thrown is called on this switch, where somebody says. */
+  side?: string;
   /** Of an `ask`: the circuit style's own name for it. */
   ask?: string;
 }
@@ -203,7 +205,7 @@ export class HandThrower {
     const name = this.options.names?.[position];
     const words = { to: name === undefined ? position : `to ${name}`, side: name ?? position };
     const sentence = sentenceOf(code, words, step.feed === 'limited', wasOther);
-    this.options.onPrompt({ code, position, sentence });
+    this.options.onPrompt({ code, position, sentence, ...(name === undefined ? {} : { side: name }) });
   }
 
   async #until(isTrue: () => boolean, withinS: number): Promise<void> {

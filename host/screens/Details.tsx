@@ -33,7 +33,7 @@ export function Details({ unit, theme, columns, rows }: DetailsProps) {
         worstFirst(unit.checks).map((check) => <CheckLine key={check.id} check={check} theme={theme} />)}
       {unit && unit.state === 'on-bench' && unit.checks.length === 0 && (
         <Line theme={theme} tone="quiet">
-          Shaded: what this circuit should do. Checks follow when the plan has run.
+          {`${unit.isByHand ? '' : 'Shaded: what this circuit should do. '}Checks follow when the plan has run.`}
         </Line>
       )}
     </Box>

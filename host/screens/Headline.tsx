@@ -3,7 +3,7 @@
 import { Box, Text } from 'ink';
 import type { HandPrompt } from '../bench/index.js';
 import type { ScreenState } from './bench-controller.js';
-import { BIG_WORD_ROWS, bigWord } from './big-words.js';
+import { BIG_WORD_ROWS, bigWord, canDraw } from './big-words.js';
 import { FEED_WORDS, reading } from './format.js';
 import { Line } from './Line.js';
 import { colourOf, type Theme, type Tone, VERDICT_TONES, VERDICT_WORDS } from './theme.js';
@@ -34,13 +34,16 @@ export function headlineWord(state: ScreenState): { word: string; tone: Tone } {
   };
 }
 
+/** Letters that fit beside nothing else in 80 columns. */
+const LONGEST_BIG_WORD = 9;
+
 /** What the hand has to do now, in the words that can be drawn large. */
-function promptWord({ code, position }: HandPrompt): string {
+function promptWord({ code, position, side = position }: HandPrompt): string {
   if (code === 'hold') return 'HOLD';
   if (code === 'ask') return 'YOUR TURN';
-  return code === 'let-go' || code === 'held-too-long' || code === 'go-on'
-    ? 'LET GO'
-    : position.toUpperCase();
+  if (code === 'let-go' || code === 'held-too-long' || code === 'go-on') return 'LET GO';
+  const word = side.toUpperCase();
+  return word.length <= LONGEST_BIG_WORD && canDraw(word) ? word : 'THROW';
 }
 
 export interface HeadlineProps {

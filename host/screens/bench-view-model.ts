@@ -11,6 +11,8 @@ export interface UnitView {
   circuitTitle: string;
   steps: readonly PlannedStep[];
   state: 'waiting' | 'on-bench' | 'told';
+  /** A person throws its switch: nothing can be drawn along the plan's own times. */
+  isByHand?: boolean;
   /** Set once told; an aborted unit is told `cannot-tell`. */
   verdict?: Verdict;
   aborted: boolean;
@@ -93,7 +95,11 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         stepStartsS: [...view.stepStartsS, event.atS],
       };
     case 'prompt':
-      return { ...view, prompt: event.prompt.code === 'done' ? undefined : event.prompt };
+      return change(
+        { ...view, prompt: event.prompt.code === 'done' ? undefined : event.prompt },
+        view.current,
+        event.prompt.code === 'ask' ? {} : { isByHand: true },
+      );
     case 'outputs-off':
       return { ...view, ...OUTPUTS_OFF, isJudging: true };
     case 'stopped':

@@ -27,6 +27,9 @@ const DOTS: Record<string, readonly string[]> = {
 
 export const BIG_WORD_ROWS = { unicode: 3, ascii: 5 } as const;
 
+/** Whether every letter of it is drawn. */
+export const canDraw = (word: string): boolean => [...word].every((letter) => letter in DOTS);
+
 /** Lines of equal length, without colour. Throws on a letter that is not drawn: the words are this program's own. */
 export function bigWord(word: string, unicode: boolean): string[] {
   const rows = [0, 1, 2, 3, 4].map((row) =>

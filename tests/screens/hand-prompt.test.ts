@@ -37,6 +37,16 @@ describe('a prompt to throw the switch by hand', () => {
     expect(wordAfter(prompt(code))).toBe(word);
   });
 
+  it.each([
+    ['open', 'OPEN'],
+    ['OUT', 'OUT'],
+    ['the far side', 'THROW'],
+    ['links', 'THROW'],
+  ])('says what the side is called where that can be drawn: %s is %s', (side, word) => {
+    const asked = { code: 'throw', position: 'forward', sentence: 'Say it.', side } as const;
+    expect(wordAfter({ kind: 'prompt', prompt: asked })).toBe(word);
+  });
+
   it('goes when it is done, when a step starts, and when the outputs are off', () => {
     expect(viewAfter(prompt('throw')).prompt?.sentence).toBe('Say it.');
     for (const event of [prompt('done', ''), ...begun, { kind: 'outputs-off' } as const])
