@@ -17,6 +17,7 @@ import { limitChecks } from './checks/limits.js';
 import { motorParameterCheck } from './checks/motor-parameters.js';
 import { releaseChecks } from './checks/release.js';
 import { restChecks } from './checks/rest.js';
+import { forReversal } from './checks/reversal.js';
 import { rippleChecks } from './checks/ripple.js';
 import { runChecks, supplyHolds } from './checks/run.js';
 import { styleCheck } from './checks/style.js';
@@ -89,7 +90,9 @@ export function judge(request: JudgeRequest): Judgement {
     ...rippleChecks(context),
     ...envelopeChecks(context, capture),
   ]);
-  const seenEnough = withoutUntried(forHeldRotor(context, forHand(context, asked), capture));
+  const seenEnough = withoutUntried(
+    forHeldRotor(context, forReversal(context, forHand(context, asked)), capture),
+  );
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
   const checks =
     expected.fitHolds && !seenEnough.some(({ required, outcome }) => required && outcome === 'fail')
