@@ -8,13 +8,13 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BenchEvent, Desk } from '../../host/bench/index.js';
 import { caseOf, hideFault, isRight, nameablesOf } from '../../host/bench/training/hidden-fault.js';
 import { HEALTHY, searchNames, Training } from '../../host/bench/training/index.js';
-import { probeMenu } from '../../host/bench/training/probes.js';
-import { proofs, seenDifference, twoProofs } from '../../host/bench/training/proof.js';
+import { proofs, twoProofs } from '../../host/bench/training/proof.js';
 import { TrueCircuits } from '../../host/bench/training/true-circuits.js';
 import { faultsOfUnit } from '../../host/circuit/index.js';
 import type { CommandIo } from '../../host/commands/command.js';
 import { openVirtual } from '../../host/commands/open-bench.js';
 import { talkTraining } from '../../host/commands/training-talk.js';
+import { probeMenu, seenDifference } from '../../host/diagnose/index.js';
 import { measure } from '../../host/measure/index.js';
 import { loadUnit, plainValues } from '../../host/profile/index.js';
 
