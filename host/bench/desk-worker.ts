@@ -8,8 +8,10 @@ import type { DeskReply, DeskRequest } from './desk.js';
 const known = new Map<string, Expectation>();
 
 function expectationOf(unit: ResolvedUnit): Expectation {
-  // The whole profile is the key: an edited file of the same name must not meet yesterday's band.
-  const key = JSON.stringify(unit);
+  // The whole profile is the key: an edited file of the same name must not meet yesterday's band. What the rig reads by
+  // is no part of the band: a calibrated rig meets the one that was prepared before it was opened.
+  const { scales, ...rig } = unit.rig;
+  const key = JSON.stringify({ ...unit, rig });
   let expected = known.get(key);
   if (!expected) {
     expected = expectation(unit, { draws: unit.unit.rules.draws });

@@ -2,7 +2,7 @@
 
 import { type Capture, CHANNELS } from '../capture/index.js';
 import { type Judgement, TESTED_WARM } from '../judge/index.js';
-import { HOLD_ROTOR, holdsRotor, type ResolvedUnit } from '../profile/index.js';
+import { HOLD_ROTOR, holdsRotor, type ResolvedUnit, type RigProfile } from '../profile/index.js';
 import type { Store } from '../records/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
 import type { HandOptions, HandPrompt } from './by-hand.js';
@@ -17,6 +17,10 @@ import { SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
 export interface Connection {
   rig: Rig;
   close(): Promise<void>;
+  /** Of this very rig, by its calibration: what its readings, corrected already, are good to. */
+  scales?: RigProfile['scales'];
+  /** Why its numbers are in doubt today; told before the run and kept with it. */
+  doubt?: string;
   /** Says to the person at a virtual bench what the screen says to a real one. */
   hear?(prompt: HandPrompt): void;
 }
@@ -87,16 +91,19 @@ export async function runUnit(
     emit({ kind: 'unit-aborted', index, tag, sentence, runId: undefined });
     return 'cannot-tell';
   }
-  const { rig } = connection;
+  const { rig, scales, doubt } = connection;
+  const judged = scales ? { ...unit, rig: { ...unit.rig, scales } } : unit;
   const identity = identityOf(rig);
   emit({ kind: 'rig-ready', rig: identity });
+  if (doubt !== undefined)
+    emit({ kind: 'trouble', code: 'rig-in-doubt', sentence: doubt, advice: 'Calibrate the rig.' });
   // Drawn along the plan's own times; a person's throws come when they come.
   if (!isByHand(unit)) emit({ kind: 'expected', band });
   let runId: string;
   let driven: Driven;
   let link: { counters: Record<string, number>; rawLines: string[] };
   try {
-    runId = tools.store.beginRun({ tag, unit, rig: identity, startedAt: startedAt.toISOString() });
+    runId = tools.store.beginRun({ tag, unit: judged, rig: identity, startedAt: startedAt.toISOString() });
     driven = await drive(connection, job, tools, runId, emit);
     emit({ kind: 'outputs-off' });
     link = { counters: rig.counters(), rawLines: rig.rawLines?.() ?? [] };
@@ -105,6 +112,7 @@ export async function runUnit(
   }
   const { capture, halt, short, failure } = driven;
 
+  if (capture && doubt !== undefined) capture.notes.push(doubt);
   if (capture && agoS !== undefined) {
     capture.notes.push(`${TESTED_WARM} the rotor was held ${agoS.toFixed(0)} s before this run.`);
   }
@@ -125,7 +133,7 @@ export async function runUnit(
   const stopped = halt ?? (short && { reason: SHORT_STOP.reason, atS: short.atS });
   let judgement: Judgement;
   try {
-    judgement = await tools.desk.judge(unit, capture, stopped?.reason);
+    judgement = await tools.desk.judge(judged, capture, stopped?.reason);
   } catch (error) {
     // The capture outlives a fault of this program and can be judged again.
     abort(`The capture could not be judged: ${oneLine(error)}`);

@@ -2,22 +2,66 @@
 
 import type { Connection } from '../bench/index.js';
 import { CHANNELS } from '../capture/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
-import type { Calibration, Store } from '../records/index.js';
-import type { Rig, RigEvent, SampleBlock } from '../rig/index.js';
+import type { ResolvedUnit, RigProfile } from '../profile/index.js';
+import { type Calibration, correctedScales, type ShiftCheck, type Store } from '../records/index.js';
+import type { Burst, Rig, RigEvent, SampleBlock } from '../rig/index.js';
 
-/** The connection with the newest calibration of its rig applied; as it is when there is none. */
+/**
+ * The connection with the newest calibration of its rig applied to its readings and to what they are good to; as it is
+ * when there is none. A known-load check that failed and was followed by no calibration widens its channel's uncertainty.
+ */
 export function withCalibration(
   connection: Connection,
-  store: Pick<Store, 'calibrationFor'>,
+  store: Pick<Store, 'calibrationFor' | 'listShiftChecks'>,
   unit: Pick<ResolvedUnit, 'rig'>,
 ): Connection {
   const { rigId } = connection.rig.facts;
-  const calibration = store.calibrationFor(rigId, new Date().toISOString(), unit.rig.scales);
-  if (Object.keys(calibration.channels).length === 0) return connection;
+  const at = new Date().toISOString();
+  const calibration = store.calibrationFor(rigId, at, unit.rig.scales);
+  const bad = failedChecks(store.listShiftChecks(rigId), calibration, at);
+  const isCalibrated = Object.keys(calibration.channels).length > 0;
+  if (!isCalibrated && bad.length === 0) return connection;
   const { close, rig, ...rest } = connection;
-  return { ...rest, rig: calibratedRig(rig, calibration), close: () => close.call(connection) };
+  return {
+    ...rest,
+    rig: isCalibrated ? calibratedRig(rig, calibration) : rig,
+    close: () => close.call(connection),
+    scales: doubted(correctedScales(unit.rig.scales, calibration), bad),
+    ...(bad.length === 0 ? {} : { doubt: doubtText(bad) }),
+  };
 }
+
+/** Each channel's newest check, where it failed and the channel was not calibrated since. */
+function failedChecks(checks: readonly ShiftCheck[], calibration: Calibration, at: string): ShiftCheck[] {
+  return CHANNELS.flatMap((channel) => {
+    const newest = checks.findLast((check) => check.channel === channel && check.at <= at);
+    if (!newest || newest.isGood) return [];
+    const { loadAt, zeroAt } = calibration.channels[channel] ?? {};
+    return [loadAt, zeroAt].some((since) => since !== undefined && since > newest.at) ? [] : [newest];
+  });
+}
+
+/** What a check was off by counts as a standard uncertainty of the gain, until a calibration has mended it. */
+function doubted(scales: RigProfile['scales'], bad: readonly ShiftCheck[]): RigProfile['scales'] {
+  const out = { ...scales };
+  for (const { channel, reading, reference } of bad) {
+    const offPercent = (100 * Math.abs(reading - reference)) / Math.max(Math.abs(reference), 1e-9);
+    const { gainUncertaintyPercent } = out[channel];
+    out[channel] = {
+      ...out[channel],
+      gainUncertaintyPercent: Math.hypot(gainUncertaintyPercent, Math.min(offPercent, 100)),
+    };
+  }
+  return out;
+}
+
+const doubtText = (bad: readonly ShiftCheck[]): string =>
+  bad
+    .map(
+      ({ channel, at, reading, reference }) =>
+        `The known-load check of ${channel} on ${at} failed (${reading.toPrecision(4)} read, ${reference.toPrecision(4)} known) and the rig was not calibrated since: its numbers are in doubt.`,
+    )
+    .join(' ');
 
 export function calibratedRig(rig: Rig, calibration: Calibration): Rig {
   const onEvent: Rig['onEvent'] = (listener) =>
@@ -26,9 +70,14 @@ export function calibratedRig(rig: Rig, calibration: Calibration): Rig {
         event.kind === 'samples' ? { ...event, block: correctedBlock(event.block, calibration) } : event,
       ),
     );
+  const prepareBurst: NonNullable<Rig['prepareBurst']> = async (request) => {
+    const { read } = await rig.prepareBurst!(request);
+    return { read: async (withinS) => correctedBurst(await read(withinS), calibration) };
+  };
   return new Proxy(rig, {
     get(target, key) {
       if (key === 'onEvent') return onEvent;
+      if (key === 'prepareBurst' && target.prepareBurst) return prepareBurst;
       const value: unknown = Reflect.get(target, key, target);
       return typeof value === 'function' ? value.bind(target) : value;
     },
@@ -45,4 +94,16 @@ function correctedBlock(block: SampleBlock, { channels: corrections }: Calibrati
     channels[name] = values.map((value) => gain * (value - zero));
   }
   return { ...block, channels };
+}
+
+function correctedBurst(burst: Burst, { channels: corrections }: Calibration): Burst {
+  const channels: Burst['channels'] = { ...burst.channels };
+  for (const name of CHANNELS) {
+    const correction = corrections[name];
+    const trace = channels[name];
+    if (!correction || !trace) continue;
+    const { zero, gain } = correction;
+    channels[name] = { ...trace, value: trace.value.map((value) => gain * (value - zero)) };
+  }
+  return { ...burst, channels };
 }

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { calibratedRig } from '../../host/commands/calibrated-rig.js';
+import { calibratedRig, withCalibration } from '../../host/commands/calibrated-rig.js';
 import { loadRig } from '../../host/profile/index.js';
 import {
   type CalibrationPoint,
@@ -141,6 +141,73 @@ describe('a two-point calibration', () => {
     expect(event.block.channels.supplyVoltageV).toBe(supplyVoltageV);
     expect(motorCurrentA[0]).toBe(10.6);
     expect(corrected.counters()).toEqual({ linesIn: 3 });
+  });
+});
+
+describe('a rig whose id has a calibration', () => {
+  const connectionOf = (rig: Partial<Rig>) => ({
+    rig: { facts: { rigId: 'R-1' }, ...rig } as unknown as Rig,
+    close: async () => {},
+  });
+  const profile = { rig: { scales } } as unknown as Parameters<typeof withCalibration>[2];
+  const calibrated = calibrationFor([point({}), LOAD], 'R-1', LOAD.at, scales);
+
+  it('gives the corrected scales and their uncertainties to whoever judges', () => {
+    const given = withCalibration(
+      connectionOf({}),
+      { calibrationFor: () => calibrated, listShiftChecks: () => [] },
+      profile,
+    );
+    expect(given.scales).toEqual(correctedScales(scales, calibrated));
+    expect(given.doubt).toBeUndefined();
+  });
+
+  it('widens the channel whose newest known-load check failed, says so, and forgets it after a calibration', () => {
+    const failed = (at: string): ShiftCheck => ({
+      rigId: 'R-1',
+      channel: 'motorCurrentA',
+      moment: 'end',
+      at,
+      reading: 10.3,
+      readingUncertainty: 0.01,
+      reference: 10,
+      referenceUncertainty: 0.01,
+      allowed: 0.1,
+      isGood: false,
+    });
+    const withCheck = (at: string) =>
+      withCalibration(
+        connectionOf({}),
+        { calibrationFor: () => calibrated, listShiftChecks: () => [failed(at)] },
+        profile,
+      );
+    const after = withCheck('2026-06-01T08:00:00Z');
+    expect(after.doubt).toMatch(/motorCurrentA on 2026-06-01T08:00:00Z failed \(10\.30 read, 10\.00 known\)/);
+    const { gainUncertaintyPercent } = correctedScales(scales, calibrated).motorCurrentA;
+    // 0.3 A of 10 A: 3 % beside what the calibration left.
+    expect(after.scales!.motorCurrentA.gainUncertaintyPercent).toBeCloseTo(
+      Math.hypot(gainUncertaintyPercent, 3),
+      9,
+    );
+    expect(withCheck('2000-01-01T08:00:00Z').doubt).toBeUndefined();
+  });
+
+  it('corrects bursts as it corrects the stream', async () => {
+    const burst = {
+      sampleRateHz: 9000,
+      channels: { motorCurrentA: { timeS: Float64Array.of(0), value: Float64Array.of(10.6) } },
+    };
+    const corrected = calibratedRig(
+      connectionOf({ prepareBurst: async () => ({ read: async () => burst }) }).rig,
+      calibrated,
+    );
+    const { read } = await corrected.prepareBurst!({
+      channels: ['motorCurrentA'],
+      edge: 'now',
+      beforeSamples: 0,
+    });
+    expect((await read(1)).channels.motorCurrentA!.value[0]).toBeCloseTo(10, 12);
+    expect(burst.channels.motorCurrentA.value[0]).toBe(10.6);
   });
 });
 
