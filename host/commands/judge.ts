@@ -3,6 +3,7 @@
 import { expectation, judge, judgementJson } from '../judge/index.js';
 import { loadUnit } from '../profile/index.js';
 import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
+import { circuitsLike, circuitsText } from './circuits-like.js';
 import { type Command, type CommandIo, EXIT_OF_VERDICT, parseCommandArgs, UsageError } from './command.js';
 import { judgementText } from './judgement-text.js';
 import { motorModelJson } from './motor-model.js';
@@ -24,6 +25,8 @@ ${CAPTURE_USAGE}
   --recorded RUN a recorded run, by its id in throwbench log, or last: judged again by today's rules and the profile
                  recorded with it (or today's, with --profile), and compared with the judgement of that day; the
                  record stays as it is
+  --circuit auto tell which circuits the capture reads like; it is judged as the profile's all the same
+  --circuit ID   judge it as this circuit, an id under profiles/circuits, in place of the profile's
   --json         verdict, checks, findings, readings and the motor's parameters as JSON
 
 Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
@@ -36,6 +39,7 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
       'no-ramp': { type: 'boolean' },
       'ambient-c': { type: 'string' },
       recorded: { type: 'string' },
+      circuit: { type: 'string' },
     });
     if (values.recorded !== undefined) return judgeRecorded(values, positionals, io);
     const [file, ...more] = positionals;
@@ -45,7 +49,9 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
     if (values.profile === undefined)
       throw new UsageError('judge needs --profile, the id or file of what the unit should be');
     const options = captureOptions(values);
-    const unit = unitAsRun(loadUnit(values.profile), values);
+    const asks = values.circuit === 'auto';
+    const instead = values.circuit === undefined || asks ? undefined : { circuit: values.circuit };
+    const unit = unitAsRun(loadUnit(values.profile, undefined, instead), values);
     const capture = readCaptureAt(io, file, options.read);
     const judgement = judge({
       unit,
@@ -54,11 +60,14 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
       stop: values.stop,
       measuring: options.measure,
     });
+    const circuits = asks ? circuitsLike(capture, unit, options.measure) : undefined;
     const json = () => ({
       ...judgementJson(judgement),
       model: motorModelJson(capture, unit, options.measure),
+      ...(circuits ? { circuits } : {}),
     });
     io.stdout(values.json ? `${JSON.stringify(json(), null, 2)}\n` : judgementText(judgement));
+    if (circuits && !values.json) io.stdout(`\n${circuitsText(circuits, unit)}`);
     return EXIT_OF_VERDICT[judgement.verdict];
   },
 };

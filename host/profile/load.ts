@@ -73,10 +73,12 @@ export const SCHEMAS = {
  * @param ref id of a file under units/ (or demo/) of the profiles, or path of a YAML file; what that file refers to
  *   is looked for beside it first.
  * @param profilesDir searched before the program's own profiles; default: the folder in THROWBENCH_PROFILES.
+ * @param instead id of a circuit style in place of the file's own.
  * @throws InputError
  */
-export function loadUnit(ref: string, profilesDir?: string): ResolvedUnit {
-  const { path, file, value } = openRef('unit', ref, profileDirs(profilesDir));
+export function loadUnit(ref: string, profilesDir?: string, instead?: { circuit: string }): ResolvedUnit {
+  const { path, file, value: written } = openRef('unit', ref, profileDirs(profilesDir));
+  const value = { ...written, ...instead };
   // A unit handed over as a file brings its motor along: units/x.yaml next to motors/y.yaml.
   const dirs = [...new Set([dirname(path), dirname(dirname(path)), ...profileDirs(profilesDir)])];
   const refer = <K extends ProfileKind>(key: string, kind: K, id: string) => {
@@ -144,6 +146,11 @@ export function loadRig(ref: string, profilesDir?: string): RigProfile {
 /** @param ref id of a file under plans/, or path of a YAML file. @throws InputError */
 export function loadPlan(ref: string, profilesDir?: string): Plan {
   return openRef('plan', ref, profileDirs(profilesDir)).value;
+}
+
+/** @param ref id of a file under circuits/, or path of a YAML file. @throws InputError */
+export function loadCircuit(ref: string, profilesDir?: string): CircuitStyle {
+  return openRef('circuit', ref, profileDirs(profilesDir)).value;
 }
 
 /** Ids and titles of all profiles of a kind; a file that is faulty is listed with its fault in place of a title. */

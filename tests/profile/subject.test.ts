@@ -70,17 +70,17 @@ describe('a known load in place of the motor', () => {
     const capture = simulatePlan(nominalInput(unit), unit.plan);
     const at = (timeS: number, channel: 'motorCurrentA' | 'leadAVoltageV' | 'leadBVoltageV'): number =>
       capture.channels[channel]![Math.round(timeS * capture.sampleRateHz)]!;
-    // 0.2 s lead-in, 0.4 s rest, 0.9 s forward, 0.7 s rest, 0.9 s reverse.
+    // The full feed throws forward from 1.55 to 2.45 s and in reverse from 3.15 to 4.05 s: sums of the plan's steps.
     for (const [timeS, sign] of [
-      [1.3, 1],
-      [2.9, -1],
+      [2.3, 1],
+      [3.9, -1],
     ] as const) {
       const voltageV = at(timeS, 'leadAVoltageV') - at(timeS, 'leadBVoltageV');
       expect(Math.abs(voltageV)).toBeGreaterThan(11);
       expect(at(timeS, 'motorCurrentA') / (voltageV / 2)).toBeCloseTo(1, 3);
       expect(Math.sign(voltageV)).toBe(sign);
     }
-    expect(Math.abs(at(1.9, 'motorCurrentA'))).toBeLessThan(1e-3);
+    expect(Math.abs(at(2.9, 'motorCurrentA'))).toBeLessThan(1e-3);
   });
 
   it('has faults of the harness and of the load, none of the motor', () => {

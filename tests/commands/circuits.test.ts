@@ -1,0 +1,56 @@
+// `judge --circuit`: which circuits a capture reads like, and judging it as another one.
+
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { writeCaptureCsv } from '../../host/capture/index.js';
+import { nominalInput } from '../../host/circuit/index.js';
+import type { CommandIo } from '../../host/commands/command.js';
+import { judgeCommand } from '../../host/commands/judge.js';
+import { loadUnit } from '../../host/profile/index.js';
+import { benchRun } from '../judge/bench.js';
+
+// The profile says grounded at rest; what was on the bench rests high.
+const PROFILE = 'seat-slide-relays';
+let folder: string;
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'throwbench-circuits-'));
+  const unit = loadUnit(PROFILE, undefined, { circuit: 'relay-pair-rests-high' });
+  writeFileSync(
+    join(folder, 'c.csv'),
+    writeCaptureCsv(benchRun(unit, nominalInput(unit), { seed: 8102 }).capture),
+  );
+}, 60_000);
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+async function run(...args: string[]): Promise<{ code: number; out: string }> {
+  let out = '';
+  const stdout = (text: string): void => {
+    out += text;
+  };
+  const io: CommandIo = { stdout, stderr: () => {}, isTty: false, columns: 80, rows: 24, cwd: folder };
+  return { code: await judgeCommand.run(args, io), out };
+}
+
+describe('throwbench judge --circuit', () => {
+  it('ranks the circuits, asks whether the profile is right, and judges by the profile (bench 8102)', async () => {
+    const { code, out } = await run('c.csv', '--profile', PROFILE, '--circuit', 'auto');
+    expect(code).toBe(1);
+    const [first] = out.slice(out.indexOf('Reads like:')).split('\n').slice(1);
+    expect(first).toMatch(/^ +\d+ % {2}relay-pair-rests-high$/);
+    expect(out).toContain('a circuit that rests high, both leads at the feed');
+    expect(out).toContain('Judged as relay-pair-ground-thrown; --circuit ID judges it as another.');
+  });
+
+  it('judges it as the circuit named, and passes', async () => {
+    const { code } = await run('c.csv', '--profile', PROFILE, '--circuit', 'relay-pair-rests-high');
+    expect(code).toBe(0);
+  });
+
+  it('tells a circuit that there is not', async () => {
+    await expect(run('c.csv', '--profile', PROFILE, '--circuit', 'relay-pair-rest-high')).rejects.toThrow(
+      'did you mean relay-pair-rests-high?',
+    );
+  });
+});
