@@ -91,7 +91,11 @@ describe('a run from connection to record', () => {
         return PASS;
       }),
       (event, virtual) => {
-        if (event.kind === 'step-started' && event.step.position === 'forward') {
+        if (
+          event.kind === 'step-started' &&
+          event.step.position === 'forward' &&
+          event.step.feed === 'full'
+        ) {
           virtual.clock.after(0.3, () => virtual.binding.unplug());
         }
       },

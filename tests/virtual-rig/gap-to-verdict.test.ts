@@ -21,10 +21,12 @@ beforeAll(async () => {
   expect([...outcomes.values()].every((outcome) => outcome === 'pass')).toBe(true);
   expect(capture.gaps).toEqual([]);
   const frame = (index: number): number => Math.floor(capture.timeS[index]! * 1000);
-  at.forward = frame(capture.position.indexOf('forward'));
-  at.forwardEnd = frame(capture.position.lastIndexOf('forward'));
-  at.reverse = frame(capture.position.indexOf('reverse'));
-  at.reverseEnd = frame(capture.position.lastIndexOf('reverse'));
+  // The throws with the full feed; the short ones before them are read for their leads only.
+  const thrown = capture.position.map((word, i) => (capture.feed![i] === 'full' ? word : 'rest'));
+  at.forward = frame(thrown.indexOf('forward'));
+  at.forwardEnd = frame(thrown.lastIndexOf('forward'));
+  at.reverse = frame(thrown.indexOf('reverse'));
+  at.reverseEnd = frame(thrown.lastIndexOf('reverse'));
 }, 120_000);
 afterAll(() => {
   store.close();

@@ -22,7 +22,7 @@ afterEach(() => {
 
 type Harm = (bench: BenchOnPort) => void;
 
-/** Does the harm `afterS` into the step that throws `position`, or with the rig just connected. */
+/** Does the harm `afterS` into the step that throws `position` with the full feed, or with the rig just connected. */
 const during =
   (position: 'forward' | 'reverse' | 'connected' | 'first step' | 'last step', afterS: number, harm: Harm) =>
   (event: BenchEvent, bench: BenchOnPort): void => {
@@ -34,7 +34,7 @@ const during =
             ? event.index === 0
             : position === 'last step'
               ? event.index === UNIT.plan.steps.length - 1
-              : event.step.position === position);
+              : event.step.position === position && event.step.feed === 'full');
     if (isHere) bench.virtual.clock.after(afterS, () => harm(bench));
   };
 
