@@ -5,6 +5,7 @@
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { type Component, type Measured, type Quantity, quantityOf } from '../quantity.js';
+import { roundingUncertainty } from '../rounding.js';
 import { type PooledMean, pooledMean } from './levels.js';
 import type { Span } from './stretches.js';
 
@@ -56,8 +57,8 @@ export function dropOf(
       exact(gain * moved),
       // Within one count the steps of the converter act as a gain of their own.
       exact((DIFFERENTIAL_NONLINEARITY / Math.sqrt(3)) * Math.min(moved, resolution)),
-      exact(subCount(loadedAt.deviation, resolution)),
-      exact(subCount(zeroAt.deviation, resolution)),
+      exact(roundingUncertainty(resolution, loadedAt.deviation)),
+      exact(roundingUncertainty(resolution, zeroAt.deviation)),
     );
     if (resolution > 0 && Math.min(loadedAt.deviation, zeroAt.deviation) < QUIET_PART * resolution) {
       notes.push(
@@ -114,16 +115,4 @@ function currentOf(
   if (!under || !idle) return undefined;
   const value = Math.abs(under.mean - idle.mean);
   return quantityOf(value, 'A', [scatter(under), scatter(idle), exact(gain * value)]);
-}
-
-/**
- * What rounding to counts leaves in a mean of readings whose noise, before rounding, is Gaussian: a ripple over the count
- * of amplitude (q / pi) exp(-2 pi^2 (sigma / q)^2), met anywhere (first harmonic of the rounding error; B. Widrow and
- * I. Kollar, Quantization Noise, 2008, on dither), and never more than the rounding itself.
- */
-function subCount(deviation: number, resolution: number): number {
-  if (!(resolution > 0)) return 0;
-  const sigma2 = Math.max(0, deviation ** 2 - resolution ** 2 / 12) / resolution ** 2;
-  const ripple = (resolution / (Math.PI * Math.SQRT2)) * Math.exp(-2 * Math.PI ** 2 * sigma2);
-  return Math.min(resolution / Math.sqrt(12), ripple);
 }
