@@ -21,8 +21,12 @@ export function replayRun(
   });
   if (!found) throw noRuns(asked.runId);
   const { record, capture } = found;
+  const stored = record.unit;
   const unit =
-    asked.profile === undefined ? restoredUnit(record.unit, record.runId) : loadUnit(asked.profile);
+    asked.profile === undefined
+      ? restoredUnit(stored, record.runId)
+      : // What took the capture, and how well its readings were known, is a fact of that day.
+        { ...loadUnit(asked.profile), rig: stored.rig };
   const judgement = replay(record, capture, unit);
   const changes = changesBetween(record.judgement, judgement);
   const profile = { id: unit.unit.id, from: asked.profile === undefined ? 'record' : 'today' } as const;

@@ -1,6 +1,6 @@
 // A store that keeps one run in memory and writes nothing: a training run must never be found among real units.
 
-import type { FinishRun, Store } from '../../records/index.js';
+import { type FinishRun, RecordError, type Store } from '../../records/index.js';
 
 export const NOT_RECORDED = 'not-recorded';
 
@@ -12,15 +12,27 @@ export interface Unrecorded {
 
 export function unrecordedStore(): Unrecorded {
   let kept: FinishRun | undefined;
-  const used: Pick<Store, 'beginRun' | 'appendSamples' | 'finishRun' | 'abortRun' | 'close'> = {
+  const store: Store = {
+    file: NOT_RECORDED,
     beginRun: () => NOT_RECORDED,
     appendSamples: () => {},
     finishRun: (_runId, finish) => {
       kept = finish;
     },
     abortRun: () => {},
+    listRuns: () => [],
+    showRun: (runId) => {
+      throw new RecordError('run-unknown', `no run ${runId}`, 'A training run is not recorded.');
+    },
+    readCapture: () => undefined,
+    readRawLines: () => [],
+    addCalibration: () => {},
+    listCalibrations: () => [],
+    calibrationFor: (rigId, at) => ({ rigId, at, channels: {} }),
+    addShiftCheck: () => {},
+    listShiftChecks: () => [],
+    verify: () => ({ runs: 0, faults: [] }),
     close: () => {},
   };
-  // A run asks for nothing else of its store.
-  return { store: used as unknown as Store, finished: () => kept };
+  return { store, finished: () => kept };
 }

@@ -1,0 +1,81 @@
+// `throwbench run --virtual random`: what may be said with it, and whole sittings at the emulated rig.
+
+import { PassThrough } from 'node:stream';
+import { describe, expect, it } from 'vitest';
+import type { CommandIo } from '../../host/commands/command.js';
+import { runCommand } from '../../host/commands/run.js';
+import { trainAtBench } from '../../host/commands/training.js';
+import { loadUnit } from '../../host/profile/index.js';
+
+const io = (write: (text: string) => void): CommandIo => ({
+  stdout: write,
+  stderr: () => {},
+  isTty: false,
+  columns: 80,
+  rows: 24,
+  cwd: process.cwd(),
+});
+const run = (...args: string[]) =>
+  runCommand.run(
+    ['--profile', 'roof-vent-switch', ...args],
+    io(() => {}),
+  );
+
+describe('throwbench run --virtual random', () => {
+  it.each([
+    [
+      ['--unit', 'V-0107'],
+      '--unit tags a unit of the record, and a training run is not recorded: leave it out',
+    ],
+    [['--port', '/dev/ttyUSB0'], '--port and --virtual exclude each other: name one bench'],
+    [['--seed', 'seven'], "--seed 'seven' should be a whole number, such as 7"],
+    [['--seed', '-3'], "--seed '-3' should be a whole number, such as 7"],
+  ])('refuses %j in one line', async (args, message) => {
+    const joined = args[1]!.startsWith('-') ? [`${args[0]}=${args[1]}`] : args;
+    await expect(run('--virtual', 'random', ...joined)).rejects.toThrow(message);
+  });
+
+  it('refuses --seed without it', async () => {
+    await expect(run('--virtual', 'roof-vent-good', '--unit', 'V-0107', '--seed', '7')).rejects.toThrow(
+      '--seed goes with --virtual random',
+    );
+  });
+
+  it('refuses a unit that the rig does not throw', async () => {
+    const wanted = { seed: 1, json: false, plain: true };
+    const by = (unit: string) =>
+      trainAtBench(
+        { ...wanted, unit: loadUnit(unit) },
+        io(() => {}),
+        new PassThrough(),
+      );
+    await expect(by('mini-changeover-alone')).rejects.toThrow(
+      'training wants a unit that the rig throws; mini-changeover-alone is a relay alone',
+    );
+    await expect(by('roof-vent-by-hand')).rejects.toThrow(
+      'training wants a unit that the rig throws; roof-vent-by-hand is thrown by hand',
+    );
+  });
+
+  it('ends with one object and exit 3 when input ends without a name (seed 12, JSON)', async () => {
+    let out = '';
+    const stdin = new PassThrough();
+    stdin.end('supply\n');
+    const code = await trainAtBench(
+      { unit: loadUnit('roof-vent-switch'), seed: 12, json: true, plain: false },
+      io((text) => {
+        out += text;
+      }),
+      stdin,
+    );
+    expect(code).toBe(3);
+    const objects = out
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line));
+    expect(objects.map(({ kind }) => kind)).toEqual(['training-start', 'answer', 'training']);
+    expect(objects.at(-1)).toMatchObject({ right: false, seed: 12, probesAsked: 1, training: true });
+    expect(objects.at(-1).named).toBeUndefined();
+    expect(['pass', 'fail', 'cannot-tell']).toContain(objects.at(-1).verdict);
+  }, 60_000);
+});
