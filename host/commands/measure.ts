@@ -3,6 +3,7 @@
 import { measureRelayUnit } from '../judge/index.js';
 import * as measuring from '../measure/index.js';
 import { loadUnit, oneLine } from '../profile/index.js';
+import { budgetTextLines } from './budget-text.js';
 import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
 import { type Command, EXIT, parseCommandArgs, UsageError } from './command.js';
 import { measuredJson, measuredLines } from './measured-text.js';
@@ -17,6 +18,7 @@ export const measureCommand: Command = {
                  one current column is enough for what a current tells; without positions the waveform tells the throws
   --profile P    profile of the unit: an id, or the path of a YAML file; brings the rig's uncertainties
 ${CAPTURE_USAGE}
+  --budget NAME  what the uncertainty of one quantity is made of, such as forwardRunningCurrentA or resistanceOhm
   --json         measured quantities and motor parameters as JSON
 
 Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
@@ -25,6 +27,7 @@ Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
       ...CAPTURE_OPTIONS,
       profile: { type: 'string' },
       json: { type: 'boolean' },
+      budget: { type: 'string' },
     });
     const [file, ...more] = positionals;
     if (file === undefined) throw new UsageError('measure needs a capture: throwbench measure FILE.csv');
@@ -42,7 +45,9 @@ Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
       unit?.unit.subject === 'relay' ? measureRelayUnit(unit, capture) : measuring.measure(capture, wanted);
     const model = motorModelOf(capture, wanted, unit);
     const told = [...capture.notes, ...notes, ...model.notes];
-    if (values.json) {
+    if (values.budget !== undefined) {
+      io.stdout(`${budgetTextLines({ ...measured, ...model.model }, values.budget).join('\n')}\n`);
+    } else if (values.json) {
       const json = { measured: measuredJson(measured), model: measuredJson(model.model), notes: told };
       io.stdout(`${JSON.stringify(json, null, 2)}\n`);
     } else {

@@ -17,7 +17,7 @@ export function motorModelOf(
   if (unit?.load !== undefined || unit?.unit.subject === 'relay') return { model: {}, notes: [] };
   return fitMotor(capture, {
     ...(rig ? { rig } : {}),
-    ...(ripplesPerTurn === undefined ? {} : { motor: { segments: ripplesPerTurn } }),
+    ...(ripplesPerTurn === undefined ? {} : { motor: { ripplesPerTurn } }),
   });
 }
 

@@ -32,6 +32,7 @@ export * from './model/index.js';
 export {
   type Component,
   combine,
+  componentsOf,
   countOf,
   coverageFactor95,
   type Measured,

@@ -150,11 +150,16 @@ export function throwOf(
         inrush.peakA,
         'A',
         [
-          { standardUncertainty: inrush.fitUncertaintyA, degreesOfFreedom: 8 },
+          {
+            standardUncertainty: inrush.fitUncertaintyA,
+            degreesOfFreedom: 8,
+            source: 'scatter around the peak',
+          },
           // Shape left over by the quadratic; seen on starts whose truth is known (tests), taken as rectangular.
           {
             standardUncertainty: ((coarse ? 0.05 : 0.003) * inrush.peakA) / Math.sqrt(3),
             degreesOfFreedom: 50,
+            source: 'shape of the peak',
           },
           ...systematic(budget, inrush.peakA, noiseA),
         ],

@@ -127,6 +127,22 @@ describe('throwbench measure', () => {
     expect(out).toMatch(/^ {2}running current +1\.\d+ ± 0\.\d+ A$/m);
   });
 
+  it('lays out the budget of one quantity: shares of the variance add up to the whole (GUM 5.1.2)', async () => {
+    const { code, out } = await run(measureCommand, [
+      'whole.csv',
+      '--profile',
+      'roof-vent-switch',
+      '--budget',
+      'forwardGroundDropV',
+    ]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^forwardGroundDropV: .* ± .* m?V\n/);
+    for (const source of ['scatter', 'gain and reference', 'offset', 'combined'])
+      expect(out).toContain(source);
+    const shares = [...out.matchAll(/\s(\d+\.\d)\s+(?:exact|\d+)$/gm)].map(([, share]) => Number(share));
+    expect(Math.abs(shares.reduce((sum, share) => sum + share, 0) - 100)).toBeLessThan(0.3);
+  });
+
   it('exits with 3 when nothing can be measured', async () => {
     expect((await run(measureCommand, ['still.csv'])).code).toBe(3);
   });

@@ -37,6 +37,8 @@ export interface FitMotorOptions {
   motor?: {
     /** Ripples of the current in a turn of the shaft: makes speed, and with it ke, known. */
     segments?: number;
+    /** The same, where the ripples in a turn were counted instead; goes before `segments`. */
+    ripplesPerTurn?: number;
     /** A known inertia makes ke known when speed is not. */
     inertiaKgM2?: number;
     /** What the brushes drop together; taken as known to BRUSH_SPREAD. */

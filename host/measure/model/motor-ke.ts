@@ -1,6 +1,6 @@
 // What makes the back-EMF constant known: a speed column, ripple with a known count a turn, or a known inertia.
 
-import { rippleOf, ripplesPerTurn } from '../ripple.js';
+import { rippleOf } from '../ripple.js';
 import { commandedStretches } from '../trace.js';
 import type { Response } from './motor-response.js';
 import { CURRENT_OFFSET, DROP, GAIN_GAP, LN_R, VOLTAGE_OFFSET } from './motor-response.js';
@@ -20,7 +20,7 @@ export function keFromRipple(
   rows: MotorRows,
   response: Response,
   parameters: Float64Array,
-  segments: number,
+  perTurn: number,
 ): RippleKe | undefined {
   const { trace } = rows;
   const current = trace.channels.motorCurrentA!;
@@ -50,7 +50,7 @@ export function keFromRipple(
     }
     if (weight === 0) continue;
     const way = Math.sign(emf);
-    const speedRadS = (2 * Math.PI * ripple.value) / ripplesPerTurn(segments);
+    const speedRadS = (2 * Math.PI * ripple.value) / perTurn;
     const ke = Math.abs(emf / weight) / speedRadS;
     sum += ke;
     squares += ((ke * ripple.standardUncertainty) / ripple.value) ** 2;

@@ -4,6 +4,7 @@
 import { copperFactor, ferriteFactor } from '../../circuit/index.js';
 import { type Budgets, budgetOf, clockUncertainty } from '../budget.js';
 import { type Component, type Measured, quantityOf } from '../quantity.js';
+import { ripplesPerTurn } from '../ripple.js';
 import type { FitMotorOptions } from './fit-motor.js';
 import { keFromRipple } from './motor-ke.js';
 import {
@@ -82,15 +83,21 @@ export function motorQuantities(input: QuantityInput): Measured {
     shape = MODEL_PART,
   ): void => {
     const components: Component[] = [
-      { standardUncertainty: deviationOf(gradient), degreesOfFreedom: freedom },
+      {
+        standardUncertainty: deviationOf(gradient),
+        degreesOfFreedom: freedom,
+        source: 'noise and offsets, by the fit',
+      },
       ...scaling.map((power, n) => ({
         standardUncertainty: Math.abs(power * gains[n]! * value),
         degreesOfFreedom: Number.POSITIVE_INFINITY,
+        source: ['gain of the voltage', 'gain of the current', 'clock'][n]!,
       })),
       // The model's own shape does not average out.
-      ...[shape, ...relative].map((part) => ({
+      ...[shape, ...relative].map((part, n) => ({
         standardUncertainty: Math.abs(part * value),
         degreesOfFreedom: Number.POSITIVE_INFINITY,
+        source: n === 0 ? 'shape of the model' : 'what was told or read beside',
       })),
     ];
     model[name] = quantityOf(value, unit, components, stretch);
@@ -268,8 +275,10 @@ function backEmfConstant(
     };
   }
   const { segments, inertiaKgM2 } = options.motor ?? {};
-  if (segments !== undefined) {
-    const ripple = keFromRipple(rows, response, parameters, segments);
+  const perTurn =
+    options.motor?.ripplesPerTurn ?? (segments === undefined ? undefined : ripplesPerTurn(segments));
+  if (perTurn !== undefined) {
+    const ripple = keFromRipple(rows, response, parameters, perTurn);
     if (ripple) {
       return {
         value: ripple.backEmfVsPerRad,
@@ -279,7 +288,7 @@ function backEmfConstant(
         current: 0,
         time: 1,
         isFromInertia: false,
-        note: `The back-EMF constant comes from ripple in ${ripple.throws} throw${ripple.throws > 1 ? 's' : ''} at ${segments} a turn.`,
+        note: `The back-EMF constant comes from ripple in ${ripple.throws} throw${ripple.throws > 1 ? 's' : ''} at ${segments ?? perTurn} a turn.`,
       };
     }
   }

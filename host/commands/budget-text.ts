@@ -1,0 +1,34 @@
+// The uncertainty budget of one measured quantity, line by line, largest first, as the GUM lays one out (JCGM 100:2008, H.1).
+
+import { componentsOf, type Measured } from '../measure/index.js';
+import { UsageError } from './command.js';
+import { quantityText } from './measured-text.js';
+
+/** @throws UsageError for a name that was not measured. */
+export function budgetTextLines(measured: Measured, name: string): string[] {
+  const quantity = measured[name];
+  if (!quantity)
+    throw new UsageError(`no quantity ${JSON.stringify(name)} was measured`, {
+      word: name,
+      known: Object.keys(measured),
+    });
+  const lines = componentsOf(quantity)
+    .filter(({ standardUncertainty }) => standardUncertainty > 0)
+    .toSorted((a, b) => b.standardUncertainty - a.standardUncertainty);
+  const whole = quantity.standardUncertainty;
+  const freedom = (dof: number): string => (Number.isFinite(dof) && dof < 1e4 ? dof.toFixed(0) : 'exact');
+  const named = lines.map(({ source, ...line }) => ({ source: source ?? 'other', ...line }));
+  const width = Math.max(8, ...named.map(({ source }) => source.length));
+  const row = (source: string, u: string, share: string, dof: string): string =>
+    `  ${source.padEnd(width)}  ${u.padStart(10)}  ${share.padStart(7)}  ${dof.padStart(6)}`;
+  const k = whole > 0 ? quantity.expandedUncertainty / whole : 0;
+  return [
+    `${name}: ${quantityText(quantity)}`,
+    row('source', `u, ${quantity.unit}`, 'share %', 'dof'),
+    ...named.map(({ source, standardUncertainty: u, degreesOfFreedom }) =>
+      row(source, u.toPrecision(2), ((100 * u * u) / (whole * whole)).toFixed(1), freedom(degreesOfFreedom)),
+    ),
+    row('combined', whole.toPrecision(2), '', freedom(quantity.degreesOfFreedom)),
+    `  95 %: k = ${k.toFixed(2)}, U = ${quantity.expandedUncertainty.toPrecision(2)} ${quantity.unit}`,
+  ];
+}
