@@ -9,7 +9,7 @@ import {
 } from '../../circuit/index.js';
 import type { RelayMeasured } from '../../measure/index.js';
 import type { Plan, ResolvedUnit } from '../../profile/index.js';
-import { passesBy } from './checks.js';
+import { passesBy } from './coil-checks.js';
 import { measureRelayUnit } from './measuring.js';
 
 export interface RelayHypothesis {
