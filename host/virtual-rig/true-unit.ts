@@ -49,9 +49,11 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
   return buildUnitCircuit(input as unknown as UnitCircuitInput);
 }
 
-function refuseMotorCase({ load }: ResolvedUnit, { id, motorScale, wornBrushes }: VirtualCase): void {
-  if (load === undefined || (Object.keys(motorScale).length === 0 && wornBrushes === undefined)) return;
-  throw new RangeError(`case ${id} changes a motor, but the unit has ${load.id} in its place`);
+function refuseMotorCase({ unit, load }: ResolvedUnit, { id, motorScale, wornBrushes }: VirtualCase): void {
+  const isMotorless = load !== undefined || unit.subject === 'relay';
+  if (!isMotorless || (Object.keys(motorScale).length === 0 && wornBrushes === undefined)) return;
+  const instead = load === undefined ? 'unit has none' : `unit has ${load.id} in its place`;
+  throw new RangeError(`case ${id} changes a motor, but the ${instead}`);
 }
 
 /** Opens and closes a few times, each swing shorter than the one before. */
