@@ -12,11 +12,15 @@ export function motorModelOf(
   { rig, ripplesPerTurn }: MeasureOptions,
   unit?: Pick<ResolvedUnit, 'unit' | 'load'>,
 ): { model: Measured; notes: string[] } {
-  const { motorCurrentA, leadAVoltageV, leadBVoltageV } = capture.channels;
-  if (!motorCurrentA || !leadAVoltageV || !leadBVoltageV) return { model: {}, notes: [] };
+  const { motorCurrentA, feedCurrentA, leadAVoltageV, leadBVoltageV } = capture.channels;
+  // In every style of a known unit the feed gives the motor what it takes, and coils are fed ahead of it.
+  const feedIsMotorCurrent = unit !== undefined && feedCurrentA !== undefined;
+  if (!(motorCurrentA || feedIsMotorCurrent) || !leadAVoltageV || !leadBVoltageV)
+    return { model: {}, notes: [] };
   if (unit?.load !== undefined || unit?.unit.subject === 'relay') return { model: {}, notes: [] };
   return fitMotor(capture, {
     ...(rig ? { rig } : {}),
+    feedIsMotorCurrent,
     ...(ripplesPerTurn === undefined ? {} : { motor: { ripplesPerTurn } }),
   });
 }

@@ -189,6 +189,18 @@ describe('what a capture can and cannot tell', () => {
     expect(notes.join(' ')).toMatch(/comes from the told inertia/);
   });
 
+  it('takes the feed current where the motor current was not sampled, when told that it is the same', () => {
+    const { motorCurrentA, ...channels } = read(ideal, 15).channels;
+    expect(motorCurrentA).toBeDefined();
+    const without = { ...ideal, channels };
+    expect(fitMotor(without, told).notes).toEqual(['The motor current is needed to fit the motor.']);
+    const { model, notes } = fitMotor(without, { ...told, feedIsMotorCurrent: true });
+    // Copper 0.00393/K from 20 C (IEC 60028), at the unit's 22 C from a motor given at 25 C.
+    const resistanceOhm = (nominal.motor.resistanceOhm * (1 + 0.00393 * 2)) / (1 + 0.00393 * 5);
+    expect(Math.abs(model.resistanceOhm!.value / resistanceOhm - 1)).toBeLessThan(0.03);
+    expect(notes.join(' ')).toMatch(/feed current stands in.*a brake’s current is not seen/);
+  });
+
   it('sampled at 100 Hz does not tell the inductance, and says why', () => {
     const { model, notes } = fitMotor(thinned(read(ideal, 14), 50), told);
     expect(model.inductanceH).toBeUndefined();

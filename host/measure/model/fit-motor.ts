@@ -8,6 +8,7 @@ import { withLeadInZero } from '../lead-in.js';
 import type { Measured } from '../quantity.js';
 import { roundingUncertainty } from '../rounding.js';
 import { noiseOf } from '../statistics.js';
+import { FEED_STANDS_IN, feedAsMotor } from './feed-as-motor.js';
 import { leastSquares } from './least-squares.js';
 import { motorCovariance } from './motor-covariance.js';
 import { motorQuantities } from './motor-quantities.js';
@@ -47,6 +48,8 @@ export interface FitMotorOptions {
     /** kt over ke; 1 unless told. Terminal readings and speed cannot tell them apart without a torque. */
     torqueRatio?: number;
   };
+  /** All of the feed's current goes through the motor while it is thrown: it stands in where the motor's was not sampled. */
+  feedIsMotorCurrent?: boolean;
   /** Of the winding, with its standard uncertainty; R and ke are then also given at 25 C. */
   temperatureC?: number;
   temperatureUncertaintyC?: number;
@@ -106,8 +109,10 @@ const cannot = (note: string): MotorFit => ({
 export function fitMotor(capture: Capture, options: FitMotorOptions = {}): MotorFit {
   if (capture.timeS.length < 50) return cannot('The capture holds fewer than fifty samples.');
   const leadIn = withLeadInZero(capture, budgetsOf(options.rig));
-  const { budgets } = leadIn;
-  const fed = fullyFed(leadIn.capture);
+  const isFeed = options.feedIsMotorCurrent === true && !capture.channels.motorCurrentA;
+  const { capture: read, budgets } =
+    (isFeed ? feedAsMotor(leadIn.capture, leadIn.budgets) : undefined) ?? leadIn;
+  const fed = fullyFed(read);
   if (!fed) return cannot('The motor was thrown through the limited feed only: too little to fit it by.');
   const rows = motorRows(fed, budgets);
   if (typeof rows === 'string') return cannot(rows);
@@ -268,7 +273,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   const widening = Math.max(1, residuals.reducedChiSquared);
   const size = fit.parameters.length;
   const scaled = covariance.map((value) => value * widening);
-  const notes: string[] = [];
+  const notes: string[] = isFeed ? [FEED_STANDS_IN] : [];
   if (!fit.converged) notes.push('The fit did not settle.');
   const model = motorQuantities({
     parameters: fit.parameters,
