@@ -62,9 +62,9 @@ export function revealLines(reveal: Reveal): string[] {
       ? ['Every measurement reads as a good unit does; that is the proof.']
       : ['Two readings prove it:']),
     ...proofs.map(
-      ({ question, reading, goodValue, asked }) =>
+      ({ question, reading, goodValue, note, asked }) =>
         `  ${readingText(reading)} where a good one has ${meterText(goodValue, reading.unit)}` +
-        ` (${question}${asked ? '; you asked this' : ''})`,
+        ` (${question}${asked ? '; you asked this' : ''})${note === undefined ? '' : ` ${note}`}`,
     ),
     ...(reveal.sentence === undefined
       ? []

@@ -13,6 +13,8 @@ export interface Proof {
   reading: ProbeReading;
   /** The same reading with nothing wrong. */
   goodValue: number;
+  /** How it had to be measured, where that differs. */
+  note?: string;
 }
 
 /** Every reading of the menu, with and without the fault, furthest apart first. */
@@ -23,11 +25,12 @@ export function proofs(
 ): Proof[] {
   return menu
     .flatMap(({ id, question, ask }) => {
-      const here = ask(faulty).readings;
+      const { readings: here, note } = ask(faulty);
       const there = ask(good).readings;
       return here.map((reading, i): Proof & { seen: number } => {
         const goodValue = there[i]?.value ?? Number.NaN;
-        return { probeId: id, question, reading, goodValue, seen: seenDifference(reading, goodValue) };
+        const seen = seenDifference(reading, goodValue);
+        return { probeId: id, question, reading, goodValue, ...(note === undefined ? {} : { note }), seen };
       });
     })
     .sort((a, b) => b.seen - a.seen)
