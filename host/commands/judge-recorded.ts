@@ -4,6 +4,7 @@ import { changesBetween, type JudgementChanges, replay } from '../bench/replay/i
 import { judgementJson } from '../judge/index.js';
 import { loadUnit, oneLine, restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
+import { circuitsLike, circuitsText } from './circuits-like.js';
 import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
 import { judgementText, VERDICT_WORD } from './judgement-text.js';
 import { when } from './log-text.js';
@@ -12,7 +13,7 @@ import { knownRun, noRuns, withStore } from './stored-runs.js';
 
 /** @throws InputError for a run that is not there, or a profile that is no longer understood. */
 export function replayRun(
-  asked: { runId: string; profile: string | undefined; json: boolean },
+  asked: { runId: string; profile: string | undefined; circuit?: string | undefined; json: boolean },
   io: CommandIo,
 ): number {
   const found = withStore((store) => {
@@ -22,11 +23,13 @@ export function replayRun(
   if (!found) throw noRuns(asked.runId);
   const { record, capture } = found;
   const stored = record.unit;
+  const asks = asked.circuit === 'auto';
+  const instead = asked.circuit === undefined || asks ? undefined : { circuit: asked.circuit };
   const unit =
     asked.profile === undefined
       ? restoredUnit(stored, record.runId)
       : // What took the capture, and how well its readings were known, is a fact of that day.
-        { ...loadUnit(asked.profile), rig: stored.rig };
+        { ...loadUnit(asked.profile, undefined, instead), rig: stored.rig };
   const judgement = replay(record, capture, unit);
   const changes = changesBetween(record.judgement, judgement);
   const profile = { id: unit.unit.id, from: asked.profile === undefined ? 'record' : 'today' } as const;
@@ -36,6 +39,7 @@ export function replayRun(
       ...judgementJson(judgement),
       model: capture ? motorModelJson(capture, unit) : {},
       profile,
+      ...(asks && capture ? { circuits: circuitsLike(capture, unit) } : {}),
       recorded: { runId, tag, startedAt, status, toolVersion, verdict, sentence },
       changes,
     };
@@ -47,6 +51,7 @@ export function replayRun(
       `Run ${record.runId}, ${oneLine(record.tag)}, ${when(record.startedAt)}, judged again by ${rules}\n\n`,
     );
     io.stdout(judgementText(judgement));
+    if (asks && capture) io.stdout(`\n${circuitsText(circuitsLike(capture, unit), unit)}`);
     io.stdout(`\n${changeLines(record, changes).map(oneLine).join('\n')}\n`);
   }
   return EXIT_OF_VERDICT[judgement.verdict];

@@ -25,7 +25,7 @@ ${CAPTURE_USAGE}
   --recorded RUN a recorded run, by its id in throwbench log, or last: judged again by today's rules and the profile
                  recorded with it (or today's, with --profile), and compared with the judgement of that day; the
                  record stays as it is
-  --circuit auto tell which circuits the capture reads like; it is judged as the profile's all the same
+  --circuit auto tell which circuits the capture or run reads like; it is judged as the profile's all the same
   --circuit ID   judge it as this circuit, an id under profiles/circuits, in place of the profile's
   --json         verdict, checks, findings, readings and the motor's parameters as JSON
 
@@ -72,11 +72,16 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
   },
 };
 
-type Values = Parameters<typeof captureOptions>[0] & { recorded?: string; profile?: string; json?: boolean };
+type Values = Parameters<typeof captureOptions>[0] & {
+  recorded?: string;
+  profile?: string;
+  circuit?: string;
+  json?: boolean;
+};
 
 /** The store's own modules load for this only. @throws UsageError for what tells of a file that is not there. */
 async function judgeRecorded(
-  { recorded = '', profile, json = false, ...others }: Values,
+  { recorded = '', profile, circuit, json = false, ...others }: Values,
   files: string[],
   io: CommandIo,
 ): Promise<number> {
@@ -84,6 +89,8 @@ async function judgeRecorded(
     throw new UsageError(`--recorded takes the capture from the record; '${files[0]}' is one too many`);
   const [strange] = Object.entries(others).filter(([, value]) => value !== undefined);
   if (strange) throw new UsageError(`--${strange[0]} is for captures in a file, not for --recorded`);
+  if (circuit !== undefined && circuit !== 'auto' && profile === undefined)
+    throw new UsageError('--circuit ID changes a profile: name it with --profile, or say --circuit auto');
   const { replayRun } = await import('./judge-recorded.js');
-  return replayRun({ runId: recorded, profile, json }, io);
+  return replayRun({ runId: recorded, profile, circuit, json }, io);
 }
