@@ -15,12 +15,16 @@ export function makeRunCommand(openBench: OpenBench): Command {
     summary: 'test one unit and record it',
     usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp]
                       [--ambient-c C] [--json] [--plain]
+       throwbench run --profile P --virtual random [--seed N] [--json] [--plain]
 
   --profile P     what the unit should be: an id under profiles/units, or a YAML file
   --unit TAG      the tag on the unit, under which it is recorded
   --port PATH     the rig on this serial port (throwbench ports lists them)
   --rig ID        refuse any other rig on that port (throwbench rig tells and sets the id)
   --virtual CASE  the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file
+  --virtual random  training: a fault of the profile, or none, is hidden on the virtual bench; measure, then name it.
+                  Nothing is recorded. Exit status then: 0 named rightly, 1 wrongly, 3 not named
+  --seed N        the same hidden fault again
   --no-ramp       a relay alone without the turning of its supply: pull-in and drop-out are then not tested
   --ambient-c C   ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
   --json          one JSON object a line instead of the screen

@@ -35,6 +35,11 @@ describe('throwbench run --virtual random', () => {
     await expect(run('--virtual', 'random', ...joined)).rejects.toThrow(message);
   });
 
+  it('stands in the usage, with what its exit status means', () => {
+    expect(runCommand.usage).toContain('--virtual random [--seed N]');
+    expect(runCommand.usage).toContain('0 named rightly, 1 wrongly, 3 not named');
+  });
+
   it('refuses --seed without it', async () => {
     await expect(run('--virtual', 'roof-vent-good', '--unit', 'V-0107', '--seed', '7')).rejects.toThrow(
       '--seed goes with --virtual random',
