@@ -39,7 +39,7 @@ export interface SampleBlock {
   /** Position that the board says was thrown, sample by sample. */
   position: Position[];
   /** Feed that the board says was on, sample by sample. */
-  feed?: Feed[];
+  feed?: readonly Feed[];
   channels: Partial<Record<Channel, Float64Array>>;
 }
 

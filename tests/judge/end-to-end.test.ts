@@ -215,7 +215,8 @@ describe('what was not seen', () => {
 
   it('never passes with 40 ms lost from a throw, and says where', () => {
     const capture = good();
-    for (const values of Object.values(capture.channels)) values.fill(Number.NaN, 1.1 * 5000, 1.14 * 5000);
+    // The throw with the full feed runs from 1.55 to 2.45 s.
+    for (const values of Object.values(capture.channels)) values.fill(Number.NaN, 2.0 * 5000, 2.04 * 5000);
     const judgement = judgeCapture(capture);
     expect(judgement.verdict).toBe('cannot-tell');
     expect(judgement.checks.find(({ id }) => id === 'samples-complete')?.sentence).toMatch(/forward/);
@@ -223,11 +224,12 @@ describe('what was not seen', () => {
 
   it('never passes a run stopped by hand after the first throw', () => {
     const capture = good();
-    const count = 1.9 * 5000;
+    const count = 2.9 * 5000;
     const cut = {
       ...capture,
       timeS: capture.timeS.slice(0, count),
       position: capture.position.slice(0, count),
+      feed: capture.feed!.slice(0, count),
       channels: Object.fromEntries(
         Object.entries(capture.channels).map(([name, values]) => [name, values.slice(0, count)]),
       ),

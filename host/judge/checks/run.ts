@@ -136,6 +136,8 @@ function samples(context: CheckContext): Check {
   let worst = 0;
   let where = '';
   for (const segment of context.seen.segments) {
+    // Only levels are read there, and a level that lost too much of itself is absent.
+    if (segment.limited) continue;
     for (const [channel, part] of Object.entries(segment.lost)) {
       if (part > worst && channelIsNeeded(context, channel)) {
         worst = part;
