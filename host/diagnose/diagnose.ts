@@ -10,6 +10,7 @@ import {
   logLikelihood,
   type Spread,
 } from './likelihood.js';
+import { nextProbeOf } from './probing/next-probe.js';
 import { proofsOf } from './proof.js';
 import { sameReadings } from './same-readings.js';
 
@@ -37,6 +38,10 @@ export interface DiagnoseRequest {
 /** Findings below this are not worth a line. */
 const LEAST_LIKELIHOOD = 0.01;
 const MOST_FINDINGS = 6;
+/** A single cause above this needs proof, not a choice: its own probe stands. */
+const SURE = 0.9;
+/** Causes below this are left to a later probe. */
+const WORTH_PARTING = 0.01;
 /** Inseparable causes told in words; all of them stand in `inseparable`. */
 const MOST_NAMED = 3;
 
@@ -82,6 +87,14 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
     .sort((a, b) => b.likelihood - a.likelihood)
     .slice(0, MOST_FINDINGS);
+  const first = findings[0];
+  if (first && (first.inseparable || first.likelihood < SURE)) {
+    const candidates = ranked
+      .filter(({ entry, likelihood }) => likelihood >= WORTH_PARTING && entry.hypothesis.id !== HEALTHY)
+      .map(({ entry, likelihood }) => ({ hypothesis: entry.hypothesis, weight: likelihood }));
+    const probe = nextProbeOf(library.unit, candidates);
+    if (probe) findings[0] = { ...first, nextProbe: probe.sentence };
+  }
   const unknown = Math.exp(background - top) / total;
   if (unknown >= 0.2) findings.push(nothingListed(unknown));
   return findings.sort((a, b) => b.likelihood - a.likelihood);

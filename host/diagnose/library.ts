@@ -28,6 +28,7 @@ export interface LibraryEntry {
 
 export interface DiagnosisLibrary {
   profileId: string;
+  unit: ResolvedUnit;
   /** Supply that the patterns were simulated with. */
   supplyV: number;
   entries: LibraryEntry[];
@@ -66,7 +67,7 @@ export function diagnosisLibrary(unit: ResolvedUnit, options: { supplyV?: number
       notes.push(`${hypothesis.id}: ${error.message}`);
     }
   }
-  return { profileId: unit.unit.id, supplyV, entries, notes };
+  return { profileId: unit.unit.id, unit, supplyV, entries, notes };
 }
 
 function patternOf(unit: ResolvedUnit, input: UnitCircuitInput): Pattern {

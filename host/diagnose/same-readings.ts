@@ -7,6 +7,8 @@ import { type Evidence, logLikelihood, type Spread } from './likelihood.js';
 
 /** Two hypotheses whose ideal readings differ in likelihood by less than this (e^2, seven to one) are told as one. */
 const SAME_WITHIN = 2;
+/** Chance of a dropout from which a condition is one that comes and goes. */
+const COMES_AND_GOES = 0.1;
 
 /** Whether the ideal readings of one would be taken for the other, both ways round. */
 export function sameReadings(
@@ -52,7 +54,11 @@ const limitedPart = ({ measured, segments }: Pattern): MeasureResult => ({
 export function faultsNotShown(library: DiagnosisLibrary, spread: Spread): string[] {
   const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
   if (!good) return [];
-  return library.entries
-    .filter((entry) => entry !== good && mistakenFor(entry, good, spread, false))
-    .map(({ hypothesis }) => hypothesis.id);
+  return (
+    library.entries
+      .filter((entry) => entry !== good && mistakenFor(entry, good, spread, false))
+      // What comes and goes shows in dropouts, which no ideal run has.
+      .filter(({ hypothesis: { dropouts } }) => Math.max(dropouts.motor, dropouts.harness) < COMES_AND_GOES)
+      .map(({ hypothesis }) => hypothesis.id)
+  );
 }
