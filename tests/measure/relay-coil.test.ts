@@ -41,7 +41,7 @@ describe('coil of a relay, noise of 0.7 mA on every sample', () => {
     expect(Math.abs(measured.coilResistanceOhm!.value - 71.6)).toBeLessThan(0.4);
     if (suppression.kind !== 'resistor') throw new Error(`read as ${suppression.kind}`);
     expect(Math.abs(suppression.ohm - 680)).toBeLessThan(2 * suppression.standardUncertainty);
-    expect(suppression.standardUncertainty).toBeLessThan(0.1 * 680);
+    expect(suppression.standardUncertainty).toBeLessThan(0.15 * 680);
     expect(Math.abs(measured.windingResistanceOhm!.value - 80)).toBeLessThan(
       measured.windingResistanceOhm!.expandedUncertainty,
     );
