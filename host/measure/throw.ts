@@ -2,6 +2,7 @@
 
 import { type Channel, firstAtOrAfter } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
+import { bounceEnd, findContact, lostBefore } from './contact.js';
 import { canSeeDropouts, dropoutsOf, withRecovery } from './dropouts.js';
 import { type Inrush, inrushOf } from './inrush.js';
 import { differenceOf, levelOf, quotientOf } from './level.js';
@@ -9,6 +10,7 @@ import { countOf, type Measured, type Quantity, quantityOf } from './quantity.js
 import type { ThrowBefore } from './release.js';
 import { type RippleStretch, rippleOf } from './ripple.js';
 import { runEnd } from './run-end.js';
+import { scatter, settle } from './running.js';
 import type { Segment } from './segment.js';
 import { median } from './statistics.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
@@ -20,8 +22,6 @@ const BRIEF_S = 0.15;
 const INRUSH_WITHIN_S = 0.3;
 /** Slow channels are interpolated over a millisecond; the level ends before the release does. */
 const BEFORE_END_S = 0.002;
-/** Bounce of automotive relays 1 to 5 ms (common catalogue figure); longer is a loose joint. */
-const BOUNCE_WITHIN_S = 0.012;
 
 export interface ThrowSeen {
   segment: Segment;
@@ -300,112 +300,4 @@ function fine(trace: Trace, from: number, to: number, sign: number): RippleStret
     from: 0,
     to: end - start,
   };
-}
-
-/** First sample at which a lead, or first of two in a row at which the current, has left its level before the command. */
-function findContact(trace: Trace, from: number, to: number, supplyV: number): number | undefined {
-  const stepV = 0.3 * supplyV;
-  const watch: { values: Float64Array; base: number; step: number; isLead: boolean }[] = [];
-  for (const channel of ['leadAVoltageV', 'leadBVoltageV', 'motorCurrentA', 'feedCurrentA'] as const) {
-    const values = trace.channels[channel];
-    if (!values || (channel === 'feedCurrentA' && trace.channels.motorCurrentA)) continue;
-    const base = median(values, Math.max(0, from - Math.ceil(0.01 / Math.max(trace.stepS, 1e-5))), from + 1);
-    const step = channel.endsWith('V') ? stepV : Math.max(0.4, 8 * (trace.noise[channel] ?? 0));
-    watch.push({ values, base: !Number.isNaN(base) ? base : 0, step, isLead: channel.endsWith('V') });
-  }
-  for (let i = from; i + 1 < to; i++) {
-    for (const { values, base, step, isLead } of watch) {
-      if (!(Math.abs(values[i]! - base) > step)) continue;
-      // A lead does not come so far by noise: one sample of it is the first touch of a bouncing contact.
-      if (isLead || Math.abs(values[i + 1]! - base) > step) return i;
-    }
-  }
-  return undefined;
-}
-
-function lostBefore(trace: Trace, from: number, at: number): boolean {
-  for (const channel of ['leadAVoltageV', 'leadBVoltageV', 'motorCurrentA'] as const) {
-    const values = trace.channels[channel];
-    for (let i = from; values && i < at; i++) if (Number.isNaN(values[i]!)) return true;
-  }
-  return false;
-}
-
-/** End of the last opening within the bounce time after first contact; undefined when the contact closed once. */
-function bounceEnd(trace: Trace, contact: number, to: number, drivenV: number): number | undefined {
-  const voltage = trace.motorVoltageV;
-  if (!voltage) return undefined;
-  const end = indexAt(trace, trace.timeS[contact]! + BOUNCE_WITHIN_S, contact, to);
-  let last: number | undefined;
-  let closed = false;
-  for (let i = contact; i < end; i++) {
-    const shut = voltage[i]! / drivenV > 0.5;
-    if (shut && closed === false && i > contact + 1 && last !== undefined) last = i;
-    if (!shut && closed) last = i;
-    closed = shut;
-  }
-  return last === undefined ? undefined : trace.timeS[last]!;
-}
-
-/** Time from contact until the current has fallen nine tenths of the way from its peak to the running level. */
-function settle(
-  trace: Trace,
-  current: Float64Array,
-  peakAt: number,
-  to: number,
-  peakA: number,
-  runningA: number,
-  startS: number,
-): Quantity | undefined {
-  if (!(peakA > 1.3 * runningA)) return undefined;
-  const level = runningA + 0.1 * (peakA - runningA);
-  const width = Math.max(1, Math.round(0.002 / trace.stepS));
-  let sum = 0;
-  for (let i = peakAt; i < to; i++) {
-    sum += current[i]!;
-    if (i - width >= peakAt) sum -= current[i - width]!;
-    if (i - peakAt + 1 >= width && sum / width <= level) {
-      const at = trace.timeS[i]! - (width * trace.stepS) / 2;
-      return quantityOf(
-        at - startS,
-        's',
-        // Ripple and noise move the crossing; size seen on starts whose truth is known (tests).
-        [
-          {
-            standardUncertainty: 1.5 * trace.stepS + 0.012 * (at - startS),
-            degreesOfFreedom: 50,
-            source: 'crossing of the level',
-          },
-        ],
-        { fromS: startS, toS: at },
-      );
-    }
-    if (Number.isNaN(sum)) return undefined;
-  }
-  return undefined;
-}
-
-function scatter(trace: Trace, current: Float64Array, from: number, to: number): Quantity | undefined {
-  let count = 0;
-  let mean = 0;
-  let squares = 0;
-  for (let i = from; i < to; i++) {
-    const value = current[i]!;
-    if (Number.isNaN(value)) continue;
-    count++;
-    const offset = value - mean;
-    mean += offset / count;
-    squares += offset * (value - mean);
-  }
-  if (count < 10) return undefined;
-  const deviation = Math.sqrt(squares / (count - 1));
-  return quantityOf(
-    deviation,
-    'A',
-    [{ standardUncertainty: deviation / Math.sqrt(2 * (count - 1)), degreesOfFreedom: count - 1 }],
-    {
-      fromS: trace.timeS[from]!,
-      toS: trace.timeS[to - 1]!,
-    },
-  );
 }

@@ -13,6 +13,19 @@ export interface LinearMotor {
   viscousNms: number;
 }
 
+/**
+ * Catalogue figures of a 12 V motor (RS775-125: stall 18 A, 0.28 Nm, free 1.6 A at 5800 rpm; wpilib DCMotor):
+ * R = 0.666667 Ohm, kt = 0.0155556, ke = 0.018001, and b = kt I0 / w0. L and J are assumed, of the right order.
+ */
+export const CATALOGUE_MOTOR: LinearMotor = {
+  resistanceOhm: 0.666667,
+  inductanceH: 0.8e-3,
+  backEmfVsPerRad: 0.018001,
+  torqueNmPerA: 0.0155556,
+  inertiaKgM2: 1.2e-5,
+  viscousNms: (0.0155556 * 1.6) / ((5800 * 2 * Math.PI) / 60),
+};
+
 /** State (current, speed) at time t from a start state under constant voltage V and loop resistance R. */
 export function motorState(
   m: LinearMotor,

@@ -4,18 +4,17 @@ import { describe, expect, it } from 'vitest';
 import type { Capture, Feed } from '../../host/capture/index.js';
 import { measure } from '../../host/measure/index.js';
 import { roundingUncertainty } from '../../host/measure/rounding.js';
-import { type BenchShape, closedFormCapture, RIG, seeded, throughConverter } from './closed-form.js';
+import {
+  type BenchShape,
+  CATALOGUE_MOTOR,
+  closedFormCapture,
+  RIG,
+  seeded,
+  throughConverter,
+} from './closed-form.js';
 
 const SHAPE: BenchShape = {
-  // Any motor of this family; the zero does not depend on it.
-  motor: {
-    resistanceOhm: 1.2,
-    inductanceH: 1.2e-3,
-    backEmfVsPerRad: 0.025,
-    torqueNmPerA: 0.025,
-    inertiaKgM2: 1.5e-5,
-    viscousNms: 5e-5,
-  },
+  motor: CATALOGUE_MOTOR,
   supplyV: 13,
   feedOhm: 0.06,
   groundOhm: 0.03,

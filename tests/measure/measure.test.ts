@@ -3,6 +3,7 @@ import type { Capture } from '../../host/capture/index.js';
 import { measure } from '../../host/measure/index.js';
 import {
   type BenchShape,
+  CATALOGUE_MOTOR,
   closedFormCapture,
   type LinearMotor,
   motorState,
@@ -11,16 +12,6 @@ import {
   throughConverter,
 } from './closed-form.js';
 
-// Catalogue figures of a 12 V motor (RS775-125: stall 18 A, 0.28 Nm, free 1.6 A at 5800 rpm; wpilib DCMotor):
-// R = 0.666667 Ohm, kt = 0.0155556, ke = 0.018001, and b = kt I0 / w0. L and J are assumed, of the right order.
-const CATALOGUE: LinearMotor = {
-  resistanceOhm: 0.666667,
-  inductanceH: 0.8e-3,
-  backEmfVsPerRad: 0.018001,
-  torqueNmPerA: 0.0155556,
-  inertiaKgM2: 1.2e-5,
-  viscousNms: (0.0155556 * 1.6) / ((5800 * 2 * Math.PI) / 60),
-};
 // Control Tutorials for MATLAB and Simulink, DC Motor Position: measured on a real motor; electrically instant.
 const TUTORIAL: LinearMotor = {
   resistanceOhm: 4,
@@ -32,7 +23,7 @@ const TUTORIAL: LinearMotor = {
 };
 
 const shape = (over: Partial<BenchShape> = {}): BenchShape => ({
-  motor: CATALOGUE,
+  motor: CATALOGUE_MOTOR,
   supplyV: 13,
   feedOhm: 0.06,
   groundOhm: 0.03,

@@ -5,25 +5,16 @@ import type { Capture, Position } from '../../host/capture/index.js';
 import { type Measured, measure, ripplesPerTurn } from '../../host/measure/index.js';
 import {
   type BenchShape,
+  CATALOGUE_MOTOR,
   closedFormCapture,
-  type LinearMotor,
   motorState,
   RIG,
   seeded,
   throughConverter,
 } from './closed-form.js';
 
-// RS775-125 at 12 V (wpilib DCMotor): stall 18 A, 0.28 Nm, free 1.6 A at 5800 rpm; L and J are assumed.
-const MOTOR: LinearMotor = {
-  resistanceOhm: 0.666667,
-  inductanceH: 0.8e-3,
-  backEmfVsPerRad: 0.018001,
-  torqueNmPerA: 0.0155556,
-  inertiaKgM2: 1.2e-5,
-  viscousNms: (0.0155556 * 1.6) / ((5800 * 2 * Math.PI) / 60),
-};
 const shape = (over: Partial<BenchShape> = {}): BenchShape => ({
-  motor: MOTOR,
+  motor: CATALOGUE_MOTOR,
   supplyV: 13,
   feedOhm: 0.06,
   groundOhm: 0.03,
@@ -32,7 +23,7 @@ const shape = (over: Partial<BenchShape> = {}): BenchShape => ({
   delayS: 0.0083,
   ...over,
 });
-const LOOP_OHM = MOTOR.resistanceOhm + 0.09;
+const LOOP_OHM = CATALOGUE_MOTOR.resistanceOhm + 0.09;
 
 const within = (measured: Measured, name: string, want: number, part: number, absolute = 0): void => {
   const quantity = measured[name];
@@ -109,7 +100,7 @@ describe('energy of a throw', () => {
     let motorJ = 0;
     let feedJ = 0;
     for (let t = stepS / 2; t < 0.8 - 0.0083; t += stepS) {
-      const { i } = motorState(MOTOR, LOOP_OHM, 13, { i: 0, w: 0 }, t);
+      const { i } = motorState(CATALOGUE_MOTOR, LOOP_OHM, 13, { i: 0, w: 0 }, t);
       motorJ += (13 - i * 0.09) * i * stepS;
       feedJ += 13 * i * stepS;
     }
@@ -136,7 +127,7 @@ describe('held rotor', () => {
     const { measured } = measure(throughConverter(closedFormCapture(shape()), 104), { rig: RIG });
     expect(measured.forwardHeldRotorCurrentA).toBeUndefined();
     // Nor in one with thirty times the inertia, whose start takes most of a second.
-    const heavy = { ...MOTOR, inertiaKgM2: 3.6e-4 };
+    const heavy = { ...CATALOGUE_MOTOR, inertiaKgM2: 3.6e-4 };
     const slow = measure(throughConverter(closedFormCapture(shape({ motor: heavy, holdS: 3 })), 105), {
       rig: RIG,
     });
@@ -147,7 +138,13 @@ describe('held rotor', () => {
 
 describe('flat top of a supply limited to 8 A', () => {
   const limitA = 8;
-  const { resistanceOhm: R, backEmfVsPerRad: ke, torqueNmPerA: kt, inertiaKgM2: J, viscousNms: b } = MOTOR;
+  const {
+    resistanceOhm: R,
+    backEmfVsPerRad: ke,
+    torqueNmPerA: kt,
+    inertiaKgM2: J,
+    viscousNms: b,
+  } = CATALOGUE_MOTOR;
   // Constant current: J dw/dt = kt I - b w, until R I + ke w needs the whole supply.
   const speed = (t: number): number => ((kt * limitA) / b) * (1 - Math.exp((-b * t) / J));
   const endW = (13 - limitA * LOOP_OHM) / ke;
@@ -157,7 +154,7 @@ describe('flat top of a supply limited to 8 A', () => {
       const motorV = R * limitA + ke * speed(t);
       return { currentA: limitA, motorV, supplyV: motorV + 0.09 * limitA };
     }
-    const { i } = motorState(MOTOR, LOOP_OHM, 13, { i: limitA, w: endW }, t - endS);
+    const { i } = motorState(CATALOGUE_MOTOR, LOOP_OHM, 13, { i: limitA, w: endW }, t - endS);
     return { currentA: i, motorV: 13 - 0.09 * i, supplyV: 13 };
   };
 
@@ -190,7 +187,7 @@ describe('flat top of a supply limited to 8 A', () => {
 
 describe('brake decay', () => {
   it.each([1, 3])('is the slow pole of the shorted motor, inertia times %f (noise seed 118)', (times) => {
-    const motor = { ...MOTOR, inertiaKgM2: times * MOTOR.inertiaKgM2 };
+    const motor = { ...CATALOGUE_MOTOR, inertiaKgM2: times * CATALOGUE_MOTOR.inertiaKgM2 };
     const { measured } = measure(throughConverter(closedFormCapture(shape({ motor })), 118), { rig: RIG });
     const loop = motor.resistanceOhm + 0.06;
     const { inductanceH: L, inertiaKgM2: J, viscousNms: b, torqueNmPerA: kt, backEmfVsPerRad: ke } = motor;
@@ -301,7 +298,7 @@ describe('an ugly start', () => {
       const capture = closedFormCapture(s);
       let peakA = 0;
       for (let t = 0; t < 0.05; t += 1e-5)
-        peakA = Math.max(peakA, motorState(MOTOR, LOOP_OHM, 13, { i: 0, w: 0 }, t).i);
+        peakA = Math.max(peakA, motorState(CATALOGUE_MOTOR, LOOP_OHM, 13, { i: 0, w: 0 }, t).i);
       // A quarter of a second of sparking before the throw: single samples, 2 A deviation.
       const current = capture.channels.motorCurrentA!;
       for (let k = 1200; k < 2500; k += 7) current[k] = current[k]! + 2 * normal();

@@ -3,25 +3,10 @@
 import { describe, expect, it } from 'vitest';
 import type { Capture, Channel } from '../../host/capture/index.js';
 import { measure } from '../../host/measure/index.js';
-import {
-  type BenchShape,
-  closedFormCapture,
-  type LinearMotor,
-  RIG,
-  throughConverter,
-} from './closed-form.js';
+import { type BenchShape, CATALOGUE_MOTOR, closedFormCapture, RIG, throughConverter } from './closed-form.js';
 
-// RS775-125 at 12 V (stall 18 A, 0.28 Nm, free 1.6 A at 5800 rpm; wpilib DCMotor); L and J are assumed.
-const MOTOR: LinearMotor = {
-  resistanceOhm: 0.666667,
-  inductanceH: 0.8e-3,
-  backEmfVsPerRad: 0.018001,
-  torqueNmPerA: 0.0155556,
-  inertiaKgM2: 1.2e-5,
-  viscousNms: (0.0155556 * 1.6) / ((5800 * 2 * Math.PI) / 60),
-};
 const shape = (over: Partial<BenchShape> = {}): BenchShape => ({
-  motor: MOTOR,
+  motor: CATALOGUE_MOTOR,
   supplyV: 13,
   feedOhm: 0.06,
   groundOhm: 0.03,

@@ -2,16 +2,13 @@
 // when the contact is open, and speed when it was read) is held against it. Knows no profile limits and no verdict.
 
 import { type Capture, sliceCapture } from '../../capture/index.js';
-import type { RigProfile } from '../../profile/index.js';
 import { budgetOf, budgetsOf } from '../budget.js';
 import { withLeadInZero } from '../lead-in.js';
-import type { Measured } from '../quantity.js';
 import { roundingUncertainty } from '../rounding.js';
-import { noiseOf } from '../statistics.js';
 import { FEED_STANDS_IN, feedAsMotor } from './feed-as-motor.js';
 import { leastSquares } from './least-squares.js';
 import { motorCovariance } from './motor-covariance.js';
-import { motorQuantities } from './motor-quantities.js';
+import type { FitMotorOptions, MotorFit } from './motor-fit.js';
 import {
   CONDUCTANCE,
   COULOMB,
@@ -23,48 +20,14 @@ import {
   LN_KE,
   LN_L,
   LN_R,
-  motorResponse,
-  type ResponseSetup,
-  residualCount,
   VOLTAGE_OFFSET,
-} from './motor-response.js';
+} from './motor-parameters.js';
+import { motorQuantities } from './motor-quantities.js';
+import { motorResponse, type ResponseSetup, residualCount } from './motor-response.js';
 import { BLIND, CLOSED, MODEL_PART, type MotorRows, motorRows, OPEN, RESTART } from './motor-rows.js';
+import { speedOf } from './motor-speed.js';
 import { ELECTRICAL_SPREAD, firstGuess, USUAL_ELECTRICAL_S } from './motor-start.js';
-import { type ResidualTest, testResiduals } from './residual-test.js';
-
-export interface FitMotorOptions {
-  /** Scales of the rig; without it gains count as exact and offsets as small. */
-  rig?: RigProfile;
-  motor?: {
-    /** Ripples of the current in a turn of the shaft: makes speed, and with it ke, known. */
-    segments?: number;
-    /** The same, where the ripples in a turn were counted instead; goes before `segments`. */
-    ripplesPerTurn?: number;
-    /** A known inertia makes ke known when speed is not. */
-    inertiaKgM2?: number;
-    /** What the brushes drop together; taken as known to BRUSH_SPREAD. */
-    brushDropV?: number;
-    brushKneeA?: number;
-    /** kt over ke; 1 unless told. Terminal readings and speed cannot tell them apart without a torque. */
-    torqueRatio?: number;
-  };
-  /** All of the feed's current goes through the motor while it is thrown: it stands in where the motor's was not sampled. */
-  feedIsMotorCurrent?: boolean;
-  /** Of the winding, with its standard uncertainty; R and ke are then also given at 25 C. */
-  temperatureC?: number;
-  temperatureUncertaintyC?: number;
-}
-
-export interface MotorFit {
-  /** As in `measured`; absent is what the capture cannot tell. */
-  model: Measured;
-  /** Of the fitted parameters, named as in `names`. */
-  correlation: { names: string[]; matrix: number[][] };
-  /** `no`: residuals show what this model does not hold; the parameters then describe no motor. */
-  describes: 'yes' | 'no' | 'cannot-tell';
-  residuals?: ResidualTest;
-  notes: string[];
-}
+import { testResiduals } from './residual-test.js';
 
 /** Drop of a pair of carbon brushes on copper (common practice: 0.3 to 1 V), when nothing is told. */
 const USUAL_DROP_V = 0.5;
@@ -322,46 +285,4 @@ function breakSpreadV({ mode, currentA, sampleS }: MotorRows, row: number, capac
   let before = row;
   while (before > 0 && mode[before] === BLIND) before--;
   return Math.max(1e-4, (Math.abs(currentA[before]!) * sampleS) / (capacitanceF * Math.sqrt(3)));
-}
-
-interface Speed {
-  speedRadS: Float64Array;
-  deviation: number;
-  guessKe(rows: MotorRows, resistanceOhm: number): number;
-}
-
-/** The speed column at the rows; undefined when there is none or it never moves. */
-function speedOf(capture: Capture, rows: MotorRows): Speed | undefined {
-  const column = capture.extraColumns?.speed_rad_s;
-  if (!column) return undefined;
-  const values = Float64Array.from(column, (text) => (text.trim() === '' ? Number.NaN : Number(text)));
-  const speedRadS = new Float64Array(rows.count);
-  let at = 0;
-  let largest = 0;
-  for (let k = 0; k < rows.count; k++) {
-    const timeS = rows.timeS[k]!;
-    while (at + 1 < values.length && capture.timeS[at + 1]! <= timeS) at++;
-    const next = Math.min(at + 1, values.length - 1);
-    const gap = capture.timeS[next]! - capture.timeS[at]!;
-    const part = gap > 0 ? (timeS - capture.timeS[at]!) / gap : 0;
-    speedRadS[k] = values[at]! + part * (values[next]! - values[at]!);
-    if (Math.abs(speedRadS[k]!) > largest) largest = Math.abs(speedRadS[k]!);
-  }
-  if (!(largest > 0)) return undefined;
-  const noise = Math.max(noiseOf(values, 0, Math.min(values.length, 20000)), 0.002 * largest);
-  return {
-    speedRadS,
-    deviation: noise,
-    guessKe: ({ voltageV, currentA, count }, resistanceOhm) => {
-      let top = 0;
-      let bottom = 0;
-      for (let k = 0; k < count; k++) {
-        const w = speedRadS[k]!;
-        if (Number.isNaN(w) || Math.abs(w) < 0.3 * largest) continue;
-        top += (voltageV[k]! - resistanceOhm * currentA[k]!) * w;
-        bottom += w * w;
-      }
-      return top > 0 ? top / bottom : 0.01;
-    },
-  };
 }

@@ -2,8 +2,8 @@
 
 import { rippleOf } from '../ripple.js';
 import { commandedStretches } from '../trace.js';
+import { CURRENT_OFFSET, DROP, GAIN_GAP, LN_R, VOLTAGE_OFFSET } from './motor-parameters.js';
 import type { Response } from './motor-response.js';
-import { CURRENT_OFFSET, DROP, GAIN_GAP, LN_R, VOLTAGE_OFFSET } from './motor-response.js';
 import type { MotorRows } from './motor-rows.js';
 
 export interface RippleKe {

@@ -4,20 +4,10 @@
 import { copperFactor, ferriteFactor } from '../../circuit/index.js';
 import { type Budgets, budgetOf, clockUncertainty } from '../budget.js';
 import { type Component, type Measured, quantityOf } from '../quantity.js';
-import { ripplesPerTurn } from '../ripple.js';
-import type { FitMotorOptions } from './fit-motor.js';
-import { keFromRipple } from './motor-ke.js';
-import {
-  CONDUCTANCE,
-  COULOMB,
-  DROP,
-  electricalOf,
-  LN_C,
-  LN_KE,
-  LN_L,
-  LN_R,
-  type Response,
-} from './motor-response.js';
+import { backEmfConstant, type Gradient } from './motor-constant.js';
+import type { FitMotorOptions } from './motor-fit.js';
+import { CONDUCTANCE, COULOMB, DROP, electricalOf, LN_C, LN_L, LN_R } from './motor-parameters.js';
+import type { Response } from './motor-response.js';
 import { CLOSED, MODEL_PART, type MotorRows } from './motor-rows.js';
 
 export interface QuantityInput {
@@ -37,11 +27,11 @@ export interface QuantityInput {
 
 /** Beyond this relative deviation a parameter counts as not told. */
 const UNTOLD = 0.3;
-/** kt falls short of ke by iron and brush losses: catalogue motors show 3 to 17 %. */
 /** L/R in samples below which noise of the voltage, not inductance, rules the lag that the fit sees. */
 const SLOWEST_SAMPLES = 3.5;
 /** Part of a sample's length that straight lines between conversions leave unsure of the lag that L / R makes. */
 const LAG_PART = 0.12;
+/** kt falls short of ke by iron and brush losses: catalogue motors show 3 to 17 %. */
 const RATIO_UNTOLD = 0.05;
 const RATIO_TOLD = 0.01;
 /** A drop that is constant is an idealisation; what is left of the terminal voltage after it bends by about so much. */
@@ -56,7 +46,6 @@ const REFERENCE_C = 25;
 
 /** How a quantity scales with the gains of voltage and current, and with the clock. */
 type Scaling = readonly [voltage: number, current: number, time: number];
-type Gradient = Readonly<Record<number, number>> | Float64Array;
 
 export function motorQuantities(input: QuantityInput): Measured {
   const { parameters, covariance, size, freedom, rows, response, options, budgets, notes } = input;
@@ -242,70 +231,6 @@ export function motorQuantities(input: QuantityInput): Measured {
     );
   }
   return model;
-}
-
-interface Constant {
-  value: number;
-  gradient: Gradient;
-  relative: number[];
-  voltage: number;
-  current: number;
-  time: number;
-  isFromInertia: boolean;
-  note: string;
-}
-
-function backEmfConstant(
-  { parameters, rows, response, options, speed }: QuantityInput,
-  ratio: number,
-  ratioPart: number,
-  capacitanceF: number,
-): Constant | undefined {
-  if (speed) {
-    const value = Math.exp(parameters[LN_KE]!);
-    return {
-      value,
-      gradient: { [LN_KE]: value },
-      relative: [],
-      voltage: 1,
-      current: 0,
-      time: 0,
-      isFromInertia: false,
-      note: 'The back-EMF constant comes from the speed column, taken as exact in scale.',
-    };
-  }
-  const { segments, inertiaKgM2 } = options.motor ?? {};
-  const perTurn =
-    options.motor?.ripplesPerTurn ?? (segments === undefined ? undefined : ripplesPerTurn(segments));
-  if (perTurn !== undefined) {
-    const ripple = keFromRipple(rows, response, parameters, perTurn);
-    if (ripple) {
-      return {
-        value: ripple.backEmfVsPerRad,
-        gradient: ripple.gradient,
-        relative: [ripple.frequencyUncertainty / ripple.backEmfVsPerRad],
-        voltage: 1,
-        current: 0,
-        time: 1,
-        isFromInertia: false,
-        note: `The back-EMF constant comes from ripple in ${ripple.throws} throw${ripple.throws > 1 ? 's' : ''} at ${segments ?? perTurn} a turn.`,
-      };
-    }
-  }
-  if (inertiaKgM2 !== undefined) {
-    const value = Math.sqrt(inertiaKgM2 / (capacitanceF * ratio));
-    return {
-      value,
-      gradient: { [LN_C]: -value / 2 },
-      relative: [ratioPart / 2],
-      voltage: 0.5,
-      current: -0.5,
-      time: -0.5,
-      isFromInertia: true,
-      note: 'The back-EMF constant comes from the told inertia, taken as exact.',
-    };
-  }
-  return undefined;
 }
 
 /** Back-EMF and current at the end of the longest driven stretch. */

@@ -1,24 +1,20 @@
 // Runs the motor's equations over the rows of a capture: current where a contact is closed, back-EMF where it is open,
 // each less its reading, with forward sensitivities to every parameter. Friction sticks; brushes have a knee.
 
+import {
+  CONDUCTANCE,
+  COULOMB,
+  CURRENT_OFFSET,
+  DROP,
+  electricalOf,
+  GAIN_GAP,
+  LN_C,
+  LN_KE,
+  LN_R,
+  VOLTAGE_OFFSET,
+} from './motor-parameters.js';
 import { BLIND, CLOSED, type MotorRows, OPEN, RESTART } from './motor-rows.js';
-import { A, B, D, ENTRIES, F, type MotorElectrical, motorStep, P, STEP_PARAMETERS } from './motor-step.js';
-
-/** Places of the parameters; the first five are those of a step. */
-export const LN_R = 0;
-export const LN_L = 1;
-export const LN_C = 2;
-export const CONDUCTANCE = 3;
-export const DROP = 4;
-export const COULOMB = 5;
-/** True motor voltage less reading, V. */
-export const VOLTAGE_OFFSET = 6;
-/** Relative difference of the leads' gains. */
-export const GAIN_GAP = 7;
-/** Reading less true current, A. */
-export const CURRENT_OFFSET = 8;
-/** ln of the back-EMF constant; there when speed was read. */
-export const LN_KE = 9;
+import { A, B, D, ENTRIES, F, motorStep, P, STEP_PARAMETERS } from './motor-step.js';
 
 export interface ResponseSetup {
   rows: MotorRows;
@@ -47,17 +43,6 @@ export interface Response {
 }
 
 export const CARRY = 8;
-
-export function electricalOf(parameters: ArrayLike<number>): MotorElectrical {
-  return {
-    resistanceOhm: Math.exp(parameters[LN_R]!),
-    inductanceH: Math.exp(parameters[LN_L]!),
-    capacitanceF: Math.exp(parameters[LN_C]!),
-    conductanceS: parameters[CONDUCTANCE]!,
-    coulombA: Math.max(0, parameters[COULOMB]!),
-    brushDropV: Math.max(0, parameters[DROP]!),
-  };
-}
 
 /** Residual rows: one for each compared row, then one for each speed reading; priors are the caller's. */
 export function residualCount({ rows, speedRadS }: ResponseSetup): number {
