@@ -141,8 +141,11 @@ export function driven(
     b: plus,
     resistanceOhm: 1e-6,
   };
+  // A piece that is unplugged floats; the solver wants every node tied, so far beyond the meter's reach.
+  const tether: Netlist['elements'][number][] =
+    minus === GROUND ? [] : [{ kind: 'resistor', id: 'tether', a: minus, b: GROUND, resistanceOhm: 1e9 }];
   const run = simulate({
-    netlist: { elements: [...elements, meter, link] },
+    netlist: { elements: [...elements, meter, link, ...tether] },
     schedule: [],
     untilS: source.untilS,
     sampleRateHz: RATE_HZ,
