@@ -13,6 +13,7 @@ import type { ResolvedUnit } from '../../profile/index.js';
 
 /** So that nothing floats when parts are taken out; a megohm meter would not see it. */
 const LEAK_OHM = 1e9;
+const OPEN_PLUG_OHM = 1e9;
 
 export class CircuitsInPieces {
   readonly #faults: Fault[];
@@ -47,7 +48,15 @@ export class CircuitsInPieces {
   unplugged(): UnitCircuit {
     const { motorId } = this.whole();
     const circuit = this.#built(this.present.filter((id) => !this.#isInMotor(motorId, id)));
-    const elements = circuit.netlist.elements.filter(({ id }) => !isOf(motorId, id));
+    const elements = circuit.netlist.elements.flatMap((element): CircuitElement[] => {
+      // An open plug in the motor's place, so that whoever reads the motor's current reads none.
+      if (element.id === motorId && 'a' in element)
+        return [{ kind: 'resistor', id: motorId, a: element.a, b: element.b, resistanceOhm: OPEN_PLUG_OHM }];
+      // What the motor's travel opens stays as it is, for it does not travel.
+      if (element.kind === 'limit')
+        return [{ ...plain(element), kind: 'resistor', resistanceOhm: element.contactResistanceOhm }];
+      return isOf(motorId, element.id) ? [] : [element];
+    });
     return { ...circuit, netlist: grounded({ elements }) };
   }
 
@@ -106,6 +115,7 @@ export class CircuitsInPieces {
   }
 }
 
+const plain = ({ id, a, b }: { id: string; a: string; b: string }) => ({ id, a, b });
 const isOf = (motorId: string, id: string): boolean => id === motorId || id.startsWith(`${motorId}.`);
 
 /** Every node with a leak to ground, so that a part by itself can be solved. */
