@@ -48,7 +48,7 @@ export function fitOf({ rig, motor }: ResolvedUnit, capture: Capture): MotorFit 
     motor: {
       brushDropV: motor.brushDropV,
       brushKneeA: motor.brushKneeA,
-      ...(motor.ripple ? { segments: motor.ripple.segments } : {}),
+      ...(motor.ripple ? { ripplesPerTurn: motor.ripple.segments } : {}),
     },
   });
 }

@@ -103,10 +103,7 @@ describe('every fault that a style lists', () => {
           misnamed.push(`${fault.id} as ${first?.id}`);
       });
       expect(faults.length).toBeGreaterThan(30);
-      // A fifth less flux on a motor drawn strong is still within what the profile allows a good one: a matter of degree.
-      expect(missed.filter((text) => !text.startsWith('motor-magnets-weak'))).toEqual([]);
-      const weak = judged(id, { ...nominalInput(unit), faults: ['motor-magnets-weak'] }, { seed: 5199 });
-      expect(weak.verdict).not.toBe('pass');
+      expect(missed).toEqual([]);
       // A draw at the edge of its tolerances may read like the neighbouring fault: one in twenty at most.
       expect(misnamed.length, misnamed.join(', ')).toBeLessThanOrEqual(Math.floor(faults.length / 20));
     },
