@@ -7,7 +7,7 @@ import { type Capture, CHANNELS, type Channel, writeCaptureCsv } from '../captur
 import {
   CircuitError,
   type Fault,
-  faultsOf,
+  faultsOfUnit,
   LEAD_IN_S,
   nominalInput,
   simulatePlan,
@@ -92,7 +92,7 @@ async function runProfile(values: Values, io: CommandIo): Promise<number> {
     throw new UsageError('simulate needs --profile, the id or file of a unit, or --scenario FILE');
   }
   const unit = loadUnit(values.profile);
-  const known = faultsOf(unit.style);
+  const known = faultsOfUnit(unit);
   if (values.faults) {
     io.stdout(
       values.json

@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
-import { faultsOf, nominalInput, simulatePlan } from '../../host/circuit/index.js';
+import { faultsOf, faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { simulateCommand } from '../../host/commands/simulate.js';
 import { loadUnit } from '../../host/profile/index.js';
 import { readStyle, styleIds } from './symptom-bench.js';
@@ -72,7 +72,7 @@ it('covers the nine styles and four units that ship', () => {
 describe.each([...UNITS, ...STYLES])('every fault of %s', (name) => {
   const profile = UNITS.includes(name) ? name : unitOf(name);
   const unit = loadUnit(profile);
-  const faults = faultsOf(unit.style);
+  const faults = faultsOfUnit(unit);
 
   it(`runs in simulate (${faults.length} faults)`, { timeout: 60_000 }, async () => {
     for (const { id } of faults) {
