@@ -15,6 +15,14 @@ const MARK = {
 export function judgementText(judgement: Judgement): string {
   const lines = [`${VERDICT_WORD[judgement.verdict]}  ${judgement.sentence}`, ''];
   for (const { outcome, sentence } of judgement.checks) lines.push(`  ${MARK[outcome]}  ${sentence}`);
+  const unproven = judgement.checks.filter(
+    ({ origin, lower, upper }) => origin === 'generic' && (lower !== undefined || upper !== undefined),
+  ).length;
+  if (unproven > 0)
+    lines.push(
+      '',
+      `Limits of ${unproven} checks are generic and unproven: replace the profile's numbers by those of a known good unit.`,
+    );
   if (judgement.findings.length > 0) {
     lines.push('', 'Likely cause:');
     for (const { likelihood, sentence, nextProbe, proof } of judgement.findings) {

@@ -7,11 +7,13 @@ export function judgementJson(judgement: Judgement): Record<string, unknown> {
   return {
     verdict: judgement.verdict,
     checks: judgement.checks.map(
-      ({ id, sentence, value, unit, expandedUncertainty, lower, upper, outcome }) => ({
+      ({ id, sentence, value, unit, expandedUncertainty, lower, upper, outcome, required, origin }) => ({
         id,
         sentence,
         ...present({ value, unit, expandedUncertainty, lower, upper }),
         outcome,
+        required,
+        origin,
       }),
     ),
     findings: judgement.findings.map(({ id, likelihood, sentence, nextProbe, inseparable, proof }) => ({

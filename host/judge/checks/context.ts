@@ -73,9 +73,8 @@ export function numberCheck(spec: NumberCheck): Check {
   };
 }
 
-/** The limit's origin as the profile's own data allows: model limits rest on parameters of that origin. */
-export const modelOrigin = (context: CheckContext): Check['origin'] =>
-  context.unit.motor.origin === 'generic' ? 'generic' : 'model';
+/** A limit that comes from the model is as good as the motor's numbers that it was made of: their origin is its own. */
+export const modelOrigin = (context: CheckContext): Check['origin'] => context.unit.motor.origin;
 
 /** Why a throw gave no number. */
 export function whyMissing(context: CheckContext, name: string): string {

@@ -66,13 +66,13 @@ function envelopeCheck(context: CheckContext, capture: Capture, name: string, pl
   if (!worst)
     return { ...base, required: false, outcome: 'not-tested', sentence: `${words}: course not measured.` };
   const percent = 100 * worst.part;
-  const where = `${WORDS[worst.channel]} for ${percent.toFixed(percent < 10 ? 1 : 0)} % of the time`;
+  const often = `${percent.toFixed(percent < 10 ? 1 : 0)} % of the time (at most ${(100 * OUTSIDE_PART).toFixed(0)} %)`;
   return {
     ...base,
     sentence:
       worst.part === 0
         ? `${words}: leads and currents keep to the course of good units.`
-        : `${words}: at most outside the course of good units is the ${where} (at most ${(100 * OUTSIDE_PART).toFixed(0)} %).`,
+        : `${words}: the ${WORDS[worst.channel]} leaves the course of good units for ${often}.`,
     value: percent,
     unit: '%',
     expandedUncertainty: 0,
