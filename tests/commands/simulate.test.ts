@@ -47,9 +47,12 @@ describe('simulate', () => {
     );
     const { steps, faults } = JSON.parse(stdout);
     expect(faults).toEqual(['k1-87-87a-exchanged']);
-    expect(steps[0]).toMatchObject({ position: 'rest' });
-    expect(steps[0].atEnd.motorCurrentA).toBeGreaterThan(1);
+    expect(steps[0]).toMatchObject({ position: 'rest', feed: 'limited' });
+    expect(steps[0].atEnd.motorCurrentA).toBeGreaterThan(0.9);
     expect(Math.abs(steps[1].atEnd.motorCurrentA)).toBeLessThan(0.01);
+    const full = steps.find(({ feed }: { feed: string }) => feed === 'full');
+    expect(full).toMatchObject({ position: 'rest' });
+    expect(full.atEnd.motorCurrentA).toBeGreaterThan(1.5);
   });
 
   it('writes a capture that reads back and a picture', async () => {
