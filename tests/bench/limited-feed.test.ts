@@ -74,7 +74,7 @@ describe(`the limited feed (virtual bench, seed ${SEED})`, () => {
     expect(stopped?.reason).toBe('limited-feed-short');
     expect(record.stop?.reason).toBe('limited-feed-short');
     expect(record.judgement?.verdict).toBe('fail');
-    expect(record.judgement?.sentence).toContain('Short found with the limited feed forward');
+    expect(record.judgement?.sentence).toContain('Short found with the limited feed, forward');
     expect(record.judgement?.sentence).toContain('full feed was never applied');
     const [first] = record.judgement!.findings;
     expect([first!.id, ...(first!.inseparable ?? [])]).toContain('lead-a-shorted-to-ground');

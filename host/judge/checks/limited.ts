@@ -34,7 +34,7 @@ export function limitedChecks(context: CheckContext): Check[] {
     {
       ...base,
       sentence: worst.isShort
-        ? `Short found with the limited feed ${words}: ${told}${fullFeed ? '' : '; full feed was never applied'}.`
+        ? `Short found with the limited feed, ${words}: ${told}${fullFeed ? '' : '; full feed was never applied'}.`
         : `With the limited feed nothing is shorted; least ${words}: ${told}.`,
       value: leftOhm.value,
       unit: 'Ohm',
