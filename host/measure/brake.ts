@@ -1,7 +1,7 @@
 // Decay of a dynamic brake's current: an exponential with the motor's mechanical time constant on a shorted armature.
 
 import { type Quantity, quantityOf } from './quantity.js';
-import { indexAt, type Trace } from './trace.js';
+import { HIDDEN, indexAt, type Trace } from './trace.js';
 
 /** The exponential is read between these parts of the peak: above, the winding's own rise bends it; below, friction and noise. */
 const FROM_PART = 0.8;
@@ -31,7 +31,6 @@ export function brakeDecay(
   let meanY = 0;
   let sxx = 0;
   let sxy = 0;
-  let syy = 0;
   let ended = false;
   for (let i = peak + half; i + half < end; i++) {
     let sum = 0;
@@ -55,23 +54,21 @@ export function brakeDecay(
     weights += weight;
     const dx = x - meanX;
     meanX += (weight * dx) / weights;
-    const dy = y - meanY;
-    meanY += (weight * dy) / weights;
+    meanY += (weight * (y - meanY)) / weights;
     sxx += weight * dx * (x - meanX);
     sxy += weight * dx * (y - meanY);
-    syy += weight * dy * (y - meanY);
   }
   const independent = n / (2 * half + 1);
   if (!ended || independent < 4 || !(sxy < 0)) return undefined;
   const slope = sxy / sxx;
-  const residual = Math.max(0, syy - slope * sxy);
-  const uSlope = Math.sqrt(residual / Math.max(1, independent - 2) / sxx);
+  // Noise alone: ripple swings about the line many times over, and so moves it far less than it scatters.
+  const uSlope = (HIDDEN * noiseA) / Math.sqrt(sxx);
   const value = -1 / slope;
   return quantityOf(
     value,
     's',
     [
-      { standardUncertainty: uSlope / slope ** 2, degreesOfFreedom: independent - 2 },
+      { standardUncertainty: uSlope / slope ** 2, degreesOfFreedom: 50, source: 'noise' },
       // What friction and the winding's own time constant leave of an exponential, seen on closed forms.
       { standardUncertainty: 0.004 * value, degreesOfFreedom: 50, source: 'shape' },
     ],

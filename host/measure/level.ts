@@ -4,14 +4,15 @@ import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { type Component, type Quantity, quantityOf, scaledLines } from './quantity.js';
 import { independentCount, type Summary, summarise } from './statistics.js';
-import type { Trace } from './trace.js';
+import { HIDDEN, type Trace } from './trace.js';
 
 /** A level stands only on a stretch of which at least this part was sampled. */
 const NEEDED_PART = 0.8;
 
 /**
  * Mean of `channel` over samples [from, to), times `sign`. Undefined when the channel is absent or too much of
- * the stretch was lost. Scatter counts by the samples that are independent.
+ * the stretch was lost. Scatter counts by the samples that are independent; where the reading itself moves within a
+ * short stretch (`isMoving`), noise alone counts.
  */
 export function levelOf(
   trace: Trace,
@@ -19,7 +20,7 @@ export function levelOf(
   from: number,
   to: number,
   budgets: Budgets,
-  options: { sign?: number; leaveOut?: readonly (readonly [number, number])[] } = {},
+  options: { sign?: number; leaveOut?: readonly (readonly [number, number])[]; isMoving?: boolean } = {},
 ): Quantity | undefined {
   const values = trace.channels[channel];
   if (!values || to - from < 3) return undefined;
@@ -35,7 +36,10 @@ export function levelOf(
   return quantityOf(
     (options.sign ?? 1) * summary.mean,
     unitOf(channel),
-    scatterAnd(window, summary, systematic(budgetOf(budgets, channel), summary.mean, summary.deviation)),
+    [
+      options.isMoving ? noiseOf(trace, channel, summary) : scatterOf(window, summary),
+      ...systematic(budgetOf(budgets, channel), summary.mean, summary.deviation),
+    ],
     {
       fromS: trace.timeS[from]!,
       toS: trace.timeS[to - 1]!,
@@ -43,16 +47,22 @@ export function levelOf(
   );
 }
 
-function scatterAnd(window: Float64Array, summary: Summary, others: Component[]): Component[] {
+function scatterOf(window: Float64Array, summary: Summary): Component {
   const independent = independentCount(window, summary);
-  return [
-    {
-      standardUncertainty: summary.deviation / Math.sqrt(independent),
-      degreesOfFreedom: independent - 1,
-      source: 'scatter',
-    },
-    ...others,
-  ];
+  return {
+    standardUncertainty: summary.deviation / Math.sqrt(independent),
+    degreesOfFreedom: independent - 1,
+    source: 'scatter',
+  };
+}
+
+/** Of a stretch so short that what moves in it is the reading, its slope and its ripple, and no scatter of its mean. */
+function noiseOf(trace: Trace, channel: Channel, { count }: Summary): Component {
+  return {
+    standardUncertainty: (HIDDEN * (trace.noise[channel] ?? 0)) / Math.sqrt(count),
+    degreesOfFreedom: 50,
+    source: 'noise',
+  };
 }
 
 export const unitOf = (channel: Channel): string => (channel.endsWith('A') ? 'A' : 'V');

@@ -69,9 +69,9 @@ export function releaseOf(
   const put = (key: string, quantity: Measured[string] | undefined): void => {
     if (quantity) measured[`${name}${key}`] = quantity;
   };
-  const a = levelOf(trace, 'leadAVoltageV', lookFrom, lookTo, budgets);
-  const b = levelOf(trace, 'leadBVoltageV', lookFrom, lookTo, budgets);
-  const current = levelOf(trace, 'motorCurrentA', lookFrom, lookTo, budgets);
+  const a = levelOf(trace, 'leadAVoltageV', lookFrom, lookTo, budgets, { isMoving: true });
+  const b = levelOf(trace, 'leadBVoltageV', lookFrom, lookTo, budgets, { isMoving: true });
+  const current = levelOf(trace, 'motorCurrentA', lookFrom, lookTo, budgets, { isMoving: true });
   put('ReleaseLeadAVoltageV', a);
   put('ReleaseLeadBVoltageV', b);
   put('ReleaseMotorCurrentA', current);
@@ -188,10 +188,12 @@ function backEmf(
   }
   if (n < 4 || sxx <= 0) return undefined;
   const slope = sxy / sxx;
-  const value = meanY - slope * meanX;
+  // Friction that is constant makes it a straight line, friction by speed an exponential: half of that bend, give or take.
+  const bendV = bendAtStart(slope, meanY, meanX, sxx / n);
+  const value = meanY - slope * meanX + bendV;
   let squares = 0;
   for (let i = from; i < end; i++) {
-    const residual = sign * voltage[i]! - value - slope * (trace.timeS[i]! - breakS);
+    const residual = sign * voltage[i]! - meanY - slope * (trace.timeS[i]! - breakS - meanX);
     if (!Number.isNaN(residual)) squares += residual * residual;
   }
   const deviation = Math.sqrt(squares / (n - 2));
@@ -200,12 +202,32 @@ function backEmf(
     value,
     'V',
     [
-      { standardUncertainty: deviation * Math.sqrt(1 / n + (meanX * meanX) / sxx), degreesOfFreedom: n - 2 },
-      // The line stands in for an exponential; half the drop over the look is its worst bend.
-      { standardUncertainty: Math.abs(slope) * LOOK_FROM_S * 0.2, degreesOfFreedom: 10 },
+      {
+        standardUncertainty: deviation * Math.sqrt(1 / n + (meanX * meanX) / sxx),
+        degreesOfFreedom: n - 2,
+        source: 'scatter about the line',
+      },
+      {
+        standardUncertainty: Math.abs(bendV) / Math.sqrt(3),
+        degreesOfFreedom: Number.POSITIVE_INFINITY,
+        source: 'bend of the fall',
+      },
+      // The contact broke somewhere within the step that shows it.
+      {
+        standardUncertainty: (Math.abs(slope) * trace.stepS) / Math.sqrt(3),
+        degreesOfFreedom: Number.POSITIVE_INFINITY,
+        source: 'moment of the break',
+      },
       ...systematic(budget, value / 2, deviation / Math.SQRT2),
       ...systematic(budgetOf(budgets, 'leadBVoltageV'), value / 2, deviation / Math.SQRT2),
     ],
     { fromS: breakS, toS: trace.timeS[end - 1]! },
   );
 }
+
+/**
+ * Half of what an exponential through the line's middle stands above the line at time 0, for readings spread evenly with
+ * `variance` about `meanS`: of a quadratic part q t^2 a straight line misses q (mean^2 - variance) there.
+ */
+const bendAtStart = (slopePerS: number, middle: number, meanS: number, variance: number): number =>
+  middle > 0 ? ((slopePerS * slopePerS) / middle / 4) * (meanS * meanS - variance) : 0;

@@ -8,6 +8,9 @@ import { noiseOf } from './statistics.js';
 /** Above this rate samples are averaged in blocks; what is measured here is slower than 0.2 ms. */
 const WORKING_RATE_HZ = 5000;
 
+/** Straight lines between conversions show second differences this much smaller than the noise that they stand for. */
+export const HIDDEN = 1.5;
+
 export interface Trace {
   timeS: Float64Array;
   position: readonly Position[];

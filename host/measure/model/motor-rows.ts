@@ -4,7 +4,7 @@
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { median, noiseOf } from '../statistics.js';
-import { type Trace, traceOf } from '../trace.js';
+import { HIDDEN, type Trace, traceOf } from '../trace.js';
 
 /** `closed`: voltage drives current. `open`: no current, the voltage is the back-EMF. `blind`: current is taken as measured, nothing compared. */
 export const CLOSED = 0;
@@ -50,8 +50,6 @@ export const MODEL_PART = 0.002;
 const BLOCK = 11;
 /** After an edge the current bends within a block, hidden in its noise; by then it no longer does. */
 const SETTLED_S = 0.06;
-/** Straight lines between conversions show second differences this much smaller than the noise that they stand for. */
-const HIDDEN = 1.5;
 /** A step of the voltage between two samples that only a contact makes. */
 const EDGE_V = 1;
 /** Below this across the motor it hardly turns; back-EMF under it says little. */
