@@ -31,8 +31,8 @@ export interface DiagnoseRequest {
   stop?: string | undefined;
   /** Relative spread of each feature among good units. */
   spread?: Spread;
-  /** How far the motor's own parameters lie beyond what a good one may have, as a log likelihood (0 or less). */
-  goodMotor?: number;
+  /** What the checks leave to "nothing is wrong", as a log likelihood (0 or less). */
+  healthyLog?: number;
 }
 
 /** Findings below this are not worth a line. */
@@ -57,7 +57,7 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
   const scored = library.entries.map((entry) => ({
     entry,
     score:
-      scoreOf(entry, evidence, spread) + (entry.hypothesis.id === HEALTHY ? (request.goodMotor ?? 0) : 0),
+      scoreOf(entry, evidence, spread) + (entry.hypothesis.id === HEALTHY ? (request.healthyLog ?? 0) : 0),
   }));
   const background = backgroundLogLikelihood(evidence);
   const top = Math.max(background, ...scored.map(({ score }) => score));

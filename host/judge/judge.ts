@@ -109,17 +109,27 @@ export function judge(request: JudgeRequest): Judgement {
             seen,
             stop,
             spread: spreadOf(expected),
-            ...goodMotorOf(checks),
+            ...healthyLogOf(checks),
           }),
         );
   return { verdict, sentence: reasonOf(verdict, checks), checks, findings, measured: seen.measured };
 }
 
-/** A motor that is none of the good ones leaves little for "nothing is wrong": the normal density beyond the limit. */
-function goodMotorOf(checks: readonly Check[]): { goodMotor?: number } {
-  const check = checks.find(({ id }) => id === 'motor-parameters');
-  if (check?.outcome !== 'fail' || check.value === undefined || check.upper === undefined) return {};
-  return { goodMotor: -(check.value ** 2 - check.upper ** 2) / 2 };
+/** A required check that fails is rarer than this among good units, as a natural logarithm. */
+const FAILS_THOUGH_GOOD = Math.log(1e-3);
+
+/**
+ * What checks leave to "nothing is wrong": little where one failed, and for a motor that is none of the good ones the
+ * normal density beyond the limit.
+ */
+function healthyLogOf(checks: readonly Check[]): { healthyLog?: number } {
+  if (!checks.some(({ required, outcome }) => required && outcome === 'fail')) return {};
+  const motor = checks.find(({ id }) => id === 'motor-parameters');
+  const off =
+    motor?.outcome === 'fail' && motor.value !== undefined && motor.upper !== undefined
+      ? -(motor.value ** 2 - motor.upper ** 2) / 2
+      : 0;
+  return { healthyLog: Math.min(FAILS_THOUGH_GOOD, off) };
 }
 
 /** Relative spread of each feature among good units. */

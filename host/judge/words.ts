@@ -37,7 +37,7 @@ export function limit(value: number, uncertainty: number, unit: string): string 
   if (unit === 'A' && Math.abs(value) < 0.5 && uncertainty < 0.02) return `${(value * 1000).toFixed(0)} mA`;
   if (unit === 's' && Math.abs(value) < 1)
     return `${(value * 1000).toFixed(Math.abs(value) < 0.002 ? 1 : 0)} ms`;
-  return withUnit(fixed(value, Math.max(1, decimalsFor(uncertainty))), unit);
+  return withUnit(fixed(value, Math.min(2, Math.max(1, decimalsFor(uncertainty)))), unit);
 }
 
 /** Without a minus sign on a zero. */

@@ -6,9 +6,9 @@ import { outcomeOf } from '../decision.js';
 import type { Check } from '../verdict.js';
 import { type CheckContext, numberCheck, segmentOf } from './context.js';
 
-/** Of the nominal voltage: 11 to 14.5 V at rest and 10 V under load on a 12 V system (common practice, no source). */
-const REST_LOW = 11 / 12;
-const REST_HIGH = 14.5 / 12;
+/** Of the nominal voltage: 11 to 14.5 V at rest, with what a rig may misread at either end, and 10 V under load on a 12 V system (common practice, no source). */
+const REST_LOW = 10.8 / 12;
+const REST_HIGH = 14.8 / 12;
 const LOADED_LOW = 10 / 12;
 const INRUSH_LOW = 8.5 / 12;
 /** A lost millisecond here and there may pass; more may hide a dropout. */
