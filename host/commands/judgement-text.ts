@@ -1,6 +1,7 @@
 // A judgement in plain lines: verdict, checks, findings.
 
 import type { Judgement } from '../judge/index.js';
+import { percent } from '../screens/index.js';
 
 export const VERDICT_WORD = { pass: 'PASS', fail: 'FAIL', 'cannot-tell': 'CANNOT TELL' } as const;
 const MARK = {
@@ -27,9 +28,9 @@ export function judgementText(judgement: Judgement): string {
     lines.push('', 'Likely cause:');
     for (const { likelihood, sentence, nextProbe, proof } of judgement.findings) {
       lines.push(
-        `  ${(100 * likelihood).toFixed(0).padStart(3)} %  ${sentence}`,
-        ...(proof ?? []).map((reading) => `         Shown by: ${reading}`),
-        `         Next: ${nextProbe}`,
+        `  ${percent(likelihood).padStart(9)}  ${sentence}`,
+        ...(proof ?? []).map((reading) => `             Shown by: ${reading}`),
+        `             Next: ${nextProbe}`,
       );
     }
   }

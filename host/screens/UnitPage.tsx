@@ -32,7 +32,7 @@ export function UnitPage({ state, theme, columns, rows }: BenchScreenProps) {
       {unit.findings.map((finding) => (
         <Box key={finding.id} flexShrink={0}>
           <Line theme={theme} wrapAt={columns}>
-            {`${percent(finding.likelihood)}  ${[finding.sentence, ...(finding.proof ?? [])].join(' ')} Next probe: ${finding.nextProbe}`}
+            {`${percent(finding.likelihood)}  ${[finding.sentence, ...(finding.proof ?? []).map((reading) => `Shown by ${reading[0]!.toLowerCase()}${reading.slice(1)}`)].join(' ')} Next probe: ${finding.nextProbe}`}
           </Line>
         </Box>
       ))}
