@@ -6,6 +6,7 @@ const PARTS: Record<string, (print: Print) => Promise<unknown>> = {
   solver: async (print) => (await import('./solver.js')).benchSolver(print),
   measure: async (print) => (await import('./measure.js')).benchMeasure(print),
   import: async (print) => (await import('./measure-import.js')).benchImport(print),
+  judge: async (print) => (await import('./judge.js')).benchJudge(print),
   link: async (print) => (await import('./link.js')).benchLink(print),
   board: async (print) => (await import('./board.js')).benchBoard(print),
 };
