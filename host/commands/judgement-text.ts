@@ -28,9 +28,9 @@ export function judgementText(judgement: Judgement): string {
     lines.push('', 'Likely cause:');
     for (const { likelihood, sentence, nextProbe, proof } of judgement.findings) {
       lines.push(
-        `  ${percent(likelihood).padStart(9)}  ${sentence}`,
-        ...(proof ?? []).map((reading) => `             Shown by: ${reading}`),
-        `             Next: ${nextProbe}`,
+        `  ${percent(likelihood).padStart(6)}  ${sentence}`,
+        ...(proof ?? []).map((reading) => `          Shown by: ${reading}`),
+        `          Next: ${nextProbe}`,
       );
     }
   }

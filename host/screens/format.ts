@@ -36,7 +36,7 @@ export const FEED_WORDS: Record<PlannedStep['feed'], string> = {
 
 /** Nothing is certain from readings alone, so never 100 %. */
 export const percent = (likelihood: number): string =>
-  likelihood > 0.99 ? 'over 99 %' : `${Math.round(likelihood * 100)} %`;
+  likelihood > 0.99 ? '>99 %' : `${Math.round(likelihood * 100)} %`;
 
 /** Lines of `columns` at most, broken between words; a longer word is broken where it must. */
 export function wrapWords(text: string, columns: number): string[] {
