@@ -1,5 +1,5 @@
-// The whole course of each throw and of the rest behind it, held against the band in which good units move: what no
-// single reading of it shows. Aligned at the edges that the capture itself shows.
+// The whole course of each throw, held against the band in which good units move: what no single reading of it shows.
+// Aligned at the edges that the capture itself shows. The rest behind a throw is the release check's.
 
 import { type Capture, CHANNELS, type Channel, firstAtOrAfter } from '../../capture/index.js';
 import { LEAD_IN_S } from '../../circuit/index.js';
