@@ -12,18 +12,17 @@ import {
 } from './likelihood.js';
 import { nextProbeOf } from './probing/next-probe.js';
 import { proofsOf } from './proof.js';
+import {
+  findingOf,
+  grouped,
+  LEAST_LIKELIHOOD,
+  likeliestFirst,
+  MOST_FINDINGS,
+  nothingListed,
+  posterior,
+  type RankedFinding,
+} from './ranking.js';
 import { sameReadings } from './same-readings.js';
-
-export interface RankedFinding {
-  id: string;
-  likelihood: number;
-  sentence: string;
-  nextProbe: string;
-  /** Ids that these readings cannot tell from this one; absent when it stands alone. */
-  inseparable?: string[];
-  /** The readings that prove it, up to two, each with what a good unit reads. */
-  proof?: string[];
-}
 
 export interface DiagnoseRequest {
   library: DiagnosisLibrary;
@@ -35,15 +34,10 @@ export interface DiagnoseRequest {
   healthyLog?: number;
 }
 
-/** Findings below this are not worth a line. */
-const LEAST_LIKELIHOOD = 0.01;
-const MOST_FINDINGS = 6;
 /** A single cause above this needs proof, not a choice: its own probe stands. */
 const SURE = 0.9;
 /** Causes below this are left to a later probe. */
 const WORTH_PARTING = 0.01;
-/** Inseparable causes told in words; all of them stand in `inseparable`. */
-const MOST_NAMED = 3;
 
 /** Ranked findings; likelihoods sum to at most 1, the rest is "nothing on the list". */
 export function diagnose(request: DiagnoseRequest): RankedFinding[] {
@@ -59,13 +53,7 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
     score:
       scoreOf(entry, evidence, spread) + (entry.hypothesis.id === HEALTHY ? (request.healthyLog ?? 0) : 0),
   }));
-  const background = backgroundLogLikelihood(evidence);
-  const top = Math.max(background, ...scored.map(({ score }) => score));
-  const total =
-    Math.exp(background - top) + scored.reduce((sum, { score }) => sum + Math.exp(score - top), 0);
-  const ranked = scored
-    .map(({ entry, score }) => ({ entry, likelihood: Math.exp(score - top) / total }))
-    .sort((a, b) => b.likelihood - a.likelihood);
+  const { ranked, unknown } = posterior(scored, backgroundLogLikelihood(evidence));
   const onlyLimited = endsLimited(seen.segments);
   const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
   const withProof = (finding: RankedFinding, entry: LibraryEntry | undefined): RankedFinding => {
@@ -73,19 +61,10 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
       good && entry && finding.id !== HEALTHY ? proofsOf(entry, good, evidence, library.entries) : [];
     return proof.length > 0 ? { ...finding, proof } : finding;
   };
-  const groups: (typeof ranked)[] = [];
-  for (const candidate of ranked) {
-    if (candidate.likelihood < LEAST_LIKELIHOOD / 4) break;
-    const group = groups.find(
-      ([first]) => first && sameReadings(first.entry, candidate.entry, spread, onlyLimited),
-    );
-    if (group) group.push(candidate);
-    else groups.push([candidate]);
-  }
-  const findings = groups
+  const findings = grouped(ranked, (a, b) => sameReadings(a, b, spread, onlyLimited))
     .map((members) => withProof(findingOf(members), members[0]?.entry))
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
-    .sort((a, b) => b.likelihood - a.likelihood)
+    .sort(likeliestFirst)
     .slice(0, MOST_FINDINGS);
   const first = findings[0];
   if (first && (first.inseparable || first.likelihood < SURE)) {
@@ -95,9 +74,7 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
     const probe = nextProbeOf(library.unit, candidates);
     if (probe) findings[0] = { ...first, nextProbe: probe.sentence };
   }
-  const unknown = Math.exp(background - top) / total;
-  if (unknown >= 0.2) findings.push(nothingListed(unknown));
-  return findings.sort((a, b) => b.likelihood - a.likelihood);
+  return [...findings, ...nothingListed(unknown, 'unit')].sort(likeliestFirst);
 }
 
 /** Best of the patterns, averaged: each way of showing is as likely as the next. */
@@ -107,30 +84,6 @@ function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread): numbe
   const mean = scores.reduce((sum, score) => sum + Math.exp(score - top), 0) / scores.length;
   return Math.log(entry.hypothesis.prior) + top + Math.log(mean);
 }
-
-function findingOf(members: readonly { entry: LibraryEntry; likelihood: number }[]): RankedFinding {
-  const [first, ...others] = members.map(({ entry }) => entry.hypothesis);
-  const likelihood = members.reduce((sum, member) => sum + member.likelihood, 0);
-  const named = others.slice(0, MOST_NAMED).map(({ sentence }) => sentence.replace(/\.$/, ''));
-  const rest = others.length - named.length;
-  const also = others.length
-    ? ` These readings are the same for: ${named.join('; or ')}${rest > 0 ? `; and ${rest} more` : ''}.`
-    : '';
-  return {
-    id: first!.id,
-    likelihood,
-    sentence: `${first!.sentence}${also}`,
-    nextProbe: first!.nextProbe,
-    ...(others.length ? { inseparable: others.map(({ id }) => id) } : {}),
-  };
-}
-
-const nothingListed = (likelihood: number): RankedFinding => ({
-  id: 'not-in-list',
-  likelihood,
-  sentence: 'Nothing on the list of faults explains these readings well.',
-  nextProbe: 'Check the profile against the unit on the bench, then repeat the run.',
-});
 
 /** The throw, or the rest, in which the over-current stop fell: the last that was commanded before the end. */
 function trippedIn(seen: MeasureResult): string {

@@ -1,5 +1,5 @@
-export { type DiagnoseRequest, diagnose, type RankedFinding } from './diagnose.js';
-export { type Hypothesis, hypothesesOf } from './hypotheses.js';
+export { type DiagnoseRequest, diagnose } from './diagnose.js';
+export { HEALTHY, type Hypothesis, hypothesesOf } from './hypotheses.js';
 export { type DiagnosisLibrary, diagnosisLibrary, tripIndex } from './library.js';
 export type { Spread } from './likelihood.js';
 export { CircuitsInPieces } from './probing/circuits-in-pieces.js';
@@ -7,4 +7,17 @@ export { probeMenu } from './probing/menu.js';
 export { type NextProbe, nextProbeOf } from './probing/next-probe.js';
 export type { ProbeAnswer, ProbeChoice, ProbeReading } from './probing/probe.js';
 export { seenDifference } from './probing/seen-difference.js';
+export {
+  backgroundLog,
+  findingOf,
+  grouped,
+  LEAST_LIKELIHOOD,
+  likeliestFirst,
+  MOST_FINDINGS,
+  nothingListed,
+  numberTerm,
+  posterior,
+  type RankedFinding,
+  SAME_WITHIN,
+} from './ranking.js';
 export { faultsNotShown } from './same-readings.js';

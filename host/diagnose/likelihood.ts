@@ -4,6 +4,7 @@ import type { Measured, MeasureResult, Segment } from '../measure/index.js';
 import { ruleFor, throwOfFeature } from './features.js';
 import type { Hypothesis } from './hypotheses.js';
 import type { Pattern } from './library.js';
+import { backgroundLog, numberTerm, UNEXPLAINED } from './ranking.js';
 
 /** Relative spread of a feature among good units, by feature name. */
 export type Spread = Readonly<Record<string, number>>;
@@ -16,18 +17,12 @@ export interface Evidence {
   supplyRatio: number;
 }
 
-/** Student's density with few degrees of freedom: one reading far off cannot outvote all the others. */
-const TAIL_DOF = 4;
 /** A stop that was predicted and did not come, or came unpredicted. */
 const TRIP_MISMATCH = -18;
 /** A hypothesis shows a number where the run has none, or the other way round. */
 const ONE_SIDED = -4;
 /** Both directions and several readings share the same motor's tolerances; counted in full they would be too sure. */
 const SHARED = 0.6;
-/** The background: as if every reading lay this many deviations off. */
-const BACKGROUND_Z = 3.2;
-
-const numberTerm = (z: number): number => (-(TAIL_DOF + 1) / 2) * Math.log1p((z * z) / TAIL_DOF);
 
 /** Log likelihood of the evidence under one pattern of a hypothesis. */
 export function logLikelihood(
@@ -46,7 +41,7 @@ export function logLikelihood(
     if (!comparable(name, segments, pattern.segments)) {
       // A throw that should never have come about speaks against the hypothesis as much as a reading far off.
       if (pattern.tripsIn !== evidence.trippedIn && measured[name] && !pattern.measured[name])
-        sum += SHARED * numberTerm(BACKGROUND_Z);
+        sum += SHARED * UNEXPLAINED;
       continue;
     }
     const read = measured[name];
@@ -83,7 +78,7 @@ export const endsLimited = (segments: readonly Segment[]): boolean =>
 export function backgroundLogLikelihood(evidence: Evidence): number {
   const { measured } = evidence.seen;
   const count = Object.keys(measured).filter((name) => ruleFor(name) !== undefined).length;
-  return Math.log(0.3) + SHARED * count * numberTerm(BACKGROUND_Z);
+  return backgroundLog(count, SHARED);
 }
 
 /** Of the time to a limit: a motor with friction loses more than its share of speed with the voltage (from the model). */

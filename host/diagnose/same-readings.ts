@@ -4,9 +4,8 @@ import type { MeasureResult } from '../measure/index.js';
 import { HEALTHY } from './hypotheses.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import { type Evidence, logLikelihood, type Spread } from './likelihood.js';
+import { SAME_WITHIN } from './ranking.js';
 
-/** Two hypotheses whose ideal readings differ in likelihood by less than this (e^2, seven to one) are told as one. */
-const SAME_WITHIN = 2;
 /** Chance of a dropout from which a condition is one that comes and goes. */
 const COMES_AND_GOES = 0.1;
 

@@ -1,8 +1,10 @@
 // The words a judged run is told in. JSON of `judge --json` follows these shapes: add only.
 // Outcomes follow ILAC-G8:09/2019, 4.2.3 (guard band equal to the expanded uncertainty).
 
+import type { RankedFinding } from '../diagnose/index.js';
 import type { Measured } from '../measure/index.js';
 
+export type { RankedFinding as Finding } from '../diagnose/index.js';
 export type { Measured, Quantity } from '../measure/index.js';
 
 export type Outcome = 'pass' | 'conditional-pass' | 'conditional-fail' | 'fail' | 'not-tested';
@@ -24,19 +26,6 @@ export interface Check {
   origin: 'maker' | 'learned' | 'model' | 'published' | 'generic';
 }
 
-export interface Finding {
-  /** Fault id (kebab-case, permanent) or a motor condition. */
-  id: string;
-  /** 0 to 1; likelihoods of all findings of a run sum to at most 1. */
-  likelihood: number;
-  sentence: string;
-  nextProbe: string;
-  /** Ids of other causes that these readings cannot tell from this one. */
-  inseparable?: string[];
-  /** The readings that prove it, up to two, each with what a good unit reads. */
-  proof?: string[];
-}
-
 export type Verdict = 'pass' | 'fail' | 'cannot-tell';
 
 export interface Judgement {
@@ -44,6 +33,6 @@ export interface Judgement {
   /** One sentence: the verdict's reason. */
   sentence: string;
   checks: Check[];
-  findings: Finding[];
+  findings: RankedFinding[];
   measured: Measured;
 }

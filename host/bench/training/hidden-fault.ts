@@ -2,7 +2,7 @@
 // from the same list; nothing here is told before the reveal.
 
 import { faultsOfUnit, motorOf, seededRandom } from '../../circuit/index.js';
-import { hypothesesOf } from '../../diagnose/index.js';
+import { HEALTHY, hypothesesOf } from '../../diagnose/index.js';
 import { caseSchema, type ResolvedUnit, type VirtualCase } from '../../profile/index.js';
 
 /** One thing that may be the matter, in the words of its style. */
@@ -17,7 +17,6 @@ export interface HiddenFault extends Nameable {
   virtualCase: VirtualCase;
 }
 
-export const HEALTHY = 'healthy';
 /** One run in ten has nothing: whoever always finds a fault must learn it (choice of this program). */
 const HEALTHY_PART = 0.1;
 

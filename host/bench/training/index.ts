@@ -1,7 +1,7 @@
 // Apart from the rest of the bench: judging and the circuit load in this thread for training only.
 
-export type { ProbeAnswer, ProbeReading } from '../../diagnose/index.js';
-export { HEALTHY, type Nameable } from './hidden-fault.js';
+export { HEALTHY, type ProbeAnswer, type ProbeReading } from '../../diagnose/index.js';
+export type { Nameable } from './hidden-fault.js';
 export { type Cell, COLUMNS, type ReadingsRow } from './readings.js';
 export { searchNames } from './search.js';
 export { type AskedProbe, type Reveal, TRAINING_TAG, Training, type TrainingTools } from './training.js';

@@ -1,22 +1,14 @@
 // One training run: a seeded fault hidden on the virtual rig, the plan run as for any unit, probes asked, one fault
 // named, then everything told. What is hidden leaves this object only by `reveal`.
 
-import { type ProbeAnswer, type ProbeChoice, probeMenu } from '../../diagnose/index.js';
+import { HEALTHY, type ProbeAnswer, type ProbeChoice, probeMenu } from '../../diagnose/index.js';
 import type { Judgement } from '../../judge/index.js';
 import type { ResolvedUnit, VirtualCase } from '../../profile/index.js';
 import type { Desk } from '../desk.js';
 import { streamOf } from '../event-queue.js';
 import type { BenchEvent } from '../events.js';
 import { type Connection, runUnit } from '../run-unit.js';
-import {
-  caseOf,
-  HEALTHY,
-  type HiddenFault,
-  hideFault,
-  isRight,
-  type Nameable,
-  nameablesOf,
-} from './hidden-fault.js';
+import { caseOf, type HiddenFault, hideFault, isRight, type Nameable, nameablesOf } from './hidden-fault.js';
 import { type Proof, proofs, twoProofs } from './proof.js';
 import { type ReadingsRow, readingsTable, usualReadings } from './readings.js';
 import { TrueCircuits } from './true-circuits.js';

@@ -1,6 +1,19 @@
 // From a relay's readings to ranked causes: how well each hypothesis' own readings explain them; heavy-tailed terms for
 // numbers, plain chances for what contacts and suppression do. Hypotheses that read the same are told together.
 
+import {
+  backgroundLog,
+  findingOf,
+  grouped,
+  HEALTHY,
+  LEAST_LIKELIHOOD,
+  likeliestFirst,
+  MOST_FINDINGS,
+  nothingListed,
+  numberTerm,
+  posterior,
+  SAME_WITHIN,
+} from '../../diagnose/index.js';
 import type { Carrier, Quantity, RelayMeasured } from '../../measure/index.js';
 import type { Finding } from '../verdict.js';
 import type { RelayPattern } from './patterns.js';
@@ -32,23 +45,12 @@ const RULES: readonly Rule[] = [
   { name: 'dropOutVoltageV', floor: 0.3, part: 0.18 },
 ];
 
-/** Student's density with few degrees of freedom: one reading far off cannot outvote all the others. */
-const TAIL_DOF = 4;
-const numberTerm = (z: number): number => (-(TAIL_DOF + 1) / 2) * Math.log1p((z * z) / TAIL_DOF);
 /** Readings of one relay share its tolerances; counted in full they would be too sure. */
 const SHARED = 0.7;
 const ONE_SIDED = -4;
 /** A contact that carries where it should not, or the other way round. */
 const CARRIER_MISMATCH = -7;
 const SUPPRESSION_MISMATCH = -5;
-/** As if every reading lay this many deviations off: nothing on the list. */
-const BACKGROUND_Z = 3.2;
-const LEAST_LIKELIHOOD = 0.01;
-const MOST_FINDINGS = 6;
-const MOST_NAMED = 3;
-/** Ideal readings closer than this in log likelihood (seven to one) are told as one. */
-const SAME_WITHIN = 2;
-
 function logLikelihood(seen: RelayMeasured, predicted: RelayMeasured): number {
   let sum = 0;
   for (const { name, floor, part, most = Number.POSITIVE_INFINITY } of RULES) {
@@ -111,57 +113,21 @@ const best = (seen: RelayMeasured, { ways }: RelayPattern): number =>
 /** Ranked; likelihoods sum to at most 1, the rest is nothing on the list. */
 export function relayFindings(seen: RelayMeasured, patterns: readonly RelayPattern[]): Finding[] {
   const scored = patterns.map((pattern) => ({
-    pattern,
+    entry: pattern,
     score: Math.log(pattern.hypothesis.prior) + best(seen, pattern),
   }));
   const count = RULES.filter(({ name }) => seen.measured[name]).length;
-  const background = Math.log(0.3) + SHARED * count * numberTerm(BACKGROUND_Z);
-  const top = Math.max(background, ...scored.map(({ score }) => score));
-  const total =
-    Math.exp(background - top) + scored.reduce((sum, { score }) => sum + Math.exp(score - top), 0);
-  const ranked = scored
-    .map(({ pattern, score }) => ({ pattern, likelihood: Math.exp(score - top) / total }))
-    .sort((a, b) => b.likelihood - a.likelihood);
-  const groups: (typeof ranked)[] = [];
-  for (const candidate of ranked) {
-    if (candidate.likelihood < LEAST_LIKELIHOOD / 4) break;
-    const group = groups.find(([first]) => first && sameReadings(first.pattern, candidate.pattern));
-    if (group) group.push(candidate);
-    else groups.push([candidate]);
-  }
-  const findings = groups.map(findingOf).filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD);
-  const unknown = Math.exp(background - top) / total;
-  if (unknown >= 0.2) findings.push(nothingListed(unknown));
-  return findings.sort((a, b) => b.likelihood - a.likelihood).slice(0, MOST_FINDINGS);
+  const { ranked, unknown } = posterior(scored, backgroundLog(count, SHARED));
+  const findings = grouped(ranked, sameReadings)
+    .map(findingOf)
+    .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD);
+  return [...findings, ...nothingListed(unknown, 'relay')].sort(likeliestFirst).slice(0, MOST_FINDINGS);
 }
 
 function sameReadings(a: RelayPattern, b: RelayPattern): boolean {
-  if (a.hypothesis.id === 'healthy' || b.hypothesis.id === 'healthy') return false;
+  if (a.hypothesis.id === HEALTHY || b.hypothesis.id === HEALTHY) return false;
   if (a.hypothesis.group !== undefined && a.hypothesis.group === b.hypothesis.group) return true;
   const taken = (truth: RelayPattern, other: RelayPattern): boolean =>
     truth.ways.every((way) => best(way, truth) - best(way, other) < SAME_WITHIN);
   return taken(a, b) && taken(b, a);
 }
-
-function findingOf(members: readonly { pattern: RelayPattern; likelihood: number }[]): Finding {
-  const [first, ...others] = members.map(({ pattern }) => pattern.hypothesis);
-  const named = others.slice(0, MOST_NAMED).map(({ sentence }) => sentence.replace(/\.$/, ''));
-  const rest = others.length - named.length;
-  const also = others.length
-    ? ` These readings are the same for: ${named.join('; or ')}${rest > 0 ? `; and ${rest} more` : ''}.`
-    : '';
-  return {
-    id: first!.id,
-    likelihood: members.reduce((sum, { likelihood }) => sum + likelihood, 0),
-    sentence: `${first!.sentence}${also}`,
-    nextProbe: first!.nextProbe,
-    ...(others.length ? { inseparable: others.map(({ id }) => id) } : {}),
-  };
-}
-
-const nothingListed = (likelihood: number): Finding => ({
-  id: 'not-in-list',
-  likelihood,
-  sentence: 'Nothing on the list of faults explains these readings well.',
-  nextProbe: 'Check the profile against the relay on the bench, then repeat the run.',
-});

@@ -7,6 +7,7 @@ import {
   simulatePlan,
   type UnitCircuitInput,
 } from '../../circuit/index.js';
+import { HEALTHY } from '../../diagnose/index.js';
 import type { RelayMeasured } from '../../measure/index.js';
 import type { Plan, ResolvedUnit } from '../../profile/index.js';
 import { passesBy } from './coil-checks.js';
@@ -80,7 +81,7 @@ export function relayPatterns(unit: ResolvedUnit): RelayPattern[] {
   const good = nominalInput(unit);
   const healthy: RelayPattern = {
     hypothesis: {
-      id: 'healthy',
+      id: HEALTHY,
       sentence: 'Nothing in the readings points to a fault.',
       nextProbe: 'Repeat the run; if it reads the same, the limits of the profile are the matter.',
       prior: HEALTHY_PRIOR,
