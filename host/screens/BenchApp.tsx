@@ -1,14 +1,12 @@
-// Joins the screen to keys, window size and the controller; redraws at most nine times a second.
+// Joins the screen to keys, window size and the controller.
 
 import { useInput } from 'ink';
-import { useEffect, useState } from 'react';
 import { BenchScreen } from './BenchScreen.js';
 import type { BenchController } from './bench-controller.js';
 import type { FrameStream } from './frame-stream.js';
 import { keyAction } from './keys.js';
 import type { Theme } from './theme.js';
-
-const REDRAW_MS = 110;
+import { useRedraw } from './use-redraw.js';
 
 export interface BenchAppProps {
   controller: BenchController;
@@ -17,25 +15,7 @@ export interface BenchAppProps {
 }
 
 export function BenchApp({ controller, frames, theme }: BenchAppProps) {
-  const [, redraw] = useState(0);
-  useEffect(() => {
-    let pending: NodeJS.Timeout | undefined;
-    let drawnAt = Number.NEGATIVE_INFINITY;
-    const draw = (): void => {
-      pending = undefined;
-      drawnAt = performance.now();
-      redraw((count) => count + 1);
-    };
-    const unsubscribe = controller.onChange(() => {
-      pending ??= setTimeout(draw, Math.max(0, drawnAt + REDRAW_MS - performance.now()));
-    });
-    frames.on('size', draw);
-    return () => {
-      clearTimeout(pending);
-      unsubscribe();
-      frames.off('size', draw);
-    };
-  }, [controller, frames]);
+  useRedraw(controller, frames);
   useInput((input, key) => controller.press(keyAction(input, key)));
   return (
     <BenchScreen

@@ -1,13 +1,11 @@
-// Joins the training screen to keys, window size and its controller; redraws at most nine times a second.
+// Joins the training screen to keys, window size and its controller.
 
 import { useInput } from 'ink';
-import { useEffect, useState } from 'react';
 import type { FrameStream } from './frame-stream.js';
 import { TrainingScreen } from './TrainingScreen.js';
 import type { Theme } from './theme.js';
 import type { TrainingController } from './training-controller.js';
-
-const REDRAW_MS = 110;
+import { useRedraw } from './use-redraw.js';
 
 export interface TrainingAppProps {
   controller: TrainingController;
@@ -16,25 +14,7 @@ export interface TrainingAppProps {
 }
 
 export function TrainingApp({ controller, frames, theme }: TrainingAppProps) {
-  const [, redraw] = useState(0);
-  useEffect(() => {
-    let pending: NodeJS.Timeout | undefined;
-    let drawnAt = Number.NEGATIVE_INFINITY;
-    const draw = (): void => {
-      pending = undefined;
-      drawnAt = performance.now();
-      redraw((count) => count + 1);
-    };
-    const unsubscribe = controller.onChange(() => {
-      pending ??= setTimeout(draw, Math.max(0, drawnAt + REDRAW_MS - performance.now()));
-    });
-    frames.on('size', draw);
-    return () => {
-      clearTimeout(pending);
-      unsubscribe();
-      frames.off('size', draw);
-    };
-  }, [controller, frames]);
+  useRedraw(controller, frames);
   useInput((input, key) => controller.press(input, key));
   return (
     <TrainingScreen

@@ -1,9 +1,9 @@
 // Mounts the bench screen on a real terminal and gives the terminal back when it is left.
 
-import { render } from 'ink';
 import { createElement } from 'react';
 import { BenchApp } from './BenchApp.js';
 import type { BenchController } from './bench-controller.js';
+import { drawOn } from './draw-on.js';
 import { openTerminal, type Streams } from './terminal.js';
 import type { Theme } from './theme.js';
 
@@ -16,14 +16,11 @@ export async function mountBench(
 ): Promise<{ forced: boolean }> {
   const terminal = openTerminal(streams, { ascii: !theme.unicode });
   try {
-    const app = render(createElement(BenchApp, { controller, frames: terminal.frames, theme }), {
-      stdout: terminal.frames as unknown as NodeJS.WriteStream,
-      stdin: streams.stdin,
-      exitOnCtrlC: false,
-      patchConsole: false,
-      // Whole frames at every update; the frame stream finds what changed.
-      debug: true,
-    });
+    const app = drawOn(
+      terminal,
+      streams,
+      createElement(BenchApp, { controller, frames: terminal.frames, theme }),
+    );
     onShown();
     const how = await Promise.race([
       controller.closed,

@@ -1,8 +1,8 @@
 // Mounts the training screen on a real terminal, runs the training in it, and gives the terminal back.
 
-import { render } from 'ink';
 import { createElement } from 'react';
 import type { Reveal, Training, TrainingTools } from '../bench/training/index.js';
+import { drawOn } from './draw-on.js';
 import { TrainingApp } from './TrainingApp.js';
 import { openTerminal, type Streams } from './terminal.js';
 import type { Theme } from './theme.js';
@@ -24,14 +24,11 @@ export async function mountTraining(
     if (!controller.state.isStopping) controller.leave();
   };
   try {
-    const app = render(createElement(TrainingApp, { controller, frames: terminal.frames, theme }), {
-      stdout: terminal.frames as unknown as NodeJS.WriteStream,
-      stdin: streams.stdin,
-      exitOnCtrlC: false,
-      patchConsole: false,
-      // Whole frames at every update; the frame stream finds what changed.
-      debug: true,
-    });
+    const app = drawOn(
+      terminal,
+      streams,
+      createElement(TrainingApp, { controller, frames: terminal.frames, theme }),
+    );
     consumed = controller.consume(training.run(tools)).catch((error: unknown) => {
       failure = error;
       controller.leave();
