@@ -11,12 +11,12 @@ import { HEALTHY, searchNames, Training } from '../../host/bench/training/index.
 import { proofs, twoProofs } from '../../host/bench/training/proof.js';
 import { TrueCircuits } from '../../host/bench/training/true-circuits.js';
 import { faultsOfUnit } from '../../host/circuit/index.js';
-import type { CommandIo } from '../../host/commands/command.js';
 import { openVirtual } from '../../host/commands/open-bench.js';
 import { talkTraining } from '../../host/commands/training-talk.js';
 import { probeMenu, seenDifference } from '../../host/diagnose/index.js';
 import { measure } from '../../host/measure/index.js';
 import { loadUnit, plainValues } from '../../host/profile/index.js';
+import { gathering } from '../commands/call.js';
 
 const RELAYS = 'entry-step-relays';
 const SWITCH = 'roof-vent-switch';
@@ -204,17 +204,7 @@ describe('a training run', () => {
         yield event;
       }
     };
-    let out = '';
-    const io: CommandIo = {
-      stdout: (text) => {
-        out += text;
-      },
-      stderr: () => {},
-      isTty: false,
-      columns: 80,
-      rows: 24,
-      cwd: logs,
-    };
+    const { io, written } = gathering(logs);
     const stdin = new PassThrough();
     stdin.end(lines.map((line) => `${line}\n`).join(''));
     const tools = {
@@ -230,7 +220,7 @@ describe('a training run', () => {
       io,
       stdin,
     );
-    return { out, events, reveal, training };
+    return { out: written.stdout, events, reveal, training };
   }
 
   it(`tells of what is hidden only when it was named, and records nothing (seed ${SEED}, JSON)`, async () => {

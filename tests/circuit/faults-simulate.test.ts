@@ -9,6 +9,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { faultsOf, faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { simulateCommand } from '../../host/commands/simulate.js';
 import { loadUnit } from '../../host/profile/index.js';
+import { call } from '../commands/call.js';
 import { readStyle, styleIds } from './symptom-bench.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-every-fault-'));
@@ -41,23 +42,8 @@ function unitOf(circuit: string): string {
   return path;
 }
 
-async function simulated(profile: string, fault: string) {
-  let stdout = '';
-  let stderr = '';
-  const code = await simulateCommand.run(['--profile', profile, '--fault', fault, '--json'], {
-    stdout: (text) => {
-      stdout += text;
-    },
-    stderr: (text) => {
-      stderr += text;
-    },
-    isTty: false,
-    columns: 80,
-    rows: 24,
-    cwd: folder,
-  });
-  return { code, stdout, stderr };
-}
+const simulated = (profile: string, fault: string) =>
+  call(simulateCommand, ['--profile', profile, '--fault', fault, '--json'], folder);
 
 const UNITS = readdirSync(fileURLToPath(new URL('../../profiles/units', import.meta.url)))
   .filter((name) => name.endsWith('.yaml'))

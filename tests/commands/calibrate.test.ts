@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { calibrateCommand } from '../../host/commands/calibrate.js';
-import type { CommandIo } from '../../host/commands/command.js';
+import { call } from './call.js';
 
 const BENCH = ['--virtual', 'entry-step-good', '--profile', 'entry-step-relays'];
 const MOTOR = ['--channel', 'motor_current_A'];
@@ -24,18 +24,8 @@ afterAll(() => {
 });
 
 async function run(...args: string[]): Promise<{ code: number; out: string }> {
-  let out = '';
-  const io: CommandIo = {
-    stdout: (text) => {
-      out += text;
-    },
-    stderr: () => {},
-    isTty: false,
-    columns: 80,
-    rows: 24,
-    cwd: folder,
-  };
-  return { code: await calibrateCommand.run(args, io), out };
+  const { code, stdout } = await call(calibrateCommand, args, folder);
+  return { code, out: stdout };
 }
 
 interface Noted {

@@ -7,10 +7,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type Capture, writeCaptureCsv } from '../../host/capture/index.js';
 import { nominalInput } from '../../host/circuit/index.js';
 import { circuitsLike, circuitsText } from '../../host/commands/circuits-like.js';
-import type { CommandIo } from '../../host/commands/command.js';
 import { judgeCommand } from '../../host/commands/judge.js';
 import { loadUnit } from '../../host/profile/index.js';
 import { benchRun } from '../judge/bench.js';
+import { call } from './call.js';
 
 // The profile says grounded at rest; what was on the bench rests high.
 const PROFILE = 'seat-slide-relays';
@@ -25,12 +25,8 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 async function run(...args: string[]): Promise<{ code: number; out: string }> {
-  let out = '';
-  const stdout = (text: string): void => {
-    out += text;
-  };
-  const io: CommandIo = { stdout, stderr: () => {}, isTty: false, columns: 80, rows: 24, cwd: folder };
-  return { code: await judgeCommand.run(args, io), out };
+  const { code, stdout } = await call(judgeCommand, args, folder);
+  return { code, out: stdout };
 }
 
 describe('throwbench judge --circuit', () => {

@@ -5,13 +5,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { nominalInput } from '../../host/circuit/index.js';
-import type { CommandIo } from '../../host/commands/command.js';
 import { judgeCommand } from '../../host/commands/judge.js';
 import { expectation, type Judgement, judge } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { openStore } from '../../host/records/index.js';
 import { benchRun } from '../judge/bench.js';
 import { begin, RIG } from '../records/example-run.js';
+import { call } from './call.js';
 
 const SEED = 8102;
 const PROFILE = 'roof-vent-switch';
@@ -83,18 +83,8 @@ afterAll(() => {
 });
 
 async function run(...args: string[]): Promise<{ code: number; out: string }> {
-  let out = '';
-  const io: CommandIo = {
-    stdout: (text) => {
-      out += text;
-    },
-    stderr: () => {},
-    isTty: false,
-    columns: 80,
-    rows: 24,
-    cwd: folder,
-  };
-  return { code: await judgeCommand.run(['--recorded', ...args], io), out };
+  const { code, stdout } = await call(judgeCommand, ['--recorded', ...args], folder);
+  return { code, out: stdout };
 }
 
 describe(`throwbench judge --recorded (bench ${SEED})`, () => {

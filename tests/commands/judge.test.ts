@@ -4,10 +4,10 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeCaptureCsv } from '../../host/capture/index.js';
 import { nominalInput } from '../../host/circuit/index.js';
-import type { CommandIo } from '../../host/commands/command.js';
 import { judgeCommand } from '../../host/commands/judge.js';
 import { loadUnit } from '../../host/profile/index.js';
 import { benchRun } from '../judge/bench.js';
+import { call } from './call.js';
 
 let folder: string;
 const PROFILE = 'entry-step-relays';
@@ -25,21 +25,8 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 async function run(...args: string[]): Promise<{ code: number; out: string; err: string }> {
-  let out = '';
-  let err = '';
-  const io: CommandIo = {
-    stdout: (text) => {
-      out += text;
-    },
-    stderr: (text) => {
-      err += text;
-    },
-    isTty: false,
-    columns: 80,
-    rows: 24,
-    cwd: folder,
-  };
-  return { code: await judgeCommand.run(args, io), out, err };
+  const { code, stdout, stderr } = await call(judgeCommand, args, folder);
+  return { code, out: stdout, err: stderr };
 }
 
 describe('throwbench judge', () => {

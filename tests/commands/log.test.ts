@@ -10,6 +10,7 @@ import type { CommandIo } from '../../host/commands/index.js';
 import { logCommand } from '../../host/commands/log.js';
 import { openStore } from '../../host/records/index.js';
 import { begin, block, capture, judgement } from '../records/example-run.js';
+import { call } from './call.js';
 
 let folder: string;
 let store: string;
@@ -45,23 +46,8 @@ afterAll(() => {
 });
 
 async function log(args: string[], terminal: Partial<CommandIo> = {}) {
-  let out = '';
-  let err = '';
-  const io: CommandIo = {
-    stdout: (text) => {
-      out += text;
-    },
-    stderr: (text) => {
-      err += text;
-    },
-    isTty: false,
-    columns: 80,
-    rows: 24,
-    cwd: folder,
-    ...terminal,
-  };
-  const code = await logCommand.run(args, io);
-  return { code, out, err };
+  const { code, stdout, stderr } = await call(logCommand, args, folder, terminal);
+  return { code, out: stdout, err: stderr };
 }
 const fault = async (args: string[]) =>
   log(args).then(

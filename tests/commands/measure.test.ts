@@ -3,11 +3,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeCaptureCsv } from '../../host/capture/index.js';
-import type { CommandIo } from '../../host/commands/command.js';
 import { judgeCommand } from '../../host/commands/judge.js';
 import { measureCommand } from '../../host/commands/measure.js';
 import { quantityText } from '../../host/commands/measured-text.js';
 import { closedFormCapture, motorState, throughConverter } from '../measure/closed-form.js';
+import { call } from './call.js';
 
 // RS775-125 at 12 V (wpilib DCMotor): stall 18 A, free 1.6 A at 5800 rpm; inductance and inertia are assumed.
 const MOTOR = {
@@ -54,18 +54,8 @@ interface Ended {
   out: string;
 }
 async function run(command: typeof measureCommand, args: string[]): Promise<Ended> {
-  let out = '';
-  const io: CommandIo = {
-    stdout: (text) => {
-      out += text;
-    },
-    stderr: () => {},
-    isTty: false,
-    columns: 80,
-    rows: 24,
-    cwd: folder,
-  };
-  return { code: await command.run(args, io), out };
+  const { code, stdout } = await call(command, args, folder);
+  return { code, out: stdout };
 }
 
 type Json = {

@@ -6,31 +6,16 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { readCaptureCsv } from '../../host/capture/index.js';
 import { simulateCommand } from '../../host/commands/simulate.js';
+import { call } from './call.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-simulate-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
-async function call(...args: string[]) {
-  let stdout = '';
-  let stderr = '';
-  const code = await simulateCommand.run(args, {
-    stdout: (text) => {
-      stdout += text;
-    },
-    stderr: (text) => {
-      stderr += text;
-    },
-    isTty: false,
-    columns: 80,
-    rows: 24,
-    cwd: folder,
-  });
-  return { code, stdout, stderr };
-}
+const simulate = (...args: string[]) => call(simulateCommand, args, folder);
 
 describe('simulate', () => {
   it('draws within the columns it has and closes with a table of levels', async () => {
-    const { code, stdout } = await call('--profile', 'seat-slide-relays');
+    const { code, stdout } = await simulate('--profile', 'seat-slide-relays');
     expect(code).toBe(0);
     expect(Math.max(...stdout.split('\n').map((line) => [...line].length))).toBeLessThanOrEqual(100);
     expect(stdout).toMatch(/Motor current, A/);
@@ -38,7 +23,7 @@ describe('simulate', () => {
   });
 
   it('tells a fault by its levels as JSON: 87 and 87a of K1 exchanged runs at rest', async () => {
-    const { stdout } = await call(
+    const { stdout } = await simulate(
       '--profile',
       'seat-slide-relays',
       '--fault',
@@ -56,7 +41,7 @@ describe('simulate', () => {
   });
 
   it('writes a capture that reads back and a picture', async () => {
-    const { code } = await call(
+    const { code } = await simulate(
       '--profile',
       'window-lift-switch',
       '--csv',
@@ -83,7 +68,7 @@ describe('simulate', () => {
     [['--scenario', 'x.yaml', '--csv', 'y', '--supply', '12'], /--supply does not go with --scenario/],
     [['--suply', '12'], /unknown option --suply/],
   ])('refuses %j in one line', async (args, message) => {
-    await expect(call(...args)).rejects.toThrow(message);
+    await expect(simulate(...args)).rejects.toThrow(message);
   });
 
   it('runs a scenario file to CSV with speed, and says in one line what the solver refuses', async () => {
@@ -99,7 +84,7 @@ describe('simulate', () => {
       'sense: { feedCurrentA: { current: r } }',
     ].join('\n');
     writeFileSync(join(folder, 'rl.yaml'), text);
-    expect((await call('--scenario', 'rl.yaml', '--csv', 'rl.csv')).code).toBe(0);
+    expect((await simulate('--scenario', 'rl.yaml', '--csv', 'rl.csv')).code).toBe(0);
     const rows = readFileSync(join(folder, 'rl.csv'), 'utf8').trim().split('\r\n');
     expect(rows[0]).toBe('time_s,position,feed_current_A');
     // i = V/R (1 - exp(-t R/L)), at 4 ms.
@@ -108,7 +93,7 @@ describe('simulate', () => {
       join(folder, 'cut.yaml'),
       text.replace('a: b, b: ground, inductanceH', 'a: x, b: y, inductanceH'),
     );
-    const refused = await call('--scenario', 'cut.yaml', '--csv', 'cut.csv');
+    const refused = await simulate('--scenario', 'cut.yaml', '--csv', 'cut.csv');
     expect(refused.code).not.toBe(0);
     expect(refused.stderr.trim().split('\n')).toHaveLength(1);
   });

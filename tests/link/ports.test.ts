@@ -6,6 +6,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { portsCommand } from '../../host/commands/ports.js';
 import { listPorts } from '../../host/link/index.js';
+import { call } from '../commands/call.js';
 
 const root = mkdtempSync(join(tmpdir(), 'throwbench-sysfs-'));
 afterAll(() => rmSync(root, { recursive: true, force: true }));
@@ -56,35 +57,25 @@ describe.runIf(process.platform === 'linux')('listing ports on Linux', () => {
 });
 
 describe('throwbench ports', () => {
-  const call = async (args: string[]) => {
-    let out = '';
-    const code = await portsCommand.run(args, {
-      stdout: (text) => {
-        out += text;
-      },
-      stderr: () => {},
-      isTty: false,
-      columns: 80,
-      rows: 24,
-      cwd: root,
-    });
-    return { code, out };
+  const ports = async (args: string[]) => {
+    const { code, stdout } = await call(portsCommand, args, root);
+    return { code, out: stdout };
   };
 
   it('prints a JSON array with --json', async () => {
-    const { code, out } = await call(['--json']);
+    const { code, out } = await ports(['--json']);
     expect(code).toBe(0);
     expect(Array.isArray(JSON.parse(out))).toBe(true);
   });
 
   it('prints a line a port, or what to do when there is none', async () => {
-    const { code, out } = await call([]);
+    const { code, out } = await ports([]);
     expect(code).toBe(0);
     expect(out.trim()).not.toBe('');
   });
 
   it('refuses words that it does not know', async () => {
-    await expect(call(['/dev/ttyUSB0'])).rejects.toThrow(/one word too many/);
-    await expect(call(['--jsno'])).rejects.toThrow(/unknown option --jsno/);
+    await expect(ports(['/dev/ttyUSB0'])).rejects.toThrow(/one word too many/);
+    await expect(ports(['--jsno'])).rejects.toThrow(/unknown option --jsno/);
   });
 });
