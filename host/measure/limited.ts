@@ -1,10 +1,11 @@
 // A stretch driven through the limited feed: where the leads stand and what flows. No inrush, no running level.
 
-import { CHANNELS, type Channel } from '../capture/index.js';
+import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
-import { differenceOf, levelOf, unitOf } from './level.js';
+import { differenceOf, unitOf } from './level.js';
 import { type Measured, type Quantity, quantityOf } from './quantity.js';
 import type { Segment } from './segment.js';
+import { tailLevels } from './tail-levels.js';
 import type { CommandedStretch, Trace } from './trace.js';
 
 /** Levels come from the last part: relay, bounce and the motor's first movement are over. */
@@ -22,16 +23,8 @@ export function limitedLevels(
   budgets: Budgets,
   segment: Segment,
 ): Measured {
-  const tailS = Math.min(TAIL_S, TAIL_PART * (segment.toS - segment.fromS));
-  const count = Math.max(3, Math.round(tailS / Math.max(trace.stepS, 1e-6)));
-  const from = Math.max(stretch.from, stretch.to - count);
-  segment.levelsFromS = trace.timeS[from]!;
-  segment.levelsToS = trace.timeS[stretch.to - 1]!;
-  const measured: Measured = {};
-  for (const channel of CHANNELS) {
-    const level = levelOf(trace, channel, from, stretch.to, budgets);
-    if (level) measured[`${segment.name}${channel[0]!.toUpperCase()}${channel.slice(1)}`] = level;
-  }
+  const tail = { part: TAIL_PART, mostS: TAIL_S, word: segment.name };
+  const { measured, from } = tailLevels(trace, stretch, budgets, segment, tail);
   Object.assign(measured, collapse(trace, from, stretch.to, budgets, segment.name, measured));
   const a = measured[`${segment.name}LeadAVoltageV`];
   const b = measured[`${segment.name}LeadBVoltageV`];

@@ -2,15 +2,15 @@
 
 import { type Capture, CHANNELS } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
-import { type Budgets, budgetsOf, clockUncertainty } from './budget.js';
+import { budgetsOf, clockUncertainty } from './budget.js';
 import { splitByFeed } from './fed.js';
 import { withLeadInZero } from './lead-in.js';
-import { levelOf } from './level.js';
 import { limitedLevels } from './limited.js';
 import { componentsOf, type Measured, type Quantity, quantityOf } from './quantity.js';
 import { releaseOf } from './release.js';
 import type { Segment } from './segment.js';
 import { quantile, summarise } from './statistics.js';
+import { tailLevels } from './tail-levels.js';
 import { type ThrowSeen, throwOf } from './throw.js';
 import { type CommandedStretch, commandedStretches, type Trace, traceOf } from './trace.js';
 import { waveformStretches } from './waveform.js';
@@ -36,8 +36,7 @@ export interface MeasureResult {
 }
 
 /** The last part of a rest that its levels come from; feed comes on in the earlier part. */
-const REST_TAIL_PART = 0.3;
-const REST_TAIL_S = 0.5;
+const REST_TAIL = { part: 0.3, mostS: 0.5, word: 'rest' };
 
 /** Everything that one capture tells. What cannot be measured is absent. */
 export function measure(capture: Capture, options: MeasureOptions = {}): MeasureResult {
@@ -64,16 +63,17 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
       last = undefined;
       const nth = (limited.get(stretch.position) ?? 0) + 1;
       limited.set(stretch.position, nth);
-      const segment = limitedSegment(trace, stretch, nth);
+      const word = `limited${stretch.position[0]!.toUpperCase()}${stretch.position.slice(1)}`;
+      const segment = levelSegment(trace, stretch, word, nth, true);
       Object.assign(measured, limitedLevels(trace, stretch, budgets, segment));
       segments.push(segment);
       return;
     }
     if (stretch.position === 'rest') {
       rests += 1;
-      const segment = restSegment(trace, stretch, rests);
+      const segment = levelSegment(trace, stretch, 'rest', rests, false);
       if (rests === 1 && throws.size === 0 && (stretches.length > 1 || seen))
-        Object.assign(measured, restLevels(trace, stretch, budgets, segment));
+        Object.assign(measured, tailLevels(trace, stretch, budgets, segment, REST_TAIL).measured);
       if (last) {
         const seen = releaseOf(trace, stretch.from, stretch.to, last.before, budgets);
         Object.assign(measured, seen.measured);
@@ -145,12 +145,18 @@ function usualSupply(trace: Trace, nominalVoltageV: number | undefined): number 
   return highest > 1 ? highest : 12;
 }
 
-function limitedSegment(trace: Trace, stretch: CommandedStretch, nth: number): Segment {
-  const word = `limited${stretch.position[0]!.toUpperCase()}${stretch.position.slice(1)}`;
+/** A stretch that levels are read from: at rest, or any under the limited feed. */
+function levelSegment(
+  trace: Trace,
+  stretch: CommandedStretch,
+  word: string,
+  nth: number,
+  limited: boolean,
+): Segment {
   const segment: Segment = {
     position: stretch.position,
     name: nth === 1 ? word : `${word}${nth}`,
-    limited: true,
+    ...(limited ? { limited } : {}),
     fromS: trace.timeS[stretch.from]!,
     toS: trace.timeS[stretch.to - 1]! + trace.stepS,
     brief: false,
@@ -159,35 +165,6 @@ function limitedSegment(trace: Trace, stretch: CommandedStretch, nth: number): S
   };
   lossOf(trace, stretch, segment);
   return segment;
-}
-
-function restSegment(trace: Trace, stretch: CommandedStretch, nth: number): Segment {
-  const segment: Segment = {
-    position: 'rest',
-    name: nth === 1 ? 'rest' : `rest${nth}`,
-    fromS: trace.timeS[stretch.from]!,
-    toS: trace.timeS[stretch.to - 1]! + trace.stepS,
-    brief: false,
-    lost: {},
-    dropouts: [],
-  };
-  lossOf(trace, stretch, segment);
-  return segment;
-}
-
-function restLevels(trace: Trace, stretch: CommandedStretch, budgets: Budgets, segment: Segment): Measured {
-  const lengthS = segment.toS - segment.fromS;
-  const tailS = Math.min(REST_TAIL_S, REST_TAIL_PART * lengthS);
-  const count = Math.max(3, Math.round(tailS / Math.max(trace.stepS, 1e-6)));
-  const from = Math.max(stretch.from, stretch.to - count);
-  segment.levelsFromS = trace.timeS[from]!;
-  segment.levelsToS = trace.timeS[stretch.to - 1]!;
-  const measured: Measured = {};
-  for (const channel of CHANNELS) {
-    const level = levelOf(trace, channel, from, stretch.to, budgets);
-    if (level) measured[`rest${channel[0]!.toUpperCase()}${channel.slice(1)}`] = level;
-  }
-  return measured;
 }
 
 function lossOf(trace: Trace, stretch: CommandedStretch, segment: Segment): void {
