@@ -10,8 +10,8 @@ import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
 import { expectation, judge } from '../../host/judge/index.js';
 import { loadCase, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
-import { connectRig } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { connectionTo } from './connection.js';
 
 const SEED = 37;
 const GOOD = loadCase('entry-step-good');
@@ -52,17 +52,7 @@ async function run(unit: ResolvedUnit, at: string) {
       index: 0,
       tag: 'V-0107',
       unit,
-      connect: async () => {
-        const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
-        return {
-          rig,
-          hear: () => {},
-          async close() {
-            await rig.close();
-            virtual.close();
-          },
-        };
-      },
+      connect: async () => ({ ...(await connectionTo(virtual, unit.rig)), hear: () => {} }),
     },
     { store, desk, signal: new AbortController().signal, now: () => new Date(at) },
     (event) => events.push(event),

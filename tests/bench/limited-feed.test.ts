@@ -9,8 +9,8 @@ import { type BenchEvent, type Desk, findShort, runUnit } from '../../host/bench
 import { expectation, judge } from '../../host/judge/index.js';
 import { loadCase, loadUnit, type VirtualCase } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
-import { connectRig } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { connectionTo } from './connection.js';
 
 // 0.6 Ohm: 1 A is less than half of what its friction takes.
 const UNIT = loadUnit('entry-step-relays');
@@ -35,16 +35,7 @@ async function run(virtualCase: VirtualCase, desk: Desk) {
       index: 0,
       tag: 'V-0107',
       unit: UNIT,
-      connect: async () => {
-        const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: UNIT.rig });
-        return {
-          rig,
-          async close() {
-            await rig.close();
-            virtual.close();
-          },
-        };
-      },
+      connect: () => connectionTo(virtual, UNIT.rig),
     },
     { store, desk, signal: new AbortController().signal, now: () => new Date('2026-05-04T08:00:00Z') },
     (event) => events.push(event),

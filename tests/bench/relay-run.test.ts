@@ -9,8 +9,8 @@ import { type BenchEvent, type Desk, runTray } from '../../host/bench/index.js';
 import { boundOf, type Expectation, expectation, judge } from '../../host/judge/index.js';
 import { caseSchema, loadUnit, type ResolvedUnit, withoutRamp } from '../../host/profile/index.js';
 import { openStore } from '../../host/records/index.js';
-import { connectRig } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { connectionTo } from './connection.js';
 
 const WITH_RAMP = loadUnit('mini-changeover-alone');
 const NO_RAMP: ResolvedUnit = { ...WITH_RAMP, plan: withoutRamp(WITH_RAMP.plan) };
@@ -58,14 +58,9 @@ async function run(unit: ResolvedUnit, there: There) {
         unit,
         connect: async () => {
           const virtual = openVirtualRig({ unit, virtualCase, paced: false, seed });
-          const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
           return {
-            rig,
+            ...(await connectionTo(virtual, unit.rig)),
             ...(virtual.hear && there.alone !== true ? { hear: virtual.hear } : {}),
-            close: async () => {
-              await rig.close();
-              virtual.close();
-            },
           };
         },
       },

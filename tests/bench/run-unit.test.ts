@@ -9,8 +9,8 @@ import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
 import type { Judgement } from '../../host/judge/index.js';
 import { loadCase, loadUnit } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
-import { connectRig } from '../../host/rig/index.js';
 import { openVirtualRig, type VirtualRig } from '../../host/virtual-rig/index.js';
+import { connectionTo } from './connection.js';
 
 const UNIT = loadUnit('roof-vent-switch');
 const GOOD = loadCase('roof-vent-good');
@@ -42,16 +42,7 @@ async function run(desk: Desk, onEvent: (event: BenchEvent, virtual: VirtualRig)
       index: 0,
       tag: 'V-0101',
       unit: UNIT,
-      connect: async () => {
-        const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: UNIT.rig });
-        return {
-          rig,
-          async close() {
-            await rig.close();
-            virtual.close();
-          },
-        };
-      },
+      connect: () => connectionTo(virtual, UNIT.rig),
     },
     { store, desk, signal: new AbortController().signal, now: () => new Date('2026-05-04T08:00:00Z') },
     (event) => {
