@@ -6,7 +6,7 @@ import type { Pattern } from './library.js';
 
 /** Faults that the circuit states at one strength, and that come at any. */
 const STATED_ONCE = /-(?:resistance|burnt|brushes-worn)$/;
-/** Parts of the way from the good unit to such a fault. */
+/** Parts of the way from the good unit to such a fault. Choice of this program, no source; so are the next. */
 const FROM_GOOD = [0.4, 0.7];
 /** Parts of the way from one simulated strength to the next. */
 const BETWEEN = [1 / 3, 2 / 3];

@@ -5,7 +5,7 @@ import type { LibraryEntry, Pattern } from './library.js';
 import { comparable, type Evidence, supplyScale } from './likelihood.js';
 import { readingText, readingWords } from './reading-words.js';
 
-/** Least difference from a good unit, in what model and rig leave open, that proves anything. */
+/** Least difference from a good unit, in what model and rig leave open, that proves anything. Choice of this program, no source. */
 const TELLING = 4;
 /** Most difference from what the finding foretells. */
 const AGREES = 3;

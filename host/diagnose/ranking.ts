@@ -15,7 +15,7 @@ export interface RankedFinding {
 /** What a finding says of one cause. */
 export type Cause = Pick<RankedFinding, 'id' | 'sentence' | 'nextProbe'>;
 
-/** Findings below this are not worth a line. */
+/** Findings below this are not worth a line. These weights are choices of this program, no source. */
 export const LEAST_LIKELIHOOD = 0.01;
 export const MOST_FINDINGS = 6;
 /** Two causes whose ideal readings differ in likelihood by less than this (e^2, seven to one) are told as one. */

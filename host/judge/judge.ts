@@ -115,7 +115,7 @@ export function judge(request: JudgeRequest): Judgement {
   return { verdict, sentence: reasonOf(verdict, checks), checks, findings, measured: seen.measured };
 }
 
-/** A required check that fails is rarer than this among good units, as a natural logarithm. */
+/** A required check that fails is rarer than this among good units, as a natural logarithm. Choice of this program, no source. */
 const FAILS_THOUGH_GOOD = Math.log(1e-3);
 
 /**

@@ -26,7 +26,7 @@ const DRAWS = 1000;
 /** Temperature at which a motor profile's values hold, C. */
 const REFERENCE_C = 25;
 
-/** A fit to the nominal unit further off than this part would accuse good motors: diodes or limits in the motor's leads. */
+/** A fit to the nominal unit further off than this part would accuse good motors: diodes or limits in the motor's leads. Choice of this program, no source. */
 const HOLDS_WITHIN = 0.05;
 
 function parametersOf({ motor, temperatureC }: UnitCircuitInput): number[] {

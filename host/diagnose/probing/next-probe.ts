@@ -23,7 +23,7 @@ export interface NextProbe {
   bits: number;
 }
 
-/** Two readings that a person would hold apart without doubt. */
+/** Two readings that a person would hold apart without doubt. Choice of this program, no source; so are the next three. */
 const APART = 4;
 /** The menu's order is one of ease; a later measurement must tell so much more. */
 const EASE_BITS = 0.01;

@@ -9,7 +9,7 @@ import { type CheckContext, modelOrigin } from './context.js';
 
 /** One good motor in ten thousand exceeds it. */
 const PART = 0.9999;
-/** What the fit's own model leaves open in each parameter (ripple, start angle, drift of friction), as a part of it. */
+/** What the fit's own model leaves open in each parameter (ripple, start angle, drift of friction), as a part of it. Common practice, no source. */
 const OPEN_PART = 0.02;
 
 const WORDS: Record<(typeof MOTOR_PARAMETERS)[number], [string, string]> = {
