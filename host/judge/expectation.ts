@@ -20,7 +20,7 @@ import type { ResolvedUnit } from '../profile/index.js';
 import { type BandPieces, bandOf, startBand, widenBand } from './band.js';
 import { carriedTo, type FeatureBand, interval, supplyCurve, supplyReadingFor } from './feature-band.js';
 import { type JointSpread, jointSpread } from './joint.js';
-import { fitHolds } from './motor-spread.js';
+import { fitHolds, motorSpread } from './motor-spread.js';
 import { relayExpectation } from './relay/index.js';
 
 export interface Expectation {
@@ -35,8 +35,8 @@ export interface Expectation {
   throws: { name: string; position: Position; release: ReleaseClass | undefined }[];
   /** Start, running current and run-up time of a good motor, taken together; absent when some good unit lacks one. */
   joint?: JointSpread;
-  /** Whether the motor's own parameters can be told from this profile's captures. */
-  fitHolds: boolean;
+  /** How good motors spread in their own parameters; absent where this profile's captures do not tell those. */
+  motor?: JointSpread;
   band: BandPieces;
 }
 
@@ -130,6 +130,8 @@ export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}
     names,
     runs.map(({ measured }) => names.map((name) => carriedTo(features[name]!, name, measured) ?? Number.NaN)),
   );
+  const isTold = unit.unit.subject !== 'harness' && fitHolds(unit, nominal.capture);
+  const motor = isTold ? motorSpread(unit, seed) : undefined;
   return {
     ...(joint ? { joint } : {}),
     profileId: unit.unit.id,
@@ -144,7 +146,7 @@ export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}
     throws: nominal.result.segments
       .filter(({ position, limited }) => position !== 'rest' && !limited)
       .map(({ name, position }) => ({ name, position, release: commonRelease(name, runs) })),
-    fitHolds: unit.unit.subject !== 'harness' && fitHolds(unit, nominal.capture),
+    ...(motor ? { motor } : {}),
     band: bandOf(band),
   };
 }

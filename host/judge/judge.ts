@@ -95,8 +95,8 @@ export function judge(request: JudgeRequest): Judgement {
   );
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
   const checks =
-    expected.fitHolds && !seenEnough.some(({ required, outcome }) => required && outcome === 'fail')
-      ? [...seenEnough, ...motorParameterCheck(context, fitOf(unit, capture))]
+    expected.motor && !seenEnough.some(({ required, outcome }) => required && outcome === 'fail')
+      ? [...seenEnough, ...motorParameterCheck(context, expected.motor, fitOf(unit, capture))]
       : seenEnough;
   const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);
   const findings =

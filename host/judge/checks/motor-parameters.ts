@@ -2,8 +2,8 @@
 // Finds a motor that stays within every limit of a single reading and is none of the good ones all the same.
 
 import { chiSquaredQuantile, type MotorFit } from '../../measure/index.js';
-import { mahalanobis } from '../joint.js';
-import { MOTOR_PARAMETERS, motorSpread } from '../motor-spread.js';
+import { type JointSpread, mahalanobis } from '../joint.js';
+import { MOTOR_PARAMETERS } from '../motor-spread.js';
 import type { Check } from '../verdict.js';
 import { type CheckContext, modelOrigin } from './context.js';
 
@@ -19,9 +19,8 @@ const WORDS: Record<(typeof MOTOR_PARAMETERS)[number], [string, string]> = {
   coulombCurrentA: ['constant friction', 'A'],
 };
 
-export function motorParameterCheck(context: CheckContext, fit: MotorFit | undefined): Check[] {
-  const spread = motorSpread(context.unit, context.expectation.seed);
-  if (!fit || !spread || fit.describes === 'no') return [];
+export function motorParameterCheck(context: CheckContext, spread: JointSpread, fit: MotorFit): Check[] {
+  if (fit.describes === 'no') return [];
   const quantities = MOTOR_PARAMETERS.map((name) => fit.model[name]);
   if (quantities.some((quantity) => !quantity || !(quantity.value > 0))) return [];
   const values = quantities.map((quantity) => quantity!.value);

@@ -30,7 +30,6 @@ export function relayExpectation(unit: ResolvedUnit, options: ExpectationOptions
     draws: DRAWS,
     method: 'limits of the profile, published ranges of 12 V plug-in relays, and common workshop practice',
     nominalSupplyV: nominal.supply.voltageV,
-    fitHolds: false,
     features: {},
     throws: [],
     band: bandOf(band),
