@@ -6,7 +6,7 @@ import { budgetOf, budgetsOf } from '../budget.js';
 import { withLeadInZero } from '../lead-in.js';
 import { roundingUncertainty } from '../rounding.js';
 import { FEED_STANDS_IN, feedAsMotor } from './feed-as-motor.js';
-import { leastSquares } from './least-squares.js';
+import { type LeastSquaresFit, leastSquares } from './least-squares.js';
 import { motorCovariance } from './motor-covariance.js';
 import type { FitMotorOptions, MotorFit } from './motor-fit.js';
 import {
@@ -23,7 +23,8 @@ import {
   VOLTAGE_OFFSET,
 } from './motor-parameters.js';
 import { motorQuantities } from './motor-quantities.js';
-import { motorResponse, type ResponseSetup, residualCount } from './motor-response.js';
+import { motorResponse, type Response, type ResponseSetup, residualCount } from './motor-response.js';
+import { type RippleStretch, rippleStretches, throwRipples } from './motor-ripple.js';
 import { BLIND, CLOSED, MODEL_PART, type MotorRows, motorRows, OPEN, RESTART } from './motor-rows.js';
 import { speedOf } from './motor-speed.js';
 import { ELECTRICAL_SPREAD, firstGuess, USUAL_ELECTRICAL_S } from './motor-start.js';
@@ -61,6 +62,18 @@ const OTHER_STARTS = [
   [0.2, 1, 1.6],
 ] as const;
 
+/** Relative size of ripple before any is seen: a rectified sine of six segments has 7 %. */
+const RIPPLE_SPREAD = 0.1;
+const RIPPLE_ROUNDS = 2;
+
+interface Attempt {
+  setup: ResponseSetup;
+  fit: LeastSquaresFit;
+  response: Response;
+  dataRows: number;
+  total: number;
+}
+
 const cannot = (note: string): MotorFit => ({
   model: {},
   correlation: { names: [], matrix: [] },
@@ -85,7 +98,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   if (!guess) return cannot('No current flows that a motor could be seen in.');
 
   const speed = speedOf(capture, rows);
-  const fixed = speed ? 10 : 9;
+  const own = speed ? 10 : 9;
   const entries: number[] = [];
   for (let k = 0; k + 5 < rows.count && entries.length < MOST_ENTRIES; k++) {
     const now = rows.mode[k];
@@ -101,15 +114,16 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
         )
       : Math.hypot(rows.rowNoiseV[k]!, MODEL_PART * rows.voltageV[k]!),
   );
-  const setup: ResponseSetup = {
+  const setupWith = (ripple: readonly RippleStretch[]): ResponseSetup => ({
     rows,
     kneeA: options.motor?.brushKneeA ?? USUAL_KNEE_A,
     deviation,
     ...(speed ? { speedRadS: speed.speedRadS } : {}),
     speedDeviation: speed?.deviation ?? 0,
     entries,
-    fixed,
-  };
+    fixed: own + 2 * ripple.length,
+    ripple,
+  });
 
   const current = budgetOf(budgets, 'motorCurrentA');
   const lead = budgetOf(budgets, 'leadAVoltageV');
@@ -117,7 +131,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   const known = options.rig !== undefined;
   const peakA = rows.currentA.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
   type Prior = { place: number; centre: number; spread: number; against?: number };
-  const priors: Prior[] = [
+  const priorsOf = ({ fixed }: ResponseSetup): Prior[] => [
     { place: DROP, centre: dropV, spread: told === undefined ? USUAL_DROP_SPREAD_V : BRUSH_SPREAD_V },
     {
       place: VOLTAGE_OFFSET,
@@ -145,6 +159,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     { place: LN_L, against: LN_R, centre: Math.log(USUAL_ELECTRICAL_S), spread: ELECTRICAL_SPREAD },
     { place: CONDUCTANCE, centre: 0, spread: 1 / guess.resistanceOhm },
     { place: COULOMB, centre: 0, spread: peakA },
+    ...Array.from({ length: fixed - own }, (_, n) => ({ place: own + n, centre: 0, spread: RIPPLE_SPREAD })),
     ...entries.map((row, n) => ({
       place: fixed + n,
       centre: 0,
@@ -152,19 +167,11 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
         rows.mode[row + 1] === OPEN ? breakSpreadV(rows, row, guess.capacitanceF) : rows.rowNoiseA[row]!,
     })),
   ];
-  const dataRows = residualCount(setup);
-  const total = dataRows + priors.length;
-  const start = new Float64Array(fixed + entries.length);
-  start[LN_R] = Math.log(guess.resistanceOhm);
-  start[LN_L] = Math.log(guess.inductanceH);
-  start[LN_C] = Math.log(guess.capacitanceF);
-  start[CONDUCTANCE] = guess.conductanceS;
-  start[DROP] = dropV;
-  start[COULOMB] = guess.coulombA;
-  if (speed) start[LN_KE] = Math.log(speed.guessKe(rows, guess.resistanceOhm));
-
-  const attempt = (from: Float64Array, maximumIterations: number) =>
-    leastSquares({
+  const attempt = (setup: ResponseSetup, from: Float64Array, maximumIterations: number): Attempt => {
+    const priors = priorsOf(setup);
+    const dataRows = residualCount(setup);
+    const total = dataRows + priors.length;
+    const fit = leastSquares({
       rows: total,
       start: from,
       damping: 1e-3,
@@ -184,19 +191,44 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
         });
       },
     });
-  let fit = attempt(start, 60);
+    const response = motorResponse(setup, fit.parameters, new Float64Array(dataRows), undefined, total);
+    return { setup, fit, response, dataRows, total };
+  };
+
+  const plain = setupWith([]);
+  const start = new Float64Array(own + entries.length);
+  start[LN_R] = Math.log(guess.resistanceOhm);
+  start[LN_L] = Math.log(guess.inductanceH);
+  start[LN_C] = Math.log(guess.capacitanceF);
+  start[CONDUCTANCE] = guess.conductanceS;
+  start[DROP] = dropV;
+  start[COULOMB] = guess.coulombA;
+  if (speed) start[LN_KE] = Math.log(speed.guessKe(rows, guess.resistanceOhm));
+  let best = attempt(plain, start, 60);
   // A bend in friction or a wrong first inductance may hold the fit in a side valley: the lowest of several starts rules.
   for (const [inductance, coulomb, capacitance] of OTHER_STARTS) {
-    if (fit.converged && fit.residualSquares < SUSPICIOUS * total) break;
+    if (best.fit.converged && best.fit.residualSquares < SUSPICIOUS * best.total) break;
     const other = start.slice();
     other[LN_L]! += Math.log(inductance);
     other[LN_C]! += Math.log(capacitance);
     other[COULOMB]! *= coulomb;
-    const again = attempt(other, 25);
-    if (again.residualSquares < fit.residualSquares) fit = again;
+    const again = attempt(plain, other, 25);
+    if (again.fit.residualSquares < best.fit.residualSquares) best = again;
+  }
+  // The pitch of the ripple follows from the back-EMF, which is better known with the ripple in it: twice.
+  for (let round = 0; round < RIPPLE_ROUNDS; round++) {
+    const ripple = rippleStretches(rows, best.response, throwRipples(rows, best.response));
+    if (ripple.length === 0) break;
+    const setup = setupWith(ripple);
+    const from = new Float64Array(setup.fixed + entries.length);
+    const { parameters } = best.fit;
+    from.set(parameters.subarray(0, own));
+    from.set(parameters.subarray(best.setup.fixed), setup.fixed);
+    if (best.setup.fixed === setup.fixed) from.set(parameters.subarray(own, setup.fixed), own);
+    best = attempt(setup, from, 25);
   }
 
-  const response = motorResponse(setup, fit.parameters, new Float64Array(dataRows), undefined, total);
+  const { setup, fit, response, dataRows, total } = best;
   const motor = electricalOf(fit.parameters);
   const tauS = motor.inductanceH / motor.resistanceOhm;
   const slowNoise = Float64Array.from({ length: rows.count }, (_, k) =>
@@ -221,7 +253,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     deviation: slowNoise,
     used: (row) => rows.mode[row] === CLOSED && rows.compared[row] === 1,
     readingRms: flowing > 0 ? Math.sqrt(squares / flowing) : 0,
-    parameters: fixed,
+    parameters: own,
   });
   const covariance = motorCovariance({
     setup,
@@ -254,13 +286,13 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   const isStructured =
     residuals.reducedChiSquared > residuals.chiSquaredLimit && residuals.structure > STRUCTURE_LIMIT;
   const describes =
-    !fit.converged || residuals.blocks < 3 * fixed ? 'cannot-tell' : isStructured ? 'no' : 'yes';
+    !fit.converged || residuals.blocks < 3 * own ? 'cannot-tell' : isStructured ? 'no' : 'yes';
   if (isStructured) {
     notes.push(
       `This model does not describe the motor: ${(100 * residuals.structure).toFixed(1)} % of the current is left over with a pattern (chi-squared ${residuals.reducedChiSquared.toFixed(1)} where noise stays below ${residuals.chiSquaredLimit.toFixed(2)}, lag-1 ${residuals.lag1.toFixed(2)}, runs ${residuals.runsDeviation.toFixed(1)} deviations).`,
     );
   }
-  const names = NAMES.slice(0, fixed);
+  const names = NAMES.slice(0, own);
   const matrix = names.map((_, i) =>
     names.map((_, j) => {
       const spread = Math.sqrt(scaled[i * size + i]! * scaled[j * size + j]!);

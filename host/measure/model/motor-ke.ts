@@ -1,9 +1,8 @@
 // What makes the back-EMF constant known: a speed column, ripple with a known count a turn, or a known inertia.
 
-import { rippleOf } from '../ripple.js';
-import { commandedStretches } from '../trace.js';
 import { CURRENT_OFFSET, DROP, GAIN_GAP, LN_R, VOLTAGE_OFFSET } from './motor-parameters.js';
 import type { Response } from './motor-response.js';
+import { throwRipples } from './motor-ripple.js';
 import type { MotorRows } from './motor-rows.js';
 
 export interface RippleKe {
@@ -22,47 +21,25 @@ export function keFromRipple(
   parameters: Float64Array,
   perTurn: number,
 ): RippleKe | undefined {
-  const { trace } = rows;
-  const current = trace.channels.motorCurrentA!;
   const gradient = new Float64Array(parameters.length);
   let sum = 0;
   let squares = 0;
-  let throws = 0;
-  for (const { position, from, to } of commandedStretches(trace.position)) {
-    if (position === 'rest') continue;
-    const end = to - Math.ceil(0.003 / Math.max(trace.stepS, 1e-6));
-    const begin = Math.max(from, Math.floor((from + end) / 2));
-    const ripple = rippleOf(
-      { current, timeS: trace.timeS, stepS: trace.stepS, from: begin, to: end },
-      '',
-    ).RippleHz;
-    if (!ripple || ripple.fromS === undefined || ripple.toS === undefined) continue;
-    let emf = 0;
-    let amperes = 0;
-    let common = 0;
-    let weight = 0;
-    for (let k = 0; k < rows.count; k++) {
-      if (rows.timeS[k]! < ripple.fromS || rows.timeS[k]! > ripple.toS) continue;
-      emf += response.emfV[k]! * rows.samples[k]!;
-      amperes += response.currentA[k]! * rows.samples[k]!;
-      common += rows.commonV[k]! * rows.samples[k]!;
-      weight += rows.samples[k]!;
-    }
-    if (weight === 0) continue;
-    const way = Math.sign(emf);
-    const speedRadS = (2 * Math.PI * ripple.value) / perTurn;
-    const ke = Math.abs(emf / weight) / speedRadS;
+  const seen = throwRipples(rows, response);
+  for (const { frequency, emfV, currentA, commonV } of seen) {
+    const way = Math.sign(emfV);
+    const speedRadS = (2 * Math.PI * frequency.value) / perTurn;
+    const ke = Math.abs(emfV) / speedRadS;
     sum += ke;
-    squares += ((ke * ripple.standardUncertainty) / ripple.value) ** 2;
-    throws++;
+    squares += ((ke * frequency.standardUncertainty) / frequency.value) ** 2;
     // Running steadily e = u - R i - drop; what moves those moves e.
     const resistanceOhm = Math.exp(parameters[LN_R]!);
-    gradient[LN_R]! -= (way * resistanceOhm * (amperes / weight)) / speedRadS;
+    gradient[LN_R]! -= (way * resistanceOhm * currentA) / speedRadS;
     gradient[DROP]! -= 1 / speedRadS;
     gradient[VOLTAGE_OFFSET]! += way / speedRadS;
-    gradient[GAIN_GAP]! += (way * common) / weight / speedRadS;
+    gradient[GAIN_GAP]! += (way * commonV) / speedRadS;
     gradient[CURRENT_OFFSET]! += (way * resistanceOhm) / speedRadS;
   }
+  const throws = seen.length;
   if (throws === 0) return undefined;
   return {
     backEmfVsPerRad: sum / throws,

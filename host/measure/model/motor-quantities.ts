@@ -30,17 +30,17 @@ const UNTOLD = 0.3;
 /** L/R in samples below which noise of the voltage, not inductance, rules the lag that the fit sees. */
 const SLOWEST_SAMPLES = 3.5;
 /** Part of a sample's length that straight lines between conversions leave unsure of the lag that L / R makes. */
-const LAG_PART = 0.12;
+const LAG_PART = 0.07;
 /** kt falls short of ke by iron and brush losses: catalogue motors show 3 to 17 %. */
 const RATIO_UNTOLD = 0.05;
 const RATIO_TOLD = 0.01;
 /** A drop that is constant is an idealisation; what is left of the terminal voltage after it bends by about so much. */
-const SHAPE_PART = 0.0018;
+const SHAPE_PART = 0.0014;
 /**
- * What commutation ripple in the run-up, which the model does not hold, leaves in a parameter: seen on motors whose truth
- * is known, with the ripple of a rectified sine of 8 to 14 segments (tests/accuracy).
+ * What commutation ripple leaves in a parameter beside what the fit takes of it: seen on motors whose truth is known,
+ * with the ripple of a rectified sine of 8 to 14 segments (tests/accuracy).
  */
-const RIPPLE_PART = { resistance: 0.0035, friction: 0.01 };
+const RIPPLE_PART = { resistance: 0.0025, friction: 0.006, backEmf: 0.0013 };
 const TEMPERATURE_C = 3;
 const REFERENCE_C = 25;
 
@@ -183,7 +183,7 @@ export function motorQuantities(input: QuantityInput): Measured {
   const K = ke.value;
   const dK = ke.gradient;
   const t = ke.time;
-  put('backEmfVsPerRad', 'V s/rad', K, dK, [ke.voltage, ke.current, t], ke.relative);
+  put('backEmfVsPerRad', 'V s/rad', K, dK, [ke.voltage, ke.current, t], ke.relative, RIPPLE_PART.backEmf);
   if (temperatureC !== undefined) {
     const factor = 1 / ferriteFactor(REFERENCE_C, temperatureC);
     const perK = Math.abs(1 - ferriteFactor(REFERENCE_C, REFERENCE_C + 1));

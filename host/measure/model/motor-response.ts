@@ -13,6 +13,7 @@ import {
   LN_R,
   VOLTAGE_OFFSET,
 } from './motor-parameters.js';
+import type { RippleStretch } from './motor-ripple.js';
 import { BLIND, CLOSED, type MotorRows, OPEN, RESTART } from './motor-rows.js';
 import { A, B, D, ENTRIES, F, motorStep, P, STEP_PARAMETERS } from './motor-step.js';
 
@@ -30,8 +31,10 @@ export interface ResponseSetup {
    * unknown. Their parameters stand behind the fixed ones.
    */
   entries: readonly number[];
-  /** Fixed parameters in front of the entries: 9, or 10 with speed. */
+  /** Parameters in front of the entries: 9, or 10 with speed, and two of each stretch of ripple behind them. */
   fixed: number;
+  /** In order of time. */
+  ripple: readonly RippleStretch[];
 }
 
 export interface Response {
@@ -60,7 +63,7 @@ export function motorResponse(
   jacobian: Float64Array | undefined,
   stride: number,
 ): Response {
-  const { rows, kneeA, deviation, speedRadS, speedDeviation, entries, fixed } = setup;
+  const { rows, kneeA, deviation, speedRadS, speedDeviation, entries, fixed, ripple } = setup;
   const { count, mode, voltageV, commonV, currentA: readA, stepS } = rows;
   const motor = electricalOf(parameters);
   const size = parameters.length;
@@ -94,6 +97,11 @@ export function motorResponse(
   let w0 = 0;
   let entry = 0;
   let live = fixed;
+  const rippleFrom = fixed - 2 * ripple.length;
+  let stretch = 0;
+  /** Of the stretch that the step lies in: its first parameter, -1 outside; what the parameters add in all. */
+  let ripplePlace = -1;
+  let rippleTorqueA = 0;
 
   const restart = (k: number, u: number): void => {
     i = readA[k]! - currentOffset;
@@ -140,9 +148,25 @@ export function motorResponse(
     } else e = next;
   };
 
+  /** Takes the step that ends in row `k`; gives what ripple takes from the voltage there. */
+  const rippleAt = (k: number): number => {
+    while (stretch < ripple.length && ripple[stretch]!.to <= k) stretch++;
+    const now = ripple[stretch];
+    ripplePlace = -1;
+    rippleTorqueA = 0;
+    if (!now || k <= now.from) return 0;
+    const n = k - now.from;
+    ripplePlace = rippleFrom + 2 * stretch;
+    const [inPhase, behind] = [parameters[ripplePlace]!, parameters[ripplePlace + 1]!];
+    const [a, b] = now.torqueA;
+    rippleTorqueA = (inPhase * (a[n - 1]! + a[n]!) + behind * (b[n - 1]! + b[n]!)) / 2;
+    return inPhase * now.emfV[0][n]! + behind * now.emfV[1][n]!;
+  };
+
   const close = (h: number, u1: number, w1: number, k: number): void => {
     const stands = e === 0 && Math.abs(i) <= coulomb;
     const turning = e !== 0 ? Math.sign(e) : stands ? 0 : Math.sign(i);
+    const brakingA = coulomb * turning - rippleTorqueA;
     let below = Math.abs(i) <= kneeA && drop > 0;
     let side = below ? 0 : Math.sign(i);
     let step = stepFor(h, stands, below);
@@ -152,7 +176,7 @@ export function motorResponse(
       step[A]! * u0 +
       step[B]! * u1 -
       step[D]! * drop * side -
-      step[F]! * coulomb * turning;
+      step[F]! * brakingA;
     let next = run();
     // The side on which the step ends rules where the knee is passed at once.
     if (below && Math.abs(next) > 2 * kneeA) {
@@ -172,7 +196,7 @@ export function motorResponse(
       step[A + 1]! * u0 +
       step[B + 1]! * u1 -
       step[D + 1]! * drop * side -
-      step[F + 1]! * coulomb * turning;
+      step[F + 1]! * brakingA;
     const at = CARRY * k;
     for (let n = 0; n < 4; n++) {
       carry[at + n] = step[P + n]!;
@@ -197,7 +221,7 @@ export function motorResponse(
             step[o + A]! * u0 +
             step[o + B]! * u1 -
             step[o + D]! * drop * side -
-            step[o + F]! * coulomb * turning);
+            step[o + F]! * brakingA);
         se[p]! +=
           moves *
           (step[o + P + 2]! * i +
@@ -205,7 +229,7 @@ export function motorResponse(
             step[o + A + 1]! * u0 +
             step[o + B + 1]! * u1 -
             step[o + D + 1]! * drop * side -
-            step[o + F + 1]! * coulomb * turning);
+            step[o + F + 1]! * brakingA);
       }
       si[DROP]! -= step[D]! * side * dropMoves;
       se[DROP]! -= step[D + 1]! * side * dropMoves;
@@ -215,6 +239,15 @@ export function motorResponse(
       se[VOLTAGE_OFFSET]! += step[A + 1]! + step[B + 1]!;
       si[GAIN_GAP]! += step[A]! * w0 + step[B]! * w1;
       se[GAIN_GAP]! += step[A + 1]! * w0 + step[B + 1]! * w1;
+      if (ripplePlace >= 0) {
+        const { from, emfV: byEmf, torqueA: byTorque } = ripple[stretch]!;
+        for (let side = 0; side < 2; side++) {
+          const [v0, v1] = [byEmf[side]![k - 1 - from]!, byEmf[side]![k - from]!];
+          const torque = (byTorque[side]![k - 1 - from]! + byTorque[side]![k - from]!) / 2;
+          si[ripplePlace + side]! += step[F]! * torque - step[A]! * v0 - step[B]! * v1;
+          se[ripplePlace + side]! += step[F + 1]! * torque - step[A + 1]! * v0 - step[B + 1]! * v1;
+        }
+      }
     }
     i = next;
     if (stands) {
@@ -249,6 +282,7 @@ export function motorResponse(
     const u1 = voltageV[k]! + offset + gap * w1;
     const now = mode[k]!;
     const h = stepS[k]!;
+    const rippleV1 = ripple.length > 0 ? rippleAt(k) : 0;
     if (now === RESTART) restart(k, u1);
     else if (now === BLIND) {
       const from = mode[k - 1] === OPEN ? 0 : readA[k - 1]! - currentOffset;
@@ -261,7 +295,7 @@ export function motorResponse(
       coast(h, 0, k, 0);
       i = 0;
       si.fill(0);
-    } else close(h, u1, w1, k);
+    } else close(h, u1 - rippleV1, w1, k);
     if (entry < entries.length && entries[entry] === k) {
       const p = fixed + entry;
       // One entry at a time: the one before has died away by now, or dies here.
@@ -283,7 +317,7 @@ export function motorResponse(
       for (let q = fixed; q < size; q++) si[q] = se[q] = 0;
       live = fixed;
     }
-    u0 = u1;
+    u0 = u1 - rippleV1;
     w0 = w1;
     emfV[k] = e;
     currentA[k] = i;

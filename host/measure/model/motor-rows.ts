@@ -74,19 +74,20 @@ export function motorRows(capture: Capture, budgets: Budgets): MotorRows | strin
   const clipped = (value: number): boolean =>
     value >= range.maximum - range.resolution || value <= range.minimum + range.resolution;
 
+  const calm = calmOf(mode, Math.ceil(SETTLED_S / Math.max(trace.stepS, 1e-6)));
+  const bends = {
+    voltage: bendLimit(voltage, calm, voltage, raw.voltage),
+    current: bendLimit(motorCurrentA, calm, voltage, raw.current),
+  };
   const starts: number[] = [];
   const lengths: number[] = [];
-  const settled = Math.ceil(SETTLED_S / Math.max(trace.stepS, 1e-6));
-  let edge = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < count; ) {
-    if (mode[i] === BLIND) edge = i;
     if (Number.isNaN(voltage[i]!) || Number.isNaN(motorCurrentA[i]!)) {
       i++;
       continue;
     }
-    // Where the circuit is open only friction bends the voltage, slowly.
-    const calm = mode[i] === OPEN || (mode[i] === CLOSED && i > edge + settled);
-    const quiet = calm && i + BLOCK <= count && isQuiet(i, BLOCK, mode, voltage, motorCurrentA, raw, clipped);
+    const quiet =
+      calm[i] === 1 && i + BLOCK <= count && isQuiet(i, BLOCK, mode, voltage, motorCurrentA, bends, clipped);
     starts.push(i);
     lengths.push(quiet ? BLOCK : 1);
     i += quiet ? BLOCK : 1;
@@ -191,7 +192,7 @@ function isQuiet(
   mode: Uint8Array,
   voltage: Float64Array,
   current: Float64Array,
-  noise: { voltage: number; current: number },
+  bends: { voltage: number; current: number },
   clipped: (value: number) => boolean,
 ): boolean {
   const to = from + length;
@@ -202,19 +203,45 @@ function isQuiet(
     if (clipped(current[i]!)) return false;
     if (i > from && Math.abs(voltage[i]! - voltage[i - 1]!) > EDGE_V) return false;
   }
-  const third = Math.floor(length / 3);
-  // A straight slope is no harm to the mean at the block's middle; a bend is.
-  const bend = (values: Float64Array): number =>
-    Math.abs(
-      mean(values, from, from + third) +
-        mean(values, to - third, to) -
-        2 * mean(values, from + third, to - third),
-    );
-  const limit = 4 * Math.sqrt(6 / third);
   return (
-    bend(current) < Math.max(limit * noise.current, 0.005 * Math.abs(current[from]!)) &&
-    bend(voltage) < Math.max(limit * noise.voltage, 0.005 * Math.abs(voltage[from]!))
+    bendOf(current, from) < Math.max(bends.current, 0.005 * Math.abs(current[from]!)) &&
+    bendOf(voltage, from) < Math.max(bends.voltage, 0.005 * Math.abs(voltage[from]!))
   );
+}
+
+const THIRD = Math.floor(BLOCK / 3);
+
+/** A straight slope is no harm to the mean at the block's middle; a bend is. */
+const bendOf = (values: Float64Array, from: number): number =>
+  Math.abs(
+    mean(values, from, from + THIRD) +
+      mean(values, from + BLOCK - THIRD, from + BLOCK) -
+      2 * mean(values, from + THIRD, from + BLOCK - THIRD),
+  );
+
+/**
+ * Bend up to which a block counts as quiet: what noise makes, or ripple slower than a block where the motor runs. A
+ * limit below the ripple's own bend would pick the blocks by their place on it.
+ */
+function bendLimit(values: Float64Array, calm: Uint8Array, voltage: Float64Array, noise: number): number {
+  const seen: number[] = [];
+  for (let i = 0; i + BLOCK <= values.length; i += BLOCK) {
+    if (calm[i] !== 1 || calm[i + BLOCK - 1] !== 1 || !(Math.abs(voltage[i]!) > STILL_V)) continue;
+    const bend = bendOf(values, i);
+    if (!Number.isNaN(bend)) seen.push(bend);
+  }
+  return Math.max(4 * Math.sqrt(6 / THIRD) * noise, seen.length < 20 ? 0 : 4 * median(seen));
+}
+
+/** Where nothing but noise and ripple moves: open, where only friction bends the voltage, or closed since long. */
+function calmOf(mode: Uint8Array, settled: number): Uint8Array {
+  const calm = new Uint8Array(mode.length);
+  let edge = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < mode.length; i++) {
+    if (mode[i] === BLIND) edge = i;
+    calm[i] = mode[i] === OPEN || (mode[i] === CLOSED && i > edge + settled) ? 1 : 0;
+  }
+  return calm;
 }
 
 /** What held the motor at each sample, from the waveform. */

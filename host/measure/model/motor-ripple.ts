@@ -1,0 +1,122 @@
+// Commutation ripple where a motor runs up or is braked: slow there, and large against what tells the winding. Its
+// pitch is known from the run (ripple goes with back-EMF), its size and phase are fitted: two numbers a stretch.
+
+import type { Quantity } from '../quantity.js';
+import { rippleOf } from '../ripple.js';
+import { commandedStretches } from '../trace.js';
+import type { Response } from './motor-response.js';
+import { CLOSED, type MotorRows } from './motor-rows.js';
+
+/** Ripple of one throw, read where it runs. */
+export interface ThrowRipple {
+  frequency: Quantity;
+  /** Mean back-EMF with its sign, current and half sum of the leads over the stretch that the ripple was read on. */
+  emfV: number;
+  currentA: number;
+  commonV: number;
+  fromS: number;
+}
+
+/**
+ * What ripple of the relative size 1 adds in the rows [from, to) of one run-up or braking, in phase and a quarter turn
+ * behind: to back-EMF (V) and, as torque, to the current that speeds the shaft up (A). Nothing in the first and the last.
+ */
+export interface RippleStretch {
+  from: number;
+  to: number;
+  emfV: readonly [Float64Array, Float64Array];
+  torqueA: readonly [Float64Array, Float64Array];
+}
+
+/** Run-ups and brakings of two throws each way; more tell nothing new. */
+const MOST_STRETCHES = 8;
+/** Below this the shaft has hardly turned by a ripple. */
+const LEAST_TURN_RAD = 2 * Math.PI;
+
+/** Of each throw that shows one. */
+export function throwRipples(rows: MotorRows, response: Response): ThrowRipple[] {
+  const { trace } = rows;
+  const current = trace.channels.motorCurrentA!;
+  const seen: ThrowRipple[] = [];
+  for (const { position, from, to } of commandedStretches(trace.position)) {
+    if (position === 'rest') continue;
+    const end = to - Math.ceil(0.003 / Math.max(trace.stepS, 1e-6));
+    const begin = Math.max(from, Math.floor((from + end) / 2));
+    const frequency = rippleOf(
+      { current, timeS: trace.timeS, stepS: trace.stepS, from: begin, to: end },
+      '',
+    ).RippleHz;
+    if (frequency?.fromS === undefined || frequency.toS === undefined) continue;
+    let [emf, amperes, common, weight] = [0, 0, 0, 0];
+    for (let k = 0; k < rows.count; k++) {
+      if (rows.timeS[k]! < frequency.fromS || rows.timeS[k]! > frequency.toS) continue;
+      emf += response.emfV[k]! * rows.samples[k]!;
+      amperes += response.currentA[k]! * rows.samples[k]!;
+      common += rows.commonV[k]! * rows.samples[k]!;
+      weight += rows.samples[k]!;
+    }
+    if (weight === 0 || emf === 0) continue;
+    seen.push({
+      frequency,
+      emfV: emf / weight,
+      currentA: amperes / weight,
+      commonV: common / weight,
+      fromS: trace.timeS[from]!,
+    });
+  }
+  return seen;
+}
+
+/** Where single rows follow a contact that closed on a motor that turns; empty when no throw shows its ripple. */
+export function rippleStretches(
+  rows: MotorRows,
+  response: Response,
+  throws: readonly ThrowRipple[],
+): RippleStretch[] {
+  if (throws.length === 0) return [];
+  const stretches: RippleStretch[] = [];
+  for (let k = 0; k < rows.count && stretches.length < MOST_STRETCHES; ) {
+    const isIn = (row: number): boolean =>
+      row < rows.count && rows.mode[row] === CLOSED && rows.samples[row] === 1;
+    if (!isIn(k)) {
+      k++;
+      continue;
+    }
+    const from = k;
+    while (isIn(k)) k++;
+    const way = throws.filter(({ fromS }) => fromS <= rows.timeS[from]!).at(-1) ?? throws[0]!;
+    const stretch = stretchOf(
+      rows,
+      response,
+      from,
+      k,
+      (2 * Math.PI * way.frequency.value) / Math.abs(way.emfV),
+    );
+    if (stretch) stretches.push(stretch);
+  }
+  return stretches;
+}
+
+function stretchOf(
+  rows: MotorRows,
+  { emfV, currentA }: Response,
+  from: number,
+  to: number,
+  radPerVs: number,
+): RippleStretch | undefined {
+  // One row more on either side, where nothing is added.
+  const size = to - from + 2;
+  const emf = [new Float64Array(size), new Float64Array(size)] as const;
+  const torque = [new Float64Array(size), new Float64Array(size)] as const;
+  let phase = 0;
+  for (let n = 1; n + 1 < size; n++) {
+    const k = from + n - 1;
+    if (n > 1) phase += (radPerVs * Math.abs(emfV[k]! + emfV[k - 1]!) * rows.stepS[k]!) / 2;
+    const [cosine, sine] = [Math.cos(phase), Math.sin(phase)];
+    emf[0][n] = emfV[k]! * cosine;
+    emf[1][n] = emfV[k]! * sine;
+    torque[0][n] = currentA[k]! * cosine;
+    torque[1][n] = currentA[k]! * sine;
+  }
+  return phase > LEAST_TURN_RAD ? { from: from - 1, to: to + 1, emfV: emf, torqueA: torque } : undefined;
+}
