@@ -33,7 +33,10 @@ function tenSeconds(): Capture {
     { position: 'rest' as const, durationS: 0.95, feed: 'full' as const },
   ]);
   const steps = [{ position: 'rest' as const, durationS: 0.4, feed: 'full' as const }, ...throws];
-  return readThrough(simulatePlan(nominalInput(unit), { steps }), unit.rig, seededRandom(1));
+  const input = nominalInput(unit);
+  // Ripple of few segments: the fit takes it into its model.
+  const motor = { ...input.motor, ripple: { segments: 8, amplitude: 0.03 } };
+  return readThrough(simulatePlan({ ...input, motor }, { steps }), unit.rig, seededRandom(1));
 }
 
 export interface MeasureBench {

@@ -24,7 +24,7 @@ import {
 } from './motor-parameters.js';
 import { motorQuantities } from './motor-quantities.js';
 import { motorResponse, type Response, type ResponseSetup, residualCount } from './motor-response.js';
-import { type RippleStretch, rippleStretches, throwRipples } from './motor-ripple.js';
+import { type RippleStretch, rippleStretches, runningRipples, throwRipples } from './motor-ripple.js';
 import { BLIND, CLOSED, MODEL_PART, type MotorRows, motorRows, OPEN, RESTART } from './motor-rows.js';
 import { speedOf } from './motor-speed.js';
 import { ELECTRICAL_SPREAD, firstGuess, USUAL_ELECTRICAL_S } from './motor-start.js';
@@ -167,7 +167,13 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
         rows.mode[row + 1] === OPEN ? breakSpreadV(rows, row, guess.capacitanceF) : rows.rowNoiseA[row]!,
     })),
   ];
-  const attempt = (setup: ResponseSetup, from: Float64Array, maximumIterations: number): Attempt => {
+  const running = runningRipples(rows);
+  const attempt = (
+    setup: ResponseSetup,
+    from: Float64Array,
+    maximumIterations: number,
+    isLast: boolean,
+  ): Attempt => {
     const priors = priorsOf(setup);
     const dataRows = residualCount(setup);
     const total = dataRows + priors.length;
@@ -175,8 +181,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
       rows: total,
       start: from,
       damping: 1e-3,
-      tolerance: 1e-7,
-      flatness: 1e-9,
+      ...(isLast ? { tolerance: 1e-7, flatness: 1e-8 } : { tolerance: 1e-4, flatness: 1e-5 }),
       maximumIterations,
       evaluate: (parameters, residuals, jacobian) => {
         motorResponse(setup, parameters, residuals, jacobian, total);
@@ -204,7 +209,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   start[DROP] = dropV;
   start[COULOMB] = guess.coulombA;
   if (speed) start[LN_KE] = Math.log(speed.guessKe(rows, guess.resistanceOhm));
-  let best = attempt(plain, start, 60);
+  let best = attempt(plain, start, 60, running.length === 0);
   // A bend in friction or a wrong first inductance may hold the fit in a side valley: the lowest of several starts rules.
   for (const [inductance, coulomb, capacitance] of OTHER_STARTS) {
     if (best.fit.converged && best.fit.residualSquares < SUSPICIOUS * best.total) break;
@@ -212,20 +217,19 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     other[LN_L]! += Math.log(inductance);
     other[LN_C]! += Math.log(capacitance);
     other[COULOMB]! *= coulomb;
-    const again = attempt(plain, other, 25);
+    const again = attempt(plain, other, 25, running.length === 0);
     if (again.fit.residualSquares < best.fit.residualSquares) best = again;
   }
   // The pitch of the ripple follows from the back-EMF, which is better known with the ripple in it: twice.
-  for (let round = 0; round < RIPPLE_ROUNDS; round++) {
-    const ripple = rippleStretches(rows, best.response, throwRipples(rows, best.response));
-    if (ripple.length === 0) break;
+  for (let round = 1; running.length > 0 && round <= RIPPLE_ROUNDS; round++) {
+    const ripple = rippleStretches(rows, best.response, throwRipples(rows, best.response, running));
     const setup = setupWith(ripple);
     const from = new Float64Array(setup.fixed + entries.length);
     const { parameters } = best.fit;
     from.set(parameters.subarray(0, own));
     from.set(parameters.subarray(best.setup.fixed), setup.fixed);
     if (best.setup.fixed === setup.fixed) from.set(parameters.subarray(own, setup.fixed), own);
-    best = attempt(setup, from, 25);
+    best = attempt(setup, from, 25, round === RIPPLE_ROUNDS);
   }
 
   const { setup, fit, response, dataRows, total } = best;
@@ -280,6 +284,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     options,
     budgets,
     speed: speed !== undefined,
+    running,
     priorDropSpreadV: told === undefined ? USUAL_DROP_SPREAD_V : BRUSH_SPREAD_V,
     notes,
   });

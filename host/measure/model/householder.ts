@@ -18,8 +18,63 @@ export interface Triangular {
   restSquares: number;
 }
 
-/** Turns `matrix` and `right` (both overwritten) into triangular form; needs rows >= columns. */
+/** Rows turned at once: short, so that a parameter of one throw costs nothing in the others. */
+const BLOCK_ROWS = 400;
+
+/** A column below this has died away; its square would leave the range of numbers. */
+const VOID = 1e-150;
+
+/**
+ * Triangular form of `matrix` with `right`, both left as they are; needs rows >= columns. Taken block by block of rows
+ * (Golub and Van Loan 5.1.10, the QR of stacked triangles), each by the columns alone that are not void in it.
+ */
 export function triangularise(matrix: ColumnMatrix, right: Float64Array): Triangular {
+  const { rows, columns, values } = matrix;
+  if (rows <= 2 * BLOCK_ROWS) return turned({ ...matrix, values: values.slice() }, right.slice());
+  const parts: { places: number[]; triangle: Triangular }[] = [];
+  let restSquares = 0;
+  for (let from = 0; from < rows; from += BLOCK_ROWS) {
+    const to = Math.min(rows, from + BLOCK_ROWS);
+    const places: number[] = [];
+    for (let j = 0; j < columns; j++) {
+      if (!isVoid(values, j * rows + from, j * rows + to)) places.push(j);
+    }
+    const count = Math.max(to - from, places.length);
+    const block = new Float64Array(count * places.length);
+    places.forEach((j, n) => {
+      block.set(values.subarray(j * rows + from, j * rows + to), n * count);
+    });
+    const blockRight = new Float64Array(count);
+    blockRight.set(right.subarray(from, to));
+    const triangle = turned({ rows: count, columns: places.length, values: block }, blockRight);
+    restSquares += triangle.restSquares;
+    parts.push({ places, triangle });
+  }
+  const height = Math.max(
+    columns,
+    parts.reduce((sum, { places }) => sum + places.length, 0),
+  );
+  const stacked = new Float64Array(height * columns);
+  const stackedRight = new Float64Array(height);
+  let at = 0;
+  for (const { places, triangle } of parts) {
+    const { size, upper } = triangle;
+    for (let i = 0; i < size; i++)
+      for (let j = i; j < size; j++) stacked[places[j]! * height + at + i] = upper[i * size + j]!;
+    stackedRight.set(triangle.right, at);
+    at += size;
+  }
+  const whole = turned({ rows: height, columns, values: stacked }, stackedRight);
+  return { ...whole, restSquares: whole.restSquares + restSquares };
+}
+
+function isVoid(values: Float64Array, from: number, to: number): boolean {
+  for (let i = from; i < to; i++) if (values[i] !== 0) return false;
+  return true;
+}
+
+/** Turns `matrix` and `right`, both overwritten. */
+function turned(matrix: ColumnMatrix, right: Float64Array): Triangular {
   const { rows, columns, values } = matrix;
   const upper = new Float64Array(columns * columns);
   for (let k = 0; k < columns; k++) {
@@ -28,8 +83,8 @@ export function triangularise(matrix: ColumnMatrix, right: Float64Array): Triang
     for (let i = k; i < rows; i++) squares += values[at + i]! ** 2;
     const head = values[at + k]!;
     const norm = head > 0 ? -Math.sqrt(squares) : Math.sqrt(squares);
-    upper[k * columns + k] = norm;
-    if (norm === 0) {
+    upper[k * columns + k] = Math.abs(norm) < VOID ? 0 : norm;
+    if (Math.abs(norm) < VOID) {
       for (let j = k + 1; j < columns; j++) upper[k * columns + j] = values[j * rows + k]!;
       continue;
     }

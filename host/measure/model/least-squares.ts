@@ -126,7 +126,7 @@ function triangularOf(
   jacobian: Float64Array,
   residuals: Float64Array,
 ): Triangular {
-  const matrix: ColumnMatrix = { rows, columns, values: jacobian.slice() };
+  const matrix: ColumnMatrix = { rows, columns, values: jacobian };
   return triangularise(
     matrix,
     residuals.map((value) => -value),

@@ -20,7 +20,7 @@ export interface Constant {
 }
 
 export function backEmfConstant(
-  { parameters, rows, response, options, speed }: QuantityInput,
+  { parameters, rows, response, options, speed, running }: QuantityInput,
   ratio: number,
   ratioPart: number,
   capacitanceF: number,
@@ -42,7 +42,7 @@ export function backEmfConstant(
   const perTurn =
     options.motor?.ripplesPerTurn ?? (segments === undefined ? undefined : ripplesPerTurn(segments));
   if (perTurn !== undefined) {
-    const ripple = keFromRipple(rows, response, parameters, perTurn);
+    const ripple = keFromRipple(rows, response, parameters, perTurn, running);
     if (ripple) {
       return {
         value: ripple.backEmfVsPerRad,

@@ -2,7 +2,7 @@
 
 import { CURRENT_OFFSET, DROP, GAIN_GAP, LN_R, VOLTAGE_OFFSET } from './motor-parameters.js';
 import type { Response } from './motor-response.js';
-import { throwRipples } from './motor-ripple.js';
+import { type RunningRipple, throwRipples } from './motor-ripple.js';
 import type { MotorRows } from './motor-rows.js';
 
 export interface RippleKe {
@@ -20,11 +20,12 @@ export function keFromRipple(
   response: Response,
   parameters: Float64Array,
   perTurn: number,
+  running: readonly RunningRipple[],
 ): RippleKe | undefined {
   const gradient = new Float64Array(parameters.length);
   let sum = 0;
   let squares = 0;
-  const seen = throwRipples(rows, response);
+  const seen = throwRipples(rows, response, running);
   for (const { frequency, emfV, currentA, commonV } of seen) {
     const way = Math.sign(emfV);
     const speedRadS = (2 * Math.PI * frequency.value) / perTurn;

@@ -8,6 +8,7 @@ import { backEmfConstant, type Gradient } from './motor-constant.js';
 import type { FitMotorOptions } from './motor-fit.js';
 import { CONDUCTANCE, COULOMB, DROP, electricalOf, LN_C, LN_L, LN_R } from './motor-parameters.js';
 import type { Response } from './motor-response.js';
+import type { RunningRipple } from './motor-ripple.js';
 import { CLOSED, MODEL_PART, type MotorRows } from './motor-rows.js';
 
 export interface QuantityInput {
@@ -20,6 +21,7 @@ export interface QuantityInput {
   options: FitMotorOptions;
   budgets: Budgets;
   speed: boolean;
+  running: readonly RunningRipple[];
   priorDropSpreadV: number;
   /** Sentences are added here. */
   notes: string[];
@@ -29,8 +31,8 @@ export interface QuantityInput {
 const UNTOLD = 0.3;
 /** L/R in samples below which noise of the voltage, not inductance, rules the lag that the fit sees. */
 const SLOWEST_SAMPLES = 3.5;
-/** Part of a sample's length that straight lines between conversions leave unsure of the lag that L / R makes. */
-const LAG_PART = 0.07;
+/** Straight lines between conversions bend the lag that L / R makes: by about so much of (sample / (L / R)) squared. */
+const LAG_PART = 0.3;
 /** kt falls short of ke by iron and brush losses: catalogue motors show 3 to 17 %. */
 const RATIO_UNTOLD = 0.05;
 const RATIO_TOLD = 0.01;
@@ -114,7 +116,7 @@ export function motorQuantities(input: QuantityInput): Measured {
     notes.push('The resistance is not told: no current changes far or fast enough to part it from back-EMF.');
 
   if (deviation(LN_L) < UNTOLD && L / R > SLOWEST_SAMPLES * rows.sampleS) {
-    const lag = (LAG_PART * rows.sampleS * R) / L;
+    const lag = LAG_PART * ((rows.sampleS * R) / L) ** 2;
     put('inductanceH', 'H', L, { [LN_L]: L }, [1, -1, 1], [lag]);
     put('electricalTimeConstantS', 's', L / R, { [LN_L]: L / R, [LN_R]: -L / R }, [0, 0, 1], [lag]);
   } else

@@ -170,25 +170,18 @@ export function motorResponse(
     let below = Math.abs(i) <= kneeA && drop > 0;
     let side = below ? 0 : Math.sign(i);
     let step = stepFor(h, stands, below);
-    const run = (): number =>
-      step[P]! * i +
-      step[P + 1]! * e +
-      step[A]! * u0 +
-      step[B]! * u1 -
-      step[D]! * drop * side -
-      step[F]! * brakingA;
-    let next = run();
+    let next = currentBehind(step, i, e, u0, u1, drop * side, brakingA);
     // The side on which the step ends rules where the knee is passed at once.
     if (below && Math.abs(next) > 2 * kneeA) {
       below = false;
       side = Math.sign(next);
       step = stepFor(h, stands, false);
-      next = run();
+      next = currentBehind(step, i, e, u0, u1, drop * side, brakingA);
     } else if (!below && drop > 0 && next * i < 0) {
       below = true;
       side = 0;
       step = stepFor(h, stands, true);
-      next = run();
+      next = currentBehind(step, i, e, u0, u1, drop * side, brakingA);
     }
     let nextE =
       step[P + 2]! * i +
@@ -357,3 +350,15 @@ export function motorResponse(
   }
   return { emfV, currentA, carry };
 }
+
+/** Current at the end of a step from the state and the voltages at its ends. */
+const currentBehind = (
+  step: Float64Array,
+  i: number,
+  e: number,
+  u0: number,
+  u1: number,
+  dropV: number,
+  brakingA: number,
+): number =>
+  step[P]! * i + step[P + 1]! * e + step[A]! * u0 + step[B]! * u1 - step[D]! * dropV - step[F]! * brakingA;

@@ -7,14 +7,20 @@ import { commandedStretches } from '../trace.js';
 import type { Response } from './motor-response.js';
 import { CLOSED, type MotorRows } from './motor-rows.js';
 
-/** Ripple of one throw, read where it runs. */
-export interface ThrowRipple {
+/** Where one throw shows its ripple: late, when it runs. */
+export interface RunningRipple {
   frequency: Quantity;
-  /** Mean back-EMF with its sign, current and half sum of the leads over the stretch that the ripple was read on. */
+  /** Of the stretch that it was read on. */
+  fromS: number;
+  toS: number;
+  throwFromS: number;
+}
+
+/** The same with the motor's state there: back-EMF with its sign, current, half sum of the leads. */
+export interface ThrowRipple extends RunningRipple {
   emfV: number;
   currentA: number;
   commonV: number;
-  fromS: number;
 }
 
 /**
@@ -34,37 +40,37 @@ const MOST_STRETCHES = 8;
 const LEAST_TURN_RAD = 2 * Math.PI;
 
 /** Of each throw that shows one. */
-export function throwRipples(rows: MotorRows, response: Response): ThrowRipple[] {
-  const { trace } = rows;
+export function runningRipples({ trace }: MotorRows): RunningRipple[] {
+  const { timeS, stepS } = trace;
   const current = trace.channels.motorCurrentA!;
-  const seen: ThrowRipple[] = [];
-  for (const { position, from, to } of commandedStretches(trace.position)) {
-    if (position === 'rest') continue;
-    const end = to - Math.ceil(0.003 / Math.max(trace.stepS, 1e-6));
+  return commandedStretches(trace.position).flatMap(({ position, from, to }) => {
+    if (position === 'rest') return [];
+    const end = to - Math.ceil(0.003 / Math.max(stepS, 1e-6));
     const begin = Math.max(from, Math.floor((from + end) / 2));
-    const frequency = rippleOf(
-      { current, timeS: trace.timeS, stepS: trace.stepS, from: begin, to: end },
-      '',
-    ).RippleHz;
-    if (frequency?.fromS === undefined || frequency.toS === undefined) continue;
+    const frequency = rippleOf({ current, timeS, stepS, from: begin, to: end }, '').RippleHz;
+    if (frequency?.fromS === undefined || frequency.toS === undefined) return [];
+    return [{ frequency, fromS: frequency.fromS, toS: frequency.toS, throwFromS: timeS[from]! }];
+  });
+}
+
+/** With what the fitted motor did there. */
+export function throwRipples(
+  rows: MotorRows,
+  response: Response,
+  running: readonly RunningRipple[],
+): ThrowRipple[] {
+  return running.flatMap((ripple) => {
     let [emf, amperes, common, weight] = [0, 0, 0, 0];
     for (let k = 0; k < rows.count; k++) {
-      if (rows.timeS[k]! < frequency.fromS || rows.timeS[k]! > frequency.toS) continue;
+      if (rows.timeS[k]! < ripple.fromS || rows.timeS[k]! > ripple.toS) continue;
       emf += response.emfV[k]! * rows.samples[k]!;
       amperes += response.currentA[k]! * rows.samples[k]!;
       common += rows.commonV[k]! * rows.samples[k]!;
       weight += rows.samples[k]!;
     }
-    if (weight === 0 || emf === 0) continue;
-    seen.push({
-      frequency,
-      emfV: emf / weight,
-      currentA: amperes / weight,
-      commonV: common / weight,
-      fromS: trace.timeS[from]!,
-    });
-  }
-  return seen;
+    if (weight === 0 || emf === 0) return [];
+    return [{ ...ripple, emfV: emf / weight, currentA: amperes / weight, commonV: common / weight }];
+  });
 }
 
 /** Where single rows follow a contact that closed on a motor that turns; empty when no throw shows its ripple. */
@@ -84,7 +90,7 @@ export function rippleStretches(
     }
     const from = k;
     while (isIn(k)) k++;
-    const way = throws.filter(({ fromS }) => fromS <= rows.timeS[from]!).at(-1) ?? throws[0]!;
+    const way = throws.filter(({ throwFromS }) => throwFromS <= rows.timeS[from]!).at(-1) ?? throws[0]!;
     const stretch = stretchOf(
       rows,
       response,
