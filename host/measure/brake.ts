@@ -70,7 +70,7 @@ export function brakeDecay(
     [
       { standardUncertainty: uSlope / slope ** 2, degreesOfFreedom: 50, source: 'noise' },
       // What friction and the winding's own time constant leave of an exponential, seen on closed forms.
-      { standardUncertainty: 0.004 * value, degreesOfFreedom: 50, source: 'shape' },
+      { standardUncertainty: 0.002 * value, degreesOfFreedom: 50, source: 'shape' },
     ],
     { fromS: trace.timeS[peak]!, toS: trace.timeS[peak]! + value * Math.log(1 / TO_PART) },
   );

@@ -2,6 +2,7 @@
 
 import type { Channel } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
+import { normalCoverageFactor, normalProbability } from './distributions.js';
 import type { Component } from './quantity.js';
 import { roundingUncertainty } from './rounding.js';
 
@@ -12,6 +13,8 @@ export interface ChannelBudget {
   gain: number;
   /** Standard uncertainty of the offset, in the channel's unit. */
   offset: number;
+  /** The same for a reading at an end of the range, see offsetAtEnd; from `offset` when absent. */
+  offsetAtEnd?: number;
   /** Lowest and highest reading the converter can give; a reading there may be cut off. */
   minimum: number;
   maximum: number;
@@ -55,6 +58,20 @@ export function budgetsOf(rig: RigProfile | undefined): Budgets {
 
 export const budgetOf = (budgets: Budgets, channel: Channel): ChannelBudget => budgets[channel] ?? UNKNOWN;
 
+/** A reading so near an end of the range, in offset uncertainties, may have been moved out of sight. */
+const NEAR_END = 2;
+
+/**
+ * Offset uncertainty of a reading at an end of its range. Offsets that move it beyond the end do not show, those the
+ * other way show in full: 95 % of the readings lie within the 95 % quantile of a normal offset (1.645 deviations), not
+ * between its two 2.5 % quantiles (1.96). Offsets beyond `seenFrom` were seen with everything off and taken away.
+ */
+export function offsetAtEnd(offset: number, seenFrom = Number.POSITIVE_INFINITY): number {
+  if (!(offset > 0)) return 0;
+  const unseen = normalProbability(seenFrom / offset);
+  return (offset * normalCoverageFactor(2 * 0.95 * unseen - 1)) / normalCoverageFactor(0.95);
+}
+
 /**
  * What does not average out, for a mean near `value` of readings that scatter by `scatter`: gain, offset, and what the
  * scatter leaves of the rounding; one quiet reading keeps the whole of it.
@@ -65,10 +82,12 @@ export function systematic(budget: ChannelBudget, value: number, scatter = 0): C
     degreesOfFreedom: Number.POSITIVE_INFINITY,
     source,
   });
+  const { offset, minimum, maximum } = budget;
+  const isAtEnd = Math.min(value - minimum, maximum - value) < NEAR_END * offset;
   return [
     line('rounding', roundingUncertainty(budget.resolution, scatter)),
     line('gain and reference', Math.abs(value) * budget.gain),
-    line('offset', budget.offset),
+    line('offset', isAtEnd ? (budget.offsetAtEnd ?? offsetAtEnd(offset)) : offset),
   ];
 }
 

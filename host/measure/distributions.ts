@@ -81,6 +81,12 @@ function invert(f: (x: number) => number, target: number, low: number, high: num
   return (a + b) / 2;
 }
 
+/** Probability of a normal deviate below `z`. */
+export const normalProbability = (z: number): number => {
+  if (!Number.isFinite(z)) return z > 0 ? 1 : 0;
+  return (1 + Math.sign(z) * gammaP(0.5, (z * z) / 2)) / 2;
+};
+
 /** Two-sided normal quantile: the k with P(|z| <= k) = coverage. */
 export function normalCoverageFactor(coverage: number): number {
   return invert((k) => gammaP(0.5, (k * k) / 2), coverage, 0, 40);

@@ -1,8 +1,16 @@
-export { type BudgetLine, type Budgets, budgetLines, budgetsOf, type ChannelBudget } from './budget.js';
+export {
+  type BudgetLine,
+  type Budgets,
+  budgetLines,
+  budgetsOf,
+  type ChannelBudget,
+  offsetAtEnd,
+} from './budget.js';
 export {
   chiSquaredQuantile,
   fisherQuantile,
   normalCoverageFactor,
+  normalProbability,
   studentCoverageFactor,
   toleranceFactor,
 } from './distributions.js';

@@ -2,7 +2,7 @@
 // offsets of this very run are seen and taken off. A current that no offset explains is told instead.
 
 import { type Capture, CHANNELS, type Channel } from '../capture/index.js';
-import { type Budgets, budgetOf } from './budget.js';
+import { type Budgets, budgetOf, offsetAtEnd } from './budget.js';
 import { unitOf } from './level.js';
 import { type Component, combine, type Measured, quantityOf } from './quantity.js';
 import { roundingUncertainty } from './rounding.js';
@@ -17,9 +17,11 @@ const EDGE_S = 0.002;
 const PLAUSIBLE = 5;
 /** At the end of the range the channel does not show what lies beyond: its mean would be no zero. */
 const CLIPPED_PART = 0.01;
+/** Counts by which a zero with the converter's usual noise stands clear of the end. */
+const CLEAR_COUNTS = 2;
 
 export interface LeadIn {
-  /** With the zeros taken off, and the offsets as uncertain as the zeros are. The same objects when nothing was. */
+  /** With the zeros taken off, and the offsets as uncertain as the zeros are; the same capture when nothing was. */
   capture: Capture;
   budgets: Budgets;
   /** `zeroMotorCurrentA` and so on: every channel as it read. */
@@ -53,7 +55,13 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
       span,
     );
     if (!CURRENTS.some((name) => name === channel) || budgets[channel] === undefined) continue;
-    if (clippedPart(values, from, to, budget) > CLIPPED_PART) continue;
+    if (clippedPart(values, from, to, budget) > CLIPPED_PART) {
+      corrected[channel] = {
+        ...budget,
+        offsetAtEnd: offsetAtEnd(budget.offset, CLEAR_COUNTS * budget.resolution),
+      };
+      continue;
+    }
     if (Math.abs(summary.mean) > PLAUSIBLE * budget.offset + budget.resolution) {
       notes.push(
         `${channel} reads ${summary.mean.toFixed(3)} A with everything off, more than its zero can be off by: something feeds the unit, or the rig's sensor is at fault. Nothing was taken off.`,
@@ -69,7 +77,7 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
     };
     taken.push(`${(1000 * summary.mean).toFixed(channel === 'coilCurrentA' ? 1 : 0)} mA of ${channel}`);
   }
-  if (taken.length === 0) return { ...untouched, measured, notes };
+  if (taken.length === 0) return { ...untouched, budgets: corrected, measured, notes };
   notes.unshift(`Read with everything off before the feed came on, and taken off: ${taken.join(', ')}.`);
   return { capture: { ...capture, channels }, budgets: corrected, measured, notes };
 }

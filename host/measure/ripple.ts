@@ -2,6 +2,7 @@
 
 import { countOf, type Measured, quantityOf } from './quantity.js';
 import { turnOf } from './ripple-turn.js';
+import { median } from './statistics.js';
 
 /** A line must stand so far above the median of the spectrum to be called ripple (false alarm under 1e-4 over 1000 bins of white noise). */
 const CLEAR_POWER = 25;
@@ -19,6 +20,10 @@ const REFINEMENTS = 20;
  */
 const FLATTENED = 0.124 / 2;
 const CONVERSION_STEPS = 1.11;
+
+/** A Hann window spreads a line over so many bins each way; behind them, how many are looked at. */
+const WINDOW_BINS = 3;
+const BESIDE = 16;
 
 export interface RippleStretch {
   current: Float64Array;
@@ -82,8 +87,8 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
   const loss = stretch.betweenConversions
     ? Math.min(0.5, FLATTENED * (2 * Math.PI * frequencyHz * CONVERSION_STEPS * stepS) ** 2)
     : 0;
-  // Whether this capture lies between conversions at all is not told for sure: half of the loss, give or take.
-  const amplitudeA = peak.amplitudeA * (1 + loss / 2);
+  const amplitudeA = peak.amplitudeA * (1 + loss);
+  const besideA = Math.sqrt(besideLine(power, best) / Math.LN2 / (0.375 * size));
   // Cramer and Rao's bound for a tone in white noise, times the loss of the window (Rife and Boorstyn 1974).
   const boundHz = (Math.sqrt(6) * noiseA) / (Math.PI * amplitudeA * size * stepS * Math.sqrt(size));
   const frequency = quantityOf(
@@ -98,7 +103,7 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
       amplitudeA,
       'A',
       [
-        { standardUncertainty: noiseA * Math.sqrt(3 / size), degreesOfFreedom: 50, source: 'noise' },
+        { standardUncertainty: besideA * Math.sqrt(3 / size), degreesOfFreedom: 2 * BESIDE, source: 'noise' },
         {
           standardUncertainty: (amplitudeA * loss) / (2 * Math.sqrt(3)),
           degreesOfFreedom: Number.POSITIVE_INFINITY,
@@ -137,6 +142,15 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
     span,
   );
   return measured;
+}
+
+/** Median power of the bins on both sides of a line, beyond the window's own width: speed that wavers, and noise. */
+function besideLine(power: Float64Array, best: number): number {
+  const beside: number[] = [];
+  for (let away = WINDOW_BINS; away < WINDOW_BINS + BESIDE; away++) {
+    for (const k of [best - away, best + away]) if (k > 0 && k < power.length) beside.push(power[k]!);
+  }
+  return median(beside);
 }
 
 /** Peak of the spectrum under a Hann window within half a bin of `best`, by halving a bracket; amplitude of its tone. */

@@ -65,6 +65,22 @@ function add(table: Table, name: string, quantity: Measured[string], truth: numb
   row.expanded.push(quantity.expandedUncertainty);
 }
 
+/** The runs of all of them in one. */
+export function joined(tables: readonly Table[]): Table {
+  const all = emptyTable();
+  for (const { rows, releases, releasesRight, wrong } of tables) {
+    for (const [name, row] of rows) {
+      const sum = all.rows.get(name) ?? { ...row, errors: [], truths: [], stated: [], expanded: [] };
+      all.rows.set(name, sum);
+      for (const list of ['errors', 'truths', 'stated', 'expanded'] as const) sum[list].push(...row[list]);
+    }
+    all.releases += releases;
+    all.releasesRight += releasesRight;
+    all.wrong.push(...wrong);
+  }
+  return all;
+}
+
 /** Part of the stated 95 % intervals that hold the truth. */
 export const coverageOf = ({ errors, expanded }: Row): number =>
   errors.filter((error, k) => Math.abs(error) <= expanded[k]!).length / errors.length;

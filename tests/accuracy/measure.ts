@@ -1,10 +1,12 @@
 // `npm run accuracy [-- SEED...]`: random motors on the virtual rig, each measured quantity held against the truth. Prints
 // worst error, 95th percentile and how often the stated 95 % interval holds; ends with 1 when a promise is not kept.
+// A perfect 95 % strays to 92 or 98 once in twenty rows of 200: coverage is judged on the motors of all seeds together.
 
 import {
   addRun,
   coverageOf,
   emptyTable,
+  joined,
   type Row,
   relativeErrors,
   type Table,
@@ -13,7 +15,7 @@ import {
 import { randomMotor } from './random-motor.js';
 import { watchedRun } from './watched-run.js';
 
-const SEEDS = [20261125, 777];
+const SEEDS = [20261125, 777, 31337];
 const MOTORS = 200;
 /** Promised: relative error, or an absolute one where that is larger (two counts of the motor current). */
 const WITHIN: Record<string, [relative: number, absolute: number]> = {
@@ -48,7 +50,9 @@ function misses(table: Table): string[] {
 }
 
 const wanted = process.argv.slice(2).map(Number);
-for (const seed of wanted.length > 0 ? wanted : SEEDS) {
+const seeds = wanted.length > 0 ? wanted : SEEDS;
+const tables: Table[] = [];
+for (const seed of seeds) {
   if (!Number.isInteger(seed))
     throw new Error('accuracy takes seeds, whole numbers: npm run accuracy -- 20261125');
   const table = emptyTable();
@@ -57,11 +61,16 @@ for (const seed of wanted.length > 0 ? wanted : SEEDS) {
     const run = await watchedRun(motor.unit, motor.virtualCase, motor.seed);
     if (run.stop !== undefined)
       throw new Error(`motor ${index} of seed ${seed} stopped the rig: ${run.stop}`);
-    addRun(table, motor, run, `motor ${index}`);
+    addRun(table, motor, run, `motor ${index} of seed ${seed}`);
+    if (process.stderr.isTTY) process.stderr.write(`\rseed ${seed}: ${index + 1} of ${MOTORS} motors `);
   }
+  if (process.stderr.isTTY) process.stderr.write('\n');
+  tables.push(table);
   console.log([`seed ${seed}, ${MOTORS} motors`, ...tableLines(table), ''].join('\n'));
-  for (const miss of misses(table)) {
-    console.log(`not kept: ${miss}`);
-    process.exitCode = 1;
-  }
 }
+const all = joined(tables);
+if (seeds.length > 1) console.log([`all ${seeds.length} seeds`, ...tableLines(all), ''].join('\n'));
+const missed = misses(all);
+for (const miss of missed) console.log(`not kept: ${miss}`);
+if (missed.length > 0) process.exitCode = 1;
+else console.log('every promise is kept');

@@ -2,6 +2,7 @@
 // in the tests of GTC, the open-source uncertainty calculator of the Measurement Standards Laboratory of New Zealand.
 
 import { describe, expect, it } from 'vitest';
+import { seededRandom } from '../../host/circuit/index.js';
 import {
   arcsine,
   budgetLines,
@@ -11,6 +12,8 @@ import {
   coverageFactor95,
   freedomOf,
   meanOf,
+  normalProbability,
+  offsetAtEnd,
   propagate,
   rectangular,
   studentCoverageFactor,
@@ -154,5 +157,35 @@ describe('budget of a channel', () => {
     const total = combine(lines);
     part(total.standardUncertainty, Math.hypot(0.078125 / Math.sqrt(12), 0.055 / 20, 0.06, 0.03), 1e-9);
     expect(coverageFactor95(total.degreesOfFreedom)).toBeCloseTo(1.96, 2);
+  });
+});
+
+describe('a reading at the end of its range', () => {
+  it('has the normal probabilities of the printed tables (NIST/SEMATECH e-Handbook 1.3.6.7.1: 0.95053, 0.97500, 0.99865)', () => {
+    expect(normalProbability(1.65)).toBeCloseTo(0.95053, 5);
+    expect(normalProbability(1.96)).toBeCloseTo(0.975, 5);
+    expect(normalProbability(3)).toBeCloseTo(0.99865, 5);
+    expect(normalProbability(-3)).toBeCloseTo(1 - 0.99865, 5);
+  });
+
+  it('counts the offset by its 95 % quantile, 1.645 deviations (the same table), of which half lies out of sight', () => {
+    expect(offsetAtEnd(0.001) * 1.959964).toBeCloseTo(0.001 * 1.644854, 9);
+  });
+
+  it.each([
+    ['never seen with everything off', Number.POSITIVE_INFINITY],
+    ['taken off where it stood two counts clear', 2],
+  ])('holds nothing but zero in 95 of 100 draws, offsets %s', (_, seenFrom) => {
+    const random = seededRandom(20261127);
+    let held = 0;
+    let drawn = 0;
+    while (drawn < 20000) {
+      const offset = random.normal();
+      if (offset > seenFrom) continue;
+      drawn++;
+      if (Math.max(0, offset) <= 1.959964 * offsetAtEnd(1, seenFrom)) held++;
+    }
+    // Three deviations of a binomial.
+    expect(Math.abs(held / drawn - 0.95)).toBeLessThan(3 * Math.sqrt((0.95 * 0.05) / drawn));
   });
 });
