@@ -42,7 +42,7 @@ const SHAPE_PART = 0.0014;
  * What commutation ripple leaves in a parameter beside what the fit takes of it: seen on motors whose truth is known,
  * with the ripple of a rectified sine of 8 to 14 segments (tests/accuracy).
  */
-const RIPPLE_PART = { resistance: 0.0025, friction: 0.006, backEmf: 0.0013 };
+const RIPPLE_PART = { resistance: 0.0025, friction: 0.006, backEmf: 0.0013, runUp: 0.001 };
 const TEMPERATURE_C = 3;
 const REFERENCE_C = 25;
 
@@ -127,7 +127,15 @@ export function motorQuantities(input: QuantityInput): Measured {
   const isInertiaTold = deviation(LN_C) < UNTOLD;
   if (isInertiaTold) {
     put('inertiaAsCapacitanceF', 'F', C, { [LN_C]: C }, [-1, 1, 1], [], RIPPLE_PART.resistance);
-    put('mechanicalTimeConstantS', 's', R * C, { [LN_C]: R * C, [LN_R]: R * C }, [0, 0, 1]);
+    put(
+      'mechanicalTimeConstantS',
+      's',
+      R * C,
+      { [LN_C]: R * C, [LN_R]: R * C },
+      [0, 0, 1],
+      [],
+      RIPPLE_PART.runUp,
+    );
   } else notes.push('The inertia is not told: the motor does not run up or down in the capture.');
 
   const run = runningOf(rows, response);
