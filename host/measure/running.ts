@@ -1,7 +1,8 @@
-// How a start settles to the running level, and what the running current scatters by.
+// How a start settles to the running level, what the running current scatters by and how high it goes.
 
+import { type ChannelBudget, systematic } from './budget.js';
 import { type Quantity, quantityOf } from './quantity.js';
-import type { Trace } from './trace.js';
+import { HIDDEN, type Trace } from './trace.js';
 
 /** Time from contact until the current has fallen nine tenths of the way from its peak to the running level. */
 export function settle(
@@ -63,5 +64,46 @@ export function scatter(trace: Trace, current: Float64Array, from: number, to: n
       fromS: trace.timeS[from]!,
       toS: trace.timeS[to - 1]!,
     },
+  );
+}
+
+/** A tight spot of a gear lasts longer; ripple and noise have gone from a mean over so long. */
+const TIGHT_SPOT_S = 0.01;
+
+/** Highest mean over 10 ms of the running current, from samples [from, to); undefined where samples are missing. */
+export function runningPeak(
+  trace: Trace,
+  current: Float64Array,
+  from: number,
+  to: number,
+  noiseA: number,
+  budget: ChannelBudget,
+): Quantity | undefined {
+  const width = Math.max(1, Math.round(TIGHT_SPOT_S / trace.stepS));
+  if (to - from < 3 * width) return undefined;
+  let sum = 0;
+  let best = { mean: Number.NEGATIVE_INFINITY, end: from };
+  for (let i = from; i < to; i++) {
+    sum += current[i]!;
+    if (i - from >= width) sum -= current[i - width]!;
+    if (Number.isNaN(sum)) return undefined;
+    if (i - from + 1 >= width && sum / width > best.mean) best = { mean: sum / width, end: i };
+  }
+  const ofOneA = (HIDDEN * noiseA) / Math.sqrt(width);
+  // The highest of n means of noise alone stands about sqrt(2 ln n) deviations above theirs (extremes of a normal).
+  const aboveA = ofOneA * Math.sqrt(2 * Math.log((to - from) / width));
+  return quantityOf(
+    best.mean - aboveA,
+    'A',
+    [
+      { standardUncertainty: ofOneA / 2, degreesOfFreedom: 50, source: 'noise' },
+      {
+        standardUncertainty: aboveA / 2 / Math.sqrt(3),
+        degreesOfFreedom: Number.POSITIVE_INFINITY,
+        source: 'highest of many',
+      },
+      ...systematic(budget, best.mean, noiseA),
+    ],
+    { fromS: trace.timeS[from]!, toS: trace.timeS[to - 1]! },
   );
 }

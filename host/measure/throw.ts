@@ -10,7 +10,7 @@ import { countOf, type Measured, type Quantity, quantityOf } from './quantity.js
 import type { ThrowBefore } from './release.js';
 import { type RippleStretch, rippleOf } from './ripple.js';
 import { runEnd } from './run-end.js';
-import { scatter, settle } from './running.js';
+import { runningPeak, scatter, settle } from './running.js';
 import type { Segment } from './segment.js';
 import { median } from './statistics.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
@@ -215,6 +215,8 @@ export function throwOf(
     put('RunningCurrentA', magnitude);
     if (current && flows) {
       put('RunningScatterA', scatter(trace, current, levelsFrom, levelsTo));
+      const budget = budgetOf(budgets, signed ? 'motorCurrentA' : 'feedCurrentA');
+      put('RunningPeakA', runningPeak(trace, current, levelsFrom, levelsTo, noiseA, budget));
       if (options.ripple && segment.dropouts.length === 0)
         Object.assign(
           measured,
@@ -227,7 +229,7 @@ export function throwOf(
                 to: levelsTo,
               }),
               betweenConversions: trace.factor === 1 && budgets.motorCurrentA !== undefined,
-              gain: budgetOf(budgets, signed ? 'motorCurrentA' : 'feedCurrentA').gain,
+              gain: budget.gain,
             },
             name,
             options.ripplesPerTurn,

@@ -45,6 +45,8 @@ export function truthOf(name: string, quantity: Quantity, truth: Truth): number 
       return at('supplyVoltageV');
     case 'ContactDelayS':
       return (contactAt(truth, fromS) - thrownAt(truth, fromS)) / truth.clock;
+    case 'RunningPeakA':
+      return highestMean(truth.channels.motorCurrentA, fromS, toS, sign, 0.01);
     case 'InrushPeakA':
       return Math.max(...between(truth.channels.motorCurrentA, fromS, toS).map(([, value]) => sign * value));
     case 'InrushTimeS': {
@@ -172,6 +174,14 @@ function highest(series: Series, fromS: number, toS: number, sign: number): { at
   let best = { atS: fromS, value: Number.NEGATIVE_INFINITY };
   for (const [atS, value] of between(series, fromS, toS))
     if (sign * value > best.value) best = { atS, value: sign * value };
+  return best;
+}
+
+/** Of means over `widthS`, in steps of a tenth of it. */
+function highestMean(series: Series, fromS: number, toS: number, sign: number, widthS: number): number {
+  let best = Number.NEGATIVE_INFINITY;
+  for (let atS = fromS; atS + widthS <= toS; atS += widthS / 10)
+    best = Math.max(best, sign * meanIn(series, atS, atS + widthS));
   return best;
 }
 

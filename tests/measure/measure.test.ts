@@ -58,6 +58,29 @@ const within = (seen: number | undefined, want: number, relative: number, absolu
   );
 };
 
+describe('the highest running current', () => {
+  // A tight spot of the gear: a quarter more current for 40 ms, of a run that is otherwise steady (closed form).
+  const tight = (part: number): Capture => {
+    const capture = closedFormCapture(shape());
+    const { forwardRunningCurrentA } = measure(capture, { rig: RIG }).measured;
+    const fromS = forwardRunningCurrentA!.fromS! + 0.05;
+    const motorCurrentA = capture.channels.motorCurrentA!.map((value, k) =>
+      capture.timeS[k]! >= fromS && capture.timeS[k]! < fromS + 0.04 ? value * part : value,
+    );
+    return { ...capture, channels: { ...capture.channels, motorCurrentA } };
+  };
+
+  it.each([1, 1.25])('is %d of the running current where the motor goes so much tighter', (part) => {
+    const { measured } = measure(throughConverter(tight(part), 8), { rig: RIG });
+    const peak = measured.forwardRunningPeakA!;
+    const want = part * truth(shape()).runA;
+    expect(Math.abs(peak.value - want), `${peak.value}, closed form ${want}`).toBeLessThan(
+      peak.expandedUncertainty,
+    );
+    expect(peak.expandedUncertainty).toBeLessThan(0.1 * want);
+  });
+});
+
 describe('measuring an ideal closed-form run', () => {
   it.each([5000, 10000, 20000, 100000])(
     'reads inrush, running current and drops at %i samples a second',
