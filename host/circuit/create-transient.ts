@@ -112,6 +112,7 @@ export class CompiledTransient implements Transient {
   }
   energy(): { suppliedJ: number; dissipatedJ: number; storedJ: number } {
     const { ledger } = this.#engine;
+    if (!ledger.isKept) return { suppliedJ: Number.NaN, dissipatedJ: Number.NaN, storedJ: Number.NaN };
     const account = ledger.preview(this.#engine.fraction(this.#timeS));
     return { ...account, storedJ: ledger.storedJ(this.#present(), this.#timeS) };
   }

@@ -51,7 +51,7 @@ export function simulatePlan(
     untilS: atS,
     sampleRateHz,
     probes,
-    ...(solver === undefined ? {} : { options: solver }),
+    options: { ...solver, keepsEnergy: false },
   });
   let next = 1;
   const position = new Array<Position>(run.timeS.length);

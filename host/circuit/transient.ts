@@ -31,6 +31,8 @@ export interface TransientOptions {
   /** Default 1e-13 s and 0.0625 s; both are rounded to powers of two. */
   minimumStepS?: number;
   maximumStepS?: number;
+  /** Off saves the account of energy, which then reads NaN; default on. */
+  keepsEnergy?: boolean;
 }
 
 /** A circuit being simulated. Time only goes forward for its user; the solver may look ahead and take back. */

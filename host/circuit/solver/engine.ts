@@ -61,7 +61,7 @@ export class Engine {
     options: TransientOptions,
   ) {
     layout.step.resize(layout.length);
-    this.ledger = new Ledger(parts, layout);
+    this.ledger = new Ledger(parts, layout, options.keepsEnergy);
     this.#weights = new Weights(layout, options.relativeTolerance ?? 5e-5);
     this.#stepper = new TrBdf2(parts, layout, this.#weights);
     this.#crossing = new Crossing(parts, layout);

@@ -16,6 +16,7 @@ export class Ledger {
   constructor(
     parts: readonly Part[],
     readonly layout: Layout,
+    readonly isKept = true,
   ) {
     this.#parts = parts;
     this.#x = new Float64Array(layout.length);
@@ -28,6 +29,7 @@ export class Ledger {
 
   /** Books the held step from its start to fraction `s`; Simpson over the dense output. */
   book(s: number): void {
+    if (!this.isKept) return;
     const { step } = this.layout;
     const sizeS = step.sizeS * s;
     let suppliedW = this.#suppliedW;
@@ -69,6 +71,7 @@ export class Ledger {
     before: Float64Array,
     after: Float64Array,
   ): void {
+    if (!this.isKept) return;
     this.#measure(x, timeS, 0);
     this.suppliedJ += this.#suppliedW * forS;
     this.dissipatedJ += this.#dissipatedW * forS;
