@@ -90,10 +90,7 @@ export class CompiledTransient implements Transient {
           const start = at(step.x0, 0, step.startS);
           const slope = (at(step.xg, GAMMA, middleS) - start) / GAMMA;
           const bend = (at(step.x1, 1, step.startS + step.sizeS) - start - slope) / (1 - GAMMA);
-          for (let k = from; k < to; k++) {
-            const s = fractions[k]!;
-            column[k] = start + s * (slope + (s - GAMMA) * bend);
-          }
+          fillQuadratic(column, fractions, from, to, start, slope, bend);
           return;
         }
         for (let k = from; k < to; k++) {
@@ -115,6 +112,22 @@ export class CompiledTransient implements Transient {
     if (!ledger.isKept) return { suppliedJ: Number.NaN, dissipatedJ: Number.NaN, storedJ: Number.NaN };
     const account = ledger.preview(this.#engine.fraction(this.#timeS));
     return { ...account, storedJ: ledger.storedJ(this.#present(), this.#timeS) };
+  }
+}
+
+/** Apart, so that what compiles for it does not hang on the probes. */
+function fillQuadratic(
+  column: Float64Array,
+  fractions: Float64Array,
+  from: number,
+  to: number,
+  start: number,
+  slope: number,
+  bend: number,
+): void {
+  for (let k = from; k < to; k++) {
+    const s = fractions[k]!;
+    column[k] = start + s * (slope + (s - GAMMA) * bend);
   }
 }
 

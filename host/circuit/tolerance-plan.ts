@@ -53,21 +53,32 @@ export function simulatePlan(
     probes,
     options: { ...solver, keepsEnergy: false },
   });
-  let next = 1;
-  const position = new Array<Position>(run.timeS.length);
-  const fed = new Array<Feed>(run.timeS.length);
-  for (let i = 0; i < position.length; i++) {
-    while (next < thrown.length && run.timeS[i]! >= thrown[next]!.fromS - 1e-9) next += 1;
-    position[i] = thrown[next - 1]!.position;
-    fed[i] = thrown[next - 1]!.feed;
-  }
+  const { position, feed } = commandsAt(run.timeS, thrown);
   return {
     timeS: run.timeS,
     position,
-    feed: fed,
+    feed,
     channels: run.values as Record<Channel, Float64Array>,
     gaps: [],
     sampleRateHz,
     notes: [`simulated from circuit style ${input.style.id}`],
   };
+}
+
+/** What was commanded at each sample. */
+function commandsAt(
+  timeS: Float64Array,
+  thrown: readonly { fromS: number; position: Position; feed: Feed }[],
+): { position: Position[]; feed: Feed[] } {
+  const position = new Array<Position>(timeS.length);
+  const feed = new Array<Feed>(timeS.length);
+  let i = 0;
+  thrown.forEach((command, k) => {
+    const endsS = (thrown[k + 1]?.fromS ?? Number.POSITIVE_INFINITY) - 1e-9;
+    for (; i < timeS.length && timeS[i]! < endsS; i++) {
+      position[i] = command.position;
+      feed[i] = command.feed;
+    }
+  });
+  return { position, feed };
 }

@@ -17,11 +17,17 @@ const MOST_MODES = 4096;
 export class Mode {
   readonly #factors: (LuFactors | undefined)[] = [];
   #settling: LuFactors | undefined;
+  /** Rows that hold with their derivative. */
+  readonly differential: Int32Array;
 
   constructor(
     readonly stamps: Stamps,
     readonly orders: Orders,
-  ) {}
+  ) {
+    const rows: number[] = [];
+    for (let row = 1; row < stamps.length; row++) if (!stamps.algebraic[row]) rows.push(row);
+    this.differential = Int32Array.from(rows);
+  }
 
   /** Factors of E + STAGE h A for h = 2^level; algebraic rows stand as A. */
   factors(level: number): LuFactors {

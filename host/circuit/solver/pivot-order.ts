@@ -28,23 +28,23 @@ export function orderOf(stamps: Stamps, weight: number, pattern: Uint8Array): Or
   const size = length - 1;
   const matrix = weighed(stamps, weight);
   const filled = pattern.slice();
-  const isRowLeft = new Uint8Array(length).fill(1, 1);
-  const isColumnLeft = new Uint8Array(length).fill(1, 1);
+  const rowsLeft = Array.from({ length: size }, (_, i) => i + 1);
+  const columnsLeft = rowsLeft.slice();
   const rows = new Int32Array(size);
   const columns = new Int32Array(size);
   for (let step = 0; step < size; step++) {
-    const chosen = choose(matrix, filled, length, isRowLeft, isColumnLeft);
-    if (!chosen) return undetermined(matrix, length, isRowLeft, isColumnLeft);
+    const chosen = choose(matrix, filled, length, rowsLeft, columnsLeft);
+    if (!chosen) return undetermined(matrix, length, rowsLeft, columnsLeft);
     const { row, column } = chosen;
     rows[step] = row;
     columns[step] = column;
-    isRowLeft[row] = 0;
-    isColumnLeft[column] = 0;
-    for (let i = 1; i < length; i++) {
-      if (!isRowLeft[i] || !filled[i * length + column]) continue;
+    rowsLeft.splice(rowsLeft.indexOf(row), 1);
+    columnsLeft.splice(columnsLeft.indexOf(column), 1);
+    const inRow = columnsLeft.filter((j) => filled[row * length + j]);
+    for (const i of rowsLeft) {
+      if (!filled[i * length + column]) continue;
       const factor = matrix[i * length + column]! / matrix[row * length + column]!;
-      for (let j = 1; j < length; j++) {
-        if (!isColumnLeft[j] || !filled[row * length + j]) continue;
+      for (const j of inRow) {
         matrix[i * length + j]! -= factor * matrix[row * length + j]!;
         filled[i * length + j] = 1;
       }
@@ -70,30 +70,24 @@ function choose(
   matrix: Float64Array,
   filled: Uint8Array,
   length: number,
-  isRowLeft: Uint8Array,
-  isColumnLeft: Uint8Array,
+  rowsLeft: readonly number[],
+  columnsLeft: readonly number[],
 ): { row: number; column: number } | undefined {
-  const inRow = new Int32Array(length);
   const inColumn = new Int32Array(length);
-  const largest = new Float64Array(length).fill(LEAST_PIVOT);
-  for (let i = 1; i < length; i++) {
-    if (!isRowLeft[i]) continue;
-    for (let j = 1; j < length; j++) {
-      if (!isColumnLeft[j] || !filled[i * length + j]) continue;
-      inRow[i]!++;
-      inColumn[j]!++;
-      largest[i] = Math.max(largest[i]!, Math.abs(matrix[i * length + j]!));
-    }
-  }
+  for (const i of rowsLeft) for (const j of columnsLeft) inColumn[j]! += filled[i * length + j]!;
   let best: { row: number; column: number } | undefined;
   let least = Number.POSITIVE_INFINITY;
-  for (let i = 1; i < length; i++) {
-    if (!isRowLeft[i]) continue;
-    for (let j = 1; j < length; j++) {
-      if (!isColumnLeft[j] || !filled[i * length + j]) continue;
+  for (const i of rowsLeft) {
+    let inRow = 0;
+    let largest = LEAST_PIVOT;
+    for (const j of columnsLeft) {
+      inRow += filled[i * length + j]!;
+      largest = Math.max(largest, Math.abs(matrix[i * length + j]!));
+    }
+    for (const j of columnsLeft) {
       const size = Math.abs(matrix[i * length + j]!);
-      if (!(size >= CHOSEN_PIVOT_PART * largest[i]!) || size <= LEAST_PIVOT) continue;
-      const fills = (inRow[i]! - 1) * (inColumn[j]! - 1) + (i === j ? 0 : length * length);
+      if (!(size >= CHOSEN_PIVOT_PART * largest) || size <= LEAST_PIVOT) continue;
+      const fills = (inRow - 1) * (inColumn[j]! - 1) + (i === j ? 0 : length * length);
       if (fills >= least) continue;
       least = fills;
       best = { row: i, column: j };
@@ -105,14 +99,11 @@ function choose(
 function undetermined(
   matrix: Float64Array,
   length: number,
-  isRowLeft: Uint8Array,
-  isColumnLeft: Uint8Array,
+  rowsLeft: readonly number[],
+  columnsLeft: readonly number[],
 ): number {
-  const left = Array.from({ length }, (_, slot) => slot);
-  const rows = left.filter((row) => isRowLeft[row]);
-  const columns = left.filter((column) => isColumnLeft[column]);
-  const isEmpty = (column: number): boolean => rows.every((row) => matrix[row * length + column] === 0);
-  return columns.find(isEmpty) ?? columns[0]!;
+  const isEmpty = (column: number): boolean => rowsLeft.every((row) => matrix[row * length + column] === 0);
+  return columnsLeft.find(isEmpty) ?? columnsLeft[0]!;
 }
 
 function entriesOf(

@@ -49,28 +49,30 @@ export class TrBdf2 {
     const h = 2 ** level;
     step.sizeS = h;
     const lu = mode.factors(level);
-    const { algebraic } = mode.stamps;
+    const { differential } = mode;
     const n = this.#length;
     const dh = STAGE * h;
     const { e0, g0, e1, g1 } = this;
     const eg = this.#eg;
     const gg = this.#gg;
     const fixed = this.#fixed;
-    for (let i = 1; i < n; i++) fixed[i] = e0[i]! + dh * g0[i]!;
+    for (const row of differential) fixed[row] = e0[row]! + dh * g0[row]!;
     step.xg.set(step.x0);
     if (!this.#stage(mode, lu, dh, step.xg, GAMMA)) return Number.POSITIVE_INFINITY;
     this.multiply(mode, step.xg, eg);
-    for (let i = 1; i < n; i++) {
-      gg[i] = algebraic[i] ? 0 : (eg[i]! - e0[i]!) / dh - g0[i]!;
-      fixed[i] = e0[i]! + h * SHARE * (g0[i]! + gg[i]!);
+    for (const row of differential) {
+      gg[row] = (eg[row]! - e0[row]!) / dh - g0[row]!;
+      fixed[row] = e0[row]! + h * SHARE * (g0[row]! + gg[row]!);
     }
     for (let i = 1; i < n; i++) step.x1[i] = step.x0[i]! + (step.xg[i]! - step.x0[i]!) / GAMMA;
     if (!this.#stage(mode, lu, dh, step.x1, 1)) return Number.POSITIVE_INFINITY;
     this.multiply(mode, step.x1, e1);
     const right = this.#right;
-    for (let i = 1; i < n; i++) {
-      g1[i] = algebraic[i] ? 0 : (e1[i]! - fixed[i]!) / dh;
-      right[i] = 2 * ERROR * h * (g0[i]! / GAMMA - gg[i]! / (GAMMA * (1 - GAMMA)) + g1[i]! / (1 - GAMMA));
+    right.fill(0);
+    for (const row of differential) {
+      g1[row] = (e1[row]! - fixed[row]!) / dh;
+      right[row] =
+        2 * ERROR * h * (g0[row]! / GAMMA - gg[row]! / (GAMMA * (1 - GAMMA)) + g1[row]! / (1 - GAMMA));
     }
     lu.solve(right, this.#error);
     return this.weights.norm(this.#error, step.x1);
@@ -78,8 +80,8 @@ export class TrBdf2 {
 
   /** Solves one stage into `x`, which holds the first guess; false when the non-linear part does not settle. */
   #stage(mode: Mode, lu: ReturnType<Mode['factors']>, dh: number, x: Float64Array, s: number): boolean {
-    const { b, algebraic } = mode.stamps;
-    const n = this.#length;
+    const { differential } = mode;
+    const { b } = mode.stamps;
     const fixed = this.#fixed;
     const right = this.#right;
     const forcing = this.#forcing;
@@ -89,7 +91,8 @@ export class TrBdf2 {
       for (const part of this.#sources) part.source(timeS, forcing);
       let isLinear = true;
       for (const part of this.#nonlinears) if (part.nonlinear(x, s, timeS, forcing)) isLinear = false;
-      for (let i = 1; i < n; i++) right[i] = algebraic[i] ? forcing[i]! : fixed[i]! + dh * forcing[i]!;
+      right.set(forcing);
+      for (const row of differential) right[row] = fixed[row]! + dh * forcing[row]!;
       if (isLinear) {
         lu.solve(right, x);
         return true;
@@ -111,9 +114,9 @@ export class TrBdf2 {
     this.layout.step.startS = timeS;
     this.#stage(mode, lu, SETTLE_S, x, 0);
     this.multiply(mode, x, this.e1);
-    for (let i = 1; i < this.#length; i++) {
-      this.g1[i] = mode.stamps.algebraic[i] ? 0 : (this.e1[i]! - this.e0[i]!) / SETTLE_S;
-    }
+    this.g0.fill(0);
+    this.g1.fill(0);
+    for (const row of mode.differential) this.g1[row] = (this.e1[row]! - this.e0[row]!) / SETTLE_S;
   }
 
   /** Makes the end of the step the start of the next. */
