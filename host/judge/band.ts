@@ -47,6 +47,20 @@ export function widenBand(band: BandPieces, capture: Capture): void {
   }
 }
 
+/** Of the draws of both; the bands must be of one plan. Overwrites `band`. */
+export function mergeBand(band: BandPieces, other: BandPieces): BandPieces {
+  for (const channel of CHANNELS) {
+    const [lower, upper] = [band.lower[channel], band.upper[channel]];
+    const [otherLower, otherUpper] = [other.lower[channel], other.upper[channel]];
+    if (!lower || !upper || !otherLower || !otherUpper) continue;
+    for (let i = 0; i < lower.length; i++) {
+      if (otherLower[i]! < lower[i]!) lower[i] = otherLower[i]!;
+      if (otherUpper[i]! > upper[i]!) upper[i] = otherUpper[i]!;
+    }
+  }
+  return band;
+}
+
 /** Slots that no sample fell into become NaN. */
 export function bandOf(band: BandPieces): BandPieces {
   for (const side of [band.lower, band.upper]) {

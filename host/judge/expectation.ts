@@ -1,26 +1,13 @@
 // What a good unit of a profile does: the same measuring, run on seeded tolerance draws through the circuit model.
 
-import type { Capture, Position } from '../capture/index.js';
-import {
-  BAND_SOLVER,
-  drawInput,
-  nominalInput,
-  seededRandom,
-  simulatePlan,
-  type UnitCircuitInput,
-} from '../circuit/index.js';
-import {
-  type Measured,
-  type MeasureResult,
-  measure,
-  type ReleaseClass,
-  toleranceFactor,
-} from '../measure/index.js';
+import type { Position } from '../capture/index.js';
+import { nominalInput } from '../circuit/index.js';
+import { type Measured, type MeasureResult, type ReleaseClass, toleranceFactor } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-import { type BandPieces, bandOf, startBand, widenBand } from './band.js';
+import { type BandPieces, bandOf } from './band.js';
 import { carriedTo, type FeatureBand, interval, supplyCurve, supplyReadingFor } from './feature-band.js';
+import { GoodDraws } from './good-draws.js';
 import { type JointSpread, jointSpread } from './joint.js';
-import { fitHolds, motorSpread } from './motor-spread.js';
 import { relayExpectation } from './relay/index.js';
 
 export interface Expectation {
@@ -52,56 +39,35 @@ const SAMPLE_RATE_HZ = 2500;
 /** A good unit has some twenty features; one of them outside its limits must stay rarer than one unit in five hundred. */
 const PART_COVERED = 0.9999;
 const CONFIDENCE = 0.95;
-/** Supplies, over the nominal one, at which the nominal unit is looked at: 11 to 14.5 V of a battery of 13 V. */
-const SUPPLY_FACTORS = [0.84, 0.92, 1.06, 1.13];
 
-/** A simulated run of the unit's own plan, measured as a real one is. */
-export function simulateMeasured(
-  unit: ResolvedUnit,
-  input: UnitCircuitInput,
-  sampleRateHz = SAMPLE_RATE_HZ,
-): { capture: Capture; result: MeasureResult } {
-  const capture = simulatePlan(input, unit.plan, { sampleRateHz, solver: BAND_SOLVER });
-  return {
-    capture,
-    result: measure(capture, { nominalVoltageV: unit.motor.nominalVoltageV, ripple: false }),
-  };
-}
-
-/** The nominal unit without commutation ripple: levels do not need it and it costs most of the solver's steps. */
-function plain(input: UnitCircuitInput, supplyFactor = 1): UnitCircuitInput {
-  const { ripple: _ripple, ...motor } = input.motor;
-  return { ...input, motor, supply: { ...input.supply, voltageV: input.supply.voltageV * supplyFactor } };
+/** The runs that the expectation of a profile rests on, none of them done yet. */
+export function goodDraws(unit: ResolvedUnit, options: ExpectationOptions = {}): GoodDraws {
+  return new GoodDraws(unit, {
+    seed: options.seed ?? DEFAULT_SEED,
+    draws: options.draws ?? unit.unit.rules.draws,
+    sampleRateHz: options.sampleRateHz ?? SAMPLE_RATE_HZ,
+  });
 }
 
 /**
  * Expected behaviour of a profile: each feature's limits as a tolerance interval (99.99 % of good units with
  * 95 % confidence, Howe), never narrower than the draws themselves, at a reference supply with its slope by the volt.
+ * Of `work`, which must be of the same unit and options, only what is not done yet is done here.
  */
-export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}): Expectation {
+export function expectation(
+  unit: ResolvedUnit,
+  options: ExpectationOptions = {},
+  work = goodDraws(unit, options),
+): Expectation {
   if (unit.unit.subject === 'relay') return relayExpectation(unit, options);
-  const seed = options.seed ?? DEFAULT_SEED;
-  const draws = options.draws ?? unit.unit.rules.draws;
-  const rate = options.sampleRateHz ?? SAMPLE_RATE_HZ;
-  const base = nominalInput(unit);
-  const nominal = simulateMeasured(unit, plain(base), rate);
-  const overSupply = [
-    nominal.result.measured,
-    ...SUPPLY_FACTORS.map((factor) => simulateMeasured(unit, plain(base, factor), rate).result.measured),
-  ];
-  const random = seededRandom(seed);
-  const runs: MeasureResult[] = [];
-  const band = startBand(nominal.capture);
-  for (let n = 0; n < draws; n++) {
-    const { capture, result } = simulateMeasured(unit, plain(drawInput(unit, random)), rate);
-    runs.push(result);
-    widenBand(band, capture);
-  }
+  const { seed, draws } = work.options;
+  const { nominal, overSupply, runs, band, motor } = work.finish();
   const factor = toleranceFactor(draws, PART_COVERED, CONFIDENCE);
+  const supplies = overSupply.map(({ measured }) => measured);
   const features: Record<string, FeatureBand> = {};
-  for (const [name, quantity] of Object.entries(nominal.result.measured)) {
-    const movesWith = supplyReadingFor(name, nominal.result.measured);
-    const curve = movesWith && supplyCurve(name, movesWith, overSupply, nominal.result.measured);
+  for (const [name, quantity] of Object.entries(nominal.measured)) {
+    const movesWith = supplyReadingFor(name, nominal.measured);
+    const curve = movesWith && supplyCurve(name, movesWith, supplies, nominal.measured);
     const band: FeatureBand = {
       unit: quantity.unit,
       nominal: quantity.value,
@@ -125,13 +91,11 @@ export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}
     );
     features[name] = band;
   }
-  const names = jointNames(nominal.result.measured).filter((name) => features[name]);
+  const names = jointNames(nominal.measured).filter((name) => features[name]);
   const joint = jointSpread(
     names,
     runs.map(({ measured }) => names.map((name) => carriedTo(features[name]!, name, measured) ?? Number.NaN)),
   );
-  const isTold = unit.unit.subject !== 'harness' && fitHolds(unit, nominal.capture);
-  const motor = isTold ? motorSpread(unit, seed) : undefined;
   return {
     ...(joint ? { joint } : {}),
     profileId: unit.unit.id,
@@ -141,9 +105,9 @@ export function expectation(unit: ResolvedUnit, options: ExpectationOptions = {}
       `${draws} seeded draws of the profile's tolerances through the circuit model; limits are the normal tolerance ` +
       'interval (of the logarithm, for what cannot be negative) that holds 99.99 % of good units with 95 % confidence, ' +
       'widened to the draws, moved with the measured supply',
-    nominalSupplyV: base.supply.voltageV,
+    nominalSupplyV: nominalInput(unit).supply.voltageV,
     features,
-    throws: nominal.result.segments
+    throws: nominal.segments
       .filter(({ position, limited }) => position !== 'rest' && !limited)
       .map(({ name, position }) => ({ name, position, release: commonRelease(name, runs) })),
     ...(motor ? { motor } : {}),
