@@ -1,7 +1,8 @@
 export { type DiagnoseRequest, diagnose } from './diagnose.js';
 export { HEALTHY, type Hypothesis, hypothesesOf } from './hypotheses.js';
-export { type DiagnosisLibrary, diagnosisLibrary, tripIndex } from './library.js';
+export { type DiagnosisLibrary, diagnosisLibrary, LibraryWork } from './library.js';
 export type { Spread } from './likelihood.js';
+export { tripIndex } from './pattern.js';
 export { CircuitsInPieces } from './probing/circuits-in-pieces.js';
 export { probeMenu } from './probing/menu.js';
 export { type NextProbe, nextProbeOf } from './probing/next-probe.js';

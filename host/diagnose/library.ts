@@ -1,25 +1,12 @@
 // Every hypothesis of a profile, simulated once and measured like a real run; kept while the profile is on the bench.
 
-import type { Capture } from '../capture/index.js';
-import {
-  BAND_SOLVER,
-  CircuitError,
-  nominalInput,
-  simulatePlan,
-  type UnitCircuitInput,
-} from '../circuit/index.js';
-import { type Measured, measure, type Segment } from '../measure/index.js';
+import { CircuitError, nominalInput, type UnitCircuitInput } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { inDegrees } from './degrees.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
+import { type Pattern, patternOf } from './pattern.js';
 
-/** One way that a hypothesis may show. */
-export interface Pattern {
-  measured: Measured;
-  segments: Segment[];
-  /** Name of the segment in which the rig would have stopped for over-current. */
-  tripsIn: string | undefined;
-}
+export type { Pattern };
 
 export interface LibraryEntry {
   hypothesis: Hypothesis;
@@ -36,98 +23,114 @@ export interface DiagnosisLibrary {
   notes: string[];
 }
 
-/** Half the rig's rate, which its trip counts in; readings are the same within 0.3 %. */
-const SAMPLE_RATE_HZ = 2500;
-const RIG_RATE_HZ = 5000;
+/** The solver's reason where there is no pattern. */
+type Outcome = Pattern | string;
 
-/** Simulates every hypothesis of the profile; about one solver run each. `supplyV` moves the supply off its nominal. */
-export function diagnosisLibrary(unit: ResolvedUnit, options: { supplyV?: number } = {}): DiagnosisLibrary {
-  const nominal = nominalInput(unit);
-  const { ripple: _ripple, ...motor } = nominal.motor;
-  const supplyV = options.supplyV ?? nominal.supply.voltageV;
-  const good: UnitCircuitInput = { ...nominal, motor, supply: { ...nominal.supply, voltageV: supplyV } };
-  const notes: string[] = [];
-  const entries: LibraryEntry[] = [];
-  // Faults of one group are one to every reading, so one simulation stands for all of them.
-  const ofGroup = new Map<string, Pattern[]>();
-  for (const hypothesis of hypothesesOf(unit)) {
+/** What some pieces gave; can be sent between threads. */
+export interface PatternsShare {
+  outcomes: [number, Outcome][];
+}
+
+/** The runs that a library is made of, in pieces that any thread may do; `supplyV` moves the supply off its nominal. */
+export class LibraryWork {
+  readonly supplyV: number;
+  readonly ways: { hypothesis: Hypothesis; inputs: UnitCircuitInput[] }[];
+  /** No circuit twice, and of faults that are one to every reading only the first. */
+  readonly #runs: UnitCircuitInput[];
+  readonly #outcomes = new Map<UnitCircuitInput, Outcome>();
+
+  constructor(
+    readonly unit: ResolvedUnit,
+    options: { supplyV?: number } = {},
+  ) {
+    const nominal = nominalInput(unit);
+    const { ripple: _ripple, ...motor } = nominal.motor;
+    this.supplyV = options.supplyV ?? nominal.supply.voltageV;
+    const good: UnitCircuitInput = {
+      ...nominal,
+      motor,
+      supply: { ...nominal.supply, voltageV: this.supplyV },
+    };
+    this.ways = hypothesesOf(unit).map((hypothesis) => ({
+      hypothesis,
+      inputs: hypothesis.variants.map((edit) => edit(good)),
+    }));
+    const groups = new Set<string>();
+    const runs = new Set<UnitCircuitInput>();
+    for (const { hypothesis, inputs } of this.ways) {
+      if (hypothesis.group !== undefined && groups.has(hypothesis.group)) continue;
+      if (hypothesis.group !== undefined) groups.add(hypothesis.group);
+      for (const input of inputs) runs.add(input);
+    }
+    this.#runs = [...runs];
+  }
+
+  get count(): number {
+    return this.#runs.length;
+  }
+
+  get isComplete(): boolean {
+    return this.#runs.every((input) => this.#outcomes.has(input));
+  }
+
+  do(piece: number): void {
+    this.#simulate(this.#runs[piece]!);
+  }
+
+  share(): PatternsShare {
+    return {
+      outcomes: this.#runs.flatMap((input, piece): [number, Outcome][] => {
+        const outcome = this.#outcomes.get(input);
+        return outcome === undefined ? [] : [[piece, outcome]];
+      }),
+    };
+  }
+
+  add({ outcomes }: PatternsShare): void {
+    for (const [piece, outcome] of outcomes) this.#outcomes.set(this.#runs[piece]!, outcome);
+  }
+
+  /** Simulates it unless that was done. */
+  outcomeOf(input: UnitCircuitInput): Outcome {
+    return this.#outcomes.get(input) ?? this.#simulate(input);
+  }
+
+  #simulate(input: UnitCircuitInput): Outcome {
+    let outcome: Outcome;
     try {
-      const { group } = hypothesis;
-      const patterns =
-        (group === undefined ? undefined : ofGroup.get(group)) ??
-        inDegrees(
-          hypothesis.id,
-          hypothesis.variants.map((edit) => patternOf(unit, edit(good))),
-          entries[0]?.patterns[0],
-        );
-      if (group !== undefined) ofGroup.set(group, patterns);
-      entries.push({ hypothesis, patterns });
+      outcome = patternOf(this.unit, input);
     } catch (error) {
       if (!(error instanceof CircuitError)) throw error;
-      notes.push(`${hypothesis.id}: ${error.message}`);
+      outcome = error.message;
     }
+    this.#outcomes.set(input, outcome);
+    return outcome;
   }
-  return { profileId: unit.unit.id, unit, supplyV, entries, notes };
 }
 
-function patternOf(unit: ResolvedUnit, input: UnitCircuitInput): Pattern {
-  const whole = simulatePlan(input, unit.plan, { sampleRateHz: SAMPLE_RATE_HZ, solver: BAND_SOLVER });
-  const tripAt = tripIndex(whole, unit.rig.trip);
-  const clipped = throughRange(
-    tripAt === undefined ? whole : cut(whole, tripAt + 1),
-    unit.rig.scales,
-    unit.rig.adcBits,
-  );
-  const { measured, segments } = measure(clipped, {
-    nominalVoltageV: unit.motor.nominalVoltageV,
-    ripple: false,
-  });
-  return {
-    measured,
-    segments,
-    tripsIn: tripAt === undefined ? undefined : (segments.at(-1)?.name ?? 'rest'),
-  };
-}
-
-/** First sample at which the rig would have latched an over-current stop. */
-export function tripIndex(capture: Capture, trip: ResolvedUnit['rig']['trip']): number | undefined {
-  const { motorCurrentA, feedCurrentA } = capture.channels;
-  const needed = Math.max(1, Math.round((trip.samples * capture.sampleRateHz) / RIG_RATE_HZ));
-  let run = 0;
-  for (let i = 0; i < capture.timeS.length; i++) {
-    const over =
-      (motorCurrentA !== undefined && Math.abs(motorCurrentA[i]!) > trip.motorCurrentA) ||
-      (feedCurrentA !== undefined && feedCurrentA[i]! > trip.feedCurrentA);
-    run = over ? run + 1 : 0;
-    if (run >= needed) return i;
+/** The library of a profile; of `work`, which must be of the same unit, only what is not done yet is done here. */
+export function diagnosisLibrary(
+  unit: ResolvedUnit,
+  options: { supplyV?: number } = {},
+  work = new LibraryWork(unit, options),
+): DiagnosisLibrary {
+  const notes: string[] = [];
+  const entries: LibraryEntry[] = [];
+  const ofGroup = new Map<string, Pattern[]>();
+  for (const { hypothesis, inputs } of work.ways) {
+    const { id, group } = hypothesis;
+    let patterns = group === undefined ? undefined : ofGroup.get(group);
+    if (!patterns) {
+      const outcomes = inputs.map((input) => work.outcomeOf(input));
+      const reason = outcomes.find((outcome) => typeof outcome === 'string');
+      if (reason !== undefined) {
+        notes.push(`${id}: ${reason}`);
+        continue;
+      }
+      patterns = inDegrees(id, outcomes as Pattern[], entries[0]?.patterns[0]);
+    }
+    if (group !== undefined) ofGroup.set(group, patterns);
+    entries.push({ hypothesis, patterns });
   }
-  return undefined;
-}
-
-function cut(capture: Capture, count: number): Capture {
-  const channels: Capture['channels'] = {};
-  for (const [name, values] of Object.entries(capture.channels)) {
-    channels[name as keyof Capture['channels']] = values.subarray(0, count);
-  }
-  return {
-    ...capture,
-    timeS: capture.timeS.subarray(0, count),
-    position: capture.position.slice(0, count),
-    ...(capture.feed === undefined ? {} : { feed: capture.feed.slice(0, count) }),
-    channels,
-  };
-}
-
-/** The rig's converter ends somewhere; a prediction beyond it reads as its end. */
-function throughRange(capture: Capture, scales: ResolvedUnit['rig']['scales'], bits: number): Capture {
-  const channels: Capture['channels'] = {};
-  for (const [name, values] of Object.entries(capture.channels)) {
-    const scale = scales[name as keyof typeof scales];
-    const top = scale.atZeroCount + scale.perCount * (2 ** bits - 1);
-    const [low, high] = [Math.min(scale.atZeroCount, top), Math.max(scale.atZeroCount, top)];
-    channels[name as keyof Capture['channels']] = values.some((value) => value < low || value > high)
-      ? values.map((value) => Math.min(high, Math.max(low, value)))
-      : values;
-  }
-  return { ...capture, channels };
+  return { profileId: unit.unit.id, unit, supplyV: work.supplyV, entries, notes };
 }

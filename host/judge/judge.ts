@@ -35,8 +35,8 @@ export interface JudgeRequest {
   expectation: Expectation;
   /** First stop reason of the rig, when the plan did not run to its end. */
   stop?: string | undefined;
-  /** Hypotheses already simulated; by default they are simulated once per expectation and kept with it. */
-  library?: DiagnosisLibrary;
+  /** Asked for when the run does not pass; by default hypotheses are simulated once per expectation and kept with it. */
+  library?: () => DiagnosisLibrary;
   /** What the capture itself does not tell; stands over what the profile says. */
   measuring?: MeasureOptions;
 }
@@ -105,7 +105,7 @@ export function judge(request: JudgeRequest): Judgement {
       : findingsForHand(
           context,
           diagnose({
-            library: request.library ?? libraryFor(unit, expected),
+            library: request.library?.() ?? libraryFor(unit, expected),
             seen,
             stop,
             spread: spreadOf(expected),
