@@ -1,9 +1,10 @@
 // The thread behind the desk: computes expected behaviour once per profile, judges captures, keeps nothing else.
 
 import { parentPort } from 'node:worker_threads';
-import { boundOf, type Expectation, expectation, judge, prepareFindings } from '../judge/index.js';
+import { boundOf, type Expectation, judge, prepareFindings } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { DeskReply, DeskRequest } from './desk.js';
+import { prepareProfile } from './preparing/index.js';
 
 const known = new Map<string, Expectation>();
 
@@ -14,10 +15,20 @@ function expectationOf(unit: ResolvedUnit): Expectation {
   const key = JSON.stringify({ ...unit, rig });
   let expected = known.get(key);
   if (!expected) {
-    expected = expectation(unit, { draws: unit.unit.rules.draws });
+    expected = expectedOf(unit);
     known.set(key, expected);
   }
   return expected;
+}
+
+/** In two threads only while the run waits for it; what comes after leaves a core to the rig. */
+function expectedOf(unit: ResolvedUnit): Expectation {
+  const { expectation, close } = prepareProfile(unit, { findings: false });
+  try {
+    return expectation();
+  } finally {
+    close();
+  }
 }
 
 function answer(request: DeskRequest): unknown {

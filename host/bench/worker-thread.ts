@@ -2,16 +2,23 @@
 
 import { createRequire } from 'node:module';
 import { pathToFileURL } from 'node:url';
-import { Worker } from 'node:worker_threads';
+import { type TransferListItem, Worker } from 'node:worker_threads';
 
-/** `name` is a file beside `base`, without its ending. */
-export function startWorker(name: string, base: string, workerData?: unknown): Worker {
-  if (!base.endsWith('.ts')) return new Worker(new URL(`${name}.js`, base), { workerData });
+/** `name` is a file beside `base`, without its ending; `transferList` names what of `workerData` is handed over. */
+export function startWorker(
+  name: string,
+  base: string,
+  workerData?: unknown,
+  transferList: TransferListItem[] = [],
+): Worker {
+  // In a thread that was itself started from the sources, the loader marks every address.
+  const place = base.replace(/\?.*$/, '');
+  if (!place.endsWith('.ts')) return new Worker(new URL(`${name}.js`, base), { workerData, transferList });
   // In a checkout the sources run as they are. The loader does not reach into threads on Node 20, so each imports it.
-  const loader = import.meta.resolve?.('tsx/esm/api') ?? loaderBeside(base);
-  const entry = new URL(`${name}.ts`, base).href;
-  const script = `import(${JSON.stringify(loader)}).then(({ tsImport }) => tsImport(${JSON.stringify(entry)}, ${JSON.stringify(base)}))`;
-  return new Worker(script, { eval: true, workerData });
+  const loader = (import.meta.resolve?.('tsx/esm/api') ?? loaderBeside(place)).replace(/\?.*$/, '');
+  const entry = new URL(`${name}.ts`, place).href;
+  const script = `import(${JSON.stringify(loader)}).then(({ tsImport }) => tsImport(${JSON.stringify(entry)}, ${JSON.stringify(place)}))`;
+  return new Worker(script, { eval: true, workerData, transferList });
 }
 
 /** For test runners without `import.meta.resolve`. */

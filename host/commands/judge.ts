@@ -1,7 +1,9 @@
 // `throwbench judge`: judges a capture taken by any instrument, or a recorded run again. No rig, and no record is made.
 
-import { expectation, judge, judgementJson } from '../judge/index.js';
-import { loadUnit } from '../profile/index.js';
+import { prepareProfile } from '../bench/preparing/index.js';
+import type { Capture } from '../capture/index.js';
+import { type Judgement, judge, judgementJson } from '../judge/index.js';
+import { loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
 import { circuitsLike, circuitsText } from './circuits-like.js';
 import { type Command, type CommandIo, EXIT_OF_VERDICT, parseCommandArgs, UsageError } from './command.js';
@@ -52,14 +54,7 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
     const asks = values.circuit === 'auto';
     const instead = values.circuit === undefined || asks ? undefined : { circuit: values.circuit };
     const unit = unitAsRun(loadUnit(values.profile, undefined, instead), values);
-    const capture = readCaptureAt(io, file, options.read);
-    const judgement = judge({
-      unit,
-      capture,
-      expectation: expectation(unit),
-      stop: values.stop,
-      measuring: options.measure,
-    });
+    const { capture, judgement } = judgeFile(io, file, unit, options, values.stop);
     const circuits = asks ? circuitsLike(capture, unit, options.measure) : undefined;
     const json = () => ({
       ...judgementJson(judgement),
@@ -71,6 +66,24 @@ Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
     return EXIT_OF_VERDICT[judgement.verdict];
   },
 };
+
+/** A second thread is at work on the profile while the file is read. */
+function judgeFile(
+  io: CommandIo,
+  file: string,
+  unit: ResolvedUnit,
+  { read, measure }: ReturnType<typeof captureOptions>,
+  stop: string | undefined,
+): { capture: Capture; judgement: Judgement } {
+  const { expectation, library, close } = prepareProfile(unit, { findings: true });
+  try {
+    const capture = readCaptureAt(io, file, read);
+    const request = { unit, capture, expectation: expectation(), library, stop, measuring: measure };
+    return { capture, judgement: judge(request) };
+  } finally {
+    close();
+  }
+}
 
 type Values = Parameters<typeof captureOptions>[0] & {
   recorded?: string;

@@ -3,7 +3,6 @@
 import type { Capture } from '../../capture/index.js';
 import {
   type Check,
-  expectation,
   type Finding,
   type Judgement,
   judge,
@@ -12,6 +11,7 @@ import {
 } from '../../judge/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 import type { RunRecord } from '../../records/index.js';
+import { prepareProfile } from '../preparing/index.js';
 
 /** One check whose outcome is another, or that one of the two judgements lacks. */
 export interface CheckChange {
@@ -53,12 +53,14 @@ export function replay(run: RunToReplay, capture: Capture | undefined, unit: Res
   if (capture === undefined || capture.timeS.length === 0)
     return cannotTell(`The run left no samples${why}.`);
   const isWhole = run.status === 'finished';
-  const judgement = judge({
-    unit,
-    capture,
-    expectation: expectation(unit),
-    stop: isWhole ? run.stop?.reason : 'aborted',
-  });
+  const { expectation, library, close } = prepareProfile(unit, { findings: true });
+  let judgement: Judgement;
+  try {
+    const stop = isWhole ? run.stop?.reason : 'aborted';
+    judgement = judge({ unit, capture, expectation: expectation(), library, stop });
+  } finally {
+    close();
+  }
   if (isWhole) return judgement;
   const sentence = `The run was broken off${why}. What it sampled until then is no whole test.`;
   return { ...judgement, verdict: 'cannot-tell', sentence, findings: [] };

@@ -1,0 +1,1 @@
+export { type Preparation, type PreparationOptions, prepareProfile } from './prepare-profile.js';
