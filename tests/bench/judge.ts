@@ -1,10 +1,18 @@
 // Speed of judging, processor time: a cold profile (what a good unit does, what every fault would read), and from the
-// last sample to the verdict with findings. The baseline is the simulation of the profile's nominal run.
+// last sample to the verdict with findings. The baseline is the simulation of the profile's nominal run. Then, on the
+// clock too, one faulty unit of every profile, each in a process that knows nothing yet.
 
-import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { writeCaptureCsv } from '../../host/capture/index.js';
+import { faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { expectation, judge, libraryFor } from '../../host/judge/index.js';
-import { loadUnit } from '../../host/profile/index.js';
+import { listProfiles, loadUnit, withoutRamp } from '../../host/profile/index.js';
 import { benchRun } from '../judge/bench.js';
+import type { ColdUnit } from './cold-unit.js';
 
 const PROFILES = ['entry-step-relays', 'window-lift-switch'];
 const FAULTS: Record<string, string> = {
@@ -45,4 +53,33 @@ export async function benchJudge(print: (line: string) => void): Promise<void> {
       );
     }
   }
+  const folder = mkdtempSync(join(tmpdir(), 'throwbench-bench-'));
+  try {
+    print(
+      'one faulty unit in a process of its own, on the clock and in brackets processor time of all threads:',
+    );
+    for (const { id } of listProfiles('unit')) print(`  ${id}: ${coldUnit(id, folder)}`);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** With the first fault of its style. */
+function coldUnit(id: string, folder: string): string {
+  const loaded = loadUnit(id);
+  const unit = { ...loaded, plan: withoutRamp(loaded.plan) };
+  const fault = faultsOfUnit(unit)[0]!.id;
+  const path = join(folder, `${id}.csv`);
+  const { capture } = benchRun(unit, { ...nominalInput(unit), faults: [fault] }, { seed: SEED });
+  writeFileSync(path, writeCaptureCsv(capture));
+  const script = fileURLToPath(new URL('./cold-unit.ts', import.meta.url));
+  const out = execFileSync(process.execPath, ['--import', 'tsx', script, id, path], { encoding: 'utf8' });
+  const { start, expectation, verdict, word }: ColdUnit = JSON.parse(out);
+  const told = (wallMs: number, cpuMs: number): string => `${wallMs.toFixed(0)} ms (${cpuMs.toFixed(0)})`;
+  const sum = told(expectation.wallMs + verdict.wallMs, expectation.cpuMs + verdict.cpuMs);
+  return (
+    `${sum} from capture to verdict (${word}, ${fault}; asked: 3000 ms): expected behaviour ` +
+    `${told(expectation.wallMs, expectation.cpuMs)}, verdict with findings ${told(verdict.wallMs, verdict.cpuMs)}; ` +
+    `start and capture ${told(start.wallMs, start.cpuMs)}`
+  );
 }
