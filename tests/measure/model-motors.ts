@@ -56,7 +56,8 @@ export function randomMotor(seed: number, n: number): RandomMotor {
   const kt = motor.torqueNmPerA * flux;
   return {
     unit: name,
-    rig: unit.rig,
+    // Told what is drawn: half a per cent either way as a rectangle (GUM 4.3.7).
+    rig: { ...unit.rig, clockUncertaintyPercent: (100 * CLOCK_ERROR) / Math.sqrt(3) },
     capture: readThrough(ideal, unit.rig, random),
     segments,
     toldTemperatureC: temperatureC + TEMPERATURE_SPREAD_C * random.normal(),
