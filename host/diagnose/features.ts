@@ -20,7 +20,7 @@ export const NUMBER_RULES: readonly FeatureRule[] = [
   { pattern: /^(?:forward|reverse)\d*FeedCurrentA$/, floor: 0.15, part: 0.08 },
   { pattern: /^(?:forward|reverse)\d*InrushPeakA$/, floor: 0.2, part: 0.03 },
   { pattern: /^(?:forward|reverse)\d*CoilCurrentA$/, floor: 0.006, part: 0.05 },
-  { pattern: /^(?:forward|reverse)\d*SettleS$/, floor: 0.008, part: 0.2 },
+  { pattern: /^(?:forward|reverse)\d*SettleS$/, floor: 0.004, part: 0.08 },
   { pattern: /^(?:forward|reverse)\d*StopsAfterS$/, floor: 0.03, part: 0.12 },
   { pattern: /^(?:forward|reverse)\d*BrakePeakA$/, floor: 0.3, part: 0.1 },
   { pattern: /^(?:forward|reverse)\d*ReleaseBackEmfV$/, floor: 0.3, part: 0.06 },

@@ -22,7 +22,7 @@ const TRIP_MISMATCH = -18;
 /** A hypothesis shows a number where the run has none, or the other way round. */
 const ONE_SIDED = -4;
 /** Both directions and several readings share the same motor's tolerances; counted in full they would be too sure. */
-const SHARED = 0.6;
+const SHARED = 0.75;
 
 /** Log likelihood of the evidence under one pattern of a hypothesis. */
 export function logLikelihood(

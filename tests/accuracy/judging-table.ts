@@ -56,7 +56,33 @@ export function marksOf(units: readonly JudgedUnit[]): Mark[] {
       ({ rank }) => rank >= 0 && rank < 3,
       (v) => v >= 0.99,
     ),
+    sayingMark(units),
   ];
+}
+
+/** Of findings given so much, that part is right: as far as so few of them can tell. */
+const SAID = [0.8, 0.9] as const;
+const RIGHT = [0.75, 0.95] as const;
+
+function sayingMark(units: readonly JudgedUnit[]): Mark {
+  const { right, count } = calibrationOf(units).find(({ from }) => Math.abs(from - SAID[0]) < 0.01)!;
+  const [low, high] = wilson(right, count);
+  return {
+    line: `findings given 80 to 90 % that are right (75 to 95 %; 95 % interval ${percent(low, 0)} to ${percent(high, 0)})`,
+    value: right,
+    count,
+    holds: count === 0 || (low <= RIGHT[1] && high >= RIGHT[0]),
+  };
+}
+
+/** 95 % interval of a part seen in `count` (Wilson's score interval, NIST/SEMATECH e-Handbook 7.2.4.1). */
+function wilson(part: number, count: number): readonly [number, number] {
+  if (count === 0) return [0, 1];
+  const z = 1.96;
+  const middle = (part + (z * z) / (2 * count)) / (1 + (z * z) / count);
+  const reach =
+    (z / (1 + (z * z) / count)) * Math.sqrt((part * (1 - part)) / count + (z * z) / (4 * count * count));
+  return [middle - reach, middle + reach];
 }
 
 export interface Band {
@@ -96,7 +122,7 @@ const percent = (value: number, digits = 2): string => `${(100 * value).toFixed(
 export function tableOf(units: readonly JudgedUnit[]): string {
   const lines = marksOf(units).map(
     ({ line, value, count, holds }) =>
-      `${holds ? 'holds ' : 'MISSES'}  ${line.padEnd(58)} ${percent(value).padStart(9)} of ${count}`,
+      `${holds ? 'holds ' : 'MISSES'}  ${line.padEnd(84)} ${percent(value).padStart(9)} of ${count}`,
   );
   lines.push('', 'Findings by the likelihood that was said of them:');
   for (const { from, to, count, said, right } of calibrationOf(units)) {
