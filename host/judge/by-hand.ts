@@ -26,6 +26,8 @@ export function forHand(context: CheckContext, checks: readonly Check[]): Check[
     if (check.outcome !== 'fail') return check;
     if (check.id === 'symmetry' && [...doubts.values()].includes('nothing'))
       return taken(check, check.sentence);
+    // Of both ways together, and thrown by the same hand.
+    if (check.id === 'envelope-limited') return taken(check, check.sentence);
     const found = [...doubts].find(([name]) => check.id.endsWith(`-${name.replace(/(\d+)$/, '-$1')}`));
     if (found === undefined) return check;
     const [name, doubt] = found;

@@ -19,7 +19,13 @@ export interface Expectation {
   nominalSupplyV: number;
   features: Record<string, FeatureBand>;
   /** Throws of the plan in order, by name. */
-  throws: { name: string; position: Position; release: ReleaseClass | undefined }[];
+  throws: {
+    name: string;
+    position: Position;
+    release: ReleaseClass | undefined;
+    /** From the command to rest to the contact that opens, of the nominal unit; absent where nothing shows it. */
+    breakDelayS?: number;
+  }[];
   /** Start, running current and run-up time of a good motor, taken together; absent when some good unit lacks one. */
   joint?: JointSpread;
   /** How good motors spread in their own parameters; absent where this profile's captures do not tell those. */
@@ -109,7 +115,12 @@ export function expectation(
     features,
     throws: nominal.segments
       .filter(({ position, limited }) => position !== 'rest' && !limited)
-      .map(({ name, position }) => ({ name, position, release: commonRelease(name, runs) })),
+      .map(({ name, position, toS, breakS }) => ({
+        name,
+        position,
+        release: commonRelease(name, runs),
+        ...(breakS === undefined ? {} : { breakDelayS: breakS - toS }),
+      })),
     ...(motor ? { motor } : {}),
     band: bandOf(band),
   };

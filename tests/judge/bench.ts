@@ -2,7 +2,13 @@
 // worn brushes that drop out, noise, 10-bit rounding, gain and offset errors of the rig, and its over-current stop.
 
 import type { Capture, Channel, Feed, Position } from '../../host/capture/index.js';
-import { buildUnitCircuit, simulate, type UnitCircuitInput } from '../../host/circuit/index.js';
+import {
+  buildUnitCircuit,
+  type Netlist,
+  type ScheduleEntry,
+  simulate,
+  type UnitCircuitInput,
+} from '../../host/circuit/index.js';
 import { tripIndex } from '../../host/diagnose/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
 import { seeded } from '../measure/closed-form.js';
@@ -18,6 +24,8 @@ export interface BenchOptions {
   noiseCounts?: number;
   /** Random losses of the brush contact: how many a second, how long each. */
   dropouts?: { perS: number; lengthS: number };
+  /** What comes and goes by itself: a change of the circuit, and settings at instants of the run. */
+  intermittent?: { edit: (netlist: Netlist) => Netlist; schedule: readonly ScheduleEntry[] };
   /** Off leaves gain and offset exact. */
   rigErrors?: boolean;
 }
@@ -33,7 +41,9 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
     bounceS,
   };
   const circuit = buildUnitCircuit(input);
-  const schedule = [{ atS: 0, settings: [...circuit.controls.feed.off, ...circuit.controls.position.rest] }];
+  const schedule: ScheduleEntry[] = [
+    { atS: 0, settings: [...circuit.controls.feed.off, ...circuit.controls.position.rest] },
+  ];
   const edges: { atS: number; position: Position; feed: Feed }[] = [
     { atS: 0, position: 'rest', feed: 'off' },
   ];
@@ -46,9 +56,10 @@ export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: B
     edges.push({ atS, position: step.position, feed: step.feed });
     atS += step.durationS;
   }
+  const { edit, schedule: more } = options.intermittent ?? { edit: (same: Netlist) => same, schedule: [] };
   const run = simulate({
-    netlist: circuit.netlist,
-    schedule,
+    netlist: edit(circuit.netlist),
+    schedule: [...schedule, ...more].sort((a, b) => a.atS - b.atS),
     untilS: atS,
     sampleRateHz: RATE_HZ,
     probes: circuit.probes,

@@ -1,0 +1,134 @@
+// One channel over one stretch of a run against the band of the draws: the part of the time that it lies outside.
+
+import { type Capture, type Channel, firstAtOrAfter } from '../../capture/index.js';
+import { type CheckContext, expectedLimits, quantityIn } from './context.js';
+import type { Pair } from './course.js';
+
+/**
+ * The band is the least and largest of some eighty draws; good units move in a wider one. Of eighty normal draws the
+ * largest lies 2.43 deviations out on average (tables of normal order statistics), 99.99 % with 95 % confidence 4.6
+ * (Howe's tolerance factor).
+ */
+const WIDEN = 4.6 / 2.43;
+/** Readings of one cell are averaged: commutation ripple and bounce are quicker. */
+const CELL_S = 0.004;
+/** Ripple of a good motor that the model's band leaves out, as a part of the current (a few to 20 %, averaged over a cell). */
+const RIPPLE_PART = 0.03;
+/** Around the edges nothing is asked: contacts bounce and travel for some milliseconds. */
+const EDGE_S = 0.012;
+/** Fewer cells tell nothing of a course. */
+const LEAST_CELLS = 10;
+/** No band is narrower: what a circuit at rest may show and a good joint may drop (the limits of those checks). */
+const LEAST_REACH: Record<Channel, number> = {
+  feedCurrentA: 0.2,
+  motorCurrentA: 0.2,
+  coilCurrentA: 0.01,
+  leadAVoltageV: 0.2,
+  leadBVoltageV: 0.2,
+  supplyVoltageV: 0.2,
+};
+/** Workshop terminal tables call a released lead dead at 1.0 V or less, as the check of the levels at rest does. */
+const LEAD_REACH_AT_REST_V = 1;
+
+/** 0 to 1, of the cells outside the band by more than the guard; undefined where too little was sampled. */
+export function outsidePart(
+  context: CheckContext,
+  capture: Capture,
+  channel: Channel,
+  pair: Pair,
+): number | undefined {
+  const values = capture.channels[channel];
+  const { band } = context.expectation;
+  const lower = band.lower[channel];
+  const upper = band.upper[channel];
+  if (!values || !lower || !upper) return undefined;
+  const { planned, seen } = pair;
+  const atRest = planned.position === 'rest';
+  const seenAtS = alignedS(context, pair);
+  const supply = supplyFactors(context, channel);
+  const guardOf = guard(context, channel);
+  const least = atRest && channel.startsWith('lead') ? LEAD_REACH_AT_REST_V : LEAST_REACH[channel];
+  const bandStepS = band.timeS[1]! - band.timeS[0]!;
+  const durationS = Math.min(seen.toS - seenAtS, planned.toS - planned.fromS);
+  const lastS =
+    (atRest ? durationS : Math.min(durationS, travelS(context, planned.name, durationS))) - EDGE_S;
+  let cells = 0;
+  let outside = 0;
+  let i = firstAtOrAfter(capture.timeS, seenAtS + EDGE_S);
+  for (let fromS = EDGE_S; fromS + CELL_S <= lastS; fromS += CELL_S) {
+    let sum = 0;
+    let count = 0;
+    while (i < capture.timeS.length && capture.timeS[i]! < seenAtS + fromS + CELL_S) {
+      const value = values[i]!;
+      // With the feed off after a stop or while somebody is asked, nothing is what it was planned to be.
+      if (!Number.isNaN(value) && (capture.feed?.[i] !== 'off' || planned.isLeadIn)) {
+        sum += value;
+        count += 1;
+      }
+      i += 1;
+    }
+    if (count === 0) continue;
+    // One slot more on either side: relays differ by so much in what follows their contact.
+    const startS = planned.fromS + fromS;
+    const first = Math.max(0, Math.floor(startS / bandStepS) - 1);
+    const last = Math.min(band.timeS.length - 1, Math.ceil((startS + CELL_S) / bandStepS) + 1);
+    let low = Number.POSITIVE_INFINITY;
+    let high = Number.NEGATIVE_INFINITY;
+    for (let slot = first; slot <= last; slot++) {
+      if (lower[slot]! < low) low = lower[slot]!;
+      if (upper[slot]! > high) high = upper[slot]!;
+    }
+    if (!(low <= high)) continue;
+    const middle = (low + high) / 2;
+    const reach = Math.max(least, (WIDEN * (high - low)) / 2);
+    const bounds = [middle - reach, middle + reach].flatMap((edge) => supply.map((factor) => edge * factor));
+    const mean = sum / count;
+    cells += 1;
+    const guardA = guardOf(mean);
+    if (mean < Math.min(...bounds) - guardA || mean > Math.max(...bounds) + guardA) outside += 1;
+  }
+  return cells < LEAST_CELLS ? undefined : outside / cells;
+}
+
+/** Up to the limit, whichever unit reaches it first: where travel ends has a check of its own, and moves with the supply. */
+function travelS(context: CheckContext, name: string, durationS: number): number {
+  if (!context.unit.style.elements.some(({ kind }) => kind === 'limit')) return durationS;
+  const feature = `${name}StopsAfterS`;
+  const good = expectedLimits(context, feature)?.lower;
+  const own = quantityIn(context, feature)?.value;
+  return good === undefined ? durationS / 2 : Math.min(good, own ?? good);
+}
+
+/** Start of the planned stretch in the capture's time: contact on contact, break on break, else the command. */
+function alignedS({ expectation }: CheckContext, { planned, seen }: Pair): number {
+  const { segment, fromS } = seen;
+  const edgeS = planned.position === 'rest' ? segment?.breakS : segment?.contactS;
+  const delayS =
+    planned.position === 'rest'
+      ? expectation.throws.find(({ name }) => name === planned.behind)?.breakDelayS
+      : expectation.features[`${planned.name}ContactDelayS`]?.nominal;
+  return edgeS !== undefined && delayS !== undefined ? edgeS - delayS : fromS;
+}
+
+/** Expanded uncertainty of one cell, and the ripple that it may hold. */
+function guard({ unit }: CheckContext, channel: Channel): (value: number) => number {
+  const { gainUncertaintyPercent, offsetUncertainty, perCount } = unit.rig.scales[channel];
+  const ripple = channel === 'motorCurrentA' || channel === 'feedCurrentA' ? RIPPLE_PART : 0;
+  return (value) =>
+    2 * Math.hypot((gainUncertaintyPercent / 100) * value, offsetUncertainty, perCount / Math.sqrt(12)) +
+    ripple * Math.abs(value);
+}
+
+/**
+ * The run's own supply over the model's. Voltages and coils go with it, motor currents between its root and itself
+ * (published pair: +17 % of the supply gives +14 to +25 % of the running current and +33 % of the stall current).
+ */
+function supplyFactors({ seen, expectation }: CheckContext, channel: Channel): number[] {
+  const { restSupplyVoltageV, limitedRestSupplyVoltageV } = seen.measured;
+  const supply = (restSupplyVoltageV ?? limitedRestSupplyVoltageV)?.value;
+  if (supply === undefined) return [1];
+  const ratio = supply / expectation.nominalSupplyV;
+  return channel === 'motorCurrentA' || channel === 'feedCurrentA'
+    ? [Math.sqrt(ratio), ratio ** 1.3]
+    : [ratio];
+}
