@@ -195,7 +195,10 @@ export interface MotorElement {
   temperatureC: number;
   /** Back-EMF modulation, `segments` periods a turn, as a fraction of the back-EMF. */
   ripple?: { segments: number; amplitude: number };
-  /** Armature resistance factor by shaft angle: worn or dead commutator bars. Period one turn. */
+  /**
+   * Armature resistance factor by shaft angle: worn or dead commutator bars, over one stretch of each turn. Bars that are
+   * shorted to each other do not commutate: the stretch has no ripple.
+   */
   segmentFault?: { kind: 'open' | 'shorted'; resistanceFactor: number; widthTurns: number };
   rotorHeld?: boolean;
   /** End stops in shaft radians from the start angle. */

@@ -2,7 +2,7 @@
 
 import type { Channel, Position } from '../capture/index.js';
 import type { CircuitStyle, LoadValues, MotorValues, RelayValues, RigValues } from '../profile/index.js';
-import type { ControlSetting, Netlist, Probe } from './netlist.js';
+import type { ControlSetting, MotorElement, Netlist, Probe } from './netlist.js';
 
 /** Cross-section or AWG size, one of the two. */
 export interface WireSize {
@@ -35,6 +35,8 @@ export interface UnitCircuitInput {
   contactFactor?: number;
   startAngleRad?: number;
   rotorHeld?: boolean;
+  /** A bad stretch of the motor's commutator. */
+  segmentFault?: MotorElement['segmentFault'];
 }
 
 export type FeedState = 'off' | 'limited' | 'full';

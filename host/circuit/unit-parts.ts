@@ -1,6 +1,6 @@
 // From an element of a style plus profile numbers to an element of the netlist.
 
-import type { RelayValues, StyleElement } from '../profile/index.js';
+import { type RelayValues, ripplesPerTurn, type StyleElement } from '../profile/index.js';
 import { copperFactor } from './copper.js';
 import type { CircuitElement, MotorElement, RelayElement, WireElement } from './netlist.js';
 import type { UnitCircuitInput, WireSize } from './unit-input.js';
@@ -173,7 +173,10 @@ function motorElements(
     brushDropV: motor.brushDropV,
     brushKneeA: motor.brushKneeA,
     temperatureC: input.temperatureC,
-    ...(motor.ripple === undefined ? {} : { ripple: motor.ripple }),
+    ...(motor.ripple === undefined
+      ? {}
+      : { ripple: { ...motor.ripple, segments: ripplesPerTurn(motor.ripple.segments) } }),
+    ...(input.segmentFault === undefined ? {} : { segmentFault: input.segmentFault }),
     ...(motor.suppressionCapacitorF === undefined
       ? {}
       : { suppressionCapacitorF: motor.suppressionCapacitorF }),

@@ -2,7 +2,8 @@
 
 import { resolve } from 'node:path';
 import { type Capture, type ReadOptions, readCaptureFile } from '../capture/index.js';
-import { type MeasureOptions, ripplesPerTurn } from '../measure/index.js';
+import type { MeasureOptions } from '../measure/index.js';
+import { ripplesPerTurn } from '../profile/index.js';
 import { type CommandIo, UsageError } from './command.js';
 
 export const CAPTURE_OPTIONS = {

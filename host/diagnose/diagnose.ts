@@ -22,6 +22,7 @@ import {
   posterior,
   type RankedFinding,
 } from './ranking.js';
+import { rippleTerm, UNLISTED_UNEVEN } from './ripple-evidence.js';
 import { sameReadings } from './same-readings.js';
 
 export interface DiagnoseRequest {
@@ -51,9 +52,14 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
   const scored = library.entries.map((entry) => ({
     entry,
     score:
-      scoreOf(entry, evidence, spread) + (entry.hypothesis.id === HEALTHY ? (request.healthyLog ?? 0) : 0),
+      scoreOf(entry, evidence, spread) +
+      rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
+      (entry.hypothesis.id === HEALTHY ? (request.healthyLog ?? 0) : 0),
   }));
-  const { ranked, unknown } = posterior(scored, backgroundLogLikelihood(evidence));
+  const { ranked, unknown } = posterior(
+    scored,
+    backgroundLogLikelihood(evidence) + rippleTerm(seen.measured, UNLISTED_UNEVEN),
+  );
   const onlyLimited = endsLimited(seen.segments);
   const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
   const withProof = (finding: RankedFinding, entry: LibraryEntry | undefined): RankedFinding => {

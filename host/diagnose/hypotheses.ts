@@ -16,6 +16,8 @@ export interface Hypothesis {
   variants: ((good: UnitCircuitInput) => UnitCircuitInput)[];
   /** Chance that the current drops out at least once in a throw, by side. */
   dropouts: { motor: number; harness: number };
+  /** Chance that the ripples of a turn are uneven, where it makes them so. */
+  unevenRipple?: number;
 }
 
 /** Id of the hypothesis that nothing is wrong. */
@@ -169,6 +171,26 @@ const COMMON: readonly (readonly [RegExp, number])[] = [
 
 const commonness = (id: string): number => COMMON.find(([pattern]) => pattern.test(id))?.[1] ?? 1;
 
+/** Seen only where the profile tells segments: on the bad stretch, off it when the motor starts, and hardly at all. */
+function segmentCondition(motorId: string): Hypothesis {
+  const fault = { kind: 'open', resistanceFactor: 2, widthTurns: 0.5 } as const;
+  return {
+    id: `${motorId}-segment-bad`,
+    sentence:
+      'A segment or coil of the armature is open, burnt or shorted to its neighbour: the same ripple is wrong at every turn.',
+    nextProbe:
+      'Measure lead to lead with a small current while you turn the shaft slowly: one place of the turn reads off. Then look for a burnt segment.',
+    prior: 0.5,
+    variants: [
+      (good) => good,
+      (good) => ({ ...good, segmentFault: fault, startAngleRad: Math.PI }),
+      (good) => ({ ...good, segmentFault: fault, startAngleRad: 0 }),
+    ],
+    dropouts: steady,
+    unevenRipple: 0.95,
+  };
+}
+
 /** Everything that may be the matter with a unit of this profile, the good unit first. */
 export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
   const styleFaults = [...faultsOfUnit(unit), ...rigFaultsOf(unit.style)].map(
@@ -183,7 +205,11 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
     }),
   );
   // Only what is being judged can be the matter: a motor alone has no harness, a harness on a known load no motor.
-  const conditions = motorConditions(motorOf(unit.style).id).filter(({ id }) =>
+  const motorId = motorOf(unit.style).id;
+  const conditions = [
+    ...motorConditions(motorId),
+    ...(unit.motor.ripple && unit.unit.subject !== 'harness' ? [segmentCondition(motorId)] : []),
+  ].filter(({ id }) =>
     id === 'joint-loose' ? unit.unit.subject !== 'motor' : unit.unit.subject !== 'harness',
   );
   const merged = styleFaults.map((fault): Hypothesis => {

@@ -14,6 +14,7 @@ import { type MeasureResult, measure } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { type BandPieces, mergeBand, startBand, widenBand } from './band.js';
 import type { JointSpread } from './joint.js';
+import { modelSpeeds } from './model-speed.js';
 import { fitHolds, motorSpread } from './motor-spread.js';
 
 /** What some pieces gave; can be sent between threads. */
@@ -86,7 +87,10 @@ export class GoodDraws {
     const { sampleRateHz } = options;
     const capture = simulatePlan(input, unit.plan, { sampleRateHz, solver: BAND_SOLVER });
     const { nominalVoltageV } = unit.motor;
-    this.#results.set(piece, measure(capture, { nominalVoltageV, ripple: false }));
+    const result = measure(capture, { nominalVoltageV, ripple: false });
+    if (unit.motor.ripple && unit.load === undefined)
+      Object.assign(result.measured, modelSpeeds(result.measured, input));
+    this.#results.set(piece, result);
     return capture;
   }
 

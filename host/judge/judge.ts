@@ -4,7 +4,7 @@
 import type { Capture } from '../capture/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
 import { type MeasureOptions, measure } from '../measure/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import { type ResolvedUnit, ripplesPerTurn } from '../profile/index.js';
 import type { BandPieces } from './band.js';
 import { findingsForHand, forHand } from './by-hand.js';
 import type { CheckContext } from './checks/context.js';
@@ -63,11 +63,12 @@ export function prepareFindings(unit: ResolvedUnit, expected: Expectation): void
 export function judge(request: JudgeRequest): Judgement {
   if (request.unit.unit.subject === 'relay') return judgeRelay(request);
   const { unit, capture, expectation: expected, stop } = request;
-  const ripplesPerTurn = unit.motor.ripple?.segments;
+  const segments = unit.motor.ripple?.segments;
   const seen = measure(capture, {
     rig: unit.rig,
     nominalVoltageV: unit.motor.nominalVoltageV,
-    ...(ripplesPerTurn === undefined ? {} : { ripplesPerTurn }),
+    ...(segments === undefined ? {} : { ripplesPerTurn: ripplesPerTurn(segments) }),
+    expectedRpm: speedsOf(expected),
     ...request.measuring,
   });
   const context: CheckContext = {
@@ -131,6 +132,15 @@ function healthyLogOf(checks: readonly Check[]): { healthyLog?: number } {
       : 0;
   return { healthyLog: Math.min(FAILS_THOUGH_GOOD, off) };
 }
+
+/** Of a good motor, by throw; empty where no ripple tells a speed. */
+const speedsOf = ({ throws, features }: Expectation): Record<string, number> =>
+  Object.fromEntries(
+    throws.flatMap(({ name }) => {
+      const speed = features[`${name}SpeedRpm`];
+      return speed ? [[name, speed.nominal]] : [];
+    }),
+  );
 
 /** Relative spread of each feature among good units. */
 function spreadOf(expected: Expectation): Record<string, number> {

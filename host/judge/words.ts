@@ -33,6 +33,7 @@ function milli(value: number, uncertainty: number, unit: string): string {
 /** A limit, at the digits of the reading that it is held against. */
 export function limit(value: number, uncertainty: number, unit: string): string {
   if (unit === '1') return value.toFixed(0);
+  if (unit === 'rpm') return `${value.toFixed(0)} rpm`;
   if (unit === 'Ohm' && Math.abs(value) < 1) return `${(value * 1000).toFixed(0)} mΩ`;
   if (unit === 'A' && Math.abs(value) < 0.5 && uncertainty < 0.02) return `${(value * 1000).toFixed(0)} mA`;
   if (unit === 's' && Math.abs(value) < 1)

@@ -48,6 +48,5 @@ export {
   quantityOf,
 } from './quantity.js';
 export * from './relay/index.js';
-export { ripplesPerTurn } from './ripple.js';
 export type { ReleaseClass, Segment } from './segment.js';
 export { median, quantile, type Summary, summarise } from './statistics.js';

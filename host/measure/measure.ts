@@ -24,6 +24,8 @@ export interface MeasureOptions {
   ripple?: boolean;
   /** Ripples of the current in one turn of the shaft: turns the ripple into a speed. */
   ripplesPerTurn?: number;
+  /** Speed of a good motor's shaft, by the throw's name: tells its ripple from the lines that a bad segment draws. */
+  expectedRpm?: Readonly<Record<string, number>>;
   /** The switch was thrown by hand: the waveform tells the throws, whatever the capture says of positions. */
   thrownByHand?: boolean;
 }
@@ -90,6 +92,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     last = throwOf(trace, stretch, name, supplyV, budgets, {
       ripple: options.ripple ?? true,
       ripplesPerTurn: options.ripplesPerTurn,
+      expectedRpm: options.expectedRpm?.[name],
       isCommanded,
     });
     lossOf(trace, stretch, last.segment);

@@ -1,6 +1,7 @@
 // Commutation ripple of the running current: its frequency and amplitude, when one line stands clear of the noise.
 
 import { countOf, type Measured, quantityOf } from './quantity.js';
+import { type RippleLine, rippleLine } from './ripple-line.js';
 import { turnOf } from './ripple-turn.js';
 import { median } from './statistics.js';
 
@@ -38,16 +39,15 @@ export interface RippleStretch {
 }
 
 /**
- * Ripples of a two-brush motor's current in one turn: as many as segments when they are even, twice as many when they
- * are odd (least common multiple of brushes and segments, a rule widely stated for ripple counting).
- */
-export const ripplesPerTurn = (segments: number): number => (segments % 2 === 0 ? segments : 2 * segments);
-
-/**
  * Frequency and amplitude of the ripple at the end of a stretch, and with ripples by the turn the shaft's speed and its
  * uneven ripples; nothing when no line stands clear. Needs 256 unbroken samples.
  */
-export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number): Measured {
+export function rippleOf(
+  stretch: RippleStretch,
+  name: string,
+  perTurn?: number,
+  expectedRpm?: number,
+): Measured {
   const { current, timeS, stepS, from, to } = stretch;
   let size = 256;
   while (size * 2 <= to - from && size * 2 * stepS < LONGEST_S && size < LARGEST) size *= 2;
@@ -72,15 +72,16 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
   // Below 20 Hz is load and settling, not commutation.
   const rateHz = 1 / stepS;
   const lowest = Math.max(3, Math.ceil((20 * size) / rateHz));
-  let best = lowest;
-  for (let k = lowest; k < half - 2; k++) if (power[k]! > power[best]!) best = k;
   const floor = Float64Array.from(power.subarray(lowest)).sort()[(half - lowest) >> 1]!;
   // The highest of many bins of white noise stands ln(count) times above its mean, 1.44 times the median.
   const clear = Math.max(CLEAR_POWER, 2.5 * Math.log(half));
-  if (!(power[best]! > clear * floor) || best <= lowest || best >= half - 3) return {};
-  const span = { fromS: timeS[start]!, toS: timeS[to - 1]! };
   const binHz = rateHz / size;
-  const peak = peakOf(current, start, size, mean, best);
+  const expectedBin =
+    expectedRpm === undefined || perTurn === undefined ? undefined : (expectedRpm * perTurn) / 60 / binHz;
+  const line = rippleLine(power, lowest, clear * floor, perTurn, expectedBin);
+  if (!line || line.bin * line.times >= half - 3) return {};
+  const span = { fromS: timeS[start]!, toS: timeS[to - 1]! };
+  const peak = ripplePeak(current, start, size, mean, line);
   const frequencyHz = peak.bins * binHz;
   // Of one sample, from the median bin: a Hann window passes 3/8 of the noise power.
   const noiseA = Math.sqrt(floor / Math.LN2 / (0.375 * size));
@@ -88,9 +89,10 @@ export function rippleOf(stretch: RippleStretch, name: string, perTurn?: number)
     ? Math.min(0.5, FLATTENED * (2 * Math.PI * frequencyHz * CONVERSION_STEPS * stepS) ** 2)
     : 0;
   const amplitudeA = peak.amplitudeA * (1 + loss);
-  const besideA = Math.sqrt(besideLine(power, best) / Math.LN2 / (0.375 * size));
+  const besideA = Math.sqrt(besideLine(power, Math.round(peak.bins)) / Math.LN2 / (0.375 * size));
   // Cramer and Rao's bound for a tone in white noise, times the loss of the window (Rife and Boorstyn 1974).
-  const boundHz = (Math.sqrt(6) * noiseA) / (Math.PI * amplitudeA * size * stepS * Math.sqrt(size));
+  const lineA = line.times === 1 ? amplitudeA : peak.lineA;
+  const boundHz = (line.times * Math.sqrt(6) * noiseA) / (Math.PI * lineA * size * stepS * Math.sqrt(size));
   const frequency = quantityOf(
     frequencyHz,
     'Hz',
@@ -153,6 +155,21 @@ function besideLine(power: Float64Array, best: number): number {
   return median(beside);
 }
 
+/** The ripple's own peak; where another line tells the turn, the ripple stands at so many times its rate. */
+function ripplePeak(
+  current: Float64Array,
+  start: number,
+  size: number,
+  mean: number,
+  { bin, times }: RippleLine,
+): { bins: number; amplitudeA: number; lineA: number } {
+  const found = peakOf(current, start, size, mean, bin);
+  const lineA = found.amplitudeA;
+  if (times === 1) return { ...found, lineA };
+  const bins = times * found.bins;
+  return { bins, amplitudeA: peakOf(current, start, size, mean, bins, 0).amplitudeA, lineA };
+}
+
 /** Peak of the spectrum under a Hann window within half a bin of `best`, by halving a bracket; amplitude of its tone. */
 function peakOf(
   current: Float64Array,
@@ -160,6 +177,7 @@ function peakOf(
   size: number,
   mean: number,
   best: number,
+  refinements = REFINEMENTS,
 ): { bins: number; amplitudeA: number } {
   const weighed = Float64Array.from(
     { length: size },
@@ -179,7 +197,7 @@ function peakOf(
   };
   let bins = best;
   let power = powerAt(bins);
-  for (let width = 0.5, n = 0; n < REFINEMENTS; width /= 2, n++) {
+  for (let width = 0.5, n = 0; n < refinements; width /= 2, n++) {
     for (const side of [-width, width]) {
       const there = powerAt(bins + side);
       if (there > power) {

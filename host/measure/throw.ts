@@ -33,6 +33,8 @@ export interface ThrowSeen {
 export interface ThrowOptions {
   ripple: boolean;
   ripplesPerTurn: number | undefined;
+  /** Of a good motor's shaft, where known. */
+  expectedRpm?: number | undefined;
   /** False when the waveform told the stretch: then nothing is known of a delay behind a command. */
   isCommanded: boolean;
 }
@@ -233,6 +235,7 @@ export function throwOf(
             },
             name,
             options.ripplesPerTurn,
+            options.expectedRpm,
           ),
         );
     }

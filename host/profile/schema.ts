@@ -35,6 +35,7 @@ export const motorSchema = z.strictObject({
   coulombNm: tolerancedNonNegative,
   brushDropV: nonNegative.default(0),
   brushKneeA: positive.default(0.2),
+  /** Segments of its commutator, and how far they modulate back-EMF and torque either way, as a part. */
   ripple: z.strictObject({ segments: z.int().min(2), amplitude: z.number().min(0).max(0.5) }).optional(),
   suppressionCapacitorF: nonNegative.optional(),
   /** Longest run of one throw that the motor and its gearbox bear on the bench. */
@@ -222,6 +223,14 @@ export const caseSchema = z.strictObject({
   /** Worn brushes: extra resistance in ohms, with random dropouts a second of the given length. */
   wornBrushes: z
     .strictObject({ extraResistanceOhm: nonNegative, dropoutsPerS: nonNegative, dropoutS: positive })
+    .optional(),
+  /** A bad stretch of the commutator, once a turn: factor on the armature's resistance while the brushes are on it. */
+  segmentFault: z
+    .strictObject({
+      kind: z.enum(['open', 'shorted']),
+      resistanceFactor: positive,
+      widthTurns: positive.max(0.9),
+    })
     .optional(),
   supply: z
     .strictObject({

@@ -44,14 +44,20 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
     ...(virtualCase.wornBrushes === undefined
       ? {}
       : { brushContact: { extraResistanceOhm: virtualCase.wornBrushes.extraResistanceOhm } }),
+    ...(virtualCase.segmentFault === undefined ? {} : { segmentFault: virtualCase.segmentFault }),
   };
   // The mapped profiles hold plain numbers by construction, which the compiler cannot see through mapValues.
   return buildUnitCircuit(input as unknown as UnitCircuitInput);
 }
 
-function refuseMotorCase({ unit, load }: ResolvedUnit, { id, motorScale, wornBrushes }: VirtualCase): void {
+function refuseMotorCase(
+  { unit, load }: ResolvedUnit,
+  { id, motorScale, wornBrushes, segmentFault }: VirtualCase,
+): void {
   const isMotorless = load !== undefined || unit.subject === 'relay';
-  if (!isMotorless || (Object.keys(motorScale).length === 0 && wornBrushes === undefined)) return;
+  const changes =
+    Object.keys(motorScale).length > 0 || wornBrushes !== undefined || segmentFault !== undefined;
+  if (!isMotorless || !changes) return;
   const instead = load === undefined ? 'unit has none' : `unit has ${load.id} in its place`;
   throw new RangeError(`case ${id} changes a motor, but the ${instead}`);
 }

@@ -2,7 +2,8 @@
 
 import { describe, expect, it } from 'vitest';
 import type { Capture, Position } from '../../host/capture/index.js';
-import { type Measured, measure, ripplesPerTurn } from '../../host/measure/index.js';
+import { type Measured, measure } from '../../host/measure/index.js';
+import { ripplesPerTurn } from '../../host/profile/index.js';
 import {
   type BenchShape,
   CATALOGUE_MOTOR,

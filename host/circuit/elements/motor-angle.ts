@@ -14,6 +14,7 @@ export class AngleEffects {
   readonly hasRipple: boolean;
   readonly hasFault: boolean;
   readonly faultFactor: number;
+  readonly #isShorted: boolean;
   readonly #segments: number;
   readonly #amplitude: number;
   readonly #widthRad: number;
@@ -27,12 +28,14 @@ export class AngleEffects {
     this.hasRipple = this.#amplitude > 0;
     this.hasFault = motor.segmentFault !== undefined;
     this.faultFactor = motor.segmentFault?.resistanceFactor ?? 1;
+    this.#isShorted = motor.segmentFault?.kind === 'shorted';
     this.#widthRad = (motor.segmentFault?.widthTurns ?? 0) * TURN_RAD;
     this.isNeeded = this.hasRipple || this.hasFault;
     if (this.hasFault) this.locate(this.angleRad, 1);
   }
   /** Relative modulation of back-EMF and torque at an angle. */
   ripple(angleRad: number): number {
+    if (this.#isShorted && this.isOnFault) return 0;
     return this.#amplitude * Math.cos(this.#segments * angleRad);
   }
   largestStepS(speedRadS: number): number {

@@ -1,6 +1,6 @@
 // Which of speed column, ripple and told inertia gives the back-EMF constant, and what it then depends on.
 
-import { ripplesPerTurn } from '../ripple.js';
+import { ripplesPerTurn } from '../../profile/index.js';
 import { keFromRipple } from './motor-ke.js';
 import { LN_C, LN_KE } from './motor-parameters.js';
 import type { QuantityInput } from './motor-quantities.js';
