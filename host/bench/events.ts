@@ -29,6 +29,7 @@ export interface PlannedStep {
   ask?: string | undefined;
   /** The output is blocked while this throw meets the full feed. */
   heldRotor?: boolean | undefined;
+  untilProtectorOpens?: boolean | undefined;
 }
 
 export type BenchEvent =

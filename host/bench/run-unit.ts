@@ -2,7 +2,7 @@
 
 import { type Capture, CHANNELS } from '../capture/index.js';
 import { type Judgement, TESTED_WARM } from '../judge/index.js';
-import { HOLD_ROTOR, holdsRotor, type ResolvedUnit, type RigProfile } from '../profile/index.js';
+import { drivenSteps, HOLD_ROTOR, holdsRotor, type ResolvedUnit, type RigProfile } from '../profile/index.js';
 import type { Store } from '../records/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
 import type { HandOptions, HandPrompt } from './by-hand.js';
@@ -11,6 +11,7 @@ import type { Desk } from './desk.js';
 import { type DriveOptions, type DriveResult, drivePlan, type Halt } from './drive.js';
 import type { BenchEvent, RigIdentity } from './events.js';
 import { findShort } from './find-short.js';
+import { ProtectorWatch } from './protector-watch.js';
 import { isRamp, mayNotFollow, RampWatch, scanOf } from './relay-hands.js';
 import { SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
 
@@ -243,9 +244,10 @@ async function drive(
   let samplesSeen = 0;
   const scan = scanOf(job.unit);
   const ramp = new RampWatch();
+  const protector = new ProtectorWatch();
   try {
     if (scan) await rig.setScan?.(scan);
-    return await drivePlan(rig, job.unit.plan.steps, {
+    return await drivePlan(rig, drivenSteps(job.unit), {
       trip: job.unit.rig.trip,
       signal: tools.signal,
       ...(isByHand(job.unit)
@@ -261,10 +263,15 @@ async function drive(
         : {
             ask: askPerson(connection, job.unit, tools, emit),
             findShort: (soFar) => findShort(job.unit, soFar),
+            isOver: (step) => step.untilProtectorOpens === true && protector.isOver,
           }),
-      onStep: (index, step, atS) => emit({ kind: 'step-started', index, step, atS }),
+      onStep: (index, step, atS) => {
+        if (step.untilProtectorOpens) protector.start();
+        emit({ kind: 'step-started', index, step, atS });
+      },
       onSamples: (block) => {
         ramp.add(block);
+        protector.add(block);
         emit({ kind: 'samples', slice: decimate(block, samplesSeen) });
         samplesSeen += block.timeS.length;
         unsaved.push(block);

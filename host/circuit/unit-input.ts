@@ -2,7 +2,7 @@
 
 import type { Channel, Position } from '../capture/index.js';
 import type { CircuitStyle, LoadValues, MotorValues, RelayValues, RigValues } from '../profile/index.js';
-import type { ControlSetting, MotorElement, Netlist, Probe } from './netlist.js';
+import type { ControlSetting, MotorElement, Netlist, Probe, ProtectorElement } from './netlist.js';
 
 /** Cross-section or AWG size, one of the two. */
 export interface WireSize {
@@ -37,6 +37,8 @@ export interface UnitCircuitInput {
   rotorHeld?: boolean;
   /** A bad stretch of the motor's commutator. */
   segmentFault?: MotorElement['segmentFault'];
+  /** In series with the motor, inside its case. */
+  protector?: Omit<ProtectorElement, 'kind' | 'id' | 'a' | 'b'>;
 }
 
 export type FeedState = 'off' | 'limited' | 'full';

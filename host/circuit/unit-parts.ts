@@ -155,14 +155,19 @@ function motorElements(
   input: UnitCircuitInput,
   element: Extract<StyleElement, { kind: 'motor' }>,
 ): CircuitElement[] {
-  const { motor, brushContact } = input;
+  const { motor, brushContact, protector } = input;
   const { a, b } = ends(element);
+  const behind = protector === undefined ? b : `${element.id}.protected`;
+  const inCase: CircuitElement[] =
+    protector === undefined
+      ? []
+      : [{ kind: 'protector', id: `${element.id}.protector`, a: behind, b, ...protector }];
   const inner = brushContact === undefined ? a : `${element.id}.brushed`;
   const values: MotorElement = {
     kind: 'motor',
     id: element.id,
     a: inner,
-    b,
+    b: behind,
     resistanceOhm: motor.resistanceOhm,
     inductanceH: motor.inductanceH,
     backEmfVsPerRad: motor.backEmfVsPerRad,
@@ -184,7 +189,7 @@ function motorElements(
     ...(input.startAngleRad === undefined ? {} : { startAngleRad: input.startAngleRad }),
     ...(input.rotorHeld === undefined ? {} : { rotorHeld: input.rotorHeld }),
   };
-  if (brushContact === undefined) return [values];
+  if (brushContact === undefined) return [values, ...inCase];
   const id = `${element.id}.brush`;
   return [
     {
@@ -207,6 +212,7 @@ function motorElements(
     },
     { kind: 'resistor', id: `${id}-film`, a, b: inner, resistanceOhm: BRUSH_FILM_OHM },
     values,
+    ...inCase,
   ];
 }
 

@@ -2,6 +2,7 @@
 // Works from the capture alone; a stored capture gives the verdict that the live one gave.
 
 import type { Capture } from '../capture/index.js';
+import { motorOf } from '../circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
 import { type MeasureOptions, measure } from '../measure/index.js';
 import { type ResolvedUnit, ripplesPerTurn } from '../profile/index.js';
@@ -23,7 +24,9 @@ import { runChecks, supplyHolds } from './checks/run.js';
 import { styleCheck } from './checks/style.js';
 import { togetherCheck } from './checks/together.js';
 import type { Expectation } from './expectation.js';
+import { withinPlan } from './held-throws.js';
 import { fitOf } from './motor-spread.js';
+import { withProtector } from './protector-finding.js';
 import { judgeRelay, relayPatternsFor } from './relay/index.js';
 import { forSubject } from './subject.js';
 import type { Check, Judgement } from './verdict.js';
@@ -62,7 +65,9 @@ export function prepareFindings(unit: ResolvedUnit, expected: Expectation): void
 /** Verdict, checks, findings and readings of one run. */
 export function judge(request: JudgeRequest): Judgement {
   if (request.unit.unit.subject === 'relay') return judgeRelay(request);
-  const { unit, capture, expectation: expected, stop } = request;
+  const { unit, expectation: expected, stop } = request;
+  // What a hold for the protector adds is the protector's check alone.
+  const capture = withinPlan(unit, request.capture);
   const segments = unit.motor.ripple?.segments;
   const seen = measure(capture, {
     rig: unit.rig,
@@ -92,7 +97,7 @@ export function judge(request: JudgeRequest): Judgement {
     ...envelopeChecks(context, capture),
   ]);
   const seenEnough = withoutUntried(
-    forHeldRotor(context, forReversal(context, forHand(context, asked)), capture),
+    forHeldRotor(context, forReversal(context, forHand(context, asked)), request.capture),
   );
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
   const checks =
@@ -105,13 +110,15 @@ export function judge(request: JudgeRequest): Judgement {
       ? []
       : findingsForHand(
           context,
-          diagnose({
-            library: request.library?.() ?? libraryFor(unit, expected),
-            seen,
-            stop,
-            spread: spreadOf(expected),
-            ...healthyLogOf(checks),
-          }),
+          withProtector(checks, motorOf(unit.style).id, () =>
+            diagnose({
+              library: request.library?.() ?? libraryFor(unit, expected),
+              seen,
+              stop,
+              spread: spreadOf(expected),
+              ...healthyLogOf(checks),
+            }),
+          ),
         );
   return { verdict, sentence: reasonOf(verdict, checks), checks, findings, measured: seen.measured };
 }

@@ -1,5 +1,6 @@
 // Plans that hold the rotor: a person blocks the output before the full feed comes, and every throw with it is short.
 
+import type { ResolvedUnit } from './load.js';
 import type { Plan } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
 
@@ -10,12 +11,39 @@ export const HOLD_ROTOR = 'hold-rotor';
 export const holdsRotor = ({ steps }: Pick<Plan, 'steps'>): boolean =>
   steps.some(({ heldRotor }) => heldRotor === true);
 
+/** Beyond the last moment at which a good protector opens, so that one that does not is seen. */
+const BEYOND_LIMIT_S = 1;
+/** What the board's own longest hold needs beyond the step. */
+const BOARD_MARGIN_S = 0.3;
+
+/** The plan's steps as they are driven: a hold for the protector goes on as long as it, the motor and the rig ask for. */
+export function drivenSteps({
+  plan,
+  motor,
+  rig,
+}: Pick<ResolvedUnit, 'plan' | 'motor' | 'rig'>): Plan['steps'] {
+  const { protector } = motor;
+  if (protector === undefined) return plan.steps;
+  const borneS = Math.min(motor.longestHoldS, rig.longestHoldS) - BOARD_MARGIN_S;
+  const holdS = Math.min(protector.opensToS + BEYOND_LIMIT_S, borneS);
+  return plan.steps.map((step) =>
+    step.untilProtectorOpens ? { ...step, durationS: Math.max(step.durationS, holdS) } : step,
+  );
+}
+
 /** @throws InputError for a held throw that is none, comes unasked for, or stands beside throws that run free. */
 export function checkHeldRotor(file: YamlFile, plan: Plan): void {
   if (!holdsRotor(plan)) return;
   let isAsked = false;
   for (const [index, step] of plan.steps.entries()) {
     if (step.ask === HOLD_ROTOR) isAsked = true;
+    if (step.untilProtectorOpens && !step.heldRotor) {
+      throw file.fault(
+        ['steps', index, 'untilProtectorOpens'],
+        'a protector is waited for with a held rotor only',
+        'remove this line, or write heldRotor: true beside it',
+      );
+    }
     const isFullThrow = step.position !== 'rest' && step.feed === 'full';
     if (step.heldRotor && !isFullThrow) {
       throw file.fault(

@@ -1,7 +1,7 @@
 export * from './asks.js';
 export * from './check-shape.js';
 export * from './circuit-style.js';
-export { HOLD_ROTOR, holdsRotor } from './held-rotor.js';
+export { drivenSteps, HOLD_ROTOR, holdsRotor } from './held-rotor.js';
 export * from './input-error.js';
 export { FOLDERS, ownProfilesDir, PROFILES_VARIABLE, type ProfileKind } from './library.js';
 export * from './load.js';

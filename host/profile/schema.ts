@@ -152,6 +152,8 @@ export const planStep = z.strictObject({
   ask: id.optional(),
   /** The output is blocked while this throw meets the full feed. */
   heldRotor: z.boolean().optional(),
+  /** Held on until the motor's protector opens, where its profile tells of one and motor and rig bear so long a hold. */
+  untilProtectorOpens: z.boolean().optional(),
 });
 export const planSchema = z.strictObject({
   id,
@@ -230,6 +232,17 @@ export const caseSchema = z.strictObject({
       kind: z.enum(['open', 'shorted']),
       resistanceFactor: positive,
       widthTurns: positive.max(0.9),
+    })
+    .optional(),
+  /** Self-resetting protector in the motor: carries holdCurrentA for ever, opens after tripTimeAtDoubleS at twice that. */
+  protector: z
+    .strictObject({
+      type: z.enum(['ptc', 'bimetal']),
+      coldResistanceOhm: positive,
+      tripResistanceOhm: positive,
+      holdCurrentA: positive,
+      tripTimeAtDoubleS: positive,
+      resetS: positive,
     })
     .optional(),
   supply: z

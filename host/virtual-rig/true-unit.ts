@@ -45,6 +45,7 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
       ? {}
       : { brushContact: { extraResistanceOhm: virtualCase.wornBrushes.extraResistanceOhm } }),
     ...(virtualCase.segmentFault === undefined ? {} : { segmentFault: virtualCase.segmentFault }),
+    ...(virtualCase.protector === undefined ? {} : { protector: virtualCase.protector }),
   };
   // The mapped profiles hold plain numbers by construction, which the compiler cannot see through mapValues.
   return buildUnitCircuit(input as unknown as UnitCircuitInput);
@@ -52,11 +53,12 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
 
 function refuseMotorCase(
   { unit, load }: ResolvedUnit,
-  { id, motorScale, wornBrushes, segmentFault }: VirtualCase,
+  { id, motorScale, wornBrushes, segmentFault, protector }: VirtualCase,
 ): void {
   const isMotorless = load !== undefined || unit.subject === 'relay';
   const changes =
-    Object.keys(motorScale).length > 0 || wornBrushes !== undefined || segmentFault !== undefined;
+    Object.keys(motorScale).length > 0 ||
+    [wornBrushes, segmentFault, protector].some((given) => given !== undefined);
   if (!isMotorless || !changes) return;
   const instead = load === undefined ? 'unit has none' : `unit has ${load.id} in its place`;
   throw new RangeError(`case ${id} changes a motor, but the ${instead}`);

@@ -2,6 +2,7 @@
 // move: what no single reading shows.
 
 import { type Capture, CHANNELS, type Channel } from '../../capture/index.js';
+import { feedPathOf, limitedReadings } from '../../measure/index.js';
 import type { Check } from '../verdict.js';
 import { throwId, throwWords } from '../words.js';
 import { type CheckContext, modelOrigin, whyMissing } from './context.js';
@@ -33,7 +34,10 @@ interface Outside {
 export function envelopeChecks(context: CheckContext, capture: Capture): Check[] {
   if (context.unit.unit.subject !== 'harness-with-motor') return [];
   const found = pairs(context.unit.plan.steps, context.seen.segments, capture);
-  const isRun = (pair: Pair): boolean => provesSomething(context, pair, found);
+  // What a short leaves of the levels is told by its own check.
+  const isShort = limitedReadings(context.seen, feedPathOf(context.unit)).some((one) => one.isShort);
+  const isRun = (pair: Pair): boolean =>
+    !(isShort && pair.planned.isLimited) && provesSomething(context, pair, found);
   const outside = (list: readonly Pair[]): Outside[] =>
     list.filter(isRun).flatMap((pair) => outsideOf(context, capture, pair));
   const told = (id: string, words: string, list: readonly Pair[]): Check[] => {
@@ -73,8 +77,6 @@ const behindFullThrow = (behind: string | undefined): boolean => /^(?:forward|re
 
 function provesSomething(context: CheckContext, { planned, seen }: Pair, all: readonly Pair[]): boolean {
   if (!context.supplyHolds || seen.segment?.brief) return false;
-  // What a short leaves of the levels is told by its own check.
-  if (planned.isLimited && context.stop === 'limited-feed-short') return false;
   if (planned.behind === undefined) return true;
   // A rest follows from the speed, and with limits the place, that the throw before it ended with.
   const before = all.find((pair) => pair.planned.name === planned.behind);

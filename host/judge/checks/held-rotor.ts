@@ -2,7 +2,9 @@
 // of a run on a motor that a held rotor has just warmed.
 
 import type { Capture } from '../../capture/index.js';
+import { quantityOf } from '../../measure/index.js';
 import { holdsRotor } from '../../profile/index.js';
+import { heldThrows } from '../held-throws.js';
 import type { Check } from '../verdict.js';
 import { throwId, throwWords } from '../words.js';
 import {
@@ -11,7 +13,6 @@ import {
   modelOrigin,
   numberCheck,
   quantityIn,
-  segmentOf,
   whyMissing,
 } from './context.js';
 
@@ -25,12 +26,17 @@ const OF_A_RUNNING_MOTOR =
 /** Of a run that holds the rotor: without what only a running motor shows, with what a held one does. */
 export function forHeldRotor(context: CheckContext, checks: readonly Check[], capture: Capture): Check[] {
   const warm = warmMark(capture);
-  if (!holdsRotor(context.unit.plan)) return [...checks, ...warm];
+  if (!holdsRotor(context.unit.plan)) return [...checks, ...protectorUntried(context), ...warm];
   const held = context.expectation.throws.flatMap(({ name }) => heldChecks(context, name));
+  // Where the protector ended the current there was none left to release.
+  const ended = heldThrows(capture).map(({ opensAfterS }) => opensAfterS !== undefined);
+  const noRelease = new Set(
+    context.expectation.throws.filter((_, i) => ended[i]).map(({ name }) => throwId('release', name)),
+  );
   return [
-    ...checks.filter(({ id }) => !OF_A_RUNNING_MOTOR.test(id)),
+    ...checks.filter(({ id }) => !OF_A_RUNNING_MOTOR.test(id) && !noRelease.has(id)),
     ...held,
-    ...protectorCheck(context),
+    ...protectorCheck(context, capture),
     ...warm,
   ];
 }
@@ -54,33 +60,60 @@ function heldChecks(context: CheckContext, name: string): Check[] {
   ];
 }
 
+/** A run that holds no rotor says nothing of a protector, whatever else it passes. */
+function protectorUntried({ unit }: CheckContext): Check[] {
+  if (unit.motor.protector === undefined || unit.load !== undefined) return [];
+  return [
+    {
+      id: 'protector',
+      required: false,
+      origin: unit.motor.origin,
+      outcome: 'not-tested',
+      sentence: 'Protector: not tested, the rotor was not held.',
+    },
+  ];
+}
+
+/** Published of window and seat motors: from cold at stall under 1 A within 4 to 90 s. */
+const PUBLISHED = { opensFromS: 4, opensToS: 90 };
+
 /**
  * A protector that never saw a held rotor long enough is not tested and never passed; it is asked for only where the
  * motor's profile does.
  */
-function protectorCheck(context: CheckContext): Check[] {
-  const { protector } = context.unit.motor;
-  const base = { id: 'protector', required: protector !== undefined, origin: 'published' as const };
-  const { opensFromS, opensToS } = protector ?? { opensFromS: 4, opensToS: 90 };
-  const names = context.expectation.throws.map(({ name }) => name);
-  const opened = names.map((name) => quantityIn(context, `${name}StopsAfterS`)).find((found) => found);
-  if (opened) {
+function protectorCheck(context: CheckContext, capture: Capture): Check[] {
+  const { protector, origin } = context.unit.motor;
+  const base = {
+    id: 'protector',
+    required: protector !== undefined,
+    origin: protector ? origin : ('published' as const),
+  };
+  const { opensFromS, opensToS } = protector ?? PUBLISHED;
+  const throws = heldThrows(capture);
+  const at = throws.findIndex(({ opensAfterS }) => opensAfterS !== undefined);
+  const opened = throws[at]?.opensAfterS;
+  if (opened !== undefined) {
+    // The holds before it have warmed it already.
+    const beforeS = throws.slice(0, at).reduce((sum, { heldS }) => sum + heldS, 0);
+    const stepS = 1 / capture.sampleRateHz;
     return [
       numberCheck({
         ...base,
-        subject: 'Held, the protector opens after',
-        quantity: opened,
-        lower: opensFromS,
+        subject: `Held${beforeS > 0 ? `, after ${beforeS.toFixed(1)} s held before` : ''}, the protector opens after`,
+        quantity: quantityOf(opened, 's', [
+          { standardUncertainty: stepS, degreesOfFreedom: Number.POSITIVE_INFINITY },
+        ]),
+        lower: Math.max(0, opensFromS - beforeS),
         upper: opensToS,
         missing: '',
+        hint: 'Too soon: it opens in use; too late: it no longer protects. Both are a new motor.',
       }),
     ];
   }
-  const longestS = Math.max(
-    0,
-    ...names.map((name) => segmentOf(context, name)).map((one) => (one ? one.toS - one.fromS : 0)),
+  const longestS = Math.max(0, ...throws.map(({ heldS }) => heldS));
+  const held = context.expectation.throws.some(
+    ({ name }) => quantityIn(context, `${name}HeldRotorCurrentA`) !== undefined,
   );
-  const held = names.some((name) => quantityIn(context, `${name}HeldRotorCurrentA`) !== undefined);
   if (held && longestS > opensToS) {
     return [
       {
