@@ -104,9 +104,28 @@ describe(`the course of a rest (seed ${SEED})`, () => {
   });
 
   it('before the first throw covers the lead-in with everything off', () => {
-    const checks = changed('leadAVoltageV', 0.05, 0.15, 6);
-    expect(courseOf(checks, 'rest').outcome).toBe('fail');
-    expect(courseOf(checks, 'rest').sentence).toContain('lead A');
+    // Through the motor a live wire lifts both leads.
+    const values = { ...good.capture.channels };
+    for (const lead of ['leadAVoltageV', 'leadBVoltageV'] as const)
+      values[lead] = values[lead]!.map((value, i) =>
+        good.capture.timeS[i]! > 0.05 && good.capture.timeS[i]! < 0.15 ? value + 6 : value,
+      );
+    const check = courseOf(judged(VENT, { ...good.capture, channels: values }), 'rest');
+    expect(check.outcome).toBe('fail');
+    expect(check.sentence).toContain('lead A and lead B');
+  });
+
+  it('before the first throw does not blame the unit for a shaft that still turns from before', () => {
+    const values = { ...good.capture.channels };
+    // 8 V of back-EMF, gone in some 100 ms, shared by the rig's loads on both leads.
+    for (const [lead, half] of [
+      ['leadAVoltageV', 4],
+      ['leadBVoltageV', -4],
+    ] as const)
+      values[lead] = values[lead]!.map((value, i) => value + half * Math.exp(-good.capture.timeS[i]! / 0.05));
+    const checks = judged(VENT, { ...good.capture, channels: values });
+    expect(courseOf(checks, 'rest').outcome).toBe('pass');
+    expect(courseOf(checks, 'limited').outcome).toBe('pass');
   });
 
   it('with the limited feed covers throws and rests', () => {

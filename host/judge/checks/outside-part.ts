@@ -30,6 +30,9 @@ const LEAST_REACH: Record<Channel, number> = {
 /** Workshop terminal tables call a released lead dead at 1.0 V or less, as the check of the levels at rest does. */
 const LEAD_REACH_AT_REST_V = 1;
 
+/** Between two leads that nothing drives (common practice, no source). */
+const TURNING_V = 0.5;
+
 /** 0 to 1, of the cells outside the band by more than the guard; undefined where too little was sampled. */
 export function outsidePart(
   context: CheckContext,
@@ -52,6 +55,11 @@ export function outsidePart(
   const durationS = Math.min(seen.toS - seenAtS, planned.toS - planned.fromS);
   const lastS =
     (atRest ? durationS : Math.min(durationS, travelS(context, planned.name, durationS))) - EDGE_S;
+  const { leadAVoltageV, leadBVoltageV } = capture.channels;
+  // A shaft that still turns from whatever was before the run is no fault of the unit: its back-EMF lies across the leads.
+  const isBefore = atRest && planned.behind === undefined;
+  const turns = (k: number): boolean =>
+    isBefore && Math.abs((leadAVoltageV?.[k] ?? 0) - (leadBVoltageV?.[k] ?? 0)) > TURNING_V;
   let cells = 0;
   let outside = 0;
   let i = firstAtOrAfter(capture.timeS, seenAtS + EDGE_S);
@@ -61,7 +69,7 @@ export function outsidePart(
     while (i < capture.timeS.length && capture.timeS[i]! < seenAtS + fromS + CELL_S) {
       const value = values[i]!;
       // With the feed off after a stop or while somebody is asked, nothing is what it was planned to be.
-      if (!Number.isNaN(value) && (capture.feed?.[i] !== 'off' || planned.isLeadIn)) {
+      if (!Number.isNaN(value) && (capture.feed?.[i] !== 'off' || planned.isLeadIn) && !turns(i)) {
         sum += value;
         count += 1;
       }
