@@ -53,6 +53,8 @@ export type BenchEvent =
   | { kind: 'samples'; slice: Pick<Capture, 'timeS' | 'channels'> }
   /** The plan is over: outputs were put off, and the capture is judged while nothing is driven. */
   | { kind: 'outputs-off' }
+  /** `run --circuit auto`: which circuits the run reads like, and which one it is judged as. */
+  | { kind: 'circuit'; ids: string[]; likelihood: number; judgedAs: string; sentence: string }
   | { kind: 'stopped'; reason: string; advice: string }
   | { kind: 'trouble'; code: string; sentence: string; advice: string }
   | { kind: 'check'; check: Check }

@@ -1,6 +1,7 @@
 export { bandInThreads } from './band-threads.js';
 export * from './by-hand.js';
 export * from './cautions.js';
+export type { CircuitOffer, OfferTools } from './circuit-offer.js';
 export * from './desk.js';
 export * from './drive.js';
 export * from './event-queue.js';

@@ -6,6 +6,7 @@ import { drivenSteps, HOLD_ROTOR, holdsRotor, type ResolvedUnit, type RigProfile
 import type { Store } from '../records/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
 import type { HandOptions, HandPrompt } from './by-hand.js';
+import { confirmedCircuit, type OfferTools } from './circuit-offer.js';
 import { COOL_DOWN_S, heldAgoS } from './cool-down.js';
 import type { Desk } from './desk.js';
 import { type DriveOptions, type DriveResult, drivePlan, type Halt } from './drive.js';
@@ -34,7 +35,7 @@ export interface UnitJob {
   connect(onWaiting: (error: Error) => void): Promise<Connection>;
 }
 
-export interface RunTools {
+export interface RunTools extends OfferTools {
   store: Store;
   desk: Desk;
   signal: AbortSignal;
@@ -133,15 +134,19 @@ export async function runUnit(
   }
   const stopped = halt ?? (short && { reason: SHORT_STOP.reason, atS: short.atS });
   let judgement: Judgement;
+  let heldAgainst = judged;
   try {
-    judgement = await tools.desk.judge(judged, capture, stopped?.reason);
+    // What was stopped shows too little of its circuit.
+    if (!stopped) heldAgainst = await confirmedCircuit(judged, capture, runId, tools, emit);
+    judgement = await tools.desk.judge(heldAgainst, capture, stopped?.reason);
   } catch (error) {
     // The capture outlives a fault of this program and can be judged again.
     abort(`The capture could not be judged: ${oneLine(error)}`);
     throw error;
   }
   const stop = stopped === undefined ? {} : { stop: { reason: stopped.reason, atS: stopped.atS } };
-  tools.store.finishRun(runId, { capture, judgement, ...link, ...stop, endedAt: endedAt() });
+  const unitOfRecord = heldAgainst === judged ? {} : { unit: heldAgainst };
+  tools.store.finishRun(runId, { capture, judgement, ...unitOfRecord, ...link, ...stop, endedAt: endedAt() });
   emit({ kind: 'stored', runId });
   for (const check of judgement.checks) emit({ kind: 'check', check });
   const durationS = (tools.now().getTime() - startedAt.getTime()) / 1000;

@@ -35,6 +35,7 @@ export function jsonLine(event: BenchEvent, view: BenchView): string | undefined
       measured: {},
     });
   }
+  if (event.kind === 'circuit') return JSON.stringify(event);
   return undefined;
 }
 

@@ -1,7 +1,7 @@
 // One sitting at the bench for `run` and `tray`: chooses screen, plain lines or JSON, takes signals, and turns the
 // tray into an exit code. The bench itself is handed in as a BenchDriver.
 
-import type { BenchEvent } from '../bench/index.js';
+import type { BenchEvent, OfferTools } from '../bench/index.js';
 import { wallClock } from '../link/index.js';
 import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
 import {
@@ -29,6 +29,8 @@ export interface SessionRequest {
   port?: string;
   /** The rig that must be on that port; any when absent. */
   rigId?: string;
+  /** Tells which circuit a run reads like; without it nobody is asked. */
+  readCircuit?: OfferTools['readCircuit'];
 }
 
 /** A bench ready to run: everything that the user could have got wrong has been looked at. */
@@ -39,6 +41,8 @@ export interface BenchDriver {
     beforeUnit(index: number): Promise<void>;
     /** Resolves when the person has done what a prompt asks; absent where there is nobody to ask. */
     confirm?(): Promise<void>;
+    /** Resolves to whether the person says yes to a prompt; absent where there is nobody to ask. */
+    choose?(): Promise<boolean>;
   }): AsyncIterable<BenchEvent>;
   close(): Promise<void>;
 }
@@ -94,6 +98,7 @@ async function withScreen(request: SessionRequest, io: CommandIo, driver: BenchD
       signal: abort.signal,
       beforeUnit: (index) => controller.beforeUnit(index, request.units[index]?.tag ?? ''),
       confirm: () => controller.confirm(),
+      choose: () => controller.choose(),
     });
     consumed = controller.consume(events).catch((error: unknown) => {
       failure = error;
@@ -138,6 +143,7 @@ async function withLines(
   const json = options.json ? await import('./bench-json.js') : undefined;
   let view: BenchView = EMPTY_VIEW;
   const stdin = request.port === undefined ? undefined : io.terminal?.stdin;
+  const asked = options.json ? undefined : io.terminal?.stdin;
   try {
     const events = driver.runTray({
       signal: abort.signal,
@@ -154,6 +160,14 @@ async function withLines(
             confirm: async () => {
               await new Promise((resolve) => setImmediate(resolve));
               await nextLine(stdin, abort.signal);
+            },
+          }),
+      ...(asked === undefined
+        ? {}
+        : {
+            choose: async () => {
+              await new Promise((resolve) => setImmediate(resolve));
+              return /^\s*y/i.test(await nextLine(asked, abort.signal));
             },
           }),
     });
@@ -189,17 +203,19 @@ function onSignals(leave: () => void): () => void {
   };
 }
 
-/** Resolves at the next line of input, or when aborted. */
-function nextLine(stdin: NodeJS.ReadStream, signal: AbortSignal): Promise<void> {
+/** Resolves to the next line of input, empty when aborted. */
+function nextLine(stdin: NodeJS.ReadStream, signal: AbortSignal): Promise<string> {
   return new Promise((resolve) => {
+    let line = '';
     const done = (): void => {
       stdin.off('data', onData);
       signal.removeEventListener('abort', done);
       stdin.pause();
-      resolve();
+      resolve(signal.aborted ? '' : line);
     };
     const onData = (chunk: Buffer | string): void => {
-      if (String(chunk).includes('\n')) done();
+      line += String(chunk);
+      if (line.includes('\n')) done();
     };
     stdin.on('data', onData);
     signal.addEventListener('abort', done);

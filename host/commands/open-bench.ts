@@ -16,7 +16,7 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
   const store = openStore();
   const desk = openDesk();
   return {
-    runTray: ({ signal, beforeUnit, confirm }) =>
+    runTray: ({ signal, beforeUnit, confirm, choose }) =>
       runTray({
         units: request.units.map((entry) => ({
           tag: entry.tag,
@@ -33,6 +33,8 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
         signal,
         beforeUnit,
         ...(confirm ? { confirm } : {}),
+        ...(choose ? { choose } : {}),
+        ...(request.readCircuit ? { readCircuit: request.readCircuit } : {}),
         now: () => new Date(),
       }),
     async close() {

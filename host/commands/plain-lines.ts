@@ -32,6 +32,8 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
     }
     case 'prompt':
       return event.prompt.sentence === '' ? [] : [`  > ${event.prompt.sentence}`];
+    case 'circuit':
+      return [`  ${event.sentence}`];
     case 'stopped':
       return [`  stopped: ${event.reason}. ${event.advice}`];
     case 'trouble':

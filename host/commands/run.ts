@@ -1,6 +1,6 @@
 // `throwbench run`: one unit on the real rig or on the virtual bench, judged and recorded.
 
-import type { OpenBench, SessionUnit } from './bench-session.js';
+import type { OpenBench, SessionRequest, SessionUnit } from './bench-session.js';
 import { type Command, type CommandIo, parseCommandArgs, UsageError } from './command.js';
 
 /** As long as a tag in a tray file may be. */
@@ -14,7 +14,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
     name: 'run',
     summary: 'test one unit and record it',
     usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp]
-                      [--ambient-c C] [--json] [--plain]
+                      [--ambient-c C] [--circuit auto|ID] [--json] [--plain]
        throwbench run --profile P --virtual random [--seed N] [--json] [--plain]
 
   --profile P     what the unit should be: an id under profiles/units, or a YAML file
@@ -27,6 +27,9 @@ export function makeRunCommand(openBench: OpenBench): Command {
   --seed N        the same hidden fault again
   --no-ramp       a relay alone without the turning of its supply: pull-in and drop-out are then not tested
   --ambient-c C   ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
+  --circuit auto  tell from rest and release which circuit the run reads like; where that is another than the profile's,
+                  ask whether it is to be judged as that (in a pipe: say so, and judge it as the profile's)
+  --circuit ID    run and judge it as this circuit, an id under profiles/circuits, in place of the profile's
   --json          one JSON object a line instead of the screen
   --plain         plain lines instead of the screen
 
@@ -42,6 +45,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         seed: { type: 'string' },
         'no-ramp': { type: 'boolean' },
         'ambient-c': { type: 'string' },
+        circuit: { type: 'string' },
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
@@ -49,6 +53,8 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
       const { profile, unit: tag, port, virtual, rig } = values;
       if (!profile) throw new UsageError('--profile P is missing: what should the unit be?');
+      if (values.circuit !== undefined && virtual === 'random')
+        throw new UsageError('--circuit is not for training');
       if (virtual === 'random') return train(values, io);
       if (values.seed !== undefined) throw new UsageError('--seed goes with --virtual random');
       if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
@@ -60,14 +66,24 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       // Only now, so that a wrong call is answered at once.
       const { unitAsRun } = await import('./unit-as-run.js');
       const { loadCase, loadUnit } = await import('../profile/index.js');
+      const asks = values.circuit === 'auto';
+      const instead = values.circuit === undefined || asks ? undefined : { circuit: values.circuit };
       const unit: SessionUnit = {
         tag,
-        unit: unitAsRun(loadUnit(profile), values),
+        unit: unitAsRun(loadUnit(profile, undefined, instead), values),
         ...(virtual ? { virtualCase: loadCase(virtual) } : {}),
       };
+      const { circuitOffer } = asks ? await import('./circuits-like.js') : {};
+      const readCircuit: SessionRequest['readCircuit'] =
+        circuitOffer && ((judged, capture, runId) => circuitOffer(capture, judged, profile, runId));
       const { sitAtBench } = await import('./bench-session.js');
       return sitAtBench(
-        { units: [unit], ...(port ? { port } : {}), ...(rig ? { rigId: rig } : {}) },
+        {
+          units: [unit],
+          ...(port ? { port } : {}),
+          ...(rig ? { rigId: rig } : {}),
+          ...(readCircuit ? { readCircuit } : {}),
+        },
         values,
         io,
         openBench,

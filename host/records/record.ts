@@ -24,6 +24,8 @@ export interface CloseRun {
 export interface FinishRun extends CloseRun {
   capture: Capture;
   judgement: Judgement;
+  /** What it was judged as, where that is not what the run began with. */
+  unit?: ResolvedUnit;
   /** Why the board stopped before the plan's end, and at which board time. */
   stop?: { reason: string; atS: number };
 }

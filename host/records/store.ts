@@ -200,8 +200,12 @@ class SqliteStore implements Store {
   }
 
   finishRun(runId: string, finish: FinishRun): void {
-    const { capture, judgement, stop } = finish;
+    const { capture, judgement, stop, unit } = finish;
     this.#closeRun(runId, finish, capture, () => {
+      if (unit)
+        this.#database
+          .prepare('UPDATE runs SET profile_id = ?, profile_json = ? WHERE id = ?')
+          .run(unit.unit.id, exactJson(unit), runId);
       this.#database
         .prepare(
           `UPDATE runs SET status = 'finished', verdict = ?, sentence = ?, judgement_json = ?, stop_json = ? WHERE id = ?`,

@@ -22,8 +22,8 @@ export function headlineWord(state: ScreenState): { word: string; tone: Tone } {
     return { word: VERDICT_WORDS[unit.verdict], tone: VERDICT_TONES[unit.verdict] };
   }
   const { position, feed, stepIndex, isJudging, prompt } = state.bench;
-  if (isJudging) return { word: 'JUDGING', tone: 'plain' };
   if (prompt !== undefined) return { word: promptWord(prompt), tone: 'doubt' };
+  if (isJudging) return { word: 'JUDGING', tone: 'plain' };
   if (stepIndex >= 0) {
     if (position !== 'rest') return { word: position.toUpperCase(), tone: 'trace' };
     return { word: feed === 'off' ? 'OFF' : 'REST', tone: 'plain' };
@@ -94,15 +94,15 @@ function Sentence({ state, traces, theme, columns }: HeadlineProps) {
       </Line>
     );
   }
-  if (bench.isJudging) {
-    return <Line theme={theme}>Outputs off. The readings are held against the circuit.</Line>;
-  }
   if (bench.prompt !== undefined) {
     return (
       <Line theme={theme} bold wrapAt={columns}>
         {bench.prompt.sentence}
       </Line>
     );
+  }
+  if (bench.isJudging) {
+    return <Line theme={theme}>Outputs off. The readings are held against the circuit.</Line>;
   }
   const step = unit?.steps[bench.stepIndex];
   if (unit === undefined || step === undefined) {

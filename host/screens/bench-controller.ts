@@ -60,6 +60,7 @@ export class BenchController {
   readonly #options: BenchControllerOptions;
   readonly #listeners = new Set<() => void>();
   #openGate: (() => void) | undefined;
+  #choice: ((isYes: boolean) => void) | undefined;
   #tick: Timer | undefined;
   #isLeaving = false;
   #close!: (how: { forced: boolean }) => void;
@@ -137,6 +138,19 @@ export class BenchController {
     });
   }
 
+  /** Holds the bench until the question on the screen is answered: y says yes, Enter or n no. A stop says no. */
+  choose(): Promise<boolean> {
+    if (this.state.stop !== 'no') return Promise.resolve(false);
+    return new Promise((resolve) => {
+      const answered = (isYes: boolean): void => {
+        this.#openGate = this.#choice = undefined;
+        resolve(isYes);
+      };
+      this.#choice = answered;
+      this.#openGate = () => answered(false);
+    });
+  }
+
   press(action: KeyAction): void {
     if (action === 'outputs-off') this.#stop();
     else if (action === 'leave') this.#leave();
@@ -170,6 +184,10 @@ export class BenchController {
 
   #pressAtGate(action: KeyAction): void {
     const { gate } = this.state;
+    if (this.#choice && (action === 'yes' || action === 'no')) {
+      this.#choice(action === 'yes');
+      return;
+    }
     if (action === 'go-on') {
       this.#openGate?.();
       return;

@@ -5,6 +5,8 @@ export type KeyAction =
   | 'leave'
   | 'quit'
   | 'go-on'
+  | 'yes'
+  | 'no'
   | 'hold'
   | 'up'
   | 'down'
@@ -31,5 +33,7 @@ export function keyAction(input: string, key: KeyPress): KeyAction {
   if (key.downArrow) return 'down';
   if (key.pageUp) return 'page-up';
   if (key.pageDown) return 'page-down';
+  if (input === 'y' || input === 'Y') return 'yes';
+  if (input === 'n' || input === 'N') return 'no';
   return input === 'q' || input === 'Q' ? 'quit' : 'hold';
 }

@@ -144,6 +144,32 @@ describe.each(['space', 'escape', 'ctrl-c'] as const)('outputs off by %s', (key)
   });
 });
 
+describe('a question', () => {
+  const asked = async (answer: (controller: BenchController) => void): Promise<boolean> => {
+    const controller = new BenchController({
+      stop: () => undefined,
+      clock: new StepClock(),
+      startsByItself: false,
+    });
+    const answered = controller.choose();
+    answer(controller);
+    return answered;
+  };
+
+  it('is answered yes by y alone; by Enter, n and a stop no; and waits through any other key', async () => {
+    expect(await asked((controller) => controller.press(keyAction('y', {})))).toBe(true);
+    expect(await asked((controller) => controller.press(keyAction('n', {})))).toBe(false);
+    expect(await asked((controller) => controller.press(keyAction('', { return: true })))).toBe(false);
+    expect(await asked((controller) => controller.press(keyAction(' ', {})))).toBe(false);
+    expect(
+      await asked((controller) => {
+        for (const key of ['x', 'q']) controller.press(keyAction(key, {}));
+        controller.press(keyAction('Y', {}));
+      }),
+    ).toBe(true);
+  });
+});
+
 describe('leaving', () => {
   it('stays after Space, so that what happened can be read, and closes at q', async () => {
     const { controller, run, ended } = sit();
