@@ -171,6 +171,23 @@ const COMMON: readonly (readonly [RegExp, number])[] = [
 
 const commonness = (id: string): number => COMMON.find(([pattern]) => pattern.test(id))?.[1] ?? 1;
 
+/** Of the pull-in voltage: a cold 24 V relay that just answers to a 12 V supply, as many do (tolerance of pull-in, common practice, no source). */
+const JUST_PULLS_IN = 0.75;
+
+/** A relay for twice the voltage may pull in all the same: then only its coil current, by its resistance, shows it. */
+function pullingIn(faultId: string): Hypothesis['variants'] {
+  const relayId = /^(.+)-coil-24v$/.exec(faultId)?.[1];
+  if (relayId === undefined) return [];
+  return [
+    (good) => {
+      const relay = good.relays?.[relayId] ?? good.relay;
+      if (!relay) return { ...good, faults: [faultId] };
+      const eager = { ...relay, pullInVoltageV: relay.pullInVoltageV * JUST_PULLS_IN };
+      return { ...good, faults: [faultId], relays: { ...good.relays, [relayId]: eager } };
+    },
+  ];
+}
+
 /** Seen only where the profile tells segments: on the bad stretch, off it when the motor starts, and hardly at all. */
 function segmentCondition(motorId: string): Hypothesis {
   const fault = { kind: 'open', resistanceFactor: 2, widthTurns: 0.5 } as const;
@@ -200,7 +217,7 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
       nextProbe: fault.nextProbe,
       prior: commonness(fault.id),
       ...(fault.group === undefined ? {} : { group: fault.group }),
-      variants: [(good) => ({ ...good, faults: [fault.id] })],
+      variants: [(good) => ({ ...good, faults: [fault.id] }), ...pullingIn(fault.id)],
       dropouts: steady,
     }),
   );
