@@ -23,7 +23,7 @@ import {
   type RankedFinding,
 } from './ranking.js';
 import { rippleTerm, UNLISTED_UNEVEN } from './ripple-evidence.js';
-import { sameReadings } from './same-readings.js';
+import { sameReadings, shownBy } from './same-readings.js';
 
 export interface DiagnoseRequest {
   library: DiagnosisLibrary;
@@ -67,7 +67,8 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
       good && entry && finding.id !== HEALTHY ? proofsOf(entry, good, evidence, library.entries) : [];
     return proof.length > 0 ? { ...finding, proof } : finding;
   };
-  const findings = grouped(ranked, (a, b) => sameReadings(a, b, spread, onlyLimited))
+  const shown = (entry: LibraryEntry): LibraryEntry => shownBy(entry, evidence, spread);
+  const findings = grouped(ranked, (a, b) => sameReadings(shown(a), shown(b), spread, onlyLimited))
     .map((members) => withProof(findingOf(members), members[0]?.entry))
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
     .sort(likeliestFirst)

@@ -9,6 +9,13 @@ import { SAME_WITHIN } from './ranking.js';
 /** Chance of a dropout from which a condition is one that comes and goes. */
 const COMES_AND_GOES = 0.1;
 
+/** `entry` in the way to show that explains this run best: how else it might have shown parts it from nothing here. */
+export function shownBy(entry: LibraryEntry, evidence: Evidence, spread: Spread): LibraryEntry {
+  const scores = entry.patterns.map((pattern) => logLikelihood(evidence, entry.hypothesis, pattern, spread));
+  const best = scores.indexOf(Math.max(...scores));
+  return { ...entry, patterns: entry.patterns.slice(best, best + 1) };
+}
+
 /** Whether the ideal readings of one would be taken for the other, both ways round. */
 export function sameReadings(
   a: LibraryEntry,
