@@ -89,7 +89,9 @@ export function rippleOf(
     ? Math.min(0.5, FLATTENED * (2 * Math.PI * frequencyHz * CONVERSION_STEPS * stepS) ** 2)
     : 0;
   const amplitudeA = peak.amplitudeA * (1 + loss);
-  const besideA = Math.sqrt(besideLine(power, Math.round(peak.bins)) / Math.LN2 / (0.375 * size));
+  const besideA = Math.sqrt(
+    besideLine(power, line.times === 1 ? line.bin : Math.round(peak.bins)) / Math.LN2 / (0.375 * size),
+  );
   // Cramer and Rao's bound for a tone in white noise, times the loss of the window (Rife and Boorstyn 1974).
   const lineA = line.times === 1 ? amplitudeA : peak.lineA;
   const boundHz = (line.times * Math.sqrt(6) * noiseA) / (Math.PI * lineA * size * stepS * Math.sqrt(size));
