@@ -10,14 +10,32 @@ export const UNLISTED_UNEVEN = 0.05;
 
 /** Log likelihood of the run's ripples for a cause that makes them uneven with `chance`; 0 where they are not told. */
 export function rippleTerm(measured: Measured, chance = STRAY_UNEVEN): number {
-  const told = Object.keys(measured).flatMap((key) => /^(.+)RipplesMissingPerTurn$/.exec(key)?.[1] ?? []);
+  const told = toldThrows(measured);
   if (told.length === 0) return 0;
-  const value = (key: string): number => measured[key]?.value ?? 0;
   // One armature: what one throw shows of it the other shows again.
-  const isUneven = told.some(
-    (name) =>
-      value(`${name}RipplesMissingPerTurn`) + value(`${name}RipplesDeepPerTurn`) > 0 ||
-      value(`${name}ShaftRateAmplitudeA`) > SWING * value(`${name}RippleAmplitudeA`),
-  );
-  return Math.log(isUneven ? chance : 1 - chance);
+  return Math.log(told.some((name) => unevenWords(measured, name) !== undefined) ? chance : 1 - chance);
+}
+
+/** The ripples that prove a bad segment, as a sentence; undefined where they are even or not told. */
+export function rippleProof(measured: Measured): string | undefined {
+  for (const name of toldThrows(measured)) {
+    const words = unevenWords(measured, name);
+    if (words !== undefined) return `Ripples of a turn, ${name}: ${words}, a good unit none.`;
+  }
+  return undefined;
+}
+
+const toldThrows = (measured: Measured): string[] =>
+  Object.keys(measured).flatMap((key) => /^(.+)RipplesMissingPerTurn$/.exec(key)?.[1] ?? []);
+
+function unevenWords(measured: Measured, name: string): string | undefined {
+  const value = (key: string): number => measured[`${name}${key}`]?.value ?? 0;
+  const [missing, deep] = [value('RipplesMissingPerTurn'), value('RipplesDeepPerTurn')];
+  if (missing + deep > 0)
+    return [...(missing > 0 ? [`${missing} missing`] : []), ...(deep > 0 ? [`${deep} too deep`] : [])].join(
+      ', ',
+    );
+  return value('ShaftRateAmplitudeA') > SWING * value('RippleAmplitudeA')
+    ? 'a swing at every turn larger than they are'
+    : undefined;
 }

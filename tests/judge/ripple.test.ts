@@ -55,7 +55,23 @@ describe(`a motor whose profile tells eight segments (seed ${SEED})`, () => {
       // The shaft's own rate is not taken for the ripple.
       expect(outcomes(judgement, SPEED)).toEqual(['pass', 'pass']);
       expect(judgement.findings[0]!.id).toBe('motor-segment-bad');
+      expect(judgement.findings[0]!.proof?.[0]).toMatch(
+        /^Ripples of a turn, forward: .+, a good unit none\.$/,
+      );
     }
+  });
+
+  it('proves worn brushes by the moments without current, as many as were counted', () => {
+    const wornBrushes = { extraResistanceOhm: 0.5, dropoutsPerS: 15, dropoutS: 0.004 };
+    const { measured, findings } = judged({ wornBrushes });
+    const most = Math.max(measured.forwardDropoutsMotorSide!.value, measured.reverseDropoutsMotorSide!.value);
+    expect(most).toBeGreaterThan(0);
+    expect(findings[0]!.id).toBe('motor-brushes-worn');
+    expect(findings[0]!.proof?.[0]).toMatch(
+      new RegExp(
+        `^Current gone for moments, (forward|reverse): ${most} times? with the leads at their voltage`,
+      ),
+    );
   });
 
   it('fails for a speed that weak magnets make too high, with even ripples', () => {
