@@ -29,6 +29,7 @@ export function patternOf(unit: ResolvedUnit, input: UnitCircuitInput): Pattern 
   const { measured, segments } = measure(clipped, {
     nominalVoltageV: unit.motor.nominalVoltageV,
     ripple: false,
+    isIdeal: true,
   });
   return {
     measured,

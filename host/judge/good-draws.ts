@@ -87,7 +87,7 @@ export class GoodDraws {
     const { sampleRateHz } = options;
     const capture = simulatePlan(input, unit.plan, { sampleRateHz, solver: BAND_SOLVER });
     const { nominalVoltageV } = unit.motor;
-    const result = measure(capture, { nominalVoltageV, ripple: false });
+    const result = measure(capture, { nominalVoltageV, ripple: false, isIdeal: true });
     if (unit.motor.ripple && unit.load === undefined)
       Object.assign(result.measured, modelSpeeds(result.measured, input));
     this.#results.set(piece, result);

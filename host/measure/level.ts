@@ -37,7 +37,9 @@ export function levelOf(
     (options.sign ?? 1) * summary.mean,
     unitOf(channel),
     [
-      options.isMoving ? noiseOf(trace, channel, summary) : scatterOf(window, summary),
+      options.isMoving
+        ? noiseOf(trace, channel, summary)
+        : scatterOf(window, summary, trace.isIdeal === true),
       ...systematic(budgetOf(budgets, channel), summary.mean, summary.deviation),
     ],
     {
@@ -47,8 +49,8 @@ export function levelOf(
   );
 }
 
-function scatterOf(window: Float64Array, summary: Summary): Component {
-  const independent = independentCount(window, summary);
+function scatterOf(window: Float64Array, summary: Summary, isIdeal: boolean): Component {
+  const independent = isIdeal ? summary.count : independentCount(window, summary);
   return {
     standardUncertainty: summary.deviation / Math.sqrt(independent),
     degreesOfFreedom: independent - 1,

@@ -20,6 +20,8 @@ export interface MeasureOptions {
   rig?: RigProfile;
   /** Stands in for the supply where the supply was not sampled; used for thresholds only. */
   nominalVoltageV?: number;
+  /** A simulated capture, free of noise, of which nobody asks how certain its numbers are: saves looking for that. */
+  isIdeal?: boolean;
   /** Off saves a Fourier transform a throw. */
   ripple?: boolean;
   /** Ripples of the current in one turn of the shaft: turns the ripple into a speed. */
@@ -47,7 +49,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     return { measured: {}, segments: [], notes: ['The capture holds fewer than ten samples.'] };
   const leadIn = withLeadInZero(capture, budgetsOf(options.rig));
   const { budgets } = leadIn;
-  const trace = traceOf(leadIn.capture);
+  const trace: Trace = { ...traceOf(leadIn.capture), isIdeal: options.isIdeal === true };
   const measured: Measured = { ...leadIn.measured };
   notes.push(...leadIn.notes);
   const segments: Segment[] = [];

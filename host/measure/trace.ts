@@ -24,6 +24,8 @@ export interface Trace {
   /** As it was captured, and how many of its samples make one here. */
   source: Capture;
   factor: number;
+  /** Simulated without noise: how far its samples hang together is not looked at. */
+  isIdeal?: boolean;
   /** Noise of one sample, by channel. */
   noise: Partial<Record<Channel, number>>;
 }
