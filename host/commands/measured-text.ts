@@ -22,7 +22,14 @@ const SHOWN: Record<string, string> = { Ohm: 'Ω' };
 /** Units that read better by the thousandth below this. */
 const MILLI_BELOW: Record<string, number> = { Ohm: 1, s: 1, A: 0.1, J: 0.1 };
 
-/** Value and 95 % uncertainty, to the same decimals, the uncertainty with two significant digits (GUM 7.2.6). */
+/** No rig tells more of what is read in these units: digits of a value, and decimals. */
+const MOST_DIGITS = 6;
+const MOST_DECIMALS: Record<string, number> = { V: 6, A: 6, s: 6, Ohm: 6, J: 6, Hz: 3, rpm: 2, '%': 3 };
+
+/**
+ * Value and 95 % uncertainty, to the same decimals, the uncertainty with two significant digits (GUM 7.2.6); where that
+ * is finer than a bench can tell, with what decimals are left, the uncertainty rounded up.
+ */
 export function quantityText({ value, unit, expandedUncertainty }: QuantityJson): string {
   if (unit === '1') return value.toFixed(0);
   const isMilli = Math.max(Math.abs(value), expandedUncertainty) < (MILLI_BELOW[unit] ?? 0);
@@ -32,9 +39,12 @@ export function quantityText({ value, unit, expandedUncertainty }: QuantityJson)
   if (!(spread > 0)) return `${Number((factor * value).toPrecision(4))} ${shown}`;
   // Rounding to two digits first: 0.0996 is 0.10, not 0.100.
   const power = Math.floor(Math.log10(Number(spread.toPrecision(2))));
-  const decimals = Math.min(9, Math.max(0, 1 - power));
+  const whole = value === 0 ? 0 : Math.floor(Math.log10(Math.abs(factor * value)));
+  const most = MOST_DECIMALS[unit];
+  const finest = most === undefined ? 9 : Math.min(most - (isMilli ? 3 : 0), MOST_DIGITS - 1 - whole);
+  const decimals = Math.max(0, Math.min(finest, 1 - power));
   const number = (factor * value).toFixed(decimals).replace(/^-(0(?:\.0*)?)$/, '$1');
-  return `${number} ± ${spread.toFixed(decimals)} ${shown}`;
+  return `${number} ± ${Math.max(spread, 10 ** -decimals).toFixed(decimals)} ${shown}`;
 }
 
 /** Lines in groups: rest, each throw, the whole. Empty when nothing was measured. */

@@ -8,6 +8,9 @@ import { median } from './statistics.js';
 /** A line must stand so far above the median of the spectrum to be called ripple (false alarm under 1e-4 over 1000 bins of white noise). */
 const CLEAR_POWER = 25;
 
+/** Commutation swings the current by a per cent or more; far below that stands only what a capture was rounded or computed by. */
+const LEAST_PART = 1e-4;
+
 /** Longest stretch looked at: a motor's speed hardly moves in it. */
 const LONGEST_S = 0.42;
 const LARGEST = 1 << 15;
@@ -82,6 +85,7 @@ export function rippleOf(
   if (!line || line.bin * line.times >= half - 3) return {};
   const span = { fromS: timeS[start]!, toS: timeS[to - 1]! };
   const peak = ripplePeak(current, start, size, mean, line);
+  if (peak.amplitudeA < LEAST_PART * Math.abs(mean)) return {};
   const frequencyHz = peak.bins * binHz;
   // Of one sample, from the median bin: a Hann window passes 3/8 of the noise power.
   const noiseA = Math.sqrt(floor / Math.LN2 / (0.375 * size));

@@ -184,6 +184,11 @@ describe('a quantity in words', () => {
     [{ value: 0.0123, unit: 's', expandedUncertainty: 0.0004 }, '12.30 ± 0.40 ms'],
     [{ value: 4812.3, unit: 'rpm', expandedUncertainty: 112 }, '4812 ± 112 rpm'],
     [{ value: 3, unit: '1', expandedUncertainty: 0 }, '3'],
+    // A simulated capture is finer than any bench: six digits, and the uncertainty rounded up (GUM 7.2.6).
+    [{ value: 0.99141541, unit: 'A', expandedUncertainty: 1.4e-11 }, '0.991415 ± 0.000001 A'],
+    [{ value: 1.3e-7, unit: 'A', expandedUncertainty: 2.7e-15 }, '0.000 ± 0.001 mA'],
+    [{ value: 12.456789, unit: 'V', expandedUncertainty: 1e-9 }, '12.4568 ± 0.0001 V'],
+    [{ value: 1.234e-5, unit: 'kg m2', expandedUncertainty: 2.1e-7 }, '0.00001234 ± 0.00000021 kg m2'],
   ])('reads %o as %s', (quantity, text) => {
     expect(quantityText(quantity)).toBe(text);
   });

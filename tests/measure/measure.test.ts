@@ -241,6 +241,13 @@ describe('measuring through a 10-bit converter with noise', () => {
       expect(measured.forwardRippleHz, `seed ${seed}`).toBeUndefined();
     }
   });
+
+  it('takes what a capture was computed or rounded by for no ripple: four decimals, no noise', () => {
+    const capture = closedFormCapture(shape());
+    const motorCurrentA = capture.channels.motorCurrentA!.map((value) => Number(value.toFixed(4)));
+    for (const of of [capture, { ...capture, channels: { ...capture.channels, motorCurrentA } }])
+      expect(measure(of, { ripplesPerTurn: 8 }).measured.forwardRippleHz).toBeUndefined();
+  });
 });
 
 describe('what cannot be measured', () => {
