@@ -4,8 +4,8 @@
 import { describe, expect, it } from 'vitest';
 import { drivePlan, type HandPrompt, type PlannedStep } from '../../host/bench/index.js';
 import type { Position } from '../../host/capture/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
-import { caseSchema, loadUnit } from '../../host/profile/index.js';
+import { expectation, type Judgement, judge } from '../../host/judge/index.js';
+import { caseSchema, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { connectRig, type Feed, type Rig, type RigEvent } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
 
@@ -226,33 +226,69 @@ describe('a switch thrown by hand', () => {
 });
 
 describe('a switch thrown by the virtual operator, on the shipped firmware', () => {
-  it('gives the verdict that the rig-thrown run gives, seed 5', { timeout: 60_000 }, async () => {
-    const unit = loadUnit('roof-vent-by-hand');
-    const hand = { delayS: [0.3, 0.5], mistakes: [{ ask: 2, does: 'other-way' }] };
-    const virtualCase = caseSchema.parse({ id: 'x', title: 'x', kind: 'case', seed: 5, hand });
+  /** Thrown by the case's hand; the prompts by their codes. */
+  async function handRun(unit: ResolvedUnit, given: object) {
+    const virtualCase = caseSchema.parse({ id: 'x', title: 'x', kind: 'case', ...given });
     const virtual = openVirtualRig({ unit, virtualCase, paced: false });
     const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
     const codes: string[] = [];
-    const { capture, halt } = await drivePlan(rig, unit.plan.steps, {
-      trip: unit.rig.trip,
-      signal: new AbortController().signal,
-      onStep: () => {},
-      onSamples: () => {},
-      byHand: {
-        longestHoldS: rig.facts.longestHoldS,
-        polarity: unit.style.polarity,
-        onPrompt: (prompt) => {
-          codes.push(prompt.code);
-          virtual.hear?.(prompt);
+    try {
+      const { capture, halt } = await drivePlan(rig, unit.plan.steps, {
+        trip: unit.rig.trip,
+        signal: new AbortController().signal,
+        onStep: () => {},
+        onSamples: () => {},
+        byHand: {
+          longestHoldS: rig.facts.longestHoldS,
+          polarity: unit.style.polarity,
+          onPrompt: (prompt) => {
+            codes.push(prompt.code);
+            virtual.hear?.(prompt);
+          },
         },
-      },
-    });
-    await rig.close();
-    virtual.close();
+      });
+      return { capture, halt, codes };
+    } finally {
+      await rig.close();
+      virtual.close();
+    }
+  }
+
+  const complaints = ({ checks }: Judgement): string =>
+    checks
+      .filter(({ required, outcome }) => required && !outcome.endsWith('pass'))
+      .map(({ sentence }) => sentence)
+      .join(' | ');
+
+  it('gives the verdict that the rig-thrown run gives, seed 5', { timeout: 60_000 }, async () => {
+    const unit = loadUnit('roof-vent-by-hand');
+    const hand = { delayS: [0.3, 0.5], mistakes: [{ ask: 2, does: 'other-way' }] };
+    const { capture, halt, codes } = await handRun(unit, { seed: 5, hand });
     expect(halt).toBeUndefined();
     expect(codes.filter((code) => code === 'other-way')).toHaveLength(1);
     const judgement = judge({ unit, capture, expectation: expectation(unit, { draws: 40 }) });
-    const told = judgement.checks.filter(({ outcome }) => !outcome.endsWith('pass')).map((c) => c.sentence);
-    expect(judgement.verdict, told.join(' | ')).toBe('pass');
+    expect(judgement.verdict, complaints(judgement)).toBe('pass');
   });
+
+  // 0 to 40 C and 11 to 14.5 V: an unheated workshop, a low and a charging battery (common practice, no source).
+  it.each(['entry-step-by-hand', 'roof-vent-by-hand'])(
+    'passes every good unit, slow hands and quick ones: %s, seeds 211 to 220',
+    { timeout: 120_000 },
+    async (profile) => {
+      const unit = loadUnit(profile);
+      const expected = expectation(unit);
+      for (let seed = 211; seed <= 220; seed++) {
+        const part = (seed - 211) / 9;
+        const { capture, halt } = await handRun(unit, {
+          seed,
+          temperatureC: 40 * part,
+          supply: { voltageV: 14.5 - 3.5 * part },
+          hand: { delayS: [0.2, 0.4 + 1.6 * part] },
+        });
+        expect(halt).toBeUndefined();
+        const judgement = judge({ unit, capture, expectation: expected });
+        expect(judgement.verdict, `seed ${seed}: ${complaints(judgement)}`).toBe('pass');
+      }
+    },
+  );
 });

@@ -16,6 +16,8 @@ const CELL_S = 0.004;
 const RIPPLE_PART = 0.03;
 /** Around the edges nothing is asked: contacts bounce and travel for some milliseconds. */
 const EDGE_S = 0.012;
+/** A hand's switch bounces too, and its throw is dated by the first of it: the relay follows behind (common practice, no source). */
+const EDGE_BY_HAND_S = 0.03;
 /** Fewer cells tell nothing of a course. */
 const LEAST_CELLS = 10;
 /** No band is narrower: what a circuit at rest may show and a good joint may drop (the limits of those checks). */
@@ -52,9 +54,9 @@ export function outsidePart(
   const guardOf = guard(context, channel);
   const least = atRest && channel.startsWith('lead') ? LEAD_REACH_AT_REST_V : LEAST_REACH[channel];
   const bandStepS = band.timeS[1]! - band.timeS[0]!;
+  const edgeS = context.unit.plan.throwBy === 'operator' ? EDGE_BY_HAND_S : EDGE_S;
   const durationS = Math.min(seen.toS - seenAtS, planned.toS - planned.fromS);
-  const lastS =
-    (atRest ? durationS : Math.min(durationS, travelS(context, planned.name, durationS))) - EDGE_S;
+  const lastS = (atRest ? durationS : Math.min(durationS, travelS(context, planned.name, durationS))) - edgeS;
   const { leadAVoltageV, leadBVoltageV } = capture.channels;
   // A shaft that still turns from whatever was before the run is no fault of the unit: its back-EMF lies across the leads.
   const isBefore = atRest && planned.behind === undefined;
@@ -62,8 +64,8 @@ export function outsidePart(
     isBefore && Math.abs((leadAVoltageV?.[k] ?? 0) - (leadBVoltageV?.[k] ?? 0)) > TURNING_V;
   let cells = 0;
   let outside = 0;
-  let i = firstAtOrAfter(capture.timeS, seenAtS + EDGE_S);
-  for (let fromS = EDGE_S; fromS + CELL_S <= lastS; fromS += CELL_S) {
+  let i = firstAtOrAfter(capture.timeS, seenAtS + edgeS);
+  for (let fromS = edgeS; fromS + CELL_S <= lastS; fromS += CELL_S) {
     let sum = 0;
     let count = 0;
     while (i < capture.timeS.length && capture.timeS[i]! < seenAtS + fromS + CELL_S) {
