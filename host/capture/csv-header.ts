@@ -7,6 +7,8 @@ import { COLUMN_OF, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.
 import type { CsvScanner } from './csv-scanner.js';
 
 const KNOWN_COLUMNS = [TIME_COLUMN, POSITION_COLUMN, ...Object.values(COLUMN_OF)];
+/** How other instruments head their seconds; milliseconds and the like are not guessed at. */
+const SECONDS = /^(?:time|t|s|sec|seconds?|x-axis)(?:\s*[([]\s*s(?:ec)?\s*[)\]])?$/i;
 export const HEADER_HINT = 'the header time_s,position,feed_current_A,…';
 
 export interface Columns {
@@ -54,6 +56,7 @@ export function readHeader(scanner: CsvScanner, file: string, options: ReadOptio
       near ? `did you mean ${near}?` : `name one of ${names.join(', ')}`,
     );
   }
+  const taken = sampledTimes(index, options);
   const time = index.get(TIME_COLUMN);
   if (time === undefined && options.sampleRateHz === undefined) {
     const near = nearestName(TIME_COLUMN, index.keys());
@@ -76,17 +79,30 @@ export function readHeader(scanner: CsvScanner, file: string, options: ReadOptio
     const near = extras.flatMap(({ name }) => nearestName(name, absent) ?? [])[0];
     const mend = near
       ? `did you mean ${near}?`
-      : `name at least one of ${Object.values(COLUMN_OF).join(', ')}`;
+      : `name at least one of ${Object.values(COLUMN_OF).join(', ')}, or tell the motor's with --current-column`;
     throw fault('no column holds a current or voltage', mend);
   }
-  const notes = extras.flatMap(({ name }) => {
+  const notes = taken === undefined ? [] : [`Column '${taken}' was taken as the time in seconds.`];
+  const unread = extras.flatMap(({ name }) => {
     if (name === FEED_COLUMN) return [];
     const near = nearestName(name, absent);
     return near ? [`Column '${name}' is not known and was not read; was ${near} meant?`] : [];
   });
+  notes.push(...unread);
   const position = index.get(POSITION_COLUMN);
   if (position === undefined) notes.push('The file does not tell the positions thrown.');
   return { count: names.length, names, time, position, channels, extras, notes, hasHeader: true };
+}
+
+/** Puts a column of seconds by another name in the place of the times, and gives that name. */
+function sampledTimes(index: Map<string, number>, { sampleRateHz }: ReadOptions): string | undefined {
+  if (index.has(TIME_COLUMN) || sampleRateHz !== undefined) return undefined;
+  const named = [...index.keys()].filter((name) => SECONDS.test(name));
+  if (named.length !== 1) return undefined;
+  const [name] = named as [string];
+  index.set(TIME_COLUMN, index.get(name)!);
+  index.delete(name);
+  return name;
 }
 
 /** Numbers in the first line: one column of current with a rate told, or a column of times and one of current. */

@@ -40,6 +40,30 @@ describe('reading a capture', () => {
     expect([...capture.channels.leadAVoltageV!]).toEqual([1, 2, 3]);
   });
 
+  // How oscilloscopes and loggers head their seconds (common practice, no source).
+  it.each(['t', 'Time', 'time (s)', 'TIME [s]', 'Second', 'seconds', 's', 'x-axis'])(
+    'takes a column %s for the seconds, and says so',
+    (name) => {
+      const capture = read(`${name},motor_current_A\n0,1\n0.1,2\n0.2,3\n`);
+      expect([...capture.timeS]).toEqual([0, 0.1, 0.2]);
+      expect([...capture.channels.motorCurrentA!]).toEqual([1, 2, 3]);
+      expect(capture.notes).toContain(`Column '${name}' was taken as the time in seconds.`);
+      expect(capture.extraColumns ?? {}).toEqual({});
+    },
+  );
+
+  it.each(['time (ms)', 'time_ms', 'Date', 'samples'])('does not guess at a column %s', (name) => {
+    expect(fault(`${name},motor_current_A\n0,1\n0.1,2\n`)).toMatch(/^bench\.csv:1: no column time_s; /);
+  });
+
+  it('does not choose between two columns of seconds', () => {
+    expect(fault('t,time,motor_current_A\n0,0,1\n0.1,0.1,2\n')).toMatch(/^bench\.csv:1: no column time_s; /);
+  });
+
+  it('says how to name the current where no column is known', () => {
+    expect(fault('t,CH1\n0,1\n0.1,2\n')).toMatch(/or tell the motor's with --current-column$/);
+  });
+
   it('does without a line break after the last record (rule 2)', () => {
     expect([...read('time_s,lead_a_V\r\n0,1\r\n0.1,2').channels.leadAVoltageV!]).toEqual([1, 2]);
   });
