@@ -2,6 +2,7 @@
 // A style holds structure and words; numbers come from the motor, relay, rig and unit profiles.
 
 import { z } from 'zod';
+import { PROTECTOR } from './protector.js';
 
 const id = z
   .string()
@@ -99,12 +100,7 @@ const protector = z.strictObject({
   kind: z.literal('protector'),
   a: node,
   b: node,
-  type: z.enum(['ptc', 'bimetal']),
-  coldResistanceOhm: positive,
-  tripResistanceOhm: positive,
-  holdCurrentA: positive,
-  tripTimeAtDoubleS: positive,
-  resetS: positive,
+  ...PROTECTOR,
 });
 /** A contact that the motor's own travel opens: a limit switch. Shaft angle in radians from the start. */
 const limit = z.strictObject({

@@ -2,6 +2,7 @@
 // Units stand in the key names; numbers are SI. Unknown keys are refused so that a misspelling is found.
 
 import { z } from 'zod';
+import { PROTECTOR } from './protector.js';
 
 const id = z
   .string()
@@ -234,17 +235,8 @@ export const caseSchema = z.strictObject({
       widthTurns: positive.max(0.9),
     })
     .optional(),
-  /** Self-resetting protector in the motor: carries holdCurrentA for ever, opens after tripTimeAtDoubleS at twice that. */
-  protector: z
-    .strictObject({
-      type: z.enum(['ptc', 'bimetal']),
-      coldResistanceOhm: positive,
-      tripResistanceOhm: positive,
-      holdCurrentA: positive,
-      tripTimeAtDoubleS: positive,
-      resetS: positive,
-    })
-    .optional(),
+  /** Self-resetting protector in the motor. */
+  protector: z.strictObject(PROTECTOR).optional(),
   supply: z
     .strictObject({
       voltageV: positive.optional(),
