@@ -14,7 +14,7 @@ const LEAD_IN_S = 0.2;
 const HOLD_MARGIN_S = 0.25;
 /** Samples still on their way when the last step ends. */
 const TAIL_S = 0.03;
-const OVER_POLL_S = 0.1;
+const OVER_POLL_S = 0.05;
 
 export interface Halt {
   reason: StopReason;

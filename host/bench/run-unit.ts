@@ -12,6 +12,7 @@ import type { Desk } from './desk.js';
 import { type DriveOptions, type DriveResult, drivePlan, type Halt } from './drive.js';
 import type { BenchEvent, RigIdentity } from './events.js';
 import { findShort } from './find-short.js';
+import { HeldRotorWatch } from './held-rotor-watch.js';
 import { ProtectorWatch } from './protector-watch.js';
 import { isRamp, mayNotFollow, RampWatch, scanOf } from './relay-hands.js';
 import { SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
@@ -250,6 +251,7 @@ async function drive(
   const scan = scanOf(job.unit);
   const ramp = new RampWatch();
   const protector = new ProtectorWatch();
+  const held = new HeldRotorWatch();
   try {
     if (scan) await rig.setScan?.(scan);
     return await drivePlan(rig, drivenSteps(job.unit), {
@@ -268,15 +270,18 @@ async function drive(
         : {
             ask: askPerson(connection, job.unit, tools, emit),
             findShort: (soFar) => findShort(job.unit, soFar),
-            isOver: (step) => step.untilProtectorOpens === true && protector.isOver,
+            isOver: (step) => held.isOver || (step.untilProtectorOpens === true && protector.isOver),
           }),
       onStep: (index, step, atS) => {
         if (step.untilProtectorOpens) protector.start();
+        // A known load draws the same from beginning to end.
+        if (job.unit.load === undefined) held.start(step);
         emit({ kind: 'step-started', index, step, atS });
       },
       onSamples: (block) => {
         ramp.add(block);
         protector.add(block);
+        held.add(block);
         emit({ kind: 'samples', slice: decimate(block, samplesSeen) });
         samplesSeen += block.timeS.length;
         unsaved.push(block);

@@ -1,5 +1,6 @@
 // One random unit through the rig: the firmware image on the emulated board, driven as `run` drives it.
 
+import { HeldRotorWatch } from '../../host/bench/held-rotor-watch.js';
 import { drivePlan } from '../../host/bench/index.js';
 import type { Capture } from '../../host/capture/index.js';
 import { feedPathOf, type LimitedReading, limitedShort, measure } from '../../host/measure/index.js';
@@ -23,13 +24,15 @@ export async function runOnBench({ unit, virtualCase, seed }: RandomUnit): Promi
 }> {
   const virtual = openVirtualRig({ unit, virtualCase, paced: false, seed });
   const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
+  const held = new HeldRotorWatch();
   try {
     const { capture, halt } = await drivePlan(rig, unit.plan.steps, {
       trip: unit.rig.trip,
       signal: new AbortController().signal,
       findShort: shortFinder(unit),
-      onStep() {},
-      onSamples() {},
+      isOver: () => held.isOver,
+      onStep: (_, step) => held.start(step),
+      onSamples: (block) => held.add(block),
     });
     return { capture, stop: halt?.reason };
   } finally {

@@ -5,6 +5,7 @@ import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { findShort } from '../../host/bench/find-short.js';
+import { HeldRotorWatch } from '../../host/bench/held-rotor-watch.js';
 import type { Capture, Channel } from '../../host/capture/index.js';
 import {
   buildUnitCircuit,
@@ -28,6 +29,8 @@ export const meltingA2S = (ratedA: number): number => (GATE_MULTIPLE * ratedA) *
 /** The rig's feed relay lets go within this of the trip (the model's own figure for its relays). */
 const FEED_OPENS_S = 0.0035;
 const LEAD_IN_S = 0.2;
+/** The drive looks so often whether a throw is over, and a block of samples may be on its way. */
+const HELD_POLL_S = 0.07;
 const RATE_HZ = 5000;
 /** A dropped-in blade fuse of 15 to 20 A, cold (value from memory). */
 const FUSE_OHM = 0.004;
@@ -138,16 +141,60 @@ export function fuseRun(unit: ResolvedUnit, fault: string, input: UnitCircuitInp
     if (findShort(unit, limited.capture))
       return seen(fault, limited, 'limited feed', Number.POSITIVE_INFINITY);
   }
-  const whole = run(unit, input, ratedA, false);
+  const planned = run(unit, input, ratedA, false);
+  const whole = guard === 'limited feed and trip' ? letGo(unit, input, ratedA, planned) : planned;
   const trip = guard === 'none' ? undefined : tripIndex(whole.capture, unit.rig.trip);
   return trip === undefined
     ? seen(fault, whole, 'plan', Number.POSITIVE_INFINITY)
     : seen(fault, whole, 'trip', whole.capture.timeS[trip]! + FEED_OPENS_S);
 }
 
-/** Every fault of the style and every condition of its motor, as inputs of the circuit model. */
-export function faultInputs(unit: ResolvedUnit): { fault: string; input: UnitCircuitInput }[] {
-  const { motor, ...nominal } = nominalInput(unit);
+/** The same with every throw that meets a held rotor ended as the bench ends it: seen within a poll, plus the relay's time. */
+function letGo(unit: ResolvedUnit, input: UnitCircuitInput, ratedA: number, planned: Simulated): Simulated {
+  let simulated = planned;
+  let { steps } = unit.plan;
+  // A throw behind a fuse that blew shows nothing: it is looked at again once the one before is cut.
+  for (;;) {
+    const cut = withoutHolds(steps, simulated.capture);
+    if (cut.every(({ durationS }, n) => durationS === steps[n]!.durationS)) return simulated;
+    steps = cut;
+    simulated = run({ ...unit, plan: { ...unit.plan, steps } }, input, ratedA, false);
+  }
+}
+
+function withoutHolds(steps: ResolvedUnit['plan']['steps'], capture: Capture): ResolvedUnit['plan']['steps'] {
+  const watch = new HeldRotorWatch();
+  let atS = LEAD_IN_S;
+  return steps.map((step) => {
+    watch.start(step);
+    const from = capture.timeS.findIndex((t) => t >= atS - 1e-9);
+    atS += step.durationS;
+    for (let k = from; k < capture.timeS.length && capture.timeS[k]! < atS - 1e-9; k++) {
+      watch.add({ ...capture, timeS: capture.timeS.subarray(k, k + 1), channels: slotOf(capture, k) });
+      if (!watch.isOver) continue;
+      const seenS = capture.timeS[k]! - capture.timeS[from]!;
+      return { ...step, durationS: Math.min(step.durationS, seenS + HELD_POLL_S) };
+    }
+    return step;
+  });
+}
+
+const slotOf = ({ channels }: Capture, at: number): Capture['channels'] =>
+  Object.fromEntries(
+    Object.entries(channels).map(([name, values]) => [name, values.subarray(at, at + 1)]),
+  ) as Capture['channels'];
+
+/** Supplies that a fuse has to bear: as the profile has it, and a battery on its charger (common practice, no source). */
+export const CHARGING_V = 14.5;
+
+/** Every fault of the style and every condition of its motor, as inputs of the circuit model, at `supplyV` if told. */
+export function faultInputs(
+  unit: ResolvedUnit,
+  supplyV?: number,
+): { fault: string; input: UnitCircuitInput }[] {
+  const { motor, ...usual } = nominalInput(unit);
+  const nominal =
+    supplyV === undefined ? usual : { ...usual, supply: { ...usual.supply, voltageV: supplyV } };
   const { ripple: _ripple, ...plainMotor } = motor;
   const good: UnitCircuitInput = { ...nominal, motor: plainMotor };
   return hypothesesOf(unit).flatMap(({ id, variants }) =>

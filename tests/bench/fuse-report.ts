@@ -1,6 +1,7 @@
 // Prints what the fuse meets in every fault of every style: npm run fuse.
 
 import {
+  CHARGING_V,
   type FuseRun,
   faultInputs,
   fuseRun,
@@ -17,8 +18,10 @@ let blown = 0;
 for (const guard of GUARDS) {
   const runs: (FuseRun & { style: string })[] = [];
   for (const unit of units) {
-    for (const { fault, input } of faultInputs(unit))
-      runs.push({ style: unit.style.id, ...fuseRun(unit, fault, input, guard) });
+    for (const supplyV of [undefined, CHARGING_V]) {
+      for (const { fault, input } of faultInputs(unit, supplyV))
+        runs.push({ style: unit.style.id, ...fuseRun(unit, fault, input, guard) });
+    }
   }
   const ratedA = ratingFor(units[0]!);
   const worst = runs.reduce((a, b) => (b.worstA2S > a.worstA2S ? b : a));

@@ -3,6 +3,7 @@
 
 import { describe, expect, it } from 'vitest';
 import {
+  CHARGING_V,
   type FuseRun,
   faultInputs,
   fuseRun,
@@ -37,6 +38,16 @@ describe('a blade fuse of 15 A, at the quick edge of its gates', () => {
       expect(run.worstA2S, run.fault).toBeLessThan(0.1 * meltingA2S(ratedA));
     }
     expect(runs.filter(({ endedBy }) => endedBy === 'limited feed').length).toBeGreaterThan(5);
+  });
+
+  it('stays whole with a rotor that does not turn on a charging battery, which the trip alone would not save', () => {
+    const unit = unitOf('motor-alone');
+    const [locked] = faultInputs(unit, CHARGING_V).filter(({ fault }) => /rotor-locked/.test(fault));
+    const guarded = fuseRun(unit, locked!.fault, locked!.input, 'limited feed and trip');
+    expect(guarded.peakA).toBeGreaterThan(1.2 * 15);
+    expect(guarded.blown).toBe(false);
+    const tripOnly = fuseRun(unit, locked!.fault, locked!.input, 'trip');
+    expect(tripOnly.blown).toBe(true);
   });
 
   it('would blow in a short without limited feed and trip', () => {
