@@ -52,8 +52,13 @@ export class HeldRotorWatch {
       if (nowS < this.#endsS) continue;
       const meanA = this.#sumA / this.#count;
       this.#highestA = Math.max(this.#highestA, meanA);
+      // It turned: what stops it later is an end of travel, and worth seeing.
+      if (meanA <= HELD_PART * this.#highestA) {
+        this.#isWatching = false;
+        return;
+      }
       const longestS = this.#wasHeld ? HELD_AGAIN_FOR_S : HELD_FOR_S;
-      this.isOver = nowS - this.#fromS >= longestS && meanA > HELD_PART * this.#highestA && meanA > FLOWS_A;
+      this.isOver = nowS - this.#fromS >= longestS && meanA > FLOWS_A;
       this.#sumA = this.#count = 0;
       this.#endsS = nowS + MEAN_S;
       if (!this.isOver) continue;

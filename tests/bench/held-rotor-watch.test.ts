@@ -77,6 +77,10 @@ describe('the watch', () => {
     expect(seen((t) => 5 + 12 * Math.exp(-t / 0.05))).toBe(false);
   });
 
+  it('looks away once the rotor has turned: what stops it then is an end of travel', () => {
+    expect(seen((t) => (t < 0.5 ? 5 + 12 * Math.exp(-t / 0.05) : 17))).toBe(false);
+  });
+
   it('looks away where the plan holds the rotor, at rest, and through the limited feed', () => {
     expect(seen(() => 18, { heldRotor: true })).toBe(false);
     expect(seen(() => 18, { position: 'rest' })).toBe(false);
