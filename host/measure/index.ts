@@ -36,7 +36,6 @@ export {
 } from './limited-short.js';
 export { type MeasureOptions, type MeasureResult, measure } from './measure.js';
 export * from './model/index.js';
-export * from './model/index.js';
 export {
   type Component,
   combine,

@@ -2,13 +2,14 @@
 
 import { countOf, type Measured, quantityOf } from './quantity.js';
 import { type RippleLine, rippleLine } from './ripple-line.js';
+import { hannWeighed, peakNear, powerOf } from './ripple-spectrum.js';
 import { turnOf } from './ripple-turn.js';
 import { median } from './statistics.js';
 
 /** A line must stand so far above the median of the spectrum to be called ripple (false alarm under 1e-4 over 1000 bins of white noise). */
 const CLEAR_POWER = 25;
 
-/** Commutation swings the current by a per cent or more; far below that stands only what a capture was rounded or computed by. */
+/** Commutation swings the current by a per cent or more (common practice, no source); far below stands only rounding. */
 const LEAST_PART = 1e-4;
 
 /** Longest stretch looked at: a motor's speed hardly moves in it. */
@@ -16,8 +17,6 @@ const LONGEST_S = 0.42;
 const LARGEST = 1 << 15;
 /** Deviation of the peak under a Hann window over the bound of the whole window. */
 const HANN_LOSS = 1.6;
-/** Halvings of the bracket around the peak, one bin wide at first: to a millionth of it, far below any noise. */
-const REFINEMENTS = 20;
 /**
  * A rig's converter takes its channels in turn; on the grid stand straight lines between conversions, which flatten a
  * ripple by up to a (1 - a) (2 pi f T)^2 / 2, mean of a (1 - a) 0.124 and T 1.11 grid steps for the scan list of a motor.
@@ -56,22 +55,15 @@ export function rippleOf(
   while (size * 2 <= to - from && size * 2 * stepS < LONGEST_S && size < LARGEST) size *= 2;
   if (to - from < size) return {};
   const start = to - size;
-  const real = new Float64Array(size);
-  const imaginary = new Float64Array(size);
   let mean = 0;
   for (let i = 0; i < size; i++) {
     const value = current[start + i]!;
     if (Number.isNaN(value)) return {};
     mean += value / size;
   }
-  for (let i = 0; i < size; i++) {
-    // Hann window: the run is not a whole number of ripple periods.
-    real[i] = (current[start + i]! - mean) * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / size));
-  }
-  transform(real, imaginary);
-  const half = size / 2;
-  const power = new Float64Array(half);
-  for (let k = 0; k < half; k++) power[k] = real[k]! ** 2 + imaginary[k]! ** 2;
+  const weighed = hannWeighed(current, start, size, mean);
+  const power = powerOf(weighed);
+  const half = power.length;
   // Below 20 Hz is load and settling, not commutation.
   const rateHz = 1 / stepS;
   const lowest = Math.max(3, Math.ceil((20 * size) / rateHz));
@@ -84,7 +76,7 @@ export function rippleOf(
   const line = rippleLine(power, lowest, clear * floor, perTurn, expectedBin);
   if (!line || line.bin * line.times >= half - 3) return {};
   const span = { fromS: timeS[start]!, toS: timeS[to - 1]! };
-  const peak = ripplePeak(current, start, size, mean, line);
+  const peak = ripplePeak(weighed, line);
   if (peak.amplitudeA < LEAST_PART * Math.abs(mean)) return {};
   const frequencyHz = peak.bins * binHz;
   // Of one sample, from the median bin: a Hann window passes 3/8 of the noise power.
@@ -163,86 +155,12 @@ function besideLine(power: Float64Array, best: number): number {
 
 /** The ripple's own peak; where another line tells the turn, the ripple stands at so many times its rate. */
 function ripplePeak(
-  current: Float64Array,
-  start: number,
-  size: number,
-  mean: number,
+  weighed: Float64Array,
   { bin, times }: RippleLine,
 ): { bins: number; amplitudeA: number; lineA: number } {
-  const found = peakOf(current, start, size, mean, bin);
+  const found = peakNear(weighed, bin);
   const lineA = found.amplitudeA;
   if (times === 1) return { ...found, lineA };
   const bins = times * found.bins;
-  return { bins, amplitudeA: peakOf(current, start, size, mean, bins, 0).amplitudeA, lineA };
-}
-
-/** Peak of the spectrum under a Hann window within half a bin of `best`, by halving a bracket; amplitude of its tone. */
-function peakOf(
-  current: Float64Array,
-  start: number,
-  size: number,
-  mean: number,
-  best: number,
-  refinements = REFINEMENTS,
-): { bins: number; amplitudeA: number } {
-  const weighed = Float64Array.from(
-    { length: size },
-    (_, i) => (current[start + i]! - mean) * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / size)),
-  );
-  const powerAt = (bins: number): number => {
-    // A turning pointer instead of a sine at each sample.
-    const turn = (2 * Math.PI * bins) / size;
-    const [stepC, stepS] = [Math.cos(turn), Math.sin(turn)];
-    let [c, s, real, imaginary] = [1, 0, 0, 0];
-    for (let i = 0; i < size; i++) {
-      real += weighed[i]! * c;
-      imaginary += weighed[i]! * s;
-      [c, s] = [c * stepC - s * stepS, s * stepC + c * stepS];
-    }
-    return real * real + imaginary * imaginary;
-  };
-  let bins = best;
-  let power = powerAt(bins);
-  for (let width = 0.5, n = 0; n < refinements; width /= 2, n++) {
-    for (const side of [-width, width]) {
-      const there = powerAt(bins + side);
-      if (there > power) {
-        bins += side;
-        power = there;
-        break;
-      }
-    }
-  }
-  return { bins, amplitudeA: (4 * Math.sqrt(power)) / size };
-}
-
-/** Radix-2 Fourier transform in place (Cooley and Tukey 1965); length a power of two. */
-function transform(real: Float64Array, imaginary: Float64Array): void {
-  const n = real.length;
-  for (let i = 1, j = 0; i < n; i++) {
-    let bit = n >> 1;
-    for (; j & bit; bit >>= 1) j ^= bit;
-    j ^= bit;
-    if (i < j) {
-      [real[i], real[j]] = [real[j]!, real[i]!];
-      [imaginary[i], imaginary[j]] = [imaginary[j]!, imaginary[i]!];
-    }
-  }
-  for (let length = 2; length <= n; length <<= 1) {
-    const angle = (-2 * Math.PI) / length;
-    for (let start = 0; start < n; start += length) {
-      for (let k = 0; k < length / 2; k++) {
-        const wr = Math.cos(angle * k);
-        const wi = Math.sin(angle * k);
-        const a = start + k;
-        const b = a + length / 2;
-        const xr = real[b]! * wr - imaginary[b]! * wi;
-        const xi = real[b]! * wi + imaginary[b]! * wr;
-        real[b] = real[a]! - xr;
-        imaginary[b] = imaginary[a]! - xi;
-        real[a] = real[a]! + xr;
-        imaginary[a] = imaginary[a]! + xi;
-      }
-    }
-  }
+  return { bins, amplitudeA: peakNear(weighed, bins, 0).amplitudeA, lineA };
 }
