@@ -21,4 +21,5 @@ export {
   type RankedFinding,
   SAME_WITHIN,
 } from './ranking.js';
+export { RIPPLE_SWING, wrongRipples } from './ripple-evidence.js';
 export { faultsNotShown } from './same-readings.js';

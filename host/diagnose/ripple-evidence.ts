@@ -2,8 +2,8 @@
 
 import type { Measured } from '../measure/index.js';
 
-/** Once a turn a current may swing so many times as far as a ripple without a bad segment; as the check of it. */
-const SWING = 2;
+/** Once a turn the current may swing this many times as far as a ripple: shafts and worms run a little out of true (common practice, no source). */
+export const RIPPLE_SWING = 2;
 /** Chance of uneven ripples without a bad segment, and when the cause is not on the list. Choices of this program, no source. */
 const STRAY_UNEVEN = 0.002;
 export const UNLISTED_UNEVEN = 0.05;
@@ -31,11 +31,12 @@ const toldThrows = (measured: Measured): string[] =>
 function unevenWords(measured: Measured, name: string): string | undefined {
   const value = (key: string): number => measured[`${name}${key}`]?.value ?? 0;
   const [missing, deep] = [value('RipplesMissingPerTurn'), value('RipplesDeepPerTurn')];
-  if (missing + deep > 0)
-    return [...(missing > 0 ? [`${missing} missing`] : []), ...(deep > 0 ? [`${deep} too deep`] : [])].join(
-      ', ',
-    );
-  return value('ShaftRateAmplitudeA') > SWING * value('RippleAmplitudeA')
+  if (missing + deep > 0) return wrongRipples(missing, deep);
+  return value('ShaftRateAmplitudeA') > RIPPLE_SWING * value('RippleAmplitudeA')
     ? 'a swing at every turn larger than they are'
     : undefined;
 }
+
+/** `1 missing, 2 too deep`. */
+export const wrongRipples = (missing: number, deep: number): string =>
+  [...(missing > 0 ? [`${missing} missing`] : []), ...(deep > 0 ? [`${deep} too deep`] : [])].join(', ');

@@ -1,12 +1,10 @@
 // Commutation ripple, one by one through a turn of the shaft, and the speed that it tells: a segment that does not carry,
 // or one that strikes too deep, comes back with every turn. Asked where the motor's profile tells its segments.
 
+import { RIPPLE_SWING, wrongRipples } from '../../diagnose/index.js';
 import type { Check } from '../verdict.js';
 import { throwId, throwWords } from '../words.js';
 import { type CheckContext, expectedLimits, modelOrigin, numberCheck, quantityIn } from './context.js';
-
-/** Once a turn the current may swing this many times as far as a ripple: shafts and worms run a little out of true (common practice, no source). */
-const SWING = 2;
 
 export function rippleChecks(context: CheckContext): Check[] {
   const { unit, motor } = context.unit;
@@ -40,17 +38,13 @@ function evenCheck(context: CheckContext, name: string): Check | undefined {
   const words = throwWords(name);
   const base = { id: throwId('ripple', name), origin: 'generic' as const, required: true };
   const uneven = missing.value + deep.value;
-  const told = [
-    ...(missing.value > 0 ? [`${missing.value} missing`] : []),
-    ...(deep.value > 0 ? [`${deep.value} too deep`] : []),
-  ].join(', ');
-  const swings = swing.value - swing.expandedUncertainty > SWING * ripple.value;
+  const swings = swing.value - swing.expandedUncertainty > RIPPLE_SWING * ripple.value;
   if (uneven === 0 && swings) {
     return numberCheck({
       ...base,
       subject: `${words}: once a turn the current swings by`,
       quantity: swing,
-      upper: SWING * ripple.value,
+      upper: RIPPLE_SWING * ripple.value,
       missing: '',
       hint: 'A segment or coil of the armature carries less than the others.',
     });
@@ -60,7 +54,7 @@ function evenCheck(context: CheckContext, name: string): Check | undefined {
     sentence:
       uneven === 0
         ? `${words}: all ripples of a turn are even.`
-        : `${words}: of the ripples of a turn ${told}, at every turn: a segment or coil of the armature.`,
+        : `${words}: of the ripples of a turn ${wrongRipples(missing.value, deep.value)}, at every turn: a segment or coil of the armature.`,
     value: uneven,
     unit: '1',
     expandedUncertainty: 0,
