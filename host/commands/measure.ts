@@ -2,7 +2,7 @@
 
 import { measureRelayUnit } from '../judge/index.js';
 import * as measuring from '../measure/index.js';
-import { loadUnit, oneLine, ripplesPerTurn } from '../profile/index.js';
+import { loadUnit, oneLine, ripplesOf } from '../profile/index.js';
 import { budgetTextLines } from './budget-text.js';
 import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
 import { type Command, EXIT, parseCommandArgs, UsageError } from './command.js';
@@ -35,10 +35,10 @@ Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
     const options = captureOptions(values);
     const unit = values.profile === undefined ? undefined : loadUnit(values.profile);
     const capture = readCaptureAt(io, file, options.read);
-    const segments = unit?.motor.ripple?.segments;
     const wanted: measuring.MeasureOptions = {
-      ...(unit ? { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV } : {}),
-      ...(segments === undefined ? {} : { ripplesPerTurn: ripplesPerTurn(segments) }),
+      ...(unit
+        ? { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV, ...ripplesOf(unit.motor) }
+        : {}),
       ...options.measure,
     };
     const { measured, notes } =

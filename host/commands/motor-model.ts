@@ -3,7 +3,7 @@
 
 import type { Capture } from '../capture/index.js';
 import { fitMotor, type Measured, type MeasureOptions } from '../measure/index.js';
-import { type ResolvedUnit, ripplesPerTurn } from '../profile/index.js';
+import { type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { measuredJson, type QuantityJson } from './measured-text.js';
 
 /** Notes say why there are none. Nothing is fitted where the profile says that no motor turns. */
@@ -31,11 +31,6 @@ export function motorModelJson(
   unit: ResolvedUnit,
   told: MeasureOptions = {},
 ): Record<string, QuantityJson> {
-  const segments = unit.motor.ripple?.segments;
-  const options: MeasureOptions = {
-    rig: unit.rig,
-    ...(segments === undefined ? {} : { ripplesPerTurn: ripplesPerTurn(segments) }),
-    ...told,
-  };
+  const options: MeasureOptions = { rig: unit.rig, ...ripplesOf(unit.motor), ...told };
   return measuredJson(motorModelOf(capture, options, unit).model);
 }

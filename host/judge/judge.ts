@@ -5,7 +5,7 @@ import type { Capture } from '../capture/index.js';
 import { motorOf } from '../circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
 import { type MeasureOptions, measure } from '../measure/index.js';
-import { type ResolvedUnit, ripplesPerTurn } from '../profile/index.js';
+import { type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import type { BandPieces } from './band.js';
 import { findingsForHand, forHand } from './by-hand.js';
 import type { CheckContext } from './checks/context.js';
@@ -68,11 +68,10 @@ export function judge(request: JudgeRequest): Judgement {
   const { unit, expectation: expected, stop } = request;
   // What a hold for the protector adds is the protector's check alone.
   const capture = withinPlan(unit, request.capture);
-  const segments = unit.motor.ripple?.segments;
   const seen = measure(capture, {
     rig: unit.rig,
     nominalVoltageV: unit.motor.nominalVoltageV,
-    ...(segments === undefined ? {} : { ripplesPerTurn: ripplesPerTurn(segments) }),
+    ...ripplesOf(unit.motor),
     expectedRpm: speedsOf(expected),
     ...request.measuring,
   });

@@ -11,7 +11,7 @@ import {
   type UnitCircuitInput,
 } from '../circuit/index.js';
 import { fitMotor, type MotorFit } from '../measure/index.js';
-import { type ResolvedUnit, ripplesPerTurn } from '../profile/index.js';
+import { type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { type JointSpread, jointSpread } from './joint.js';
 
 /** Of the motor fit, and all positive in a motor that turns with friction of both kinds. */
@@ -48,7 +48,7 @@ export function fitOf({ rig, motor }: ResolvedUnit, capture: Capture): MotorFit 
     motor: {
       brushDropV: motor.brushDropV,
       brushKneeA: motor.brushKneeA,
-      ...(motor.ripple ? { ripplesPerTurn: ripplesPerTurn(motor.ripple.segments) } : {}),
+      ...ripplesOf(motor),
     },
   });
 }

@@ -8,6 +8,6 @@ export * from './load.js';
 export * from './nearest.js';
 export * from './plain-values.js';
 export * from './restored-unit.js';
-export { ripplesPerTurn } from './ripples-per-turn.js';
+export { ripplesOf, ripplesPerTurn } from './ripples-per-turn.js';
 export * from './schema.js';
 export { displayPath, readFault, YamlFile } from './yaml-file.js';
