@@ -26,8 +26,6 @@ const WORDS: Partial<Record<Channel, string>> = {
 interface Outside {
   channel: Channel;
   part: number;
-  /** Name of the stretch. */
-  where: string;
 }
 
 /** Of a harness with its motor; a part alone has its own questions, and what it hangs on would answer for it. */
@@ -90,7 +88,7 @@ function provesSomething(context: CheckContext, { planned, seen }: Pair, all: re
 function outsideOf(context: CheckContext, capture: Capture, pair: Pair): Outside[] {
   return ASKED.flatMap((channel): Outside[] => {
     const part = outsidePart(context, capture, channel, pair);
-    return part === undefined ? [] : [{ channel, part, where: pair.planned.name }];
+    return part === undefined ? [] : [{ channel, part }];
   });
 }
 
