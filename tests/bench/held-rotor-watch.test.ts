@@ -2,8 +2,10 @@
 
 import { describe, expect, it } from 'vitest';
 import { HeldRotorWatch } from '../../host/bench/held-rotor-watch.js';
+import type { Position } from '../../host/capture/index.js';
 import { expectation, judge } from '../../host/judge/index.js';
 import { caseSchema, loadUnit } from '../../host/profile/index.js';
+import type { SampleBlock } from '../../host/rig/index.js';
 import { runOnBench } from '../accuracy/bench-run.js';
 
 const SEED = 61;
@@ -40,6 +42,7 @@ describe(`a rotor that does not turn (virtual bench, seed ${SEED})`, () => {
     expect(judgement.findings[0]!.id).toBe('motor-rotor-locked');
   });
 
+  // Sizes of what a used motor and a workshop may have: common practice, no source.
   it.each([
     ['a good motor', {}],
     ['a bound gearbox that still turns', { motorScale: { coulombNm: 3.5, viscousNms: 1.8 } }],
@@ -55,18 +58,15 @@ describe(`a rotor that does not turn (virtual bench, seed ${SEED})`, () => {
 
 describe('the watch', () => {
   const step = { position: 'forward', feed: 'full', durationS: 0.9 } as const;
-  const block = (value: (timeS: number) => number) => {
+  const block = (value: (timeS: number) => number): SampleBlock => {
     const timeS = Float64Array.from({ length: 4000 }, (_, k) => k / 5000);
-    return {
-      timeS,
-      position: timeS.length > 0 ? new Array(timeS.length).fill('forward') : [],
-      channels: { motorCurrentA: timeS.map(value) },
-    };
+    const position = new Array<Position>(timeS.length).fill('forward');
+    return { timeS, position, channels: { motorCurrentA: timeS.map(value) } };
   };
   const seen = (value: (timeS: number) => number, given: object = {}): boolean => {
     const watch = new HeldRotorWatch();
     watch.start({ ...step, ...given });
-    watch.add(block(value) as never);
+    watch.add(block(value));
     return watch.isOver;
   };
 
