@@ -1,6 +1,7 @@
 // A rotor that does not turn, while a throw meets the full feed: what it draws heats motor, relay and fuse, and tells
 // nothing more after a quarter of a second. A plan that holds the rotor on purpose is not watched.
 
+import type { ResolvedUnit } from '../profile/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import type { PlannedStep } from './events.js';
 
@@ -20,6 +21,7 @@ const MEAN_S = 0.02;
 
 export class HeldRotorWatch {
   isOver = false;
+  readonly #hasMotor: boolean;
   #wasHeld = false;
   #isWatching = false;
   #fromS: number | undefined;
@@ -28,9 +30,14 @@ export class HeldRotorWatch {
   #count = 0;
   #endsS = 0;
 
+  /** A known load in the motor's place draws the same from beginning to end: nothing is watched. */
+  constructor({ load }: Pick<ResolvedUnit, 'load'>) {
+    this.#hasMotor = load === undefined;
+  }
+
   start({ position, feed, heldRotor }: PlannedStep): void {
     this.isOver = false;
-    this.#isWatching = position !== 'rest' && feed === 'full' && heldRotor !== true;
+    this.#isWatching = this.#hasMotor && position !== 'rest' && feed === 'full' && heldRotor !== true;
     this.#fromS = undefined;
     this.#highestA = this.#sumA = this.#count = 0;
   }

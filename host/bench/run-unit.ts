@@ -251,7 +251,7 @@ async function drive(
   const scan = scanOf(job.unit);
   const ramp = new RampWatch();
   const protector = new ProtectorWatch();
-  const held = new HeldRotorWatch();
+  const held = new HeldRotorWatch(job.unit);
   try {
     if (scan) await rig.setScan?.(scan);
     return await drivePlan(rig, drivenSteps(job.unit), {
@@ -274,8 +274,7 @@ async function drive(
           }),
       onStep: (index, step, atS) => {
         if (step.untilProtectorOpens) protector.start();
-        // A known load draws the same from beginning to end.
-        if (job.unit.load === undefined) held.start(step);
+        held.start(step);
         emit({ kind: 'step-started', index, step, atS });
       },
       onSamples: (block) => {

@@ -24,7 +24,7 @@ export async function runOnBench({ unit, virtualCase, seed }: RandomUnit): Promi
 }> {
   const virtual = openVirtualRig({ unit, virtualCase, paced: false, seed });
   const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
-  const held = new HeldRotorWatch();
+  const held = new HeldRotorWatch(unit);
   try {
     const { capture, halt } = await drivePlan(rig, unit.plan.steps, {
       trip: unit.rig.trip,

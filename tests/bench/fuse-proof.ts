@@ -155,15 +155,19 @@ function letGo(unit: ResolvedUnit, input: UnitCircuitInput, ratedA: number, plan
   let { steps } = unit.plan;
   // A throw behind a fuse that blew shows nothing: it is looked at again once the one before is cut.
   for (;;) {
-    const cut = withoutHolds(steps, simulated.capture);
+    const cut = withoutHolds(unit, steps, simulated.capture);
     if (cut.every(({ durationS }, n) => durationS === steps[n]!.durationS)) return simulated;
     steps = cut;
     simulated = run({ ...unit, plan: { ...unit.plan, steps } }, input, ratedA, false);
   }
 }
 
-function withoutHolds(steps: ResolvedUnit['plan']['steps'], capture: Capture): ResolvedUnit['plan']['steps'] {
-  const watch = new HeldRotorWatch();
+function withoutHolds(
+  unit: ResolvedUnit,
+  steps: ResolvedUnit['plan']['steps'],
+  capture: Capture,
+): ResolvedUnit['plan']['steps'] {
+  const watch = new HeldRotorWatch(unit);
   let atS = LEAD_IN_S;
   return steps.map((step) => {
     watch.start(step);

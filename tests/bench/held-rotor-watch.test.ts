@@ -63,8 +63,8 @@ describe('the watch', () => {
     const position = new Array<Position>(timeS.length).fill('forward');
     return { timeS, position, channels: { motorCurrentA: timeS.map(value) } };
   };
-  const seen = (value: (timeS: number) => number, given: object = {}): boolean => {
-    const watch = new HeldRotorWatch();
+  const seen = (value: (timeS: number) => number, given: object = {}, of = unit): boolean => {
+    const watch = new HeldRotorWatch(of);
     watch.start({ ...step, ...given });
     watch.add(block(value));
     return watch.isOver;
@@ -79,6 +79,10 @@ describe('the watch', () => {
 
   it('looks away once the rotor has turned: what stops it then is an end of travel', () => {
     expect(seen((t) => (t < 0.5 ? 5 + 12 * Math.exp(-t / 0.05) : 17))).toBe(false);
+  });
+
+  it('does not take a known load for a rotor', () => {
+    expect(seen(() => 6.5, {}, loadUnit('relay-pair-harness-load'))).toBe(false);
   });
 
   it('looks away where the plan holds the rotor, at rest, and through the limited feed', () => {
