@@ -1,6 +1,6 @@
 // Ripples of one turn and the speed that they tell, through the virtual bench with its noise: what must be found of an
 // armature, and what must not be accused. How a bad segment shows (deep modulation once or twice a turn, resistance up
-// to double) is from published descriptions of commutator faults; the sizes chosen here are common practice, no source.
+// to double) and the sizes chosen here are common practice, no source.
 
 import { describe, expect, it } from 'vitest';
 import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
