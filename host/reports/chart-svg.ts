@@ -111,7 +111,7 @@ function drawPanel({ panel, capture, band, x, top, fromS, toS }: PanelRequest): 
   const y = (value: number): number => top + PANEL_HEIGHT * (1 - (value - low) / (high - low));
   const bottom = top + PANEL_HEIGHT;
   const legend = panel.lines.map(({ label, colour, dash }, i) => {
-    const at = LEFT + 130 + i * 170;
+    const at = LEFT + 160 + i * 170;
     const stroke = `stroke="${colour}" stroke-width="2"${dash ? ` stroke-dasharray="${dash}"` : ''}`;
     return `<line x1="${at}" y1="${top - 9}" x2="${at + 26}" y2="${top - 9}" ${stroke}/><text x="${at + 32}" y="${top - 5}">${escaped(label)}</text>`;
   });
@@ -148,7 +148,7 @@ function positionFields(capture: PanelRequest['capture'], x: PanelRequest['x'], 
       const left = x(timeS[from]!);
       const right = x(timeS[Math.min(i, position.length - 1)]!);
       fields.push(
-        `<rect x="${n(left)}" y="${top}" width="${n(right - left)}" height="${PANEL_HEIGHT}" fill="${POSITION_FILL[thrown]}"/><text x="${n(left + 4)}" y="${top + PANEL_HEIGHT - 5}" fill="#777777">${thrown}</text>`,
+        `<rect x="${n(left)}" y="${top}" width="${n(right - left)}" height="${PANEL_HEIGHT}" fill="${POSITION_FILL[thrown]}"/><text x="${n((left + right) / 2)}" y="${top + PANEL_HEIGHT - 5}" fill="#777777" text-anchor="middle">${thrown}</text>`,
       );
     }
     from = i;
