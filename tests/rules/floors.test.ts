@@ -5,6 +5,7 @@ import { codeOnly, moduleOf, readSources } from './source-tree.js';
 
 const FLOOR: Record<string, number> = {
   'firmware-protocol': 0,
+  arrays: 0,
   link: 0,
   rig: 0,
   'virtual-rig': 0,
