@@ -44,14 +44,14 @@ export const BOARD = {
   burstReadSamples: 60,
 } as const;
 
-/** Letters of the scan list, with the ADC input each one reads. */
+/** Letters of the scan list, with the ADC input that each one reads and what stands there. */
 export const SCAN_LETTERS = {
-  M: { adc: 0, channel: 'motorCurrentA' },
-  A: { adc: 1, channel: 'leadAVoltageV' },
-  B: { adc: 2, channel: 'leadBVoltageV' },
-  F: { adc: 3, channel: 'feedCurrentA' },
-  C: { adc: 4, channel: 'coilCurrentA' },
-  S: { adc: 5, channel: 'supplyVoltageV' },
+  M: { adc: 0, reads: 'motor current, positive into lead A' },
+  A: { adc: 1, reads: 'lead A to ground' },
+  B: { adc: 2, reads: 'lead B to ground' },
+  F: { adc: 3, reads: 'feed current' },
+  C: { adc: 4, reads: 'coil current' },
+  S: { adc: 5, reads: 'supply voltage' },
 } as const;
 export type ScanLetter = keyof typeof SCAN_LETTERS;
 

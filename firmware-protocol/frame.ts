@@ -64,7 +64,7 @@ export function packFrame(frame: Frame): string {
     POSITIONS.indexOf(frame.position) | (FEEDS.indexOf(frame.feed) << 2) | (MODES.indexOf(frame.mode) << 4);
   let text = `~${chars(frame.number, 3)}${chars(flags, 1)}${chars(frame.sinceSlot, 1)}`;
   for (let slot = 0; slot < SLOTS; slot += 3) {
-    const [a, b, c] = [frame.counts[slot]!, frame.counts[slot + 1]!, frame.counts[slot + 2]!];
+    const [a = 0, b = 0, c = 0] = frame.counts.subarray(slot, slot + 3);
     text += chars((a << 2) | (b >> 8), 2) + chars((b >> 2) & 63, 1) + chars(((b & 3) << 10) | c, 2);
   }
   return text + crcDigits(text);

@@ -210,8 +210,8 @@ function constantTable(): string {
 
 function scanTable(): string {
   return table(
-    ['letter', 'ADC input', 'channel'],
-    Object.entries(SCAN_LETTERS).map(([letter, { adc, channel }]) => [letter, String(adc), channel]),
+    ['letter', 'ADC input', 'reads'],
+    Object.entries(SCAN_LETTERS).map(([letter, { adc, reads }]) => [letter, String(adc), reads]),
   );
 }
 

@@ -29,7 +29,8 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
     return EXIT.usage;
   }
   if (word === '--version') {
-    io.stdout(`${await version()}\n`);
+    const { programVersion } = await import('./program/index.js');
+    io.stdout(`${programVersion()}\n`);
     return EXIT.pass;
   }
   const asked = HELP_WORDS.has(word) ? rest[0] : word;
@@ -43,7 +44,7 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
       const known = VERBS.map((candidate) => candidate.name);
       throw new UsageError(`unknown verb ${JSON.stringify(asked)}`, { word: asked, known });
     }
-    const command = await verb.load();
+    const { command } = await verb.load();
     const options = rest.includes('--') ? rest.slice(0, rest.indexOf('--')) : rest;
     if (HELP_WORDS.has(word) || options.includes('--help') || options.includes('-h')) {
       io.stdout(`${command.usage.trimEnd()}\n`);
@@ -77,21 +78,11 @@ async function tell(error: unknown, verb: string, io: CommandIo): Promise<number
 
 async function mendOf({ misspelt }: UsageError, who: string): Promise<string> {
   if (misspelt) {
-    const { nearestName } = await import('./profile/nearest.js');
+    const { nearestName } = await import('./input/index.js');
     const near = nearestName(misspelt.word, misspelt.known);
     if (near !== undefined) return `did you mean ${near}?`;
   }
   return `${who} --help tells more`;
-}
-
-async function version(): Promise<string> {
-  const { readFile } = await import('node:fs/promises');
-  // From host/ in a checkout, from dist/host/ when installed.
-  for (const place of ['../package.json', '../../package.json']) {
-    const text = await readFile(new URL(place, import.meta.url), 'utf8').catch(() => undefined);
-    if (text !== undefined) return (JSON.parse(text) as { version: string }).version;
-  }
-  return 'unknown';
 }
 
 function processIo(): CommandIo {
@@ -121,6 +112,8 @@ function leave(code: number): void {
   process.stdout.write('', () => process.stderr.write('', () => process.exit(code)));
 }
 
+// Costs as much as the verb itself, so only for those who read stacks.
+if (process.env.THROWBENCH_DEBUG === '1') process.setSourceMapsEnabled(true);
 const io = processIo();
 // A crash must not leave with the code that means "the unit failed". The board puts outputs off by itself.
 process.on('uncaughtException', (error) => void tell(error, '', io).then(() => leave(EXIT.cannotTell)));

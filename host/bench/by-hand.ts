@@ -1,34 +1,11 @@
 // A throw made by a person on the harness's own switch: asked for, awaited, held, let go. The readings tell when; the
 // person tells nothing. The board's own longest hold runs while the full feed is on a thrown circuit.
 
+import { sampleAt } from '../arrays/index.js';
 import type { Capture, Position } from '../capture/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
-import type { PlannedStep } from './events.js';
 import { HandWatch } from './hand-watch.js';
-
-export type HandPromptCode =
-  | 'throw'
-  | 'nothing-seen'
-  | 'other-way'
-  | 'too-short'
-  | 'hold'
-  | 'let-go'
-  | 'held-too-long'
-  | 'go-on'
-  /** Something to do with clips and supplies, outputs off; `ask` names it. */
-  | 'ask'
-  | 'done';
-
-/** What the person is told; `done` takes the last prompt away. */
-export interface HandPrompt {
-  code: HandPromptCode;
-  position: 'forward' | 'reverse';
-  sentence: string;
-  /** What the side to be thrown is called on this switch, where somebody says. */
-  side?: string;
-  /** Of an `ask`: the circuit style's own name for it. */
-  ask?: string;
-}
+import type { HandPrompt, HandPromptCode, PlannedStep } from './planned.js';
 
 export interface HandOptions {
   /** Longest that a throw may be held with the full feed, s. */
@@ -86,7 +63,7 @@ export class HandThrower {
     const position = new Array<Position>(capture.timeS.length).fill('rest');
     for (const span of this.#spans) {
       for (let i = 0; i < position.length; i++) {
-        const timeS = capture.timeS[i]!;
+        const timeS = sampleAt(capture.timeS, i);
         if (timeS >= span.fromS && timeS < span.toS) position[i] = span.position;
       }
     }
@@ -105,7 +82,8 @@ export class HandThrower {
       this.#prompt(ask, way, step);
       await this.#until(() => this.#watch.thrownAtS !== undefined, PATIENCE_S);
       if (this.waiter.halt) return true;
-      if (this.#watch.thrownAtS === undefined) {
+      const { thrownAtS } = this.#watch;
+      if (thrownAtS === undefined) {
         const isLast = mistakes.has('nothing-seen') || this.#unseen.has(way);
         mistakes.add('nothing-seen');
         if (!isLast) {
@@ -115,7 +93,7 @@ export class HandThrower {
         this.#goOn(way, step);
         return true;
       }
-      const mistake = await this.#held(way, step, mistakes);
+      const mistake = await this.#held(way, step, thrownAtS, mistakes);
       if (this.waiter.halt) return true;
       if (mistake === 'held-too-long') return false;
       if (mistake === undefined) return true;
@@ -129,10 +107,10 @@ export class HandThrower {
   async #held(
     way: Way,
     step: PlannedStep,
+    thrownAtS: number,
     mistakes: ReadonlySet<HandPromptCode>,
   ): Promise<HandPromptCode | undefined> {
     const watch = this.#watch;
-    const thrownAtS = watch.thrownAtS!;
     const isFull = step.feed === 'full';
     const endS = this.rig.clock.nowS() + this.options.longestHoldS - BEFORE_BOARD_S;
     // The rig's throw works nothing here; its longest hold is the board's own limit on the feed.

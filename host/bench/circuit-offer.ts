@@ -3,8 +3,8 @@
 
 import type { Capture } from '../capture/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-import type { HandPrompt } from './by-hand.js';
 import type { BenchEvent } from './events.js';
+import type { HandPrompt } from './planned.js';
 
 export interface CircuitOffer {
   /** Circuits that read the same, the likeliest of all. */

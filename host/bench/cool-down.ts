@@ -2,7 +2,7 @@
 // tell of the last hold of this unit.
 
 import { holdsRotor } from '../profile/index.js';
-import type { Store } from '../records/index.js';
+import type { RunStore } from './unit-job.js';
 
 /**
  * Makers' manuals let a motor rest 60 to 90 s after its protector opened (window lifts and seats of several makes);
@@ -13,7 +13,7 @@ export const COOL_DOWN_S = 90;
 const RUNS_LOOKED_AT = 4;
 
 /** Seconds since the rotor of this unit was last held, when that was less than the cool-down ago. */
-export function heldAgoS(store: Store, tag: string, now: Date): number | undefined {
+export function heldAgoS(store: RunStore, tag: string, now: Date): number | undefined {
   for (const { runId, endedAt, startedAt } of store.listRuns({ tag, limit: RUNS_LOOKED_AT })) {
     const agoS = (now.getTime() - Date.parse(endedAt ?? startedAt)) / 1000;
     if (agoS < COOL_DOWN_S && holdsRotor(store.showRun(runId).unit.plan)) return Math.max(0, agoS);

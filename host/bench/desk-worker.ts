@@ -1,40 +1,34 @@
 // The thread behind the desk: computes expected behaviour once per profile, judges captures, keeps nothing else.
 
 import { parentPort } from 'node:worker_threads';
-import { boundOf, type Expectation, judge, prepareFindings } from '../judge/index.js';
+import { boundOf, judge } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { DeskReply, DeskRequest } from './desk.js';
-import { prepareProfile } from './preparing/index.js';
+import { type Preparation, prepareProfile } from './preparing/index.js';
 
-const known = new Map<string, Expectation>();
-
-function expectationOf(unit: ResolvedUnit): Expectation {
-  // The whole profile is the key: an edited file of the same name must not meet yesterday's band. What the rig reads by
-  // is no part of the band: a calibrated rig meets the one that was prepared before it was opened.
-  const { scales, ...rig } = unit.rig;
-  const key = JSON.stringify({ ...unit, rig });
-  let expected = known.get(key);
-  if (!expected) {
-    expected = expectedOf(unit);
-    known.set(key, expected);
-  }
-  return expected;
-}
+/** By the whole profile: an edited file of the same name must not meet yesterday's band. */
+const known = new Map<string, Preparation>();
 
 /** In two threads only while the run waits for it; what comes after leaves a core to the rig. */
-function expectedOf(unit: ResolvedUnit): Expectation {
-  const { expectation, close } = prepareProfile(unit, { findings: false });
-  try {
-    return expectation();
-  } finally {
-    close();
-  }
+function preparationOf(unit: ResolvedUnit): Preparation {
+  // What the rig reads by is no part of the band: a calibrated rig meets the one that was prepared before it was opened.
+  const { scales, ...rig } = unit.rig;
+  const key = JSON.stringify({ ...unit, rig });
+  const found = known.get(key) ?? prepareProfile(unit, { findings: false });
+  known.set(key, found);
+  return found;
 }
 
 function answer(request: DeskRequest): unknown {
-  const expected = expectationOf(request.unit);
-  if (request.task === 'prepare') return boundOf(expected);
-  return judge({ unit: request.unit, capture: request.capture, expectation: expected, stop: request.stop });
+  const preparation = preparationOf(request.unit);
+  try {
+    const expected = preparation.expectation();
+    if (request.task === 'prepare') return boundOf(expected);
+    const { unit, capture, stop } = request;
+    return judge({ unit, capture, stop, expectation: expected, library: preparation.library });
+  } finally {
+    preparation.close();
+  }
 }
 
 const port = parentPort;
@@ -48,6 +42,9 @@ port.on('message', (request: DeskRequest) => {
   }
   port.postMessage(reply);
   // After the answer, while nobody waits: the hypotheses that a unit that does not pass will be held against.
-  if (request.task === 'prepare' && 'value' in reply)
-    prepareFindings(request.unit, expectationOf(request.unit));
+  if (request.task === 'prepare' && 'value' in reply) {
+    const preparation = preparationOf(request.unit);
+    preparation.library();
+    preparation.close();
+  }
 });

@@ -1,29 +1,20 @@
 // Drives one plan on one rig and gathers what it sampled. Whatever happens, it ends with all outputs off.
 
-import { type Capture, CaptureBuilder } from '../capture/index.js';
+import { type Capture, CaptureBuilder, type Feed } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import type { LimitedReading } from '../measure/index.js';
-import type { RigProfile } from '../profile/index.js';
-import type { Rig, SampleBlock, StopReason } from '../rig/index.js';
+import { LEAD_IN_S, type RigProfile } from '../profile/index.js';
+import type { Rig, RigEvent, SampleBlock } from '../rig/index.js';
 import { type HandOptions, HandThrower } from './by-hand.js';
-import type { PlannedStep } from './events.js';
+import { type Halt, HaltWatch } from './halt-watch.js';
+import type { PlannedStep } from './planned.js';
 import { WaitCut } from './wait-cut.js';
 
-/** Everything off before the feed comes on, so that offsets and a live lead are seen. */
-const LEAD_IN_S = 0.2;
 /** The board may hold a throw this much longer than the step before it releases by itself. */
 const HOLD_MARGIN_S = 0.25;
 /** Samples still on their way when the last step ends. */
 const TAIL_S = 0.03;
 const OVER_POLL_S = 0.05;
-
-export interface Halt {
-  reason: StopReason;
-  /** The board's or the link's own, more exact word, and what to do about it. */
-  sentence?: string;
-  advice?: string;
-  /** Board time of the last sample seen. */
-  atS: number;
-}
 
 export interface DriveResult {
   capture: Capture;
@@ -56,169 +47,203 @@ export interface DriveOptions {
  * Ends normally, also when the board stopped or the link was lost (see `halt`); throws only when the rig refuses a
  * command for another reason, after outputs off.
  */
-export async function drivePlan(
+export const drivePlan = (
   rig: Rig,
   steps: readonly PlannedStep[],
   options: DriveOptions,
-): Promise<DriveResult> {
-  const builder = new CaptureBuilder(rig.facts.sampleRateHz);
-  const halts = new HaltWatch();
-  const hand = options.byHand && new HandThrower(rig, halts, options.byHand);
-  const waits = new WaitCut(1 / rig.facts.sampleRateHz);
-  const soFar = (): Capture => (hand ? hand.positioned(builder.build()) : builder.build());
-  const unsubscribe = rig.onEvent((event) => {
-    if (event.kind === 'samples') {
-      const block = waits.take(event.block);
-      if (block === undefined) return;
-      builder.add(block);
-      hand?.add(block);
-      options.onSamples(block);
-    } else if (event.kind === 'gap') {
-      if (waits.isHeld) return;
-      builder.addGap({
-        fromS: waits.shifted(event.fromS),
-        toS: waits.shifted(event.toS),
-        reason: `${event.lostFrames} frames lost on the link`,
-      });
-    } else if (event.kind === 'stopped') {
-      const said = event.sentence === undefined ? {} : { sentence: event.sentence };
-      halts.raise({ reason: event.reason, ...said, atS: builder.endS });
-    } else {
-      const advice = event.advice === undefined ? {} : { advice: event.advice };
-      halts.raise({ reason: 'link-lost', sentence: event.sentence, ...advice, atS: builder.endS });
-    }
-  });
-  const onAbort = (): void => {
-    void rig.allOff();
-    halts.raise({ reason: 'host-request', atS: builder.endS });
-  };
-  options.signal.addEventListener('abort', onAbort, { once: true });
-  if (options.signal.aborted) onAbort();
+): Promise<DriveResult> => new Drive(rig, steps, options).run();
 
-  let short: DriveResult['short'];
-  let leftOut: string | undefined;
-  try {
-    await halts.orThrow(async () => {
-      await rig.clearStop();
-      await rig.setTrip(options.trip);
-      await rig.startStream();
-      await halts.wait(rig.clock.sleep(LEAD_IN_S));
-      await rig.arm();
-      let feed: PlannedStep['feed'] = 'off';
-      let isUndecided = false;
-      const apply = async ({ position, feed: wanted, durationS }: PlannedStep): Promise<void> => {
-        // A release comes before the feed, so that no throw meets a stronger feed than its own step's.
-        if (position === 'rest') await rig.setPosition(position, 0);
-        if (wanted !== feed) await rig.setFeed(wanted);
-        feed = wanted;
-        if (position !== 'rest') await rig.setPosition(position, durationS + HOLD_MARGIN_S);
-      };
-      const seen = new Set<string>();
-      for (const [index, step] of steps.entries()) {
-        if (halts.halt) return;
-        if (step.ask !== undefined) {
-          await rig.allOff();
-          feed = 'off';
-          await halts.wait(rig.clock.sleep(TAIL_S));
-          waits.hold();
-          const isDone = await halts.wait(options.ask?.(step.ask) ?? Promise.resolve(false));
-          if (halts.halt) return;
-          if (isDone !== true) {
-            leftOut = 'Nobody could be asked for the next step; it and what follows were left out.';
-            break;
-          }
-          waits.resume();
-          await rig.arm();
-        }
-        const key = `${step.position} ${step.feed}`;
-        if (options.mayNotFollow && !seen.has(key)) {
-          seen.add(key);
-          // The samples of what went before are still under way.
-          await halts.wait(rig.clock.sleep(TAIL_S));
-          leftOut = options.mayNotFollow(step, soFar());
-          if (leftOut !== undefined) break;
-        }
-        if (step.feed === 'full' && isUndecided) {
-          // The samples of a throw that has just ended are still under way.
-          if (steps[index - 1]?.position !== 'rest') await halts.wait(rig.clock.sleep(TAIL_S));
-          isUndecided = false;
-          const reading = options.findShort?.(soFar());
-          if (reading && !short) {
-            short = { reading, atS: builder.endS };
-            await apply({ position: 'rest', feed: 'off', durationS: 0 });
-          }
-        }
-        if (short && step.feed === 'full') continue;
-        if (step.feed === 'limited') isUndecided = true;
-        if (hand && step.position !== 'rest') {
-          await apply({ ...step, position: 'rest' });
-          options.onStep(index, step, builder.endS);
-          if (await hand.throwOnce(step)) continue;
-          // Nothing more can be asked of a switch that stays thrown.
-          break;
-        }
-        await apply(step);
-        options.onStep(index, step, builder.endS);
-        const untilS = rig.clock.nowS() + step.durationS;
-        for (let leftS = step.durationS; leftS > 0 && !halts.halt; leftS = untilS - rig.clock.nowS()) {
-          await halts.wait(rig.clock.sleep(options.isOver ? Math.min(leftS, OVER_POLL_S) : leftS));
-          if (options.isOver?.(step)) break;
-        }
-      }
-      await halts.wait(rig.clock.sleep(TAIL_S));
-    });
-  } finally {
-    options.signal.removeEventListener('abort', onAbort);
-    await quietly(() => rig.allOff());
-    // The stop itself is worth seeing: the samples after a trip show the current fall.
-    if (halts.halt !== undefined && halts.halt.reason !== 'link-lost') await rig.clock.sleep(TAIL_S);
-    await quietly(() => rig.stopStream());
-    unsubscribe();
-  }
-  if (waits.cutS > 0)
-    builder.addNote(`${waits.cutS.toFixed(0)} s in which a person was waited for were left out.`);
-  if (leftOut !== undefined) builder.addNote(leftOut);
-  const capture = soFar();
-  return {
-    capture,
-    ...(halts.halt === undefined ? {} : { halt: halts.halt }),
-    ...(short === undefined ? {} : { short }),
-    ...(leftOut === undefined ? {} : { leftOut }),
-  };
-}
+/** One plan on its way: what it has sampled, what feed is on, and why what is left of it may not follow. */
+class Drive {
+  readonly #builder: CaptureBuilder;
+  readonly #halts = new HaltWatch();
+  readonly #waits: WaitCut;
+  /** Where a person throws. */
+  readonly #hand: HandThrower | undefined;
+  #feed: Feed = 'off';
+  /** Limited steps were made since somebody looked for a short. */
+  #isUndecided = false;
+  /** Kinds of step, by position and feed, that were asked about. */
+  readonly #askedAbout = new Set<string>();
+  #short: DriveResult['short'];
+  #leftOut: string | undefined;
 
-/** Remembers the first halt and wakes whoever waits. */
-class HaltWatch {
-  halt: Halt | undefined;
-  readonly #raised: Promise<void>;
-  #wake!: () => void;
-
-  constructor() {
-    this.#raised = new Promise((resolve) => {
-      this.#wake = resolve;
-    });
+  constructor(
+    readonly rig: Rig,
+    readonly steps: readonly PlannedStep[],
+    readonly options: DriveOptions,
+  ) {
+    const { sampleRateHz } = rig.facts;
+    this.#builder = new CaptureBuilder(sampleRateHz);
+    this.#waits = new WaitCut(1 / sampleRateHz);
+    this.#hand = options.byHand && new HandThrower(rig, this.#halts, options.byHand);
   }
 
-  raise(halt: Halt): void {
-    this.halt ??= halt;
-    this.#wake();
-  }
-
-  /** Waits for `until` or for the first halt. */
-  async wait<T>(until: Promise<T>): Promise<T | undefined> {
-    const first = await Promise.race([until, this.#raised]);
-    return first === undefined ? undefined : first;
-  }
-
-  /** A command refused because the board has just stopped is the stop's consequence, not an error of its own. */
-  async orThrow(work: () => Promise<void>): Promise<void> {
+  async run(): Promise<DriveResult> {
+    const { rig, options } = this;
+    const unsubscribe = rig.onEvent((event) => this.#hear(event));
+    const onAbort = (): void => {
+      void rig.allOff();
+      this.#halts.raise({ reason: 'host-request', atS: this.#builder.endS });
+    };
+    options.signal.addEventListener('abort', onAbort, { once: true });
+    if (options.signal.aborted) onAbort();
     try {
-      await work();
-    } catch (error) {
-      // The stop's own message may be a few bytes behind the refusal.
-      await Promise.race([this.#raised, new Promise((resolve) => setImmediate(resolve))]);
-      if (this.halt === undefined) throw error;
+      await this.#halts.orThrow(() => this.#drive());
+    } finally {
+      options.signal.removeEventListener('abort', onAbort);
+      await this.#end();
+      unsubscribe();
     }
+    return this.#result();
+  }
+
+  #hear(event: RigEvent): void {
+    const builder = this.#builder;
+    switch (event.kind) {
+      case 'samples': {
+        const block = this.#waits.take(event.block);
+        if (block === undefined) return;
+        builder.add(block);
+        this.#hand?.add(block);
+        this.options.onSamples(block);
+        return;
+      }
+      case 'gap':
+        if (this.#waits.isHeld) return;
+        builder.addGap({
+          fromS: this.#waits.shifted(event.fromS),
+          toS: this.#waits.shifted(event.toS),
+          reason: `${event.lostFrames} frames lost on the link`,
+        });
+        return;
+      case 'stopped':
+        this.#halts.raise(known({ reason: event.reason, sentence: event.sentence, atS: builder.endS }));
+        return;
+      case 'lost': {
+        const { sentence, advice } = event;
+        this.#halts.raise(known({ reason: 'link-lost' as const, sentence, advice, atS: builder.endS }));
+      }
+    }
+  }
+
+  async #drive(): Promise<void> {
+    const { rig } = this;
+    await rig.clearStop();
+    await rig.setTrip(this.options.trip);
+    await rig.startStream();
+    await this.#pause(LEAD_IN_S);
+    await rig.arm();
+    for (const [index, step] of this.steps.entries()) {
+      if (this.#halts.halt) return;
+      if (!(await this.#make(index, step))) break;
+    }
+    await this.#pause(TAIL_S);
+  }
+
+  /** Makes one step, or leaves it out; false when what follows is left out too. */
+  async #make(index: number, step: PlannedStep): Promise<boolean> {
+    if (step.ask !== undefined && !(await this.#isDone(step.ask))) return false;
+    if (await this.#isForbidden(step)) return false;
+    if (step.feed === 'full' && this.#isUndecided) await this.#lookForShort(this.steps[index - 1]);
+    if (this.#short && step.feed === 'full') return true;
+    if (step.feed === 'limited') this.#isUndecided = true;
+    if (this.#hand && step.position !== 'rest') {
+      await this.#apply({ ...step, position: 'rest' });
+      this.options.onStep(index, step, this.#builder.endS);
+      // Nothing more can be asked of a switch that stays thrown.
+      return this.#hand.throwOnce(step);
+    }
+    await this.#apply(step);
+    this.options.onStep(index, step, this.#builder.endS);
+    await this.#hold(step);
+    return true;
+  }
+
+  /** Asks a person to do something, outputs off; false when it was not done, and why is noted. */
+  async #isDone(ask: string): Promise<boolean> {
+    await this.rig.allOff();
+    this.#feed = 'off';
+    await this.#pause(TAIL_S);
+    this.#waits.hold();
+    const isDone = await this.#halts.wait(this.options.ask?.(ask) ?? Promise.resolve(false));
+    if (this.#halts.halt) return false;
+    if (isDone !== true) {
+      this.#leftOut = 'Nobody could be asked for the next step; it and what follows were left out.';
+      return false;
+    }
+    this.#waits.resume();
+    await this.rig.arm();
+    return true;
+  }
+
+  /** Whether what was seen keeps this kind of step from following; why is noted. */
+  async #isForbidden(step: PlannedStep): Promise<boolean> {
+    const kind = `${step.position} ${step.feed}`;
+    if (!this.options.mayNotFollow || this.#askedAbout.has(kind)) return false;
+    this.#askedAbout.add(kind);
+    // The samples of what went before are still under way.
+    await this.#pause(TAIL_S);
+    this.#leftOut = this.options.mayNotFollow(step, this.#soFar());
+    return this.#leftOut !== undefined;
+  }
+
+  /** Before the full feed follows on limited steps: a short keeps it off. */
+  async #lookForShort(before: PlannedStep | undefined): Promise<void> {
+    // The samples of a throw that has just ended are still under way.
+    if (before?.position !== 'rest') await this.#pause(TAIL_S);
+    this.#isUndecided = false;
+    const reading = this.options.findShort?.(this.#soFar());
+    if (!reading || this.#short) return;
+    this.#short = { reading, atS: this.#builder.endS };
+    await this.#apply({ position: 'rest', feed: 'off', durationS: 0 });
+  }
+
+  async #apply({ position, feed, durationS }: PlannedStep): Promise<void> {
+    const { rig } = this;
+    // A release comes before the feed, so that no throw meets a stronger feed than its own step's.
+    if (position === 'rest') await rig.setPosition(position, 0);
+    if (feed !== this.#feed) await rig.setFeed(feed);
+    this.#feed = feed;
+    if (position !== 'rest') await rig.setPosition(position, durationS + HOLD_MARGIN_S);
+  }
+
+  /** Until the step's time is over, or what it was for. */
+  async #hold(step: PlannedStep): Promise<void> {
+    const { clock } = this.rig;
+    const untilS = clock.nowS() + step.durationS;
+    for (let leftS = step.durationS; leftS > 0 && !this.#halts.halt; leftS = untilS - clock.nowS()) {
+      await this.#pause(this.options.isOver ? Math.min(leftS, OVER_POLL_S) : leftS);
+      if (this.options.isOver?.(step)) return;
+    }
+  }
+
+  async #end(): Promise<void> {
+    const { rig } = this;
+    await quietly(() => rig.allOff());
+    const { halt } = this.#halts;
+    // The stop itself is worth seeing: the samples after a trip show the current fall.
+    if (halt !== undefined && halt.reason !== 'link-lost') await rig.clock.sleep(TAIL_S);
+    await quietly(() => rig.stopStream());
+  }
+
+  #result(): DriveResult {
+    const { halt } = this.#halts;
+    const { cutS } = this.#waits;
+    if (cutS > 0)
+      this.#builder.addNote(`${cutS.toFixed(0)} s in which a person was waited for were left out.`);
+    if (this.#leftOut !== undefined) this.#builder.addNote(this.#leftOut);
+    return known({ capture: this.#soFar(), halt, short: this.#short, leftOut: this.#leftOut });
+  }
+
+  #soFar(): Capture {
+    const capture = this.#builder.build();
+    return this.#hand ? this.#hand.positioned(capture) : capture;
+  }
+
+  /** Sleeps, but no longer than to the first halt. */
+  async #pause(durationS: number): Promise<void> {
+    await this.#halts.wait(this.rig.clock.sleep(durationS));
   }
 }
 

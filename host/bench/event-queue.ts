@@ -1,7 +1,7 @@
 // A queue that turns pushed events into an async iterable; bounded only by what one run can produce.
 
 export class EventQueue<T> implements AsyncIterable<T> {
-  readonly #waiting: T[] = [];
+  #waiting: T[] = [];
   #wake: (() => void) | undefined;
   #ended = false;
   #failure: unknown;
@@ -19,7 +19,7 @@ export class EventQueue<T> implements AsyncIterable<T> {
 
   async *[Symbol.asyncIterator](): AsyncGenerator<T> {
     for (;;) {
-      while (this.#waiting.length > 0) yield this.#waiting.shift()!;
+      while (this.#waiting.length > 0) yield* this.#waiting.splice(0);
       if (this.#ended) {
         if (this.#failure !== undefined) throw this.#failure;
         return;

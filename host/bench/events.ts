@@ -1,35 +1,15 @@
 // What happens in a run, as a typed event stream: screen, plain output and record consume the same one.
 
-import type { Capture, Channel, Position } from '../capture/index.js';
+import type { Capture, Channel } from '../capture/index.js';
 import type { Check, Judgement } from '../judge/index.js';
-import type { HandPrompt } from './by-hand.js';
-
-/** Identity of the rig that a run used, as the board told it in the handshake. */
-export interface RigIdentity {
-  rigId: string;
-  model: string;
-  firmwareVersion: string;
-  protocolVersion: string;
-  /** Where it is connected: a port path, or `virtual`. */
-  port: string;
-}
+import type { RigIdentity } from '../rig/index.js';
+import type { HandPrompt, PlannedStep } from './planned.js';
 
 /** Expected band of the circuit model on the run's own plan, for drawing behind the traces. */
 export interface ExpectedBand {
   timeS: Float64Array;
   lower: Partial<Record<Channel, Float64Array>>;
   upper: Partial<Record<Channel, Float64Array>>;
-}
-
-export interface PlannedStep {
-  position: Position;
-  durationS: number;
-  feed: 'off' | 'limited' | 'full';
-  /** What a person is asked to do before it, by the circuit style's own name for it. */
-  ask?: string | undefined;
-  /** The output is blocked while this throw meets the full feed. */
-  heldRotor?: boolean | undefined;
-  untilProtectorOpens?: boolean | undefined;
 }
 
 export type BenchEvent =

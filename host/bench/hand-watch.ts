@@ -1,6 +1,7 @@
 // Sees in the live samples when a switch is thrown by hand and when it is let go, and to the sample when that began.
 // Everything is told by how the readings differ from those of the rest before: leads, currents, relay coils.
 
+import { sampleAt } from '../arrays/index.js';
 import type { SampleBlock } from '../rig/index.js';
 
 type Signal = 'leadAVoltageV' | 'leadBVoltageV' | 'motorCurrentA' | 'feedCurrentA' | 'coilCurrentA';
@@ -65,8 +66,9 @@ export class HandWatch {
 
   add({ timeS, channels }: Pick<SampleBlock, 'timeS' | 'channels'>): void {
     for (let i = 0; i < timeS.length; i++) {
-      const stepS = Math.min(0.01, Math.max(0, timeS[i]! - this.endS));
-      this.endS = timeS[i]!;
+      const nowS = sampleAt(timeS, i);
+      const stepS = Math.min(0.01, Math.max(0, nowS - this.endS));
+      this.endS = nowS;
       const at = (signal: Signal): number => channels[signal]?.[i] ?? Number.NaN;
       if (this.thrownAtS === undefined) this.#atRest(at, stepS);
       else if (this.releasedAtS === undefined) this.#whileThrown(at, stepS);
@@ -95,14 +97,14 @@ export class HandWatch {
   /** By the leads where they moved, else by the coil, else by the current: a motor that stops by itself stays thrown. */
   #isBack(at: (signal: Signal) => number): boolean {
     for (const group of [LEADS, ['coilCurrentA'], CURRENTS] as const) {
-      const moves = group.map((signal) => this.#moved(signal));
-      const most = Math.max(...moves.map(Math.abs));
+      const moves = group.map((signal) => ({ signal, moved: this.#moved(signal) }));
+      const most = Math.max(...moves.map(({ moved }) => Math.abs(moved)));
       if (most === 0) continue;
-      return group.some((signal, i) => {
-        const moved = moves[i]!;
+      return moves.some(({ signal, moved }) => {
+        const thrown = this.#thrown.get(signal);
         // A return lead lifted by the start's own current comes down by itself.
-        if (Math.abs(moved) < most / 2) return false;
-        return (this.#thrown.get(signal)! - at(signal)) / moved > BACK_PART;
+        if (thrown === undefined || Math.abs(moved) < most / 2) return false;
+        return (thrown - at(signal)) / moved > BACK_PART;
       });
     }
     return false;

@@ -1,9 +1,10 @@
 // A rotor that does not turn, while a throw meets the full feed: what it draws heats motor, relay and fuse, and tells
 // nothing more after a quarter of a second. A plan that holds the rotor on purpose is not watched.
 
+import { sampleAt } from '../arrays/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { SampleBlock } from '../rig/index.js';
-import type { PlannedStep } from './events.js';
+import type { PlannedStep } from './planned.js';
 
 /** Less is no held rotor that harms anything. */
 const FLOWS_A = 1;
@@ -46,8 +47,8 @@ export class HeldRotorWatch {
     const current = channels.motorCurrentA;
     if (!this.#isWatching || !current) return;
     for (let i = 0; i < timeS.length; i++) {
-      const value = Math.abs(current[i]!);
-      const nowS = timeS[i]!;
+      const value = Math.abs(sampleAt(current, i));
+      const nowS = sampleAt(timeS, i);
       if (Number.isNaN(value)) continue;
       if (this.#fromS === undefined) {
         if (value < FLOWS_A) continue;

@@ -1,4 +1,3 @@
-export { bandInThreads } from './band-threads.js';
 export * from './by-hand.js';
 export * from './cautions.js';
 export type { CircuitOffer, OfferTools } from './circuit-offer.js';
@@ -6,7 +5,9 @@ export * from './desk.js';
 export * from './drive.js';
 export * from './event-queue.js';
 export * from './events.js';
-export * from './find-short.js';
+export type { Halt } from './halt-watch.js';
+export * from './planned.js';
 export * from './run-tray.js';
 export * from './run-unit.js';
 export * from './stop-advice.js';
+export type { Connection, Emit, RunTools, UnitJob } from './unit-job.js';

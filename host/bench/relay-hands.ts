@@ -1,14 +1,12 @@
-// A relay by itself on the bench: which samples it wants fast, what a person is asked for between two steps, when the
-// turning of the supply is over, and whether the whole supply may follow the test current.
+// A relay by itself on the bench: when the turning of its supply is over, and whether the whole supply may follow the
+// test current. Loads what judges relays, so it is itself loaded for such a run only.
 
+import { sampleAt } from '../arrays/index.js';
 import type { Capture } from '../capture/index.js';
 import { measureRelayUnit, passesBy } from '../judge/index.js';
-import { isRampAsk, type ResolvedUnit } from '../profile/index.js';
-import { RELAY_SCAN, type SampleBlock, type ScanChoice } from '../rig/index.js';
-import type { PlannedStep } from './events.js';
-
-export const scanOf = ({ unit }: ResolvedUnit): ScanChoice | undefined =>
-  unit.subject === 'relay' ? RELAY_SCAN : undefined;
+import type { ResolvedUnit } from '../profile/index.js';
+import type { SampleBlock } from '../rig/index.js';
+import type { PlannedStep } from './planned.js';
 
 /** Pulled in from here, let go below; the turning is over when the voltage is back for a while. */
 const CARRIES_A = 0.5;
@@ -59,13 +57,12 @@ function meetsNoLoad({ style, rig }: ResolvedUnit, { feed, channels }: Capture):
   if (load?.kind !== 'resistor' || !feed || !feedCurrentA || !supplyVoltageV) return false;
   let ampere = 0;
   let volts = 0;
-  feed.forEach((state, i) => {
-    if (state !== 'limited' || Number.isNaN(feedCurrentA[i]!) || Number.isNaN(supplyVoltageV[i]!)) return;
-    ampere += feedCurrentA[i]!;
-    volts += supplyVoltageV[i]!;
-  });
+  for (const [i, state] of feed.entries()) {
+    const [currentA, voltageV] = [sampleAt(feedCurrentA, i), sampleAt(supplyVoltageV, i)];
+    if (state !== 'limited' || Number.isNaN(currentA) || Number.isNaN(voltageV)) continue;
+    ampere += currentA;
+    volts += voltageV;
+  }
   // Both are sums over the same samples.
   return ampere > 0 && volts / ampere < rig.limitedFeedOhm + LOAD_PART * load.resistanceOhm;
 }
-
-export const isRamp = ({ ask }: PlannedStep): boolean => isRampAsk(ask);

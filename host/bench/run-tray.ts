@@ -3,7 +3,8 @@
 import { CAUTIONS } from './cautions.js';
 import { streamOf } from './event-queue.js';
 import type { BenchEvent } from './events.js';
-import { type RunTools, runUnit, type UnitJob } from './run-unit.js';
+import { runUnit } from './run-unit.js';
+import type { RunTools, UnitJob } from './unit-job.js';
 
 export interface TrayOptions extends RunTools {
   units: readonly Omit<UnitJob, 'index'>[];

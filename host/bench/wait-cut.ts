@@ -1,5 +1,6 @@
 // Samples taken while a person is waited for are left out, and time goes on as if nobody had waited.
 
+import { sampleAt } from '../arrays/index.js';
 import type { SampleBlock } from '../rig/index.js';
 
 export class WaitCut {
@@ -42,8 +43,9 @@ export class WaitCut {
       this.#cutS = Number.isNaN(this.#endS) ? this.#cutS : firstS - (this.#endS + this.stepS);
       this.#shiftS = this.#cutS;
     }
-    const timeS = this.#shiftS === 0 ? block.timeS : block.timeS.map((t) => t - this.#shiftS!);
-    this.#endS = timeS.at(-1)!;
+    const shiftS = this.#shiftS;
+    const timeS = shiftS === 0 ? block.timeS : block.timeS.map((t) => t - shiftS);
+    this.#endS = sampleAt(timeS, timeS.length - 1);
     return { ...block, timeS };
   }
 }

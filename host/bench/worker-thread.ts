@@ -13,7 +13,11 @@ export function startWorker(
 ): Worker {
   // In a thread that was itself started from the sources, the loader marks every address.
   const place = base.replace(/\?.*$/, '');
-  if (!place.endsWith('.ts')) return new Worker(new URL(`${name}.js`, base), { workerData, transferList });
+  if (!place.endsWith('.ts')) {
+    const traced = process.env.THROWBENCH_DEBUG === '1' ? ['--enable-source-maps'] : [];
+    const execArgv = [...process.execArgv, ...traced];
+    return new Worker(new URL(`${name}.js`, base), { workerData, transferList, execArgv });
+  }
   // In a checkout the sources run as they are. The loader does not reach into threads on Node 20, so each imports it.
   const loader = (import.meta.resolve?.('tsx/esm/api') ?? loaderBeside(place)).replace(/\?.*$/, '');
   const entry = new URL(`${name}.ts`, place).href;

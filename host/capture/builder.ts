@@ -1,7 +1,10 @@
 // Gathers sample blocks of a live stream into one capture on the rig's uniform grid.
 
-import { type Capture, CHANNELS, type Channel, type Feed, type Gap, type Position } from './capture.js';
+import { lastOf, sampleAt } from '../arrays/index.js';
+import { type Capture, type Gap, mapChannels, sampledChannels } from './capture.js';
+import type { Channel } from './channels.js';
 import { missingStretches } from './gaps.js';
+import type { Feed, Position } from './positions.js';
 
 /** What a rig delivers; NaN marks a lost sample. */
 export interface Block {
@@ -35,7 +38,7 @@ export class CaptureBuilder {
 
   /** Time of the last sample; 0 before the first. */
   get endS(): number {
-    return this.#length === 0 ? 0 : this.#timeS[this.#length - 1]!;
+    return this.#length === 0 ? 0 : sampleAt(this.#timeS, this.#length - 1);
   }
 
   /**
@@ -45,18 +48,16 @@ export class CaptureBuilder {
   add(block: Block): void {
     let skip = 0;
     if (this.#length > 0) {
-      while (skip < block.timeS.length && !(block.timeS[skip]! > this.endS)) skip += 1;
+      while (skip < block.timeS.length && !(sampleAt(block.timeS, skip) > this.endS)) skip += 1;
     }
     this.#dropped += skip;
     const count = block.timeS.length - skip;
     if (count === 0) return;
-    if (this.#length > 0) this.#fillUpTo(block.timeS[skip]!);
+    if (this.#length > 0) this.#fillUpTo(sampleAt(block.timeS, skip));
     this.#reserve(this.#length + count);
     this.#timeS.set(block.timeS.subarray(skip), this.#length);
-    for (const name of CHANNELS) {
-      const values = block.channels[name];
-      if (values) this.#channel(name).set(values.subarray(skip), this.#length);
-    }
+    for (const [name, values] of sampledChannels(block.channels))
+      this.#channel(name).set(values.subarray(skip), this.#length);
     // The first block that tells its feed makes those before it full, as all are without it.
     if (block.feed) this.#feed ??= new Array<Feed>(this.#length).fill('full');
     for (let i = skip; i < block.timeS.length; i++) {
@@ -77,11 +78,9 @@ export class CaptureBuilder {
   /** The capture so far; the builder may go on afterwards. */
   build(): Capture {
     const timeS = this.#timeS.slice(0, this.#length);
-    const channels: Capture['channels'] = {};
-    for (const name of CHANNELS) {
-      const values = this.#channels.get(name);
-      if (values) channels[name] = values.slice(0, this.#length);
-    }
+    const channels = mapChannels(Object.fromEntries(this.#channels), (values) =>
+      values.slice(0, this.#length),
+    );
     const notes = [...this.#notes];
     if (this.#dropped > 0) notes.push(`${this.#dropped} samples came out of order and were dropped.`);
     return {
@@ -100,11 +99,10 @@ export class CaptureBuilder {
     const stepS = 1 / this.sampleRateHz;
     const isTold = (gap: Gap): boolean =>
       this.#gaps.some(
-        (told) =>
-          told.fromS <= gap.fromS + stepS &&
-          told.toS >= gap.toS - stepS &&
-          (told.channels === undefined ||
-            (gap.channels?.every((name) => told.channels!.includes(name)) ?? false)),
+        ({ fromS, toS, channels: told }) =>
+          fromS <= gap.fromS + stepS &&
+          toS >= gap.toS - stepS &&
+          (told === undefined || (gap.channels?.every((name) => told.includes(name)) ?? false)),
       );
     return missingStretches(timeS, channels, 'samples lost').filter((gap) => !isTold(gap));
   }
@@ -119,7 +117,7 @@ export class CaptureBuilder {
     this.#reserve(this.#length + missing);
     const startS = this.endS;
     const stepS = (nextS - startS) / (missing + 1);
-    const position = this.#position.at(-1)!;
+    const position = lastOf(this.#position);
     const feed = this.#feed?.at(-1) ?? 'full';
     for (let i = 1; i <= missing; i++) {
       this.#timeS[this.#length] = startS + i * stepS;

@@ -2,14 +2,17 @@
 // cells; unknown columns are kept and ignored; numbers are written so that they read back as the same doubles.
 
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
-import { displayPath, InputError, readFault } from '../profile/index.js';
+import { itemAt } from '../arrays/index.js';
+import { displayPath, InputError, readFault } from '../input/index.js';
 import { ByteWindow } from './byte-window.js';
-import { type Capture, FEEDS, POSITIONS } from './capture.js';
+import type { Capture } from './capture.js';
+import { CHANNEL } from './channels.js';
 import { FEED_COLUMN } from './columns.js';
-import { HEADER_HINT, readHeader, separatorOf } from './csv-header.js';
-import { readRows, type WordColumn } from './csv-rows.js';
+import { type Columns, HEADER_HINT, type ReadOptions, readHeader, separatorOf } from './csv-header.js';
+import { type Rows, readRows, type WordColumn } from './csv-rows.js';
 import { CsvScanner } from './csv-scanner.js';
 import { missingStretches } from './gaps.js';
+import { FEEDS, POSITIONS } from './positions.js';
 import { makeUniform, uniformRateHz } from './resample.js';
 
 /** Samples of a larger file would not fit the memory of a small computer. */
@@ -41,15 +44,6 @@ export function readCaptureFile(path: string, options: ReadOptions = {}): Captur
   }
 }
 
-export interface ReadOptions {
-  /** Rate of the samples of a file without a column of times; refused for a file with one. */
-  sampleRateHz?: number;
-  /** Name of the column that is the motor current, whatever it is called. */
-  currentColumn?: string;
-  /** Multiplies every current: a clamp meter's amperes a volt. */
-  currentScale?: number;
-}
-
 /**
  * @param source the whole file; separator comma, semicolon (then with decimal point or comma) or tab, by its header.
  * @param fileName for messages.
@@ -73,7 +67,8 @@ export function readCapture(
   const columns = readHeader(scanner, fileName, options);
   // Without a header the first record is a sample already.
   if (!columns.hasHeader) scanner.back();
-  const { time, channels: named } = columns;
+  const { times, channels: named } = columns;
+  const time = 'index' in times ? times.index : undefined;
   const fed = columns.extras.find(({ name }) => name === FEED_COLUMN);
   const extras = columns.extras.filter((column) => column !== fed);
   const rows = readRows(scanner, {
@@ -97,20 +92,19 @@ export function readCapture(
     notes.push(`${position.held} empty positions were taken as the one before.`);
   if (feed && feed.held > 0) notes.push(`${feed.held} empty feeds were taken as the one before.`);
   // Views, not copies: the room that the estimate left over is a tenth.
-  const cut = (samples: Float64Array): Float64Array =>
-    samples.length > 1.2 * count ? samples.slice(0, count) : samples.subarray(0, count);
-  const samplesOf = rows.numbers.map(cut);
+  const samplesAt = (index: number): Float64Array => {
+    const { values } = columnAt(rows.numbers, index);
+    return values.length > 1.2 * count ? values.slice(0, count) : values.subarray(0, count);
+  };
   const timeS =
-    time === undefined
-      ? Float64Array.from({ length: count }, (_, i) => i / options.sampleRateHz!)
-      : samplesOf.shift()!;
+    'index' in times
+      ? samplesAt(times.index)
+      : Float64Array.from({ length: count }, (_, i) => i / times.rateHz);
   const channels: Capture['channels'] = {};
-  for (const [i, { name }] of named.entries()) {
-    const samples = samplesOf[i]!;
-    if (options.currentScale !== undefined && name.endsWith('A')) {
-      for (let k = 0; k < count; k++) samples[k]! *= options.currentScale;
-    }
-    channels[name] = samples;
+  for (const { name, index } of named) {
+    const samples = samplesAt(index);
+    const scale = CHANNEL[name].unit === 'A' ? options.currentScale : undefined;
+    channels[name] = scale === undefined ? samples : samples.map((value) => scale * value);
   }
   const capture: Capture = {
     timeS,
@@ -121,19 +115,24 @@ export function readCapture(
     gaps: [],
     sampleRateHz: uniformRateHz(timeS),
     notes,
-    ...(extras.length === 0
-      ? {}
-      : { extraColumns: Object.fromEntries(extras.map(({ name }, i) => [name, rows.texts[i]!])) }),
+    ...(extras.length === 0 ? {} : { extraColumns: textsOf(rows, extras) }),
   };
   if (capture.sampleRateHz === 0 && count > 2) return makeUniform(capture);
   return { ...capture, gaps: missingStretches(timeS, channels, 'empty cells') };
 }
 
-function wordsOf<W extends string>({ indices }: WordColumn, words: readonly W[], count: number): W[] {
-  const cells = new Array<W>(count);
-  for (let i = 0; i < count; i++) cells[i] = words[indices[i]!]!;
-  return cells;
+const wordsOf = <W extends string>({ indices }: WordColumn, words: readonly W[], count: number): W[] =>
+  Array.from(indices.subarray(0, count), (index) => itemAt(words, index));
+
+/** The column of a field that was asked for. */
+function columnAt<C extends { index: number }>(columns: readonly C[], index: number): C {
+  const found = columns.find((column) => column.index === index);
+  if (found === undefined) throw new RangeError(`field ${index} was not read`);
+  return found;
 }
+
+const textsOf = ({ texts }: Rows, extras: Columns['extras']): Record<string, string[]> =>
+  Object.fromEntries(extras.map(({ name, index }) => [name, columnAt(texts, index).cells]));
 
 /** Bytes of the line at hand. */
 function lengthOfRow({ window, at }: CsvScanner): number {

@@ -1,23 +1,8 @@
 // What one run recorded: sampled channels on one time grid, with the position thrown at each sample.
 // Signs: motor voltage = lead A minus lead B; motor current positive into lead A; forward = lead A positive.
 
-/** Channel order is fixed everywhere: files, protocol, screens. */
-export const CHANNELS = [
-  'feedCurrentA',
-  'motorCurrentA',
-  'coilCurrentA',
-  'leadAVoltageV',
-  'leadBVoltageV',
-  'supplyVoltageV',
-] as const;
-export type Channel = (typeof CHANNELS)[number];
-
-export const POSITIONS = ['rest', 'forward', 'reverse'] as const;
-export type Position = (typeof POSITIONS)[number];
-
-/** Motor feed of the rig: `limited` goes through its series resistor. */
-export const FEEDS = ['off', 'limited', 'full'] as const;
-export type Feed = (typeof FEEDS)[number];
+import { CHANNELS, type Channel } from './channels.js';
+import type { Feed, Position } from './positions.js';
 
 /** A stretch without samples: the channels named, or all when none are named. */
 export interface Gap {
@@ -49,3 +34,20 @@ export interface Capture {
   /** Columns of an imported file that have no meaning here; kept, never read. */
   extraColumns?: Record<string, string[]>;
 }
+
+/** The channels that were sampled, each with its samples, in the order of channels. */
+export const sampledChannels = (channels: Capture['channels']): [Channel, Float64Array][] =>
+  CHANNELS.flatMap((channel): [Channel, Float64Array][] => {
+    const values = channels[channel];
+    return values === undefined ? [] : [[channel, values]];
+  });
+
+/** Each channel that was sampled, put through `of`. */
+export const mapChannels = (
+  channels: Capture['channels'],
+  of: (values: Float64Array, channel: Channel) => Float64Array,
+): Capture['channels'] =>
+  Object.fromEntries(sampledChannels(channels).map(([channel, values]) => [channel, of(values, channel)]));
+
+export const absentChannels = ({ channels }: Pick<Capture, 'channels'>): Channel[] =>
+  CHANNELS.filter((channel) => channels[channel] === undefined);

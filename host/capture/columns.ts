@@ -1,16 +1,10 @@
-// The columns of a capture file, in the order they are written. Units stand in the names.
+// The columns of a capture file that no channel fills; those of channels stand in their records (channels.ts).
 
-import type { Channel } from './capture.js';
+import { CHANNEL, CHANNELS } from './channels.js';
 
 export const TIME_COLUMN = 'time_s';
 export const POSITION_COLUMN = 'position';
 export const FEED_COLUMN = 'feed';
 
-export const COLUMN_OF: Readonly<Record<Channel, string>> = {
-  feedCurrentA: 'feed_current_A',
-  motorCurrentA: 'motor_current_A',
-  coilCurrentA: 'coil_current_A',
-  leadAVoltageV: 'lead_a_V',
-  leadBVoltageV: 'lead_b_V',
-  supplyVoltageV: 'supply_V',
-};
+/** In the order in which they are written. */
+export const CHANNEL_COLUMNS: readonly string[] = CHANNELS.map((channel) => CHANNEL[channel].column);

@@ -1,6 +1,7 @@
 // Rows of numbers and position words, straight from bytes into columns: what millions of samples mostly are. Anything
 // else (quotes, a wrong word, a missing field, an empty line) is left for CsvScanner, which also tells the faults.
 
+import { itemAt, sampleAt } from '../arrays/index.js';
 import type { CsvScanner } from './csv-scanner.js';
 import { NOT_A_NUMBER, POWERS_OF_TEN, readDecimal } from './decimal.js';
 
@@ -31,9 +32,11 @@ export function readPlainRows(
   const { bytes, end, isLast } = scanner.window;
   const separator = scanner.separator.charCodeAt(0);
   const last = fields.length - 1;
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const numbers = fields.map((field) => ('numbers' in field ? field.numbers : undefined));
-  const indices = fields.map((field) => ('indices' in field ? field.indices : undefined));
-  const words = fields.map((field) => ('words' in field ? field.words.map(codesOf) : undefined));
+  const words = fields.map((field) =>
+    'words' in field ? { ...field, words: field.words.map(codesOf) } : undefined,
+  );
   // At hand in the loop: an import is looked up anew each time by some module systems.
   const powers = POWERS_OF_TEN;
   let row = from;
@@ -42,25 +45,26 @@ export function readPlainRows(
     let cursor = at;
     for (let field = 0; field <= last; field++) {
       const column = numbers[field];
+      const word = words[field];
       if (column !== undefined) {
         const start = cursor;
-        let code = bytes[cursor]!;
+        let code = view.getUint8(cursor);
         const isNegative = code === MINUS;
-        if (isNegative) code = bytes[++cursor]!;
+        if (isNegative) code = view.getUint8(++cursor);
         let mantissa = 0;
         const first = cursor;
         while (code >= 48 && code <= 57) {
           mantissa = (mantissa * 10 + (code - 48)) | 0;
-          code = bytes[++cursor]!;
+          code = view.getUint8(++cursor);
         }
         let digits = cursor - first;
         let decimals = 0;
         if (code === point) {
           const firstDecimal = ++cursor;
-          code = bytes[cursor]!;
+          code = view.getUint8(cursor);
           while (code >= 48 && code <= 57) {
             mantissa = (mantissa * 10 + (code - 48)) | 0;
-            code = bytes[++cursor]!;
+            code = view.getUint8(++cursor);
           }
           decimals = cursor - firstDecimal;
           digits += decimals;
@@ -70,26 +74,24 @@ export function readPlainRows(
         const isEnd = code === separator || code === LF || code === CR;
         if (isEnd && digits > 0 && digits <= MOST_SHORT_DIGITS) {
           // Exact by the same rule as readDecimal.
-          const value = decimals > 0 ? mantissa / powers[decimals]! : mantissa;
+          const value = decimals > 0 ? mantissa / sampleAt(powers, decimals) : mantissa;
           column[row] = isNegative ? -value : value;
         } else if (isEnd && cursor === start) column[row] = Number.NaN;
         else {
-          cursor = endOfNumber(bytes, start, point);
-          code = bytes[cursor]!;
+          cursor = endOfNumber(view, start, point);
+          code = view.getUint8(cursor);
           if (code !== separator && code !== LF && code !== CR) break rows;
           const value = longNumber(bytes, start, cursor, point);
           if (value === NOT_A_NUMBER) break rows;
           column[row] = value;
         }
-      } else {
-        const list = words[field]!;
-        let found = -1;
-        for (let k = 0; k < list.length && found < 0; k++) if (startsWith(bytes, cursor, list[k]!)) found = k;
+      } else if (word !== undefined) {
+        const found = wordStarting(bytes, cursor, word.words);
         if (found < 0) break rows;
-        indices[field]![row] = found;
-        cursor += list[found]!.length;
+        word.indices[row] = found;
+        cursor += itemAt(word.words, found).length;
       }
-      const code = bytes[cursor]!;
+      const code = view.getUint8(cursor);
       if (field < last) {
         if (code !== separator) break rows;
         cursor += 1;
@@ -99,7 +101,7 @@ export function readPlainRows(
     }
     if (cursor >= end && !isLast) break;
     // One empty field is an empty line.
-    if (last === 0 && numbers[0] !== undefined && Number.isNaN(numbers[0][row]!)) break;
+    if (last === 0 && numbers[0] !== undefined && Number.isNaN(numbers[0][row])) break;
     at = cursor + 1;
     row += 1;
   }
@@ -110,10 +112,10 @@ export function readPlainRows(
 }
 
 /** Behind everything that a number, with spaces around it, may be written with. */
-function endOfNumber(bytes: Uint8Array, start: number, point: number): number {
+function endOfNumber(view: DataView, start: number, point: number): number {
   let at = start;
   for (;;) {
-    const code = bytes[at]!;
+    const code = view.getUint8(at);
     const isPart =
       (code >= 48 && code <= 57) ||
       code === point ||
@@ -131,9 +133,15 @@ function longNumber(bytes: Uint8Array, start: number, end: number, point: number
   return readDecimal(text, 0, text.length, point);
 }
 
-function startsWith(bytes: Uint8Array, at: number, word: Uint8Array): boolean {
-  for (let k = 0; k < word.length; k++) if (bytes[at + k] !== word[k]) return false;
-  return true;
+/** Which of the words stands at `at`; -1 for none. */
+function wordStarting(bytes: Uint8Array, at: number, words: readonly Uint8Array[]): number {
+  for (let k = 0; k < words.length; k++) {
+    const word = itemAt(words, k);
+    let same = 0;
+    while (same < word.length && bytes[at + same] === word[same]) same += 1;
+    if (same === word.length) return k;
+  }
+  return -1;
 }
 
 const codesOf = (word: string): Uint8Array => Buffer.from(word, 'latin1');

@@ -1,6 +1,7 @@
 // The rows of a capture file into columns of samples: plain rows by the million, every other one field by field.
 
-import { InputError, nearestName } from '../profile/index.js';
+import { itemAt, sampleAt } from '../arrays/index.js';
+import { InputError, nearestName } from '../input/index.js';
 import type { Columns } from './csv-header.js';
 import { type PlainField, readPlainRows } from './csv-plain-rows.js';
 import type { CsvScanner } from './csv-scanner.js';
@@ -8,6 +9,12 @@ import { NOT_A_NUMBER, readDecimal } from './decimal.js';
 
 const POINT = 46;
 const COMMA = 44;
+
+/** A column of numbers, NaN for an empty cell; longer than the rows are many. */
+export interface NumberColumn {
+  index: number;
+  values: Float64Array;
+}
 
 /** A column whose cells are words of a list; an empty cell means the word before it. */
 export interface WordColumn {
@@ -18,13 +25,16 @@ export interface WordColumn {
   held: number;
 }
 
+export interface TextColumn {
+  index: number;
+  cells: string[];
+}
+
 export interface Rows {
   count: number;
-  /** Columns of numbers, NaN for an empty cell, in the order asked; longer than `count`. */
-  numbers: Float64Array[];
+  numbers: NumberColumn[];
   words: WordColumn[];
-  /** Cells of each column of text. */
-  texts: string[][];
+  texts: TextColumn[];
   /** Numbers were written with a decimal comma. */
   hasDecimalCommas: boolean;
 }
@@ -42,26 +52,94 @@ export interface RowsWanted {
 }
 
 /** Reads every record from where the scanner stands. @throws InputError naming line and column of the first fault. */
-export function readRows(scanner: CsvScanner, wanted: RowsWanted): Rows {
-  const { columns, texts } = wanted;
-  const file = scanner.fileName;
-  let capacity = Math.max(64, wanted.capacity);
-  const rows: Rows = {
-    count: 0,
-    numbers: wanted.numbers.map(() => new Float64Array(capacity)),
-    words: wanted.words.map((column) => ({ ...column, indices: new Uint8Array(capacity), held: 0 })),
-    texts: texts.map(() => []),
-    hasDecimalCommas: false,
-  };
-  const timeAt = wanted.time === undefined ? -1 : wanted.numbers.indexOf(wanted.time);
-  const fault = (index: number, what: string, mend: string, line = scanner.line): InputError =>
-    new InputError({ file, line, key: columns.names[index], what, mend });
+export const readRows = (scanner: CsvScanner, wanted: RowsWanted): Rows =>
+  new RowReader(scanner, wanted).read();
 
-  const numberOf = (index: number): number => {
-    const cell = scanner.field(index);
-    const value = readDecimal(cell, 0, cell.length, rows.hasDecimalCommas ? COMMA : POINT);
+class RowReader {
+  readonly #rows: Rows;
+  #capacity: number;
+  /** Of the row before; no time is below it. */
+  #lastS = Number.NEGATIVE_INFINITY;
+  /** With columns of text every row is taken field by field: their cells have to become strings anyway. */
+  readonly #isPlain: boolean;
+
+  constructor(
+    readonly scanner: CsvScanner,
+    readonly wanted: RowsWanted,
+  ) {
+    const { columns, numbers, words, texts } = wanted;
+    const capacity = Math.max(64, wanted.capacity);
+    this.#capacity = capacity;
+    this.#rows = {
+      count: 0,
+      numbers: numbers.map((index) => ({ index, values: new Float64Array(capacity) })),
+      words: words.map((column) => ({ ...column, indices: new Uint8Array(capacity), held: 0 })),
+      texts: texts.map((index) => ({ index, cells: [] })),
+      hasDecimalCommas: false,
+    };
+    this.#isPlain = texts.length === 0 && numbers.length + words.length === columns.count;
+  }
+
+  read(): Rows {
+    const { scanner } = this;
+    const rows = this.#rows;
+    for (;;) {
+      if (this.#isPlain) this.#takePlainRows();
+      if (!scanner.next()) break;
+      if (scanner.count !== this.wanted.columns.count) throw wrongCount(scanner, this.wanted.columns.count);
+      if (rows.count === this.#capacity) this.#grow();
+      this.#takeRow();
+    }
+    if (rows.count === 0) {
+      const what = 'no sample follows the header';
+      throw new InputError({ file: scanner.fileName, line: scanner.line, what, mend: 'add rows of samples' });
+    }
+    return rows;
+  }
+
+  #takePlainRows(): void {
+    const rows = this.#rows;
+    const fields = new Array<PlainField>(this.wanted.columns.count);
+    for (const { index, values } of rows.numbers) fields[index] = { numbers: values };
+    for (const { index, indices, words } of rows.words) fields[index] = { indices, words };
+    const to = readPlainRows(this.scanner, fields, this.#point, rows.count, this.#capacity);
+    this.#checkTimes(rows.count, to);
+    rows.count = to;
+  }
+
+  /** The scanner's present record, field by field. */
+  #takeRow(): void {
+    const rows = this.#rows;
+    const row = rows.count;
+    for (const { index, values } of rows.numbers) {
+      values[row] = this.#numberAt(index);
+      // In the order of the fields, so that the first fault of a row is told.
+      if (index === this.wanted.time) this.#checkTimes(row, row + 1);
+    }
+    for (const column of rows.words) column.indices[row] = this.#wordAt(column, row);
+    for (const { index, cells } of rows.texts) cells.push(this.scanner.field(index));
+    rows.count += 1;
+  }
+
+  #grow(): void {
+    this.#capacity *= 2;
+    for (const column of this.#rows.numbers)
+      column.values = grown(column.values, new Float64Array(this.#capacity));
+    for (const column of this.#rows.words)
+      column.indices = grown(column.indices, new Uint8Array(this.#capacity));
+  }
+
+  /** Code of the decimal sign. */
+  get #point(): number {
+    return this.#rows.hasDecimalCommas ? COMMA : POINT;
+  }
+
+  #numberAt(index: number): number {
+    const rows = this.#rows;
+    const cell = this.scanner.field(index);
+    const value = readDecimal(cell, 0, cell.length, this.#point);
     if (value !== NOT_A_NUMBER) return value;
-    if (scanner.separator !== ',' && !rows.hasDecimalCommas && cell.includes(',')) {
+    if (this.scanner.separator !== ',' && !rows.hasDecimalCommas && cell.includes(',')) {
       const other = readDecimal(cell, 0, cell.length, COMMA);
       if (other !== NOT_A_NUMBER) {
         rows.hasDecimalCommas = true;
@@ -71,84 +149,50 @@ export function readRows(scanner: CsvScanner, wanted: RowsWanted): Rows {
     const mend = cell.includes(',')
       ? 'write a decimal point, or separate the columns by semicolons'
       : 'write a number, or leave the cell empty where there is no sample';
-    throw fault(index, `'${cell.slice(0, 40)}' is not a number`, mend);
-  };
+    throw this.#fault(index, `'${cell.slice(0, 40)}' is not a number`, mend);
+  }
 
-  const wordOf = (column: WordColumn, row: number): number => {
-    const cell = scanner.field(column.index).trim();
+  #wordAt(column: WordColumn, row: number): number {
+    const cell = this.scanner.field(column.index).trim();
     const found = column.words.indexOf(cell.toLowerCase());
     if (found >= 0) return found;
-    if (cell === '' && row > 0) {
+    const before = column.indices[row - 1];
+    if (cell === '' && before !== undefined) {
       column.held += 1;
-      return column.indices[row - 1]!;
+      return before;
     }
     const near = cell === '' ? undefined : nearestName(cell, column.words);
     const mend = near ? `did you mean ${near}?` : `write ${column.words.join(', ')}`;
-    const name = columns.names[column.index]!.toLowerCase();
+    const name = itemAt(this.wanted.columns.names, column.index).toLowerCase();
     const what = cell === '' ? `the ${name} is missing` : `'${cell.slice(0, 40)}' is no ${name}`;
-    throw fault(column.index, what, mend);
-  };
+    throw this.#fault(column.index, what, mend);
+  }
 
-  let lastS = Number.NEGATIVE_INFINITY;
   /** Rows [from, to), the last of which stands in the scanner's present line. */
-  const checkTimes = (from: number, to: number): void => {
-    if (timeAt < 0) return;
-    const timeS = rows.numbers[timeAt]!;
+  #checkTimes(from: number, to: number): void {
+    const time = this.#rows.numbers.find(({ index }) => index === this.wanted.time);
+    if (time === undefined) return;
+    let lastS = this.#lastS;
     for (let row = from; row < to; row++) {
-      const atS = timeS[row]!;
-      if (!(atS > lastS)) {
-        const line = scanner.line - (to - 1 - row);
-        const index = wanted.time!;
-        if (Number.isNaN(atS))
-          throw fault(index, 'the time is missing', 'write seconds, such as 0.0002', line);
-        const what =
-          atS === lastS ? `the time ${atS} stands twice` : `the time goes back from ${lastS} to ${atS}`;
-        const mend = 'write times that increase from row to row, with enough decimals';
-        throw fault(index, what, mend, line);
-      }
+      const atS = sampleAt(time.values, row);
+      if (!(atS > lastS)) throw this.#timeFault(time.index, lastS, atS, this.scanner.line - (to - 1 - row));
       lastS = atS;
     }
-  };
+    this.#lastS = lastS;
+  }
 
-  // With columns of text every row is taken field by field: their cells have to become strings anyway.
-  const isPlain = texts.length === 0 && wanted.numbers.length + wanted.words.length === columns.count;
-  let fields: PlainField[] = [];
-  const layOut = (): void => {
-    if (!isPlain) return;
-    fields = new Array(columns.count);
-    for (const [i, index] of wanted.numbers.entries()) fields[index] = { numbers: rows.numbers[i]! };
-    for (const { index, indices, words } of rows.words) fields[index] = { indices, words };
-  };
-  layOut();
-  for (;;) {
-    if (isPlain) {
-      const to = readPlainRows(scanner, fields, rows.hasDecimalCommas ? COMMA : POINT, rows.count, capacity);
-      checkTimes(rows.count, to);
-      rows.count = to;
-    }
-    if (!scanner.next()) break;
-    if (scanner.count !== columns.count) throw wrongCount(scanner, columns.count);
-    if (rows.count === capacity) {
-      capacity *= 2;
-      rows.numbers = rows.numbers.map((column) => grown(column, new Float64Array(capacity)));
-      for (const column of rows.words) column.indices = grown(column.indices, new Uint8Array(capacity));
-      layOut();
-    }
-    const row = rows.count;
-    for (const [i, index] of wanted.numbers.entries()) {
-      rows.numbers[i]![row] = numberOf(index);
-      // In the order of the fields, so that the first fault of a row is told.
-      if (i === timeAt) checkTimes(row, row + 1);
-    }
-    for (const column of rows.words) column.indices[row] = wordOf(column, row);
-    for (const [i, index] of texts.entries()) rows.texts[i]!.push(scanner.field(index));
-    rows.count += 1;
+  #timeFault(index: number, lastS: number, atS: number, line: number): InputError {
+    if (Number.isNaN(atS))
+      return this.#fault(index, 'the time is missing', 'write seconds, such as 0.0002', line);
+    const what =
+      atS === lastS ? `the time ${atS} stands twice` : `the time goes back from ${lastS} to ${atS}`;
+    return this.#fault(index, what, 'write times that increase from row to row, with enough decimals', line);
   }
-  if (rows.count === 0) {
-    const what = 'no sample follows the header';
-    throw new InputError({ file, line: scanner.line, what, mend: 'add rows of samples' });
+
+  #fault(index: number, what: string, mend: string, line = this.scanner.line): InputError {
+    const { fileName: file } = this.scanner;
+    return new InputError({ file, line, key: this.wanted.columns.names[index], what, mend });
   }
-  return rows;
 }
 
 function wrongCount(scanner: CsvScanner, asked: number): InputError {

@@ -3,7 +3,8 @@
 // No text is built for a field until it is asked for. Rows of plain numbers by the million: csv-plain-rows.ts.
 
 import { isUtf8 } from 'node:buffer';
-import { InputError } from '../profile/index.js';
+import { byteAt, itemAt } from '../arrays/index.js';
+import { InputError } from '../input/index.js';
 import type { ByteWindow } from './byte-window.js';
 
 const QUOTE = 34;
@@ -80,7 +81,7 @@ export class CsvScanner {
 
   /** Text of field `index` of the present record, without its quotes. @throws InputError when it is not UTF-8. */
   field(index: number): string {
-    const text = this.#text(this.starts[index]!, this.ends[index]!);
+    const text = this.#text(itemAt(this.starts, index), itemAt(this.ends, index));
     return this.#quoted[index] ? text.replaceAll('""', '"') : text;
   }
 
@@ -97,12 +98,12 @@ export class CsvScanner {
     this.count = 0;
     let at = this.at;
     for (;;) {
-      let code = bytes[at]!;
+      let code = byteAt(bytes, at);
       if (code === QUOTE && at < end) {
         const close = this.#quotedField(at);
         if (close === undefined) return undefined;
         at = close;
-        code = bytes[at]!;
+        code = byteAt(bytes, at);
       } else {
         const start = at;
         while (code !== separator && code !== LF && code !== CR) {
@@ -112,7 +113,7 @@ export class CsvScanner {
               'put the whole field in quotes and double the quote',
             );
           at += 1;
-          code = bytes[at]!;
+          code = byteAt(bytes, at);
         }
         this.#push(start, at, false);
       }

@@ -2,7 +2,9 @@
 // Up to 15 digits and a power of ten up to 22 are exact in doubles, so one division or product rounds right
 // (Clinger, "How to read floating point numbers accurately", 1990); everything else goes through Number().
 
-export const POWERS_OF_TEN = Array.from({ length: 23 }, (_, power) => 10 ** power);
+import { sampleAt } from '../arrays/index.js';
+
+export const POWERS_OF_TEN = Float64Array.from({ length: 23 }, (_, power) => 10 ** power);
 
 /** Result for a cell that is not a number, told apart from an empty one, which is NaN. */
 export const NOT_A_NUMBER = Number.POSITIVE_INFINITY;
@@ -37,7 +39,7 @@ export function readDecimal(text: string, start: number, end: number, point: num
   }
   if (digits > 15 || decimals > 22 || !isDigit(text.charCodeAt(to - 1)))
     return slowly(text.slice(from, to), point);
-  const value = decimals > 0 ? mantissa / POWERS_OF_TEN[decimals]! : mantissa;
+  const value = decimals > 0 ? mantissa / sampleAt(POWERS_OF_TEN, decimals) : mantissa;
   return isNegative ? -value : value;
 }
 

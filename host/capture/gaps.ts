@@ -1,6 +1,8 @@
 // Stretches of missing samples (NaN) in channels, as gaps.
 
-import { CHANNELS, type Channel, type Gap } from './capture.js';
+import { itemAt, lastOf, sampleAt } from '../arrays/index.js';
+import { type Gap, sampledChannels } from './capture.js';
+import type { Channel } from './channels.js';
 
 /** More stretches than this in one channel are told as one from the first to the last. */
 const MOST_GAPS = 1000;
@@ -21,10 +23,10 @@ export function missingStretches(
   channels: Partial<Record<Channel, Float64Array>>,
   reason: string,
 ): Gap[] {
-  const present = CHANNELS.filter((name) => channels[name] !== undefined);
+  const present = sampledChannels(channels);
   const shared = new Map<string, { stretch: Stretch; channels: Channel[] }>();
-  for (const name of present) {
-    for (const stretch of stretchesOf(channels[name]!, reason)) {
+  for (const [name, values] of present) {
+    for (const stretch of stretchesOf(values, reason)) {
       const key = `${stretch.from} ${stretch.to} ${stretch.reason}`;
       const entry = shared.get(key);
       if (entry) entry.channels.push(name);
@@ -32,12 +34,12 @@ export function missingStretches(
     }
   }
   const last = timeS.length - 1;
-  const stepS = last > 0 ? (timeS[last]! - timeS[0]!) / last : 0;
+  const stepS = last > 0 ? (sampleAt(timeS, last) - sampleAt(timeS, 0)) / last : 0;
   return [...shared.values()]
     .sort((a, b) => a.stretch.from - b.stretch.from)
     .map(({ stretch, channels: missing }) => ({
-      fromS: timeS[stretch.from]!,
-      toS: stretch.to <= last ? timeS[stretch.to]! : timeS[last]! + stepS,
+      fromS: sampleAt(timeS, stretch.from),
+      toS: stretch.to <= last ? sampleAt(timeS, stretch.to) : sampleAt(timeS, last) + stepS,
       ...(missing.length === present.length ? {} : { channels: missing }),
       reason: stretch.reason,
     }));
@@ -47,7 +49,7 @@ function stretchesOf(values: Float64Array, reason: string): Stretch[] {
   const found: Stretch[] = [];
   let from = -1;
   for (let i = 0; i <= values.length; i++) {
-    const isMissing = i < values.length && Number.isNaN(values[i]!);
+    const isMissing = i < values.length && Number.isNaN(values[i]);
     if (isMissing && from < 0) from = i;
     if (!isMissing && from >= 0) {
       found.push({ from, to: i, reason });
@@ -55,5 +57,7 @@ function stretchesOf(values: Float64Array, reason: string): Stretch[] {
     }
   }
   if (found.length <= MOST_GAPS) return found;
-  return [{ from: found[0]!.from, to: found.at(-1)!.to, reason: `${reason}, in ${found.length} stretches` }];
+  return [
+    { from: itemAt(found, 0).from, to: lastOf(found).to, reason: `${reason}, in ${found.length} stretches` },
+  ];
 }

@@ -1,8 +1,12 @@
 export * from './builder.js';
 export * from './capture.js';
 export * from './capture-csv.js';
-export { COLUMN_OF, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+export * from './channels.js';
+export { CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+export type { ReadOptions } from './csv-header.js';
+export { decimalCsv } from './decimal-csv.js';
 export * from './gaps.js';
+export * from './positions.js';
 export * from './resample.js';
 export * from './slice.js';
 export * from './write-csv.js';

@@ -1,6 +1,7 @@
 // Brings a capture onto a uniform time grid: linear between neighbours, gaps kept, positions held.
 
-import { type Capture, CHANNELS, type Feed } from './capture.js';
+import { byteAt, itemAt, sampleAt, wholeAt } from '../arrays/index.js';
+import { type Capture, mapChannels } from './capture.js';
 import { missingStretches } from './gaps.js';
 
 /** A grid never gets more samples than this. */
@@ -14,10 +15,10 @@ const HOLE_FACTOR = 5;
 export function uniformRateHz(timeS: Float64Array): number {
   const last = timeS.length - 1;
   if (last < 1) return 0;
-  const startS = timeS[0]!;
-  const stepS = (timeS[last]! - startS) / last;
+  const startS = sampleAt(timeS, 0);
+  const stepS = (sampleAt(timeS, last) - startS) / last;
   for (let i = 1; i < last; i++) {
-    if (Math.abs(timeS[i]! - startS - i * stepS) > GRID_TOLERANCE * stepS) return 0;
+    if (Math.abs(sampleAt(timeS, i) - startS - i * stepS) > GRID_TOLERANCE * stepS) return 0;
   }
   return niceRate(1 / stepS);
 }
@@ -28,9 +29,12 @@ export function uniformRateHz(timeS: Float64Array): number {
  */
 export function makeUniform(capture: Capture): Capture {
   const { timeS } = capture;
-  const steps = Float64Array.from({ length: timeS.length - 1 }, (_, i) => timeS[i + 1]! - timeS[i]!).sort();
-  const medianS = steps[steps.length >> 1]!;
-  const spanS = timeS[timeS.length - 1]! - timeS[0]!;
+  const steps = timeS
+    .subarray(1)
+    .map((atS, i) => atS - sampleAt(timeS, i))
+    .sort();
+  const medianS = sampleAt(steps, steps.length >> 1);
+  const spanS = sampleAt(timeS, timeS.length - 1) - sampleAt(timeS, 0);
   const stepS = refine(timeS, medianS);
   if (stepS !== undefined && spanS / stepS < MOST_SAMPLES) {
     const uniform = onGrid(capture, stepS, 1.5 * stepS);
@@ -40,11 +44,11 @@ export function makeUniform(capture: Capture): Capture {
       notes: [...capture.notes, `${missing} rows are missing from a regular time grid and stay gaps.`],
     };
   }
-  const usualS = steps[Math.floor((steps.length - 1) * 0.9)]!;
+  const usualS = sampleAt(steps, Math.floor((steps.length - 1) * 0.9));
   const gridS = Math.max(medianS, spanS / MOST_SAMPLES);
   const holeS = Math.max(HOLE_FACTOR * usualS, 2.5 * gridS);
   const note =
-    `Time steps were not uniform (${ms(steps[0]!)} to ${ms(steps.at(-1)!)} ms): resampled to ${ms(gridS)} ms by ` +
+    `Time steps were not uniform (${ms(sampleAt(steps, 0))} to ${ms(sampleAt(steps, steps.length - 1))} ms): resampled to ${ms(gridS)} ms by ` +
     `straight lines; steps above ${ms(holeS)} ms stay gaps.`;
   return { ...onGrid(capture, gridS, holeS), notes: [...capture.notes, note] };
 }
@@ -62,64 +66,92 @@ function refine(timeS: Float64Array, medianS: number): number | undefined {
   let count = 0;
   let stepS = medianS;
   for (let i = 1; i < timeS.length; i++) {
-    const steps = Math.round((timeS[i]! - timeS[i - 1]!) / medianS);
+    const betweenS = sampleAt(timeS, i) - sampleAt(timeS, i - 1);
+    const steps = Math.round(betweenS / medianS);
     if (steps < 1) return undefined;
     count += steps;
-    stepS = (timeS[i]! - timeS[0]!) / count;
-    if (Math.abs(timeS[i]! - timeS[i - 1]! - steps * stepS) > 2 * GRID_TOLERANCE * medianS) return undefined;
+    stepS = (sampleAt(timeS, i) - sampleAt(timeS, 0)) / count;
+    if (Math.abs(betweenS - steps * stepS) > 2 * GRID_TOLERANCE * medianS) return undefined;
   }
   return stepS;
 }
 
 function onGrid(capture: Capture, stepS: number, holeS: number): Capture {
-  const source = capture.timeS;
-  const startS = source[0] ?? 0;
-  const last = source.length - 1;
-  // Half a thousandth of a step: the last sample must not fall off by rounding.
-  const length = last < 0 ? 0 : Math.floor((source[last]! - startS) / stepS + 5e-4) + 1;
-  const timeS = Float64Array.from({ length }, (_, i) => startS + i * stepS);
-  const names = CHANNELS.filter((name) => capture.channels[name] !== undefined);
-  const channels: Capture['channels'] = {};
-  for (const name of names) channels[name] = new Float64Array(length).fill(Number.NaN);
-  const position: Capture['position'] = new Array(length);
-  const feed = capture.feed && new Array<Feed>(length);
-  const extraNames = Object.keys(capture.extraColumns ?? {});
-  const extraColumns: Record<string, string[]> = Object.fromEntries(
-    extraNames.map((name) => [name, new Array(length)]),
-  );
-
-  let before = 0;
-  for (let i = 0; i < length; i++) {
-    const atS = timeS[i]!;
-    const slackS = GRID_TOLERANCE * stepS;
-    while (before < last && source[before + 1]! <= atS + slackS) before += 1;
-    position[i] = capture.position[before]!;
-    if (feed) feed[i] = capture.feed![before]!;
-    const beforeS = source[before]!;
-    const isHit = Math.abs(atS - beforeS) <= slackS;
-    const afterS = before < last ? source[before + 1]! : beforeS;
-    const isHole = !isHit && afterS - beforeS > holeS;
-    const weight = isHit || before === last ? 0 : (atS - beforeS) / (afterS - beforeS);
-    for (const name of names) {
-      const values = capture.channels[name]!;
-      if (isHole) continue;
-      channels[name]![i] =
-        weight === 0 ? values[before]! : values[before]! * (1 - weight) + values[before + 1]! * weight;
-    }
-    for (const name of extraNames)
-      extraColumns[name]![i] = isHole ? '' : capture.extraColumns![name]![before]!;
-  }
+  const grid = gridOver(capture.timeS, stepS, holeS);
+  const { timeS, before, isHole } = grid;
+  const held = <T extends string>(cells: readonly T[]): T[] => Array.from(before, (at) => itemAt(cells, at));
+  const { feed, extraColumns } = capture;
+  const channels = mapChannels(capture.channels, (values) => onLines(values, grid));
   return {
     ...capture,
     timeS,
-    position,
-    ...(feed === undefined ? {} : { feed }),
+    position: held(capture.position),
+    ...(feed === undefined ? {} : { feed: held(feed) }),
     channels,
     gaps: missingStretches(timeS, channels, 'no samples'),
     sampleRateHz: niceRate(1 / stepS),
     notes: [...capture.notes],
-    ...(capture.extraColumns === undefined ? {} : { extraColumns }),
+    ...(extraColumns === undefined
+      ? {}
+      : {
+          extraColumns: Object.fromEntries(
+            Object.entries(extraColumns).map(([name, cells]) => [
+              name,
+              held(cells).map((cell, i) => (byteAt(isHole, i) === 1 ? '' : cell)),
+            ]),
+          ),
+        }),
   };
+}
+
+/** Where each point of a uniform grid lies among the samples. */
+interface Grid {
+  timeS: Float64Array;
+  /** Index of the sample before it or at it. */
+  before: Int32Array;
+  /** How far it is towards the sample behind it, 0 to 1; 0 where it is on a sample. */
+  weight: Float64Array;
+  /** 1 where the samples around it are too far apart for a line. */
+  isHole: Uint8Array;
+}
+
+function gridOver(source: Float64Array, stepS: number, holeS: number): Grid {
+  const startS = source[0] ?? 0;
+  const last = source.length - 1;
+  // Half a thousandth of a step: the last sample must not fall off by rounding.
+  const length = last < 0 ? 0 : Math.floor((sampleAt(source, last) - startS) / stepS + 5e-4) + 1;
+  const grid: Grid = {
+    timeS: Float64Array.from({ length }, (_, i) => startS + i * stepS),
+    before: new Int32Array(length),
+    weight: new Float64Array(length),
+    isHole: new Uint8Array(length),
+  };
+  const slackS = GRID_TOLERANCE * stepS;
+  let before = 0;
+  for (let i = 0; i < length; i++) {
+    const atS = sampleAt(grid.timeS, i);
+    while (before < last && sampleAt(source, before + 1) <= atS + slackS) before += 1;
+    grid.before[i] = before;
+    const beforeS = sampleAt(source, before);
+    if (before === last || Math.abs(atS - beforeS) <= slackS) continue;
+    const afterS = sampleAt(source, before + 1);
+    grid.weight[i] = (atS - beforeS) / (afterS - beforeS);
+    if (afterS - beforeS > holeS) grid.isHole[i] = 1;
+  }
+  return grid;
+}
+
+/** Straight lines between the samples around each point; missing in a hole. */
+function onLines(values: Float64Array, { before, weight, isHole }: Grid): Float64Array {
+  const out = new Float64Array(before.length).fill(Number.NaN);
+  for (let i = 0; i < out.length; i++) {
+    if (byteAt(isHole, i) === 1) continue;
+    const at = wholeAt(before, i);
+    const part = sampleAt(weight, i);
+    out[i] =
+      part === 0 ? sampleAt(values, at) : sampleAt(values, at) * (1 - part) + sampleAt(values, at + 1) * part;
+  }
+  return out;
 }
 
 /** 4999.999999 is 5000: a rate within a millionth of a whole number is that number. */

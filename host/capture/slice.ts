@@ -1,22 +1,18 @@
 // A stretch cut out of a capture.
 
-import { type Capture, CHANNELS } from './capture.js';
+import { sampleAt } from '../arrays/index.js';
+import { type Capture, mapChannels } from './capture.js';
 
 /** Samples with fromS <= t < toS and the gaps that touch them, cut to that stretch. Arrays are copies. */
 export function sliceCapture(capture: Capture, fromS: number, toS: number): Capture {
   const from = firstAtOrAfter(capture.timeS, fromS);
   const to = Math.max(from, firstAtOrAfter(capture.timeS, toS));
-  const channels: Capture['channels'] = {};
-  for (const name of CHANNELS) {
-    const values = capture.channels[name];
-    if (values) channels[name] = values.slice(from, to);
-  }
   return {
     ...capture,
     timeS: capture.timeS.slice(from, to),
     position: capture.position.slice(from, to),
     ...(capture.feed === undefined ? {} : { feed: capture.feed.slice(from, to) }),
-    channels,
+    channels: mapChannels(capture.channels, (values) => values.slice(from, to)),
     gaps: capture.gaps
       .filter((gap) => gap.fromS < toS && gap.toS > fromS)
       .map((gap) => ({ ...gap, fromS: Math.max(gap.fromS, fromS), toS: Math.min(gap.toS, toS) })),
@@ -37,7 +33,7 @@ export function firstAtOrAfter(timeS: Float64Array, atS: number): number {
   let high = timeS.length;
   while (low < high) {
     const middle = (low + high) >>> 1;
-    if (timeS[middle]! < atS) low = middle + 1;
+    if (sampleAt(timeS, middle) < atS) low = middle + 1;
     else high = middle;
   }
   return low;

@@ -1,7 +1,9 @@
 // A capture as CSV text (RFC 4180, CRLF). Gaps and notes are not in the format: a missing sample is an empty cell.
 
-import { type Capture, CHANNELS } from './capture.js';
-import { COLUMN_OF, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+import { itemAt, sampleAt } from '../arrays/index.js';
+import { type Capture, sampledChannels } from './capture.js';
+import { CHANNEL } from './channels.js';
+import { FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 
 /** Rows joined at a time; keeps the intermediate strings short. */
 const ROWS_A_PIECE = 4096;
@@ -9,7 +11,7 @@ const MOST_REMEMBERED = 4096;
 
 /** Every number reads back as the same double. @throws RangeError for an infinite sample, which no instrument gives. */
 export function writeCaptureCsv(capture: Capture): string {
-  const names = CHANNELS.filter((name) => capture.channels[name] !== undefined);
+  const sampled = sampledChannels(capture.channels);
   const hasPosition = capture.positionKnown !== false;
   const { feed } = capture;
   const extras = Object.entries(capture.extraColumns ?? {});
@@ -17,21 +19,18 @@ export function writeCaptureCsv(capture: Capture): string {
     TIME_COLUMN,
     ...(hasPosition ? [POSITION_COLUMN] : []),
     ...(feed ? [FEED_COLUMN] : []),
-    ...names.map((name) => COLUMN_OF[name]),
+    ...sampled.map(([channel]) => CHANNEL[channel].column),
     ...extras.map(([name]) => quoted(name)),
   ];
-  const columns = names.map((name) => ({
-    values: capture.channels[name]!,
-    texts: new Map<number, string>(),
-  }));
+  const columns = sampled.map(([, values]) => ({ values, texts: new Map<number, string>() }));
   const pieces = [`${header.join(',')}\r\n`];
   for (let from = 0; from < capture.timeS.length; from += ROWS_A_PIECE) {
     const rows: string[] = [];
     for (let i = from; i < Math.min(from + ROWS_A_PIECE, capture.timeS.length); i++) {
-      const row = [numberText(capture.timeS[i]!)];
-      if (hasPosition) row.push(capture.position[i]!);
-      if (feed) row.push(feed[i]!);
-      for (const { values, texts } of columns) row.push(remembered(texts, values[i]!));
+      const row = [numberText(sampleAt(capture.timeS, i))];
+      if (hasPosition) row.push(itemAt(capture.position, i));
+      if (feed) row.push(itemAt(feed, i));
+      for (const { values, texts } of columns) row.push(remembered(texts, sampleAt(values, i)));
       for (const [, cells] of extras) row.push(quoted(cells[i] ?? ''));
       rows.push(row.join(','));
     }

@@ -1,7 +1,7 @@
 // The solver's face made real: checks a netlist, compiles it and answers the questions of transient.ts.
 
 import { badValue, compileProbe, partOf } from './compile-probe.js';
-import { partsOf } from './elements/index.js';
+import { kindOf } from './elements/index.js';
 import { LimitPart } from './elements/limit.js';
 import { MotorPart } from './elements/motor.js';
 import type { Part } from './elements/part.js';
@@ -24,7 +24,7 @@ export class CompiledTransient implements Transient {
   constructor(netlist: Netlist, options: TransientOptions) {
     checkValues(netlist);
     checkTopology(netlist);
-    const parts = netlist.elements.flatMap((element) => partsOf(element, this.#layout));
+    const parts = netlist.elements.flatMap((element) => kindOf(element).parts(element, this.#layout));
     this.#byId = new Map(parts.map((part) => [part.id, part]));
     for (const part of parts) {
       if (!(part instanceof LimitPart)) continue;

@@ -1,6 +1,10 @@
-// A fault as a list of edits on a netlist. Nothing here knows what a fault does to a reading: the solver tells.
+// Edits of a netlist, and a fault as a list of them. Nothing here knows what a fault does to a reading: the solver tells.
 
-import type { CircuitElement, Netlist, RelayElement } from './netlist.js';
+import { kindOf } from './elements/index.js';
+import { switchedTo } from './elements/switch.js';
+import type { AppliedFault } from './fault.js';
+import type { CircuitElement, Netlist } from './netlist.js';
+import { placeNode } from './unit-rig.js';
 
 /** A terminal by element and name: `a`, `b`, `anode`, `30`, ...; of a switch the node it is joined to. */
 export interface TerminalRef {
@@ -13,181 +17,169 @@ export type FaultEdit =
   | { do: 'series'; at: TerminalRef; resistanceOhm: number }
   /** A resistance in one contact of a switch: the way of one pole to one node. */
   | { do: 'series-throw'; element: string; pole: string; node: string; resistanceOhm: number }
-  | { do: 'bridge'; id: string; a: string; b: string; resistanceOhm: number }
+  | { do: 'bridge'; a: string; b: string; resistanceOhm: number }
   | { do: 'exchange'; first: TerminalRef; second: TerminalRef }
   /** The terminal's wire ends at another node. */
   | { do: 'land'; at: TerminalRef; node: string }
   | { do: 'set'; element: string; values: Readonly<Record<string, unknown>> }
-  | { do: 'scale'; element: string; key: string; factor: number }
+  | { do: 'scale'; element: string; factors: Readonly<Record<string, number>> }
   /** A second make contact on the same armature, from 30 to where 87a was. */
   | { do: 'double-make'; relay: string };
 
-export interface Fault {
-  /** kebab-case, permanent. */
-  id: string;
-  /** What is wrong, naming terminal and lead. */
-  sentence: string;
-  /** The one action that confirms or clears it. */
-  nextProbe: string;
-  /** Faults of one group lie in one unbranched path: no reading of the rig's tells them apart. */
-  group?: string;
-  edits: readonly FaultEdit[];
-}
-
 /** Insulation of a broken joint: high beside every load on the bench, and no floating node behind it. */
 export const OPEN_OHM = 1e9;
+/** A chafed-through wire. Common practice, no source. */
+export const CHAFED_OHM = 0.01;
 /** Twin contact of the same armature: a coil so thin that it adds a thousandth to the coil current. */
 const TWIN_COIL_FACTOR = 1000;
 
-/** Copies `netlist` with the fault's edits made. @throws RangeError when an edit names what is not there. */
-export function applyFault(netlist: Netlist, fault: Pick<Fault, 'id' | 'edits'>): Netlist {
-  return fault.edits.reduce(
-    (edited, edit, index) => applyEdit(edited, edit, `${fault.id}-${index}`),
-    netlist,
-  );
+export const series = (element: string, terminal: string, resistanceOhm = OPEN_OHM): FaultEdit => ({
+  do: 'series',
+  at: { element, terminal },
+  resistanceOhm,
+});
+/** Between two nodes of the style. */
+export const bridge = (a: string, b: string, resistanceOhm = CHAFED_OHM): FaultEdit => ({
+  do: 'bridge',
+  a: placeNode(a),
+  b: placeNode(b),
+  resistanceOhm,
+});
+export const exchange = (first: TerminalRef, second: TerminalRef): FaultEdit => ({
+  do: 'exchange',
+  first,
+  second,
+});
+export const set = (element: string, values: Readonly<Record<string, unknown>>): FaultEdit => ({
+  do: 'set',
+  element,
+  values,
+});
+export const scale = (element: string, factors: Readonly<Record<string, number>>): FaultEdit => ({
+  do: 'scale',
+  element,
+  factors,
+});
+
+/**
+ * Copies `netlist` with the fault's edits made. What they add is named after the fault and belongs to its first part.
+ * @throws RangeError when an edit names what is not there.
+ */
+export function applyFault(netlist: Netlist, { id, edits, parts }: AppliedFault): Netlist {
+  const elements = [...netlist.elements];
+  const partOf = parts?.[0]?.id;
+  edits.forEach((edit, index) => {
+    const mark = { id: `${id}-${index}`, ...(partOf === undefined ? {} : { partOf }) };
+    make(edit, elements, mark);
+  });
+  return { elements };
 }
 
-function applyEdit(netlist: Netlist, edit: FaultEdit, mark: string): Netlist {
+type Mark = Pick<CircuitElement, 'id' | 'partOf'>;
+
+/** Makes one edit in place. */
+function make(edit: FaultEdit, elements: CircuitElement[], mark: Mark): void {
   switch (edit.do) {
     case 'series': {
-      const old = nodeAt(netlist, edit.at);
-      const joint = `${old}~${mark}`;
-      const moved = withNode(netlist, edit.at, joint);
-      return added(moved, {
-        kind: 'resistor',
-        id: mark,
-        a: old,
-        b: joint,
-        resistanceOhm: edit.resistanceOhm,
-      });
+      const { at, resistanceOhm } = edit;
+      const a = land(elements, at, (from) => `${from}~${mark.id}`);
+      elements.push({ kind: 'resistor', ...mark, a, b: `${a}~${mark.id}`, resistanceOhm });
+      return;
     }
     case 'series-throw': {
-      const joint = `${edit.node}~${mark}`;
-      const moved = replaced(netlist, edit.element, (element) =>
-        withThrow(element, edit.pole, edit.node, joint),
-      );
-      return added(moved, {
-        kind: 'resistor',
-        id: mark,
-        a: edit.node,
-        b: joint,
-        resistanceOhm: edit.resistanceOhm,
+      const { element: id, pole, node: a, resistanceOhm } = edit;
+      const b = `${a}~${mark.id}`;
+      replace(elements, id, (element) => {
+        if (element.kind !== 'switch') throw new RangeError(`series-throw: ${id} is no switch`);
+        return switchedTo(element, (to, of) => (of === pole && to === a ? b : to));
       });
+      elements.push({ kind: 'resistor', ...mark, a, b, resistanceOhm });
+      return;
     }
-    case 'bridge':
-      return added(netlist, {
-        kind: 'resistor',
-        id: mark,
-        a: edit.a,
-        b: edit.b,
-        resistanceOhm: edit.resistanceOhm,
-      });
+    case 'bridge': {
+      const { a, b, resistanceOhm } = edit;
+      elements.push({ kind: 'resistor', ...mark, a, b, resistanceOhm });
+      return;
+    }
     case 'exchange': {
-      const first = nodeAt(netlist, edit.first);
-      const second = nodeAt(netlist, edit.second);
-      return withNode(withNode(netlist, edit.first, second), edit.second, first);
+      const second = land(elements, edit.second, (from) => from);
+      const first = land(elements, edit.first, () => second);
+      land(elements, edit.second, () => first);
+      return;
     }
     case 'land':
-      return withNode(netlist, edit.at, edit.node);
+      land(elements, edit.at, () => edit.node);
+      return;
     case 'set':
-      return replaced(netlist, edit.element, (element) => ({ ...element, ...edit.values }) as CircuitElement);
+      replace(elements, edit.element, (element) => ({ ...element, ...edit.values }) as CircuitElement);
+      return;
     case 'scale':
-      return replaced(netlist, edit.element, (element) => scaled(element, edit.key, edit.factor));
+      replace(elements, edit.element, (element) => scaled(element, edit.factors));
+      return;
     case 'double-make':
-      return doubleMake(netlist, edit.relay);
+      doubleMake(elements, edit.relay);
   }
 }
 
-function scaled(element: CircuitElement, key: string, factor: number): CircuitElement {
-  const value = (element as unknown as Record<string, unknown>)[key];
-  if (typeof value !== 'number') throw new RangeError(`scale: ${element.id} has no number ${key}`);
-  return { ...element, [key]: value * factor } as CircuitElement;
+function scaled(element: CircuitElement, factors: Readonly<Record<string, number>>): CircuitElement {
+  const stated: Record<string, unknown> = { ...element };
+  for (const [key, factor] of Object.entries(factors)) {
+    const value = stated[key];
+    if (typeof value !== 'number') throw new RangeError(`scale: ${element.id} has no number ${key}`);
+    stated[key] = value * factor;
+  }
+  return stated as unknown as CircuitElement;
 }
 
-function doubleMake(netlist: Netlist, id: string): Netlist {
-  const relay = find(netlist, id);
-  if (relay.kind !== 'relay') throw new RangeError(`double-make: ${id} is no relay`);
-  const { '87a': rest, ...others } = relay.terminals;
-  if (rest === undefined) throw new RangeError(`double-make: ${id} has no 87a`);
-  const twin: RelayElement = {
-    ...relay,
-    id: `${id}~twin`,
-    terminals: { '30': others['30'], '85': others['85'], '86': others['86'], '87': rest },
-    coilResistanceOhm: relay.coilResistanceOhm * TWIN_COIL_FACTOR,
-    coilInductanceH: relay.coilInductanceH * TWIN_COIL_FACTOR,
-    pullInCurrentA: relay.pullInCurrentA / TWIN_COIL_FACTOR,
-    dropOutCurrentA: relay.dropOutCurrentA / TWIN_COIL_FACTOR,
-    suppression: { kind: 'none' },
-  };
-  return added(
-    replaced(netlist, id, () => ({ ...relay, terminals: others })),
-    twin,
-  );
+function doubleMake(elements: CircuitElement[], id: string): void {
+  replace(elements, id, (relay) => {
+    if (relay.kind !== 'relay') throw new RangeError(`double-make: ${id} is no relay`);
+    const { '87a': rest, ...others } = relay.terminals;
+    if (rest === undefined) throw new RangeError(`double-make: ${id} has no 87a`);
+    elements.push({
+      ...relay,
+      id: `${id}~twin`,
+      partOf: id,
+      terminals: { '30': others['30'], '85': others['85'], '86': others['86'], '87': rest },
+      coilResistanceOhm: relay.coilResistanceOhm * TWIN_COIL_FACTOR,
+      coilInductanceH: relay.coilInductanceH * TWIN_COIL_FACTOR,
+      pullInCurrentA: relay.pullInCurrentA / TWIN_COIL_FACTOR,
+      dropOutCurrentA: relay.dropOutCurrentA / TWIN_COIL_FACTOR,
+      suppression: { kind: 'none' },
+    });
+    return { ...relay, terminals: others };
+  });
 }
 
-function added(netlist: Netlist, element: CircuitElement): Netlist {
-  return { elements: [...netlist.elements, element] };
-}
-
-function find(netlist: Netlist, id: string): CircuitElement {
-  const element = netlist.elements.find((each) => each.id === id);
+function find(elements: readonly CircuitElement[], id: string): CircuitElement {
+  const element = elements.find((each) => each.id === id);
   if (element === undefined) throw new RangeError(`applyFault: no element ${id} in the netlist`);
   return element;
 }
 
-function replaced(
-  netlist: Netlist,
+function replace(
+  elements: CircuitElement[],
   id: string,
   change: (element: CircuitElement) => CircuitElement,
-): Netlist {
-  find(netlist, id);
-  return { elements: netlist.elements.map((element) => (element.id === id ? change(element) : element)) };
+): void {
+  const element = find(elements, id);
+  elements[elements.indexOf(element)] = change(element);
 }
 
-function nodeAt(netlist: Netlist, at: TerminalRef): string {
-  let seen: string | undefined;
-  withTerminal(find(netlist, at.element), at.terminal, (node) => {
-    seen = node;
-    return node;
-  });
-  if (seen === undefined) throw new RangeError(`applyFault: ${at.element} has no terminal ${at.terminal}`);
-  return seen;
-}
-
-function withNode(netlist: Netlist, at: TerminalRef, node: string): Netlist {
-  return replaced(netlist, at.element, (element) => withTerminal(element, at.terminal, () => node));
-}
-
-function withThrow(element: CircuitElement, poleId: string, from: string, to: string): CircuitElement {
-  if (element.kind !== 'switch') throw new RangeError(`series-throw: ${element.id} is no switch`);
-  const poles = element.poles.map((pole) => {
-    if (pole.id !== poleId) return pole;
-    const throws = Object.entries(pole.throws).map(([name, node]) => [name, node === from ? to : node]);
-    return { ...pole, throws: Object.fromEntries(throws) };
-  });
-  return { ...element, poles };
-}
-
-function withTerminal(
-  element: CircuitElement,
-  terminal: string,
-  change: (node: string) => string,
-): CircuitElement {
-  if (element.kind === 'relay') {
-    const node = element.terminals[terminal as keyof typeof element.terminals];
-    if (node === undefined) throw new RangeError(`applyFault: ${element.id} has no terminal ${terminal}`);
-    return { ...element, terminals: { ...element.terminals, [terminal]: change(node) } };
-  }
-  if (element.kind === 'switch') {
-    const swap = (node: string): string => (node === terminal ? change(node) : node);
-    const poles = element.poles.map((pole) => ({
-      ...pole,
-      common: swap(pole.common),
-      throws: Object.fromEntries(Object.entries(pole.throws).map(([name, node]) => [name, swap(node)])),
-    }));
-    return { ...element, poles };
-  }
-  const node = (element as unknown as Record<string, unknown>)[terminal];
-  if (typeof node !== 'string') throw new RangeError(`applyFault: ${element.id} has no terminal ${terminal}`);
-  return { ...element, [terminal]: change(node) } as CircuitElement;
+/** Joins a terminal to another node, made from the one where it was, which is returned. */
+function land(
+  elements: CircuitElement[],
+  { element: id, terminal }: TerminalRef,
+  to: (from: string) => string,
+): string {
+  let was: string | undefined;
+  replace(elements, id, (element) =>
+    kindOf(element).joinedAt(element, (node, name) => {
+      if (name !== terminal) return node;
+      was = node;
+      return to(node);
+    }),
+  );
+  if (was === undefined) throw new RangeError(`applyFault: ${id} has no terminal ${terminal}`);
+  return was;
 }

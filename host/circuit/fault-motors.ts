@@ -1,10 +1,10 @@
-// Faults of the motor itself: open, shorted, onto its case, worn, stuck, bound, weak. Circuit edits only; no mechanics
-// beyond friction and flux.
+// What can be wrong with the motor itself, with every way in which it may show: open, shorted, onto its case, worn, stuck,
+// bound, weak. Edits of the circuit only; no mechanics beyond friction and flux. How each shows is in the published and
+// derived signatures of small PM motors.
 
 import type { StyleElement } from '../profile/index.js';
-import { type Fault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
-import { CHAFED_OHM } from './fault-wires.js';
-import { placeNode } from './unit-rig.js';
+import { type Fault, type FaultKind, type FaultPart, faultOf, type StatedFault } from './fault.js';
+import { bridge, type FaultEdit, scale, series, set } from './fault-edits.js';
 
 type Motor = Extract<StyleElement, { kind: 'motor' }>;
 
@@ -16,71 +16,181 @@ const BOUND_FRICTION = 3;
 const WEAK_FLUX = 0.7;
 /** Burnt winding or carbon track onto the case: little beside the winding. Common practice, no source. */
 const WINDING_TO_CASE_OHM = 0.1;
+/** An open armature, and friction that no motor overcomes. Choices of this model, no source. */
+const OPEN_WINDING_OHM = 1e6;
+const IMMOVABLE_NM = 1e3;
+/** Chance that the current drops out in a throw with worn brushes, and with a loose joint. Common practice, no source. */
+const BRUSHES_DROP_OUT = 0.6;
+const JOINT_DROPS_OUT = 0.9;
+/** Chance that a bad segment shows in the ripples of a turn. Choice of this program, no source. */
+const SEGMENT_SHOWS = 0.95;
 
+const friction =
+  (id: string) =>
+  (factor: number): FaultEdit[] => [scale(id, { coulombNm: factor, viscousNms: Math.sqrt(factor) })];
+const flux =
+  (id: string) =>
+  (factor: number): FaultEdit[] => [scale(id, { backEmfVsPerRad: factor, torqueNmPerA: factor })];
+const of =
+  (motor: Motor) =>
+  (what: string, kind: FaultKind, stated: StatedFault): Fault =>
+    faultOf([motor], what, kind, stated);
+
+/** The faults that a style lists. */
 export function motorFaults(motor: Motor): Fault[] {
-  const series = (resistanceOhm: number): FaultEdit[] => [
-    { do: 'series', at: { element: motor.id, terminal: 'b' }, resistanceOhm },
-  ];
-  const scale = (key: string, factor: number): FaultEdit => ({ do: 'scale', element: motor.id, key, factor });
+  const { id, a, b } = motor;
+  const own = of(motor);
   return [
-    {
-      id: `${motor.id}-open`,
-      sentence: 'The motor is open between lead A and lead B, inside or at its plug.',
+    own('open', 'open', {
+      cause: 'the motor is open between lead A and lead B, inside or at its plug',
       nextProbe:
         'Wait two minutes for a tripped protector, then measure the motor at its terminals while turning the shaft.',
-      edits: series(OPEN_OHM),
-    },
-    {
-      id: `${motor.id}-brushes-worn`,
-      sentence: 'The brushes of the motor are worn, or their springs weak.',
+      does: 'measure-resistance',
+      at: [a, b],
+      edits: [series(id, 'b')],
+      further: [[set(id, { resistanceOhm: OPEN_WINDING_OHM, coulombNm: IMMOVABLE_NM })]],
+    }),
+    own('brushes-worn', 'worn', {
+      cause: 'the brushes of the motor are worn, or their springs weak',
       nextProbe: 'Tap the motor while it runs and watch the current, then look at the brushes.',
-      edits: series(WORN_BRUSH_OHM),
-    },
-    {
-      id: `${motor.id}-shorted`,
-      sentence: 'The motor is shorted between lead A and lead B.',
+      does: 'look',
+      edits: [series(id, 'b', WORN_BRUSH_OHM)],
+      further: [1.12, 1.3, 1.6, 2.2].map((resistanceOhm) => [scale(id, { resistanceOhm })]),
+      comesInDegrees: true,
+      dropouts: { motor: BRUSHES_DROP_OUT },
+    }),
+    own('shorted', 'shorted', {
+      cause: 'the motor is shorted between lead A and lead B',
       nextProbe: 'Unplug the motor: the short must go with it.',
-      edits: [
-        {
-          do: 'bridge',
-          id: 'short',
-          a: placeNode(motor.a),
-          b: placeNode(motor.b),
-          resistanceOhm: CHAFED_OHM,
-        },
+      does: 'disconnect',
+      commonness: 0.5,
+      edits: [bridge(a, b)],
+      further: [
+        [scale(id, { resistanceOhm: 0.03, inductanceH: 0.05 }), set(id, { coulombNm: IMMOVABLE_NM })],
       ],
-    },
-    ...(['a', 'b'] as const).map((side) => ({
-      id: `${motor.id}-winding-${side}-to-case`,
-      sentence: `The motor winding touches its grounded case on the side of lead ${side.toUpperCase()}.`,
-      nextProbe: 'Unplug the motor and measure from each of its terminals to the case: it must read open.',
-      edits: [
-        {
-          do: 'bridge' as const,
-          id: 'case',
-          a: placeNode(motor[side]),
-          b: placeNode('rig.ground'),
-          resistanceOhm: WINDING_TO_CASE_OHM,
-        },
-      ],
-    })),
-    {
-      id: `${motor.id}-rotor-locked`,
-      sentence: 'The motor does not turn and draws its stall current.',
+    }),
+    ...(['a', 'b'] as const).map((side) =>
+      own(`winding-${side}-to-case`, 'shorted', {
+        cause: `the motor winding touches its grounded case on the side of lead ${side.toUpperCase()}`,
+        nextProbe: 'Unplug the motor and measure from each of its terminals to the case: it must read open.',
+        does: 'measure-resistance',
+        at: [motor[side], 'rig.ground'],
+        edits: [bridge(motor[side], 'rig.ground', WINDING_TO_CASE_OHM)],
+      }),
+    ),
+    own('rotor-locked', 'stuck', {
+      cause: 'the motor does not turn and draws its stall current',
       nextProbe: 'Take off the gearbox and turn the shaft by hand.',
-      edits: [{ do: 'set', element: motor.id, values: { rotorHeld: true } }],
-    },
-    {
-      id: `${motor.id}-gearbox-bound`,
-      sentence: 'The motor turns hard: its gearbox is bound or dry.',
+      does: 'feel',
+      edits: [set(id, { rotorHeld: true })],
+      commonness: 0.7,
+    }),
+    own('gearbox-bound', 'worn', {
+      cause: 'the motor turns hard',
+      because: 'its gearbox is bound or dry',
       nextProbe: 'Take off the gearbox and run the motor alone.',
-      edits: [scale('coulombNm', BOUND_FRICTION)],
-    },
-    {
-      id: `${motor.id}-magnets-weak`,
-      sentence: 'The magnets of the motor are weak, or it is still hot.',
+      does: 'disconnect',
+      edits: [scale(id, { coulombNm: BOUND_FRICTION })],
+      further: [1.5, 1.9, 2.5, 3.5].map(friction(id)),
+    }),
+    own('magnets-weak', 'worn', {
+      cause: 'the magnets of the motor are weak, or it is still hot',
       nextProbe: 'Let the motor cool for an hour and throw again.',
-      edits: [scale('backEmfVsPerRad', WEAK_FLUX), scale('torqueNmPerA', WEAK_FLUX)],
-    },
+      does: 'look',
+      commonness: 0.5,
+      edits: flux(id)(WEAK_FLUX),
+      further: [0.82, 0.68, 0.55].map(flux(id)),
+    }),
+  ];
+}
+
+/** What a style does not list and judging looks for all the same: conditions of the motor, and a joint that comes and goes. */
+export function conditionsOf(motor: Motor): Fault[] {
+  const { id, a, b } = motor;
+  const own = of(motor);
+  const turnsLeft = (part: number): FaultEdit[] => [
+    scale(id, { resistanceOhm: part, inductanceH: part, coulombNm: 1.4 }),
+  ];
+  /** Of the voltage; copper goes with its square. */
+  const woundFor = (ratio: number): FaultEdit[] => [
+    scale(id, { resistanceOhm: ratio * ratio, inductanceH: ratio * ratio }),
+    ...flux(id)(ratio),
+  ];
+  const segmentFault = { kind: 'open', resistanceFactor: 2, widthTurns: 0.5 } as const;
+  return [
+    own('turns-light', 'worn', {
+      cause: 'the motor turns too lightly',
+      because: 'a stripped gear, a broken cord or an uncoupled drive',
+      nextProbe: 'Watch the output while the motor runs: it whirs and nothing moves.',
+      does: 'look',
+      commonness: 0.6,
+      edits: friction(id)(0.5),
+      further: [friction(id)(0.25)],
+    }),
+    own('winding-shorted', 'shorted', {
+      cause: 'turns in the armature are shorted',
+      because: 'it starts with more current than it should',
+      nextProbe: 'Measure lead to lead at several shaft angles with a small current and look for dips.',
+      does: 'measure-resistance',
+      at: [a, b],
+      commonness: 0.5,
+      edits: turnsLeft(0.7),
+      further: [turnsLeft(0.5), turnsLeft(0.25)],
+    }),
+    own('wound-for-other-voltage', 'wrong-part', {
+      cause: 'the motor is wound for another voltage',
+      nextProbe: 'Read the label; measure lead to lead: a 24 V motor has about four times the resistance.',
+      does: 'measure-resistance',
+      at: [a, b],
+      commonness: 0.3,
+      edits: woundFor(2),
+      further: [woundFor(0.5)],
+    }),
+    faultOf([], 'joint-loose', 'loose', {
+      cause: 'a joint in the harness is loose',
+      because: 'current and lead voltage drop out together',
+      nextProbe: 'Move plugs and wires one after the other while it runs and watch the lead voltages.',
+      does: 'feel',
+      commonness: 0.7,
+      edits: [],
+      dropouts: { harness: JOINT_DROPS_OUT },
+    }),
+    // Seen only where the profile tells segments: hardly at all, on the bad stretch when the motor starts, and off it.
+    own('segment-bad', 'worn', {
+      cause: 'a segment or coil of the armature is open, burnt or shorted to its neighbour',
+      because: 'the same ripple is wrong at every turn',
+      nextProbe:
+        'Measure lead to lead with a small current while you turn the shaft slowly: one place of the turn reads off. Then look for a burnt segment.',
+      does: 'measure-resistance',
+      at: [a, b],
+      commonness: 0.5,
+      edits: [],
+      further: [Math.PI, 0].map((startAngleRad) => [set(id, { segmentFault, startAngleRad })]),
+      unevenRipple: SEGMENT_SHOWS,
+    }),
+  ];
+}
+
+/** `others` without the motor's own, and with what can be wrong where a known load hangs in its place. */
+export function loadFaults({ id, a, b }: Motor, leads: readonly FaultPart[]): Fault[] {
+  const load: FaultPart = { id, kind: 'load' };
+  return [
+    faultOf([load], 'open', 'open', {
+      id: 'load-open',
+      cause: 'the known load is not joined, or open',
+      because: 'both leads have their voltage and no current flows',
+      nextProbe: 'Push the load home on the motor plug, then measure it across its own plug.',
+      does: 'measure-resistance',
+      at: [a, b],
+      edits: [series(id, 'b')],
+    }),
+    faultOf(leads, 'leads-bridged', 'shorted', {
+      id: 'leads-bridged',
+      cause: 'motor lead A and motor lead B touch each other',
+      nextProbe: 'Take the load off and throw again: a short that stays is between the two leads.',
+      does: 'disconnect',
+      at: [a, b],
+      edits: [bridge(a, b)],
+    }),
   ];
 }

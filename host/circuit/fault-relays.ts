@@ -1,171 +1,183 @@
 // Faults of changeover relays and their sockets: terminals exchanged, wrong part, coil, welded and burnt contacts.
 
 import type { CircuitStyle, StyleElement } from '../profile/index.js';
-import { type Fault, OPEN_OHM } from './fault-edits.js';
+import { type Fault, type FaultKind, faultOf, type StatedFault } from './fault.js';
+import { exchange, type FaultEdit, scale, series, set } from './fault-edits.js';
 import { elementWords } from './fault-words.js';
 
-type Relay = Extract<StyleElement, { kind: 'relay' }>;
-type Terminal = keyof Relay['terminals'];
+export type Relay = Extract<StyleElement, { kind: 'relay' }>;
+export type Terminal = keyof Relay['terminals'];
 
 /** Burnt contact worth finding: 2 V at 4 A, ten times the drop at which a shop rejects one. Common practice, no source. */
 const BURNT_OHM = 0.5;
 /** Same armature at another voltage: ampere turns and copper volume stay, so resistance goes with voltage squared. */
-const COIL_VOLTS = { '24v': 2, '6v': 0.5 } as const;
+const COILS = [
+  { volts: 24, ratio: 2, coilOhm: '250 to 360' },
+  { volts: 6, ratio: 0.5, coilOhm: '15 to 30' },
+] as const;
+/** Of the pull-in voltage: a cold 24 V relay that just answers to a 12 V supply, as many do (tolerance of pull-in, common practice, no source). */
+const JUST_PULLS_IN = 0.75;
 
-export function relaysOf(style: CircuitStyle): Relay[] {
-  return style.elements.filter((element) => element.kind === 'relay');
-}
+const relaysOf = (style: CircuitStyle): Relay[] =>
+  style.elements.filter((element) => element.kind === 'relay');
 
-export function relayFaults(style: CircuitStyle): Fault[] {
+/** Makes faults of one relay that name terminals of it. */
+export const relayFault =
+  (relay: Relay) =>
+  (what: string, kind: FaultKind, marks: readonly Terminal[], stated: StatedFault): Fault =>
+    faultOf([relay], what, kind, {
+      marks: marks.map((mark) => ({ part: relay.id, mark })),
+      at: marks.flatMap((mark) => relay.terminals[mark] ?? []),
+      ...stated,
+    });
+
+/** Another winding on the same armature. */
+export const coilScaled = (id: string, ohm: number, henry: number, current: number): FaultEdit =>
+  scale(id, {
+    coilResistanceOhm: ohm,
+    coilInductanceH: henry,
+    pullInCurrentA: current,
+    dropOutCurrentA: current,
+  });
+
+/** `isAlone`: nothing but the relay is judged, which is another mix of relays than those of a harness. */
+export function relayFaults(style: CircuitStyle, isAlone = false): Fault[] {
   const relays = relaysOf(style);
-  return [...relays.flatMap((relay) => oneRelay(relay, relays)), ...bothRelays(relays)];
+  return [...relays.flatMap((relay) => oneRelay(relay, relays, isAlone)), ...bothRelays(relays)];
 }
 
-function oneRelay(relay: Relay, relays: readonly Relay[]): Fault[] {
+function oneRelay(relay: Relay, relays: readonly Relay[], isAlone: boolean): Fault[] {
+  const { id } = relay;
   const k = elementWords(relay);
-  const twin = relays.find((each) => each.id !== relay.id);
-  const exchange =
-    twin === undefined
-      ? `Put a known good changeover relay in place of ${k} and throw again.`
-      : `Exchange ${k} and ${elementWords(twin)} and throw again: if the fault moves along, it is the relay.`;
-  const series = (terminal: Terminal, resistanceOhm: number): Fault['edits'] => [
-    { do: 'series', at: { element: relay.id, terminal }, resistanceOhm },
-  ];
-  const faults: Fault[] = terminalPairs(relay).map(([one, two]) => ({
-    id: `${relay.id}-${one}-${two}-exchanged`,
-    sentence: `Wires ${one} and ${two} of ${k} are exchanged in the socket.`,
-    nextProbe: `Pull ${k} and trace the wires at ${one} and ${two} of its socket.`,
-    edits: [
-      {
-        do: 'exchange',
-        first: { element: relay.id, terminal: one },
-        second: { element: relay.id, terminal: two },
-      },
-    ],
-  }));
+  const own = relayFault(relay);
+  /** What hands meet oftenest: in a harness, and among relays that somebody tests by themselves. Common practice, no source. */
+  const met = (inHarness: number, alone: number): number => (isAlone ? alone : inHarness);
+  const twin = relays.find((each) => each.id !== id);
+  const exchangeRelay = {
+    does: twin === undefined ? ('replace' as const) : ('exchange' as const),
+    nextProbe:
+      twin === undefined
+        ? `Put a known good changeover relay in place of ${k} and throw again.`
+        : `Exchange ${k} and ${elementWords(twin)} and throw again: if the fault moves along, it is the relay.`,
+  };
+  const burnt = (side: string, terminal: '87' | '87a', when: string): Fault =>
+    own(`${side}-burnt`, 'resistance', ['30', terminal], {
+      cause: `contact 30-${terminal} of ${k} is burnt`,
+      nextProbe: `Measure from 30 to ${terminal} of ${k} ${when}: more than 0.3 V is a burnt contact.`,
+      does: 'measure-drop',
+      edits: [series(id, terminal, BURNT_OHM)],
+      commonness: met(1.5, 2),
+      comesInDegrees: true,
+    });
+  const faults = terminalPairs(relay).map(([one, two]) =>
+    own(`${one}-${two}-exchanged`, 'exchanged', [one, two], {
+      cause: `wires ${one} and ${two} of ${k} are exchanged in the socket`,
+      nextProbe: `Pull ${k} and trace the wires at ${one} and ${two} of its socket.`,
+      does: 'trace',
+      edits: [exchange({ element: id, terminal: one }, { element: id, terminal: two })],
+      commonness: one === '87' && two === '87a' ? met(2, 1) : 1,
+    }),
+  );
   faults.push(
-    {
-      id: `${relay.id}-coil-open`,
-      sentence: `The coil of ${k} is open between 85 and 86.`,
+    own('coil-open', 'open', ['85', '86'], {
+      cause: `the coil of ${k} is open between 85 and 86`,
       nextProbe: `Pull ${k} and measure its coil from 85 to 86: if it is good, look at its wires.`,
-      edits: series('86', OPEN_OHM),
-    },
-    {
-      id: `${relay.id}-no-transfer`,
-      sentence:
-        relay.terminals['87a'] === undefined
-          ? `${k} does not pull in although its coil is fed: its armature is stuck.`
-          : `${k} does not change over: armature stuck, or contact 30-87a welded.`,
-      nextProbe: exchange,
-      edits: [{ do: 'set', element: relay.id, values: { stuck: 'break' } }],
-    },
-    {
-      id: `${relay.id}-diode-reversed`,
-      sentence: `Wires 85 and 86 of ${k} are exchanged, and its diode shorts the trigger.`,
+      does: 'measure-resistance',
+      edits: [series(id, '86')],
+      commonness: met(3, 2),
+    }),
+    own('no-transfer', 'stuck', relay.terminals['87a'] === undefined ? [] : ['30', '87a'], {
+      ...(relay.terminals['87a'] === undefined
+        ? { cause: `${k} does not pull in although its coil is fed`, because: 'its armature is stuck' }
+        : { cause: `${k} does not change over`, because: 'armature stuck, or contact 30-87a welded' }),
+      ...exchangeRelay,
+      edits: [set(id, { stuck: 'break' })],
+    }),
+    own('diode-reversed', 'exchanged', ['85', '86'], {
+      cause: `wires 85 and 86 of ${k} are exchanged, and its diode shorts the trigger`,
       nextProbe: `Measure the coil of ${k} both ways with a diode tester: about 0.7 V one way is the diode.`,
-      edits: [
-        {
-          do: 'set',
-          element: relay.id,
-          values: { suppression: { kind: 'diode', anodeAt: '86', forwardVoltageV: 0.7 } },
-        },
-      ],
-    },
-    ...(['24v', '6v'] as const).map((volts) => wrongCoil(relay, volts)),
+      does: 'test-diode',
+      edits: [set(id, { suppression: { kind: 'diode', anodeAt: '86', forwardVoltageV: 0.7 } })],
+      commonness: met(1, 2),
+    }),
+    ...COILS.map(({ volts, ratio, coilOhm }) => {
+      const edits = [coilScaled(id, ratio * ratio, ratio * ratio, 1 / ratio)];
+      return own(`coil-${volts}v`, 'wrong-part', ['85', '86'], {
+        cause: `${k} is a ${volts} V relay in a 12 V circuit`,
+        nextProbe: `Measure the coil of ${k} from 85 to 86: ${coilOhm} Ohm is a ${volts} V coil.`,
+        does: 'measure-resistance',
+        edits,
+        // One for twice the voltage may pull in all the same: then only its coil current, by its resistance, shows it.
+        further: ratio > 1 ? [[...edits, scale(id, { pullInCurrentA: JUST_PULLS_IN })]] : [],
+      });
+    }),
   );
   if (relay.terminals['87'] !== undefined) {
     faults.push(
-      {
-        id: `${relay.id}-make-welded`,
-        sentence: `Contact 30-87 of ${k} is welded.`,
-        nextProbe: exchange,
-        edits: [{ do: 'set', element: relay.id, values: { stuck: 'make' } }],
-      },
-      {
-        id: `${relay.id}-make-burnt`,
-        sentence: `Contact 30-87 of ${k} is burnt.`,
-        nextProbe: `Measure from 30 to 87 of ${k} with the motor running: more than 0.3 V is a burnt contact.`,
-        edits: series('87', BURNT_OHM),
-      },
-      {
-        id: `${relay.id}-make-open`,
-        sentence: `Contact 30-87 of ${k} does not close although the relay clicks.`,
-        nextProbe: exchange,
-        edits: series('87', OPEN_OHM),
-      },
+      own('make-welded', 'welded', ['30', '87'], {
+        cause: `contact 30-87 of ${k} is welded`,
+        ...exchangeRelay,
+        edits: [set(id, { stuck: 'make' })],
+        commonness: met(1, 2),
+      }),
+      burnt('make', '87', 'with the motor running'),
+      own('make-open', 'open', ['30', '87'], {
+        cause: `contact 30-87 of ${k} does not close although the relay clicks`,
+        ...exchangeRelay,
+        edits: [series(id, '87')],
+      }),
     );
   }
   if (relay.terminals['87a'] !== undefined) {
     faults.push(
-      {
-        id: `${relay.id}-break-burnt`,
-        sentence: `Contact 30-87a of ${k} is burnt.`,
-        nextProbe: `Measure from 30 to 87a of ${k} while it carries the motor: more than 0.3 V is a burnt contact.`,
-        edits: series('87a', BURNT_OHM),
-      },
-      {
-        id: `${relay.id}-four-pin`,
-        sentence: `${k} is a four-pin relay, or its contact 30-87a does not close.`,
-        nextProbe: `Look for 87a on the face of ${k}. ${exchange}`,
-        edits: series('87a', OPEN_OHM),
-      },
-      {
-        id: `${relay.id}-dual-87`,
-        sentence: `${k} is a double make relay: it has a second 87 in place of 87a.`,
+      burnt('break', '87a', 'while it carries the motor'),
+      own('four-pin', 'wrong-part', ['30', '87a'], {
+        cause: `${k} is a four-pin relay, or its contact 30-87a does not close`,
+        nextProbe: `Look for 87a on the face of ${k}. ${exchangeRelay.nextProbe}`,
+        does: 'look',
+        edits: [series(id, '87a')],
+        commonness: met(1.5, 2),
+      }),
+      own('dual-87', 'wrong-part', ['87', '87a'], {
+        cause: `${k} is a double make relay`,
+        because: 'it has a second 87 in place of 87a',
         nextProbe: `Read the face of ${k}: the middle terminal must be 87a.`,
-        edits: [{ do: 'double-make', relay: relay.id }],
-      },
+        does: 'look',
+        edits: [{ do: 'double-make', relay: id }],
+      }),
     );
   }
   return faults;
 }
 
 /** Every two terminals that both exist, 85 with 86 apart: that exchange does nothing unless the relay has a diode. */
-function terminalPairs(relay: Relay): [Terminal, Terminal][] {
-  const names = (['30', '85', '86', '87', '87a'] as const).filter(
-    (name) => relay.terminals[name] !== undefined,
-  );
+function terminalPairs({ terminals }: Relay): [Terminal, Terminal][] {
+  const names = (['30', '85', '86', '87', '87a'] as const).filter((name) => terminals[name] !== undefined);
   return names.flatMap((one, i) =>
     names
       .slice(i + 1)
       .filter((two) => !(one === '85' && two === '86'))
-      .filter((two) => relay.terminals[one] !== relay.terminals[two])
+      .filter((two) => terminals[one] !== terminals[two])
       .map((two): [Terminal, Terminal] => [one, two]),
   );
 }
 
-function wrongCoil(relay: Relay, volts: keyof typeof COIL_VOLTS): Fault {
-  const ratio = COIL_VOLTS[volts];
-  const k = elementWords(relay);
-  const scale = (key: string, factor: number) => ({ do: 'scale' as const, element: relay.id, key, factor });
-  return {
-    id: `${relay.id}-coil-${volts}`,
-    sentence: `${k} is a ${volts === '24v' ? '24' : '6'} V relay in a 12 V circuit.`,
-    nextProbe: `Measure the coil of ${k} from 85 to 86: ${volts === '24v' ? '250 to 360 Ohm is a 24' : '15 to 30 Ohm is a 6'} V coil.`,
-    edits: [
-      scale('coilResistanceOhm', ratio * ratio),
-      scale('coilInductanceH', ratio * ratio),
-      scale('pullInCurrentA', 1 / ratio),
-      scale('dropOutCurrentA', 1 / ratio),
-    ],
-  };
-}
-
-function bothRelays(relays: readonly Relay[]): Fault[] {
-  const [first, second] = relays;
+function bothRelays([first, second]: readonly Relay[]): Fault[] {
   if (first?.terminals['87a'] === undefined || second?.terminals['87a'] === undefined) return [];
-  const exchange = (relay: Relay) => ({
-    do: 'exchange' as const,
-    first: { element: relay.id, terminal: '87' },
-    second: { element: relay.id, terminal: '87a' },
-  });
+  const both = [first, second];
   return [
-    {
+    faultOf(both, 'both-87-87a-exchanged', 'exchanged', {
       id: `${first.id}-${second.id}-87-87a-exchanged`,
-      sentence: `Wires 87 and 87a are exchanged at both ${elementWords(first)} and ${elementWords(second)}.`,
+      marks: both.flatMap(({ id: part }) => ['87', '87a'].map((mark) => ({ part, mark }))),
+      cause: `wires 87 and 87a are exchanged at both ${elementWords(first)} and ${elementWords(second)}`,
       nextProbe:
         'Measure 87a of both sockets against ground at rest, and ask whether the leads should rest high.',
-      edits: [exchange(first), exchange(second)],
-    },
+      does: 'measure-voltage',
+      at: both.flatMap(({ terminals }) => terminals['87a'] ?? []),
+      edits: both.map(({ id: element }) =>
+        exchange({ element, terminal: '87' }, { element, terminal: '87a' }),
+      ),
+      commonness: 2,
+    }),
   ];
 }

@@ -1,78 +1,89 @@
 // Faults of wires: broken, corroded, chafed, landed on the wrong terminal. Made from the style's own wires.
 
-import { type CircuitStyle, nodesOf, type StyleElement } from '../profile/index.js';
-import { type Fault, OPEN_OHM } from './fault-edits.js';
-import { capitalised, elementWords, fromTo, placeWords, theWords, wireRun } from './fault-words.js';
+import { type CircuitStyle, type StyleElement, terminalsOf } from '../profile/index.js';
+import { type Fault, type FaultKind, faultOf, type StatedFault } from './fault.js';
+import { bridge, exchange, series } from './fault-edits.js';
+import { elementWords, fromTo, marksAt, placeWords, theWords, wireRun } from './fault-words.js';
 import { placeNode } from './unit-rig.js';
 
 export type Wire = Extract<StyleElement, { kind: 'wire' }>;
+type End = 'a' | 'b';
 
 /** A corroded joint that is worth finding: 2 V at 4 A. Common practice, no source. */
 export const CORRODED_OHM = 0.5;
-/** A chafed-through wire. Common practice, no source. */
-export const CHAFED_OHM = 0.01;
+/** Missed jumpers, exchanged leads, feed and ground are what hands meet oftener than the rest. Common practice, no source. */
+const MET_OFTENER = 2;
 
-export function wiresOf(style: CircuitStyle): Wire[] {
-  return style.elements.filter((element) => element.kind === 'wire');
-}
+const wiresOf = (style: CircuitStyle): Wire[] => style.elements.filter((element) => element.kind === 'wire');
+export const wiresFor = (style: CircuitStyle, role: Wire['role']): Wire[] =>
+  wiresOf(style).filter((wire) => wire.role === role);
 
 export function wireFaults(style: CircuitStyle): Fault[] {
   return [
     ...wiresOf(style).flatMap((wire) => oneWire(style, wire)),
     ...pairOf(style, 'lead', leadPair),
     ...pairOf(style, 'trigger', triggerPair),
-    ...jumperFaults(style),
+    ...pairOf(style, 'jumper', jumperFaults),
   ];
 }
 
 function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
+  const { role } = wire;
   const words = theWords(wire);
   const run = wireRun(style, wire);
   const ends = fromTo(style, wire.a, wire.b);
-  const isJumper = wire.role === 'jumper';
-  const faults: Fault[] = [
-    {
-      id: `${wire.id}-${isJumper ? 'missing' : 'open'}`,
-      sentence: `${capitalised(words)} is ${isJumper ? 'missing or broken' : 'open'}${run}.`,
+  const marks = marksAt(style, wire.a, wire.b);
+  const own = (what: string, kind: FaultKind, stated: StatedFault): Fault =>
+    faultOf([wire], what, kind, { marks, at: [wire.a, wire.b], ...stated });
+  const isMain = role === 'feed' || role === 'ground';
+  const isJumper = role === 'jumper';
+  const faults = [
+    own(isJumper ? 'missing' : 'open', 'open', {
+      cause: `${words} is ${isJumper ? 'missing or broken' : 'open'}${run}`,
       nextProbe: `Put a test lead ${ends} and throw again.`,
-      edits: [{ do: 'series', at: { element: wire.id, terminal: 'a' }, resistanceOhm: OPEN_OHM }],
-    },
+      does: 'bridge',
+      edits: [series(wire.id, 'a')],
+      commonness: isMain || isJumper ? MET_OFTENER : 1,
+    }),
   ];
   // Half an ohm in a coil circuit of some 85 Ohm is no fault.
-  if (wire.role !== 'trigger' && wire.role !== 'coil-feed') {
-    faults.push({
-      id: `${wire.id}-resistance`,
-      sentence: `${capitalised(words)} has a bad or corroded joint${run}.`,
-      nextProbe: `Measure ${ends} with the motor running: more than 0.2 V is a bad joint.`,
-      edits: [{ do: 'series', at: { element: wire.id, terminal: 'a' }, resistanceOhm: CORRODED_OHM }],
-    });
+  if (role !== 'trigger' && role !== 'coil-feed') {
+    faults.push(
+      own('resistance', 'resistance', {
+        cause: `${words} has a bad or corroded joint${run}`,
+        nextProbe: `Measure ${ends} with the motor running: more than 0.2 V is a bad joint.`,
+        does: 'measure-drop',
+        edits: [series(wire.id, 'a', CORRODED_OHM)],
+        commonness: isMain ? MET_OFTENER : 1,
+        comesInDegrees: true,
+      }),
+    );
   }
-  if (wire.role === 'lead')
-    faults.push(chafed(style, wire, 'ground', 'rig.ground'), chafed(style, wire, 'feed', 'rig.feed'));
-  if (wire.role === 'trigger') {
-    const side = style.triggerSide === 'ground' ? 'rig.ground' : 'rig.coil-feed';
-    faults.push({
-      id: `${wire.id}-held`,
-      sentence: `${capitalised(words)} is shorted to ${style.triggerSide === 'ground' ? 'ground' : 'the coil feed'}: its relay stays pulled in.`,
-      nextProbe: `Take the wire off ${placeWords(style, wire.a)}: the relay must drop out.`,
-      edits: [
-        { do: 'bridge', id: 'short', a: placeNode(wire.a), b: placeNode(side), resistanceOhm: CHAFED_OHM },
-      ],
-    });
+  if (role === 'lead') {
+    const chafed = (onto: string, to: string, node: string): Fault =>
+      own(`shorted-to-${onto}`, 'shorted', {
+        cause: `${words} is chafed through to ${to}`,
+        nextProbe: `Unplug the motor and ${pulled(style)}: ${words} must read open to ${to}.`,
+        does: 'measure-resistance',
+        at: [wire.a, node],
+        edits: [bridge(wire.a, node)],
+      });
+    faults.push(chafed('ground', 'ground', 'rig.ground'), chafed('feed', 'the feed', 'rig.feed'));
+  }
+  if (role === 'trigger') {
+    const isGround = style.triggerSide === 'ground';
+    faults.push(
+      own('held', 'shorted', {
+        cause: `${words} is shorted to ${isGround ? 'ground' : 'the coil feed'}`,
+        because: 'its relay stays pulled in',
+        nextProbe: `Take the wire off ${placeWords(style, wire.a)}: the relay must drop out.`,
+        does: 'disconnect',
+        at: [wire.a],
+        edits: [bridge(wire.a, isGround ? 'rig.ground' : 'rig.coil-feed')],
+      }),
+    );
   }
   return faults;
-}
-
-function chafed(style: CircuitStyle, wire: Wire, what: 'ground' | 'feed', node: string): Fault {
-  const words = theWords(wire);
-  return {
-    id: `${wire.id}-shorted-to-${what}`,
-    sentence: `${capitalised(words)} is chafed through to ${what === 'ground' ? 'ground' : 'the feed'}.`,
-    nextProbe: `Unplug the motor and ${pulled(style)}: ${words} must read open to ${what === 'ground' ? 'ground' : 'the feed'}.`,
-    edits: [
-      { do: 'bridge', id: 'short', a: placeNode(wire.a), b: placeNode(node), resistanceOhm: CHAFED_OHM },
-    ],
-  };
 }
 
 /** What to take off so that a motor lead hangs free at the other end. */
@@ -84,89 +95,94 @@ function pulled(style: CircuitStyle): string {
 function pairOf(
   style: CircuitStyle,
   role: Wire['role'],
-  make: (style: CircuitStyle, first: Wire, second: Wire) => Fault[],
+  make: (style: CircuitStyle, pair: readonly [Wire, Wire]) => Fault[],
 ): Fault[] {
-  const [first, second] = wiresOf(style).filter((wire) => wire.role === role);
-  return first === undefined || second === undefined ? [] : make(style, first, second);
+  const [first, second] = wiresFor(style, role);
+  return first === undefined || second === undefined ? [] : make(style, [first, second]);
 }
 
-function exchangedEnds(
-  first: Wire,
-  second: Wire,
-  terminal: 'a' | 'b',
-  other: 'a' | 'b' = terminal,
-): Fault['edits'] {
-  return [
-    {
-      do: 'exchange',
-      first: { element: first.id, terminal },
-      second: { element: second.id, terminal: other },
-    },
-  ];
-}
+/** A fault of two wires, under a name of its own. */
+const ofBoth = (wires: readonly [Wire, Wire], id: string, kind: FaultKind, stated: StatedFault): Fault =>
+  faultOf(wires, id, kind, { id, at: wires.map(({ a }) => a), ...stated });
 
-function leadPair(_style: CircuitStyle, first: Wire, second: Wire): Fault[] {
+const endsExchanged = ([first, second]: readonly [Wire, Wire], end: End = 'b') =>
+  exchange({ element: first.id, terminal: 'b' }, { element: second.id, terminal: end });
+
+function leadPair(_style: CircuitStyle, leads: readonly [Wire, Wire]): Fault[] {
   return [
-    {
-      id: 'motor-leads-exchanged',
-      sentence: `${capitalised(theWords(first))} and ${theWords(second)} are exchanged at the motor plug.`,
+    ofBoth(leads, 'motor-leads-exchanged', 'exchanged', {
+      cause: `${leads.map(theWords).join(' and ')} are exchanged at the motor plug`,
       nextProbe:
         'Exchange the two leads at the motor plug and throw again: the motor must turn the other way.',
-      edits: exchangedEnds(first, second, 'b'),
-    },
+      does: 'exchange',
+      at: leads.map(({ b }) => b),
+      edits: [endsExchanged(leads)],
+      commonness: MET_OFTENER,
+    }),
   ];
 }
 
-function triggerPair(style: CircuitStyle, first: Wire, second: Wire): Fault[] {
-  const forward = [first, second].find(({ a, b }) => [a, b].includes('rig.trigger-forward')) ?? first;
+function triggerPair(style: CircuitStyle, triggers: readonly [Wire, Wire]): Fault[] {
+  const [first, second] = triggers;
+  const forward = triggers.find(({ a, b }) => [a, b].includes('rig.trigger-forward')) ?? first;
   const relay = style.elements.find(
     (element) =>
-      element.kind === 'relay' && nodesOf(element).some((node) => [forward.a, forward.b].includes(node)),
+      element.kind === 'relay' &&
+      terminalsOf(element).some(([, node]) => node === forward.a || node === forward.b),
   );
   const right = relay === undefined ? 'the one that lifts lead A over lead B' : elementWords(relay);
+  const words = triggers.map(theWords).join(' and ');
   return [
-    {
-      id: 'trigger-wires-exchanged',
-      sentence: `${capitalised(theWords(first))} and ${theWords(second)} are exchanged.`,
+    ofBoth(triggers, 'trigger-wires-exchanged', 'exchanged', {
+      cause: `${words} are exchanged`,
       nextProbe: `Throw forward and feel which relay clicks: it must be ${right}.`,
-      edits: exchangedEnds(first, second, 'b'),
-    },
-    {
-      id: 'trigger-wires-bridged',
-      sentence: `${capitalised(theWords(first))} and ${theWords(second)} touch: both relays pull in together.`,
+      does: 'feel',
+      edits: [endsExchanged(triggers)],
+    }),
+    ofBoth(triggers, 'trigger-wires-bridged', 'shorted', {
+      cause: `${words} touch`,
+      because: 'both relays pull in together',
       nextProbe: 'Unplug one trigger wire and throw the other way: only one relay may click.',
-      edits: [{ do: 'bridge', id: 'short', a: first.a, b: second.a, resistanceOhm: CHAFED_OHM }],
-    },
+      does: 'disconnect',
+      edits: [bridge(first.a, second.a)],
+    }),
   ];
 }
 
 /** Two jumpers with ends exchanged, and each end of a jumper on another terminal that a jumper of the style uses. */
-function jumperFaults(style: CircuitStyle): Fault[] {
-  const jumpers = wiresOf(style).filter((wire) => wire.role === 'jumper');
-  const [first, second] = jumpers;
-  if (first === undefined || second === undefined) return [];
-  const look = 'Compare both jumpers with the drawing, terminal by terminal.';
-  const pairing = (other: 'a' | 'b'): Fault => {
-    const [one, two] = other === 'b' ? [second.b, first.b] : [second.a, first.b];
-    const ends = `${first.a}-${one} and ${other === 'b' ? `${second.a}-${two}` : `${two}-${second.b}`}`;
-    return {
-      id: `jumpers-${first.a}-${one}-${other === 'b' ? `${second.a}-${two}` : `${two}-${second.b}`}`,
-      sentence: `The two jumpers join ${ends} instead of ${first.a}-${first.b} and ${second.a}-${second.b}.`,
-      nextProbe: look,
-      edits: exchangedEnds(first, second, 'b', other),
-    };
-  };
+function jumperFaults(style: CircuitStyle, pair: readonly [Wire, Wire]): Fault[] {
+  const [first, second] = pair;
+  const jumpers = wiresFor(style, 'jumper');
+  const nextProbe = 'Compare both jumpers with the drawing, terminal by terminal.';
+  const nodes = [...new Set(jumpers.flatMap(({ a, b }) => [a, b]))];
+  const joining = (end: End, one: string, two: string): Fault =>
+    ofBoth(pair, `jumpers-${one}-${two}`, 'exchanged', {
+      marks: marksAt(style, ...nodes),
+      cause: `the two jumpers join ${one} and ${two} instead of ${first.a}-${first.b} and ${second.a}-${second.b}`,
+      nextProbe,
+      does: 'look',
+      at: nodes,
+      edits: [endsExchanged(pair, end)],
+    });
   const landed = jumpers.flatMap((wire) =>
     (['a', 'b'] as const).flatMap((end) =>
-      [...new Set(jumpers.flatMap(({ a, b }) => [a, b]))]
+      nodes
         .filter((node) => node !== wire.a && node !== wire.b)
-        .map((node) => ({
-          id: `${wire.id}-${wire[end]}-on-${node}`,
-          sentence: `${capitalised(theWords(wire))} ends on ${node} instead of ${wire[end]}.`,
-          nextProbe: look,
-          edits: [{ do: 'land' as const, at: { element: wire.id, terminal: end }, node: placeNode(node) }],
-        })),
+        .map((node) =>
+          faultOf([wire], `${wire[end]}-on-${node}`, 'misplaced', {
+            marks: marksAt(style, wire[end], node),
+            cause: `${theWords(wire)} ends on ${node} instead of ${wire[end]}`,
+            nextProbe,
+            does: 'look',
+            at: [wire[end], node],
+            edits: [{ do: 'land', at: { element: wire.id, terminal: end }, node: placeNode(node) }],
+          }),
+        ),
     ),
   );
-  return [pairing('b'), pairing('a'), ...landed];
+  return [
+    joining('b', `${first.a}-${second.b}`, `${second.a}-${first.b}`),
+    joining('a', `${first.a}-${second.a}`, `${first.b}-${second.b}`),
+    ...landed,
+  ];
 }

@@ -1,6 +1,7 @@
 // Words for places in a style, so that every fault names terminal and lead as an electrician would.
 
-import type { CircuitStyle, StyleElement } from '../profile/index.js';
+import { type CircuitStyle, type StyleElement, terminalsOf } from '../profile/index.js';
+import type { Fault } from './fault.js';
 
 const RIG_WORDS: Record<string, string> = {
   'rig.feed': "the rig's feed",
@@ -45,21 +46,23 @@ export function wireRun(style: CircuitStyle, wire: Extract<StyleElement, { kind:
   return ` between ${a} and ${b}`;
 }
 
+/** A terminal that a person finds marked: of a relay by its number, of a switch by its own name. */
 function terminalAt(style: CircuitStyle, node: string): [terminal: string, element?: StyleElement] {
   for (const element of style.elements) {
-    if (element.kind === 'relay') {
-      const terminal = Object.entries(element.terminals).find(([, at]) => at === node)?.[0];
-      if (terminal !== undefined) return [terminal, element];
-    }
-    if (element.kind === 'switch') {
-      const isHere = element.poles.some(
-        ({ common, throws }) => common === node || Object.values(throws).includes(node),
-      );
-      if (isHere && !node.startsWith('rig.')) return [node.replaceAll('-', ' '), element];
-    }
+    if (element.kind !== 'relay' && element.kind !== 'switch') continue;
+    const [terminal] = terminalsOf(element).find(([, at]) => at === node) ?? [];
+    if (terminal === undefined || (element.kind === 'switch' && node.startsWith('rig.'))) continue;
+    return [terminal.replaceAll('-', ' '), element];
   }
   return [node];
 }
+
+/** The marked terminals among `nodes`. */
+export const marksAt = (style: CircuitStyle, ...nodes: string[]): Fault['marks'] =>
+  nodes.flatMap((node) => {
+    const [mark, element] = terminalAt(style, node);
+    return element === undefined ? [] : [{ part: element.id, mark }];
+  });
 
 export function elementWords(element: StyleElement): string {
   return element.title ?? element.id.replaceAll('-', ' ');

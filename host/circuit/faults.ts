@@ -1,53 +1,89 @@
 // The faults that a style can have, made from its own structure: each wire, contact, relay terminal, lead and jumper.
-// What a fault does to the readings is for the solver to say; here stand only edits and words.
+// What a fault does to the readings is for the solver to say.
 
-import { type CircuitStyle, nodesOf, type ResolvedUnit } from '../profile/index.js';
-import { type Fault, OPEN_OHM } from './fault-edits.js';
-import { loadFaults, motorFaultIds } from './fault-loads.js';
-import { otherFaults } from './fault-others.js';
+import { type CircuitStyle, type ResolvedUnit, type StyleElement, terminalsOf } from '../profile/index.js';
+import type { Fault } from './fault.js';
+import { OPEN_OHM } from './fault-edits.js';
+import { conditionsOf, loadFaults, motorFaults } from './fault-motors.js';
 import { relayAloneFaults } from './fault-relay-alone.js';
 import { relayFaults } from './fault-relays.js';
-import { wireFaults } from './fault-wires.js';
-import type { UnitCircuitInput } from './unit-input.js';
+import { switchgearFaults } from './fault-switches.js';
+import { wireFaults, wiresFor } from './fault-wires.js';
+import { Groups } from './groups.js';
+
+/** A style does not change: what follows from it is made once for each style object. */
+function once<T extends object>(make: (style: CircuitStyle) => T): (style: CircuitStyle) => T {
+  const made = new WeakMap<CircuitStyle, T>();
+  return (style) => {
+    const known = made.get(style) ?? make(style);
+    made.set(style, known);
+    return known;
+  };
+}
+
+const ownOf = (style: CircuitStyle, rigOwn: true | undefined): CircuitStyle => ({
+  ...style,
+  elements: style.elements.filter((element) => element.rigOwn === rigOwn),
+});
+const motorsOf = ({ elements }: CircuitStyle) => elements.filter((element) => element.kind === 'motor');
+
+/** In the order of the elements; with a load in place of the motor, what can be wrong with that comes last. */
+function listed(style: CircuitStyle, on: 'motor' | 'load'): readonly Fault[] {
+  const own = ownOf(style, undefined);
+  const [only, more] = own.elements;
+  // A relay with nothing but the rig around it is looked at more closely than one in a harness.
+  const alone = only?.kind === 'relay' && more === undefined ? only : undefined;
+  return grouped(style, [
+    ...wireFaults(own),
+    ...relayFaults(own, alone !== undefined),
+    ...(alone === undefined ? [] : relayAloneFaults(alone)),
+    ...own.elements.flatMap((element) =>
+      element.kind === 'motor' && on === 'motor' ? motorFaults(element) : switchgearFaults(own, element),
+    ),
+    ...(on === 'load' ? motorsOf(own).flatMap((motor) => loadFaults(motor, wiresFor(own, 'lead'))) : []),
+  ]);
+}
+
+const onMotor = once((style) => listed(style, 'motor'));
+const onLoad = once((style) => listed(style, 'load'));
+const ofRig = once((style): readonly Fault[] => {
+  const rig = ownOf(style, true);
+  const switchgear = rig.elements.flatMap((element) => switchgearFaults(rig, element));
+  return grouped(style, [...wireFaults(rig), ...relayFaults(rig), ...switchgear]);
+});
+const conditions = once((style): readonly Fault[] => motorsOf(style).flatMap(conditionsOf));
+const byId = (of: (style: CircuitStyle) => readonly Fault[]) =>
+  once((style) => new Map([...of(style), ...ofRig(style)].map((fault) => [fault.id, fault])));
+const onMotorById = byId(onMotor);
+const onLoadById = byId(onLoad);
 
 /**
  * Every fault of the style, ids unique and permanent, in the order of its elements; none of the rig's own parts.
  * With a known load in place of the motor, the load's in place of the motor's.
  */
-export function faultsOf(style: CircuitStyle, on: 'motor' | 'load' = 'motor'): Fault[] {
-  const own = { ...style, elements: style.elements.filter(({ rigOwn }) => rigOwn !== true) };
-  const others = on === 'motor' ? otherFaults(own) : loadFaults(own, otherFaults(own));
-  return grouped(style, [...wireFaults(own), ...relayFaults(own), ...aloneFaults(own), ...others]);
-}
-
-/** A relay with nothing but the rig around it is looked at more closely than one in a harness. */
-const aloneFaults = ({ elements }: CircuitStyle): Fault[] =>
-  elements.flatMap((element) =>
-    element.kind === 'relay' && elements.length === 1 ? relayAloneFaults(element) : [],
-  );
+export const faultsOf = (style: CircuitStyle, on: 'motor' | 'load' = 'motor'): readonly Fault[] =>
+  on === 'motor' ? onMotor(style) : onLoad(style);
 
 /** Those that what is being judged can have: a harness has no motor's faults. */
-export function faultsOfUnit({ unit, style, load }: Pick<ResolvedUnit, 'unit' | 'style' | 'load'>): Fault[] {
+export function faultsOfUnit({
+  unit,
+  style,
+  load,
+}: Pick<ResolvedUnit, 'unit' | 'style' | 'load'>): readonly Fault[] {
   const faults = faultsOf(style, load === undefined ? 'motor' : 'load');
-  if (unit.subject !== 'harness' || load !== undefined) return faults;
-  const ofMotor = motorFaultIds(style);
-  return faults.filter(({ id }) => !ofMotor.has(id));
+  return unit.subject === 'harness' ? faults.filter(({ owner }) => owner !== 'motor') : faults;
 }
 
 /** What can be wrong with the rig's own part of the style: ruled out before anything of the unit is accused. */
-export function rigFaultsOf(style: CircuitStyle): Fault[] {
-  const rig = { ...style, elements: style.elements.filter(({ rigOwn }) => rigOwn === true) };
-  return grouped(style, [...wireFaults(rig), ...relayFaults(rig), ...otherFaults(rig)]);
-}
+export const rigFaultsOf = (style: CircuitStyle): readonly Fault[] => ofRig(style);
+
+/** What may be the matter beyond the style's own list: only how it shows is known, not how a style would state it. */
+export const furtherConditionsOf = (style: CircuitStyle): readonly Fault[] => conditions(style);
 
 /** @throws RangeError naming the id and where to look. */
-export function faultById(input: Pick<UnitCircuitInput, 'style' | 'load'>, id: string): Fault {
-  const all = [
-    ...faultsOf(input.style, input.load === undefined ? 'motor' : 'load'),
-    ...rigFaultsOf(input.style),
-  ];
-  const fault = all.find((each) => each.id === id);
-  if (fault === undefined) throw new RangeError(`circuit style ${input.style.id} has no fault ${id}`);
+export function faultById({ style, load }: { style: CircuitStyle; load?: unknown }, id: string): Fault {
+  const fault = (load === undefined ? onMotorById : onLoadById)(style).get(id);
+  if (fault === undefined) throw new RangeError(`circuit style ${style.id} has no fault ${id}`);
   return fault;
 }
 
@@ -57,50 +93,43 @@ export function faultById(input: Pick<UnitCircuitInput, 'style' | 'load'>, id: s
  */
 function grouped(style: CircuitStyle, faults: readonly Fault[]): Fault[] {
   const pathOf = unbranchedPaths(style);
-  const keys = faults.map((fault) => {
-    const [edit, ...more] = fault.edits;
+  const members = new Map<string, Fault[]>();
+  const keys = faults.map(({ edits: [edit, ...more] }) => {
     if (edit?.do !== 'series' || more.length > 0) return undefined;
-    const path = pathOf(edit.at.element, edit.at.terminal);
-    return `${edit.resistanceOhm >= OPEN_OHM ? 'open' : edit.resistanceOhm} ${path}`;
+    return `${Math.min(OPEN_OHM, edit.resistanceOhm)} ${pathOf(edit.at.element, edit.at.terminal)}`;
   });
-  return faults.map((fault, index) => {
-    const key = keys[index];
-    const first = keys.indexOf(key);
-    const isShared = key !== undefined && keys.filter((each) => each === key).length > 1;
-    return isShared ? { ...fault, group: faults[first]!.id } : fault;
+  faults.forEach((fault, i) => {
+    const key = keys[i];
+    if (key !== undefined) members.set(key, [...(members.get(key) ?? []), fault]);
+  });
+  return faults.map((fault, i) => {
+    const key = keys[i];
+    const [first, second] = key === undefined ? [] : (members.get(key) ?? []);
+    return first === undefined || second === undefined ? fault : { ...fault, group: first.id };
   });
 }
 
 /** Names the unbranched path that a terminal lies in: joined through nodes with exactly two terminals on them. */
 function unbranchedPaths(style: CircuitStyle): (element: string, terminal: string) => string {
   const ends = new Map<string, string[]>();
-  const parent = new Map<string, string>();
-  const root = (name: string): string => {
-    const up = parent.get(name);
-    return up === undefined || up === name ? name : root(up);
-  };
-  const join = (one: string, two: string): void => void parent.set(root(one), root(two));
-  const put = (node: string, branch: string): void =>
-    void ends.set(node, [...(ends.get(node) ?? []), branch]);
   for (const element of style.elements) {
-    if (element.kind === 'relay') {
-      const { '30': common, '85': minus, '86': plus, '87': make, '87a': rest } = element.terminals;
-      put(common, `${element.id} 30`);
-      for (const node of [minus, plus]) put(node, `${element.id} coil`);
-      if (make !== undefined) put(make, `${element.id} 87`);
-      if (rest !== undefined) put(rest, `${element.id} 87a`);
-    } else if (element.kind === 'switch') {
-      for (const node of nodesOf(element)) put(node, `${element.id} ${node}`);
-    } else {
-      for (const node of nodesOf(element)) put(node, element.id);
-    }
+    for (const [terminal, node] of terminalsOf(element))
+      ends.set(node, [...(ends.get(node) ?? []), branchOf(element, terminal)]);
   }
-  for (const [node, branches] of ends) {
-    if (!node.startsWith('rig.') && branches.length === 2) join(branches[0]!, branches[1]!);
+  const paths = new Groups();
+  for (const [node, [first, second, ...more]] of ends) {
+    if (node.startsWith('rig.') || more.length > 0) continue;
+    if (first !== undefined && second !== undefined) paths.join(first, second);
   }
-  const relays = new Set(style.elements.filter(({ kind }) => kind === 'relay').map(({ id }) => id));
-  return (element, terminal) => {
-    if (!relays.has(element)) return root(element);
-    return root(`${element} ${terminal === '85' || terminal === '86' ? 'coil' : terminal}`);
+  const elements = new Map(style.elements.map((element) => [element.id, element]));
+  return (id, terminal) => {
+    const element = elements.get(id);
+    return paths.of(element === undefined ? id : branchOf(element, terminal));
   };
+}
+
+/** What current through a terminal goes through: a relay has its coil and each contact apart, a switch each terminal. */
+function branchOf({ kind, id }: StyleElement, terminal: string): string {
+  if (kind === 'relay') return `${id} ${terminal === '85' || terminal === '86' ? 'coil' : terminal}`;
+  return kind === 'switch' ? `${id} ${terminal}` : id;
 }

@@ -1,7 +1,9 @@
 // What lies between the rig's supply and the coil of a relay that is tested by itself, from the style's own elements.
 
 import type { ResolvedUnit } from '../profile/index.js';
+import { COIL_REFERENCE_C } from './copper.js';
 import { wireResistanceOhm } from './elements/resistor.js';
+import { wireElement } from './unit-parts.js';
 import { COIL_PATH_OHM } from './unit-rig.js';
 
 /** Part by which a 1 % resistor may be off, as a standard uncertainty (rectangular, GUM 4.3.7). */
@@ -16,16 +18,10 @@ export interface RelayBench {
 }
 
 export function relayBench({ style, unit }: Pick<ResolvedUnit, 'style' | 'unit'>): RelayBench {
-  const coilWires = style.elements.filter(
-    (element) => element.kind === 'wire' && ['trigger', 'coil-feed'].includes(element.role),
-  );
-  const wireOhm = coilWires.reduce((sum, element) => {
-    if (element.kind !== 'wire') return sum;
-    const ownSize = element.areaMm2 !== undefined || element.awg !== undefined;
-    const { areaMm2, awg } = ownSize ? element : unit.wiring;
-    const size = { ...(areaMm2 === undefined ? {} : { areaMm2 }), ...(awg === undefined ? {} : { awg }) };
-    const lengthM = element.lengthM ?? unit.wiring.lengthM;
-    return sum + wireResistanceOhm({ lengthM, ...size, temperatureC: 20 });
+  const at = { wiring: unit.wiring, temperatureC: COIL_REFERENCE_C };
+  const wireOhm = style.elements.reduce((sum, element) => {
+    const isOfCoil = element.kind === 'wire' && (element.role === 'trigger' || element.role === 'coil-feed');
+    return isOfCoil ? sum + wireResistanceOhm(wireElement(at, element)) : sum;
   }, 0);
   const test = style.elements.find(
     (element) =>

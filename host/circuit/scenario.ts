@@ -2,160 +2,26 @@
 // programme. No profile, no default that matters: what is not written is not there. Pure; reading files is for others.
 
 import { z } from 'zod';
-import { type Capture, CHANNELS, type Channel, type Position } from '../capture/index.js';
-import type { CircuitElement, ControlSetting, Probe } from './netlist.js';
+import { type Capture, CHANNELS } from '../capture/index.js';
+import { elementSchema } from './elements/index.js';
+import { node, nonNegative, positive } from './elements/kind.js';
+import { heldFrom } from './held-from.js';
+import type { ControlSetting, Probe } from './netlist.js';
 import { simulate } from './simulate.js';
+import { wrongValue } from './values.js';
 
-const positive = z.number().positive();
-const nonNegative = z.number().nonnegative();
-const node = z.string().min(1);
-/** A constant, or points [time s, value] joined by straight lines and held after the last. */
-const waveform = z.union([z.number(), z.array(z.tuple([z.number(), z.number()])).min(1)]);
-const bounceS = z.array(positive).optional();
-const two = { id: z.string().min(1), a: node, b: node };
-
-const element = z.discriminatedUnion('kind', [
-  z.strictObject({
-    kind: z.literal('supply'),
-    id: z.string(),
-    plus: node,
-    minus: node,
-    voltageV: waveform,
-    sourceResistanceOhm: nonNegative,
-    currentLimitA: positive.optional(),
-  }),
-  z.strictObject({ kind: z.literal('resistor'), ...two, resistanceOhm: positive }),
-  z.strictObject({
-    kind: z.literal('wire'),
-    ...two,
-    lengthM: positive,
-    areaMm2: positive.optional(),
-    awg: z.number().optional(),
-    temperatureC: z.number(),
-  }),
-  z.strictObject({
-    kind: z.literal('inductor'),
-    ...two,
-    inductanceH: positive,
-    initialCurrentA: z.number().optional(),
-  }),
-  z.strictObject({
-    kind: z.literal('capacitor'),
-    ...two,
-    capacitanceF: positive,
-    initialVoltageV: z.number().optional(),
-  }),
-  z.strictObject({
-    kind: z.literal('diode'),
-    id: z.string(),
-    anode: node,
-    cathode: node,
-    forwardVoltageV: nonNegative,
-    onResistanceOhm: positive,
-  }),
-  z.strictObject({
-    kind: z.literal('clamp'),
-    id: z.string(),
-    anode: node,
-    cathode: node,
-    forwardVoltageV: nonNegative,
-    clampVoltageV: positive,
-    onResistanceOhm: positive,
-  }),
-  z.strictObject({
-    kind: z.literal('contact'),
-    ...two,
-    closed: z.boolean(),
-    contactResistanceOhm: positive,
-    closeDelayS: nonNegative,
-    openDelayS: nonNegative,
-    bounceS,
-    stuck: z.enum(['closed', 'open']).optional(),
-  }),
-  z.strictObject({
-    kind: z.literal('limit'),
-    ...two,
-    motor: z.string(),
-    opensAboveRad: z.number().optional(),
-    opensBelowRad: z.number().optional(),
-    contactResistanceOhm: positive,
-  }),
-  z.strictObject({
-    kind: z.literal('switch'),
-    id: z.string(),
-    position: z.string(),
-    poles: z
-      .array(
-        z.strictObject({
-          id: z.string(),
-          common: node,
-          throws: z.record(z.string(), node),
-          contactResistanceOhm: positive,
-        }),
-      )
-      .min(1),
-    transferS: nonNegative,
-    delayS: nonNegative,
-    bounceS,
-  }),
-  z.strictObject({
-    kind: z.literal('relay'),
-    id: z.string(),
-    terminals: z.strictObject({
-      '30': node,
-      '85': node,
-      '86': node,
-      '87': node.optional(),
-      '87a': node.optional(),
-    }),
-    coilResistanceOhm: positive,
-    coilInductanceH: positive,
-    closedInductanceRatio: positive,
-    pullInCurrentA: positive,
-    dropOutCurrentA: positive,
-    operateTravelS: nonNegative,
-    releaseTravelS: nonNegative,
-    transferS: positive,
-    makeResistanceOhm: positive,
-    breakResistanceOhm: positive,
-    bounceS,
-    suppression: z.discriminatedUnion('kind', [
-      z.strictObject({ kind: z.literal('none') }),
-      z.strictObject({ kind: z.literal('resistor'), resistanceOhm: positive }),
-      z.strictObject({ kind: z.literal('diode'), anodeAt: z.enum(['85', '86']), forwardVoltageV: positive }),
-    ]),
-    stuck: z.enum(['make', 'break']).optional(),
-  }),
-  z.strictObject({
-    kind: z.literal('fuse'),
-    ...two,
-    ratedA: positive,
-    resistanceOhm: positive,
-    bandPosition: z.number().min(0).max(1),
-  }),
-  z.strictObject({
-    kind: z.literal('motor'),
-    ...two,
-    /** At 25 C; copper and magnets follow temperatureC. Write 25 to use the numbers as they stand. */
-    temperatureC: z.number(),
-    resistanceOhm: positive,
-    inductanceH: nonNegative,
-    backEmfVsPerRad: nonNegative,
-    torqueNmPerA: nonNegative,
-    inertiaKgM2: positive,
-    viscousNms: nonNegative,
-    coulombNm: nonNegative,
-    windageNms2: nonNegative.optional(),
-    brushDropV: nonNegative,
-    brushKneeA: positive,
-    loadNm: waveform.optional(),
-    ripple: z.strictObject({ segments: z.int().min(2), amplitude: z.number().min(0).max(0.5) }).optional(),
-    rotorHeld: z.boolean().optional(),
-    endStopsRad: z.strictObject({ minimum: z.number(), maximum: z.number() }).optional(),
-    startAngleRad: z.number().optional(),
-    suppressionCapacitorF: nonNegative.optional(),
-  }),
-]);
+/** What no element can have is told with its place in the file. */
+const elements = z
+  .array(elementSchema)
+  .min(1)
+  .superRefine((stated, context) => {
+    for (const [index, element] of stated.entries()) {
+      const wrong = wrongValue(element);
+      if (wrong === undefined) continue;
+      const message = `${wrong.quantity} ${JSON.stringify(wrong.value)}: give ${wrong.right}`;
+      context.addIssue({ code: 'custom', path: [index, wrong.quantity], message });
+    }
+  });
 
 const sensed = z.union([
   z.strictObject({ voltage: node, against: node.optional() }),
@@ -172,7 +38,7 @@ export const scenarioSchema = z.strictObject({
   /** Local error a step, as a fraction of each quantity's running peak. */
   relativeTolerance: z.number().min(1e-9).max(1e-2).default(1e-5),
   /** Node `ground` is the reference of every voltage. */
-  elements: z.array(element).min(1),
+  elements,
   /** What is thrown when: the position named in the file, and contacts (open, closed), switches and motors (held, free). */
   schedule: z
     .array(
@@ -196,8 +62,14 @@ export const scenarioSchema = z.strictObject({
 });
 export type Scenario = z.infer<typeof scenarioSchema>;
 
+export interface ScenarioRun {
+  capture: Capture;
+  /** Of the motor that the scenario names, at each sample. */
+  speedRadS?: Float64Array;
+}
+
 /** @throws CircuitError when the circuit makes no sense or cannot be solved, naming nodes and elements. */
-export function runScenario(scenario: Scenario): Capture {
+export function runScenario(scenario: Scenario): ScenarioRun {
   const { durationS, sampleRateHz, relativeTolerance, sense } = scenario;
   const schedule = [...scenario.schedule].sort((one, two) => one.atS - two.atS);
   const probes: Record<string, Probe> = {};
@@ -207,7 +79,7 @@ export function runScenario(scenario: Scenario): Capture {
   }
   if (sense.speedRadS !== undefined) probes.speed = { kind: 'speed', element: sense.speedRadS };
   const run = simulate({
-    netlist: { elements: scenario.elements.map(withoutUndefined) },
+    netlist: { elements: scenario.elements },
     schedule: schedule.map(({ atS, set }) => ({
       atS,
       settings: Object.entries(set).map(([name, state]): ControlSetting => ({ element: name, state })),
@@ -215,27 +87,22 @@ export function runScenario(scenario: Scenario): Capture {
     untilS: durationS,
     sampleRateHz,
     probes,
-    options: { relativeTolerance },
-  });
-  let next = 0;
-  let thrown: Position = 'rest';
-  const position = Array.from(run.timeS, (timeS) => {
-    while (next < schedule.length && schedule[next]!.atS <= timeS + 1e-12) {
-      thrown = schedule[next]!.position;
-      next += 1;
-    }
-    return thrown;
+    options: { relativeTolerance, keepsEnergy: false },
   });
   const { speed, ...channels } = run.values;
-  return {
+  const capture: Capture = {
     timeS: run.timeS,
-    position,
-    channels: channels as Partial<Record<Channel, Float64Array>>,
+    position: heldFrom(
+      run.timeS,
+      [0, ...schedule.map(({ atS }) => atS)],
+      ['rest', ...schedule.map(({ position }) => position)],
+    ),
+    channels,
     gaps: [],
     sampleRateHz,
     notes: [`scenario: ${scenario.title}`],
-    ...(speed === undefined ? {} : { extraColumns: { speed_rad_s: Array.from(speed, String) } }),
   };
+  return { capture, ...(speed === undefined ? {} : { speedRadS: speed }) };
 }
 
 function probeOf(place: z.infer<typeof sensed>): Probe {
@@ -245,11 +112,4 @@ function probeOf(place: z.infer<typeof sensed>): Probe {
   }
   const { voltage: plus, against } = place;
   return against === undefined ? { kind: 'voltage', plus } : { kind: 'voltage', plus, minus: against };
-}
-
-/** Absent and undefined are one to the file but not to the solver's types. */
-function withoutUndefined(stated: Scenario['elements'][number]): CircuitElement {
-  return Object.fromEntries(
-    Object.entries(stated).filter(([, value]) => value !== undefined),
-  ) as unknown as CircuitElement;
 }

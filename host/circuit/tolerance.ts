@@ -25,6 +25,12 @@ export function nominalInput(unit: ResolvedUnit): UnitCircuitInput {
   };
 }
 
+/** Without commutation ripple: levels do not need it and it costs most of the solver's steps. */
+export function withoutRipple(input: UnitCircuitInput): UnitCircuitInput {
+  const { ripple: _ripple, ...motor } = input.motor;
+  return { ...input, motor };
+}
+
 /** One draw: supply, temperature, motor, each relay of its own, contacts, start angle of the shaft. */
 export function drawInput(unit: ResolvedUnit, random: SeededRandom): UnitCircuitInput {
   const rig = drawn(unit.rig, random);

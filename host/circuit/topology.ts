@@ -1,70 +1,25 @@
 // Refuses circuits that have no sensible solution, before solving: parts without a way to ground, loops of ideal
 // sources, and inductive currents that a contact can cut with nowhere else to go.
 
+import { kindOf } from './elements/index.js';
+import type { Link } from './elements/kind.js';
+import { Groups } from './groups.js';
 import { type CircuitElement, GROUND, type Netlist } from './netlist.js';
 import { CircuitError, type CircuitProblem } from './transient.js';
 
-/** Node pairs that an element joins: always, or only while a contact stands so. */
-interface Link {
-  a: string;
-  b: string;
-  isAlways: boolean;
-  isInductive: boolean;
+interface Joint extends Required<Link> {
   element: string;
 }
 
-function linksOf(element: CircuitElement): Link[] {
-  const link = (a: string, b: string, isAlways = true, isInductive = false): Link => {
-    return { a, b, isAlways, isInductive, element: element.id };
-  };
-  switch (element.kind) {
-    case 'supply':
-      return [link(element.plus, element.minus)];
-    case 'diode':
-    case 'clamp':
-      return [link(element.anode, element.cathode)];
-    case 'inductor':
-      return [link(element.a, element.b, true, true)];
-    case 'motor': {
-      const winding = link(element.a, element.b, true, element.inductanceH > 0);
-      return element.suppressionCapacitorF ? [winding, link(element.a, element.b)] : [winding];
-    }
-    case 'contact':
-    case 'limit':
-      return [link(element.a, element.b, element.stuck === 'closed')];
-    case 'switch':
-      return element.poles.flatMap((pole) =>
-        Object.values(pole.throws).map((node) => link(pole.common, node, false)),
-      );
-    case 'relay': {
-      const t = element.terminals;
-      const contacts = [t['87'], t['87a']].filter((node) => node !== undefined);
-      // The coil carries its own loss path, so cutting it is no cut.
-      return [link(t['86'], t['85']), ...contacts.map((node) => link(t['30'], node, false))];
-    }
-    case 'fuse':
-      return [link(element.a, element.b, !element.blown)];
-    default:
-      return [link(element.a, element.b)];
-  }
-}
-
-class Groups {
-  readonly #parent = new Map<string, string>();
-  of(node: string): string {
-    const parent = this.#parent.get(node) ?? node;
-    if (parent === node) return node;
-    const root = this.of(parent);
-    this.#parent.set(node, root);
-    return root;
-  }
-  join(a: string, b: string): boolean {
-    const [rootA, rootB] = [this.of(a), this.of(b)];
-    if (rootA === rootB) return false;
-    this.#parent.set(rootA, rootB);
-    return true;
-  }
-}
+const jointsOf = (element: CircuitElement): Joint[] =>
+  kindOf(element)
+    .links(element)
+    .map((link) => ({
+      isAlways: true,
+      isInductive: false,
+      ...link,
+      element: element.id,
+    }));
 
 function refuse(problem: CircuitProblem): never {
   throw new CircuitError(problem);
@@ -72,13 +27,13 @@ function refuse(problem: CircuitProblem): never {
 
 /** @throws CircuitError with code floating-node, source-loop or inductor-cut. */
 export function checkTopology(netlist: Netlist): void {
-  const links = netlist.elements.flatMap(linksOf);
+  const links = netlist.elements.flatMap(jointsOf);
   checkGround(links);
   checkSources(netlist);
   checkInductors(links);
 }
 
-function checkGround(links: readonly Link[]): void {
+function checkGround(links: readonly Joint[]): void {
   const groups = new Groups();
   for (const { a, b } of links) groups.join(a, b);
   const grounded = groups.of(GROUND);
@@ -103,7 +58,7 @@ function checkSources(netlist: Netlist): void {
   }
 }
 
-function checkInductors(links: readonly Link[]): void {
+function checkInductors(links: readonly Joint[]): void {
   for (const winding of links.filter(({ isInductive }) => isInductive)) {
     const { a, b, element } = winding;
     const always = new Groups();

@@ -4,22 +4,18 @@
 import { CHANNELS, type Channel, POSITIONS, type Position } from '../capture/index.js';
 import type { CircuitStyle } from '../profile/index.js';
 import { applyFault } from './fault-edits.js';
-import { faultById } from './faults.js';
 import type { ControlSetting, Netlist, Probe } from './netlist.js';
 import type { UnitCircuit, UnitCircuitInput } from './unit-input.js';
 import { styleElements } from './unit-parts.js';
 import { FEED_CONTROLS, placeNode, rigElements } from './unit-rig.js';
 
-/** @throws RangeError for a fault id that the style does not have, or relay values missing. */
+/** @throws RangeError for a fault that does not fit the circuit, or relay values missing. */
 export function buildUnitCircuit(input: UnitCircuitInput): UnitCircuit {
   const { style } = input;
   const healthy: Netlist = {
     elements: [...rigElements(input), ...style.elements.flatMap((element) => styleElements(input, element))],
   };
-  const netlist = (input.faults ?? []).reduce(
-    (edited, id) => applyFault(edited, faultById(input, id)),
-    healthy,
-  );
+  const netlist = (input.faults ?? []).reduce(applyFault, healthy);
   return {
     netlist,
     controls: {

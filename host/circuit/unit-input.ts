@@ -2,7 +2,9 @@
 
 import type { Channel, Position } from '../capture/index.js';
 import type { CircuitStyle, LoadValues, MotorValues, RelayValues, RigValues } from '../profile/index.js';
-import type { ControlSetting, MotorElement, Netlist, Probe, ProtectorElement } from './netlist.js';
+import type { ProtectorElement } from './elements/protector.js';
+import type { AppliedFault } from './fault.js';
+import type { ControlSetting, MotorElement, Netlist, Probe } from './netlist.js';
 
 /** Cross-section or AWG size, one of the two. */
 export interface WireSize {
@@ -25,9 +27,9 @@ export interface UnitCircuitInput {
   supply: { voltageV: number; sourceResistanceOhm: number; currentLimitA?: number | undefined };
   /** Of wires, motor and coils alike. */
   temperatureC: number;
-  /** Fault ids of the style. */
-  faults?: readonly string[];
-  /** Puts the contact `${motorId}.brush` in series with the motor, so that a bench can drop it out. */
+  /** Of the style, or any edits of its circuit. */
+  faults?: readonly AppliedFault[];
+  /** Puts a contact in series with the motor (`brushContactOf` names it), so that a bench can drop it out. */
   brushContact?: { extraResistanceOhm: number };
   /** Instants after first closing at which every mechanical contact opens and closes again; none by default. */
   bounceS?: readonly number[];

@@ -1,9 +1,10 @@
 // From an element of a style plus profile numbers to an element of the netlist.
 
 import { type RelayValues, ripplesPerTurn, type StyleElement } from '../profile/index.js';
-import { copperFactor } from './copper.js';
-import type { CircuitElement, MotorElement, RelayElement, WireElement } from './netlist.js';
-import type { UnitCircuitInput, WireSize } from './unit-input.js';
+import { COIL_REFERENCE_C, copperFactor } from './copper.js';
+import type { WireElement } from './elements/resistor.js';
+import type { CircuitElement, MotorElement, RelayElement } from './netlist.js';
+import type { UnitCircuitInput } from './unit-input.js';
 import { placeNode } from './unit-rig.js';
 
 /** Voltage at which an arc between opening brush and bar goes out. Common practice, no source. */
@@ -19,72 +20,48 @@ const LEAST_TRAVEL_S = 0.0002;
 const CORE_LOSS_RATIO = 100;
 
 export function styleElements(input: UnitCircuitInput, element: StyleElement): CircuitElement[] {
-  const { wiring, temperatureC } = input;
-  switch (element.kind) {
-    case 'wire': {
-      const lengthM = element.lengthM ?? wiring.lengthM;
-      const ownSize = element.areaMm2 !== undefined || element.awg !== undefined;
-      const size = wireSize(ownSize ? element : wiring);
-      return [{ kind: 'wire', id: element.id, ...ends(element), lengthM, ...size, temperatureC }];
-    }
+  // Title and owner are for people.
+  const { title: _title, rigOwn: _rigOwn, ...stated } = element;
+  switch (stated.kind) {
+    case 'wire':
+      return [wireElement(input, stated)];
     case 'resistor':
-      return [{ kind: 'resistor', id: element.id, ...ends(element), resistanceOhm: element.resistanceOhm }];
     case 'capacitor':
-      return [{ kind: 'capacitor', id: element.id, ...ends(element), capacitanceF: element.capacitanceF }];
+    case 'protector':
+    case 'limit':
+      return [{ ...stated, ...ends(stated) }];
+    case 'fuse':
+      return [{ ...stated, ...ends(stated), bandPosition: 0.5 }];
     case 'diode':
     case 'clamp': {
-      const { title: _, rigOwn: __, ...numbers } = element;
-      return [{ ...numbers, anode: placeNode(element.anode), cathode: placeNode(element.cathode) }];
-    }
-    case 'fuse': {
-      const { title: _, rigOwn: __, ...numbers } = element;
-      return [{ ...numbers, ...ends(element), bandPosition: 0.5 }];
-    }
-    case 'protector': {
-      const { title: _, rigOwn: __, ...numbers } = element;
-      return [{ ...numbers, ...ends(element) }];
-    }
-    case 'limit': {
-      const { title: _, rigOwn: __, ...numbers } = element;
-      return [{ ...numbers, ...ends(element) }];
+      const { anode, cathode } = stated;
+      return [{ ...stated, anode: placeNode(anode), cathode: placeNode(cathode) }];
     }
     case 'switch': {
-      const bounceS = element.bounceS ?? input.bounceS;
-      return [
-        {
-          kind: 'switch',
-          id: element.id,
-          position: element.position,
-          poles: element.poles.map(({ id, common, throws }) => ({
-            id,
-            common: placeNode(common),
-            throws: Object.fromEntries(Object.entries(throws).map(([name, node]) => [name, placeNode(node)])),
-            contactResistanceOhm: element.contactResistanceOhm * (input.contactFactor ?? 1),
-          })),
-          transferS: element.transferS,
-          delayS: element.delayS,
-          ...(bounceS === undefined ? {} : { bounceS }),
-        },
-      ];
+      const { kind, id, position, poles, contactResistanceOhm, transferS, delayS, bounceS } = stated;
+      const placed = poles.map((pole) => ({
+        id: pole.id,
+        common: placeNode(pole.common),
+        throws: Object.fromEntries(
+          Object.entries(pole.throws).map(([name, node]) => [name, placeNode(node)]),
+        ),
+        contactResistanceOhm: contactResistanceOhm * (input.contactFactor ?? 1),
+      }));
+      return [{ kind, id, position, poles: placed, transferS, delayS, bounceS: bounceS ?? input.bounceS }];
     }
     case 'relay':
-      return [relayElement(input, element)];
+      return [relayElement(input, stated)];
     case 'adjustable-supply': {
-      const { a, b } = ends(element);
-      return [
-        {
-          kind: 'supply',
-          id: element.id,
-          plus: a,
-          minus: b,
-          voltageV: element.turn,
-          turnedByHand: true,
-          sourceResistanceOhm: element.sourceResistanceOhm,
-        },
-      ];
+      const { a: plus, b: minus } = ends(stated);
+      const { id, turn: voltageV, sourceResistanceOhm } = stated;
+      return [{ kind: 'supply', id, plus, minus, voltageV, turnedByHand: true, sourceResistanceOhm }];
     }
-    case 'motor':
-      return input.load === undefined ? motorElements(input, element) : [loadElement(input.load, element)];
+    case 'motor': {
+      // A load stands under the motor's id, so that whatever points at the motor finds it.
+      const { load } = input;
+      if (load === undefined) return motorElements(input, stated);
+      return [{ kind: 'resistor', id: stated.id, ...ends(stated), resistanceOhm: load.resistanceOhm }];
+    }
   }
 }
 
@@ -92,24 +69,34 @@ function ends(element: { a: string; b: string }): { a: string; b: string } {
   return { a: placeNode(element.a), b: placeNode(element.b) };
 }
 
+/** A wire of the style: of its own length and size where it states them, else of the unit's wiring. */
+export function wireElement(
+  { wiring, temperatureC }: Pick<UnitCircuitInput, 'wiring' | 'temperatureC'>,
+  element: Extract<StyleElement, { kind: 'wire' }>,
+): WireElement {
+  const { kind, id, lengthM = wiring.lengthM } = element;
+  const { areaMm2, awg } = element.areaMm2 === undefined && element.awg === undefined ? wiring : element;
+  return { kind, id, ...ends(element), lengthM, areaMm2, awg, temperatureC };
+}
+
 function relayElement(
   input: UnitCircuitInput,
-  element: Extract<StyleElement, { kind: 'relay' }>,
+  { kind, id, terminals }: Extract<StyleElement, { kind: 'relay' }>,
 ): RelayElement {
-  const { bounceS } = input;
-  const relay = input.relays?.[element.id] ?? input.relay;
-  if (relay === undefined)
-    throw new RangeError(`relayElement: ${element.id} needs relay values, none were given`);
-  const terminals = Object.fromEntries(
-    Object.entries(element.terminals).flatMap(([name, node]) =>
-      node === undefined ? [] : [[name, placeNode(node)]],
-    ),
-  ) as unknown as RelayElement['terminals'];
+  const relay = input.relays?.[id] ?? input.relay;
+  if (relay === undefined) throw new RangeError(`relayElement: ${id} needs relay values, none were given`);
+  const { '87': make, '87a': rest } = terminals;
   return {
-    kind: 'relay',
-    id: element.id,
-    terminals,
-    coilResistanceOhm: relay.coilResistanceOhm * copperFactor(20, input.temperatureC),
+    kind,
+    id,
+    terminals: {
+      '30': placeNode(terminals['30']),
+      '85': placeNode(terminals['85']),
+      '86': placeNode(terminals['86']),
+      ...(make === undefined ? {} : { '87': placeNode(make) }),
+      ...(rest === undefined ? {} : { '87a': placeNode(rest) }),
+    },
+    coilResistanceOhm: relay.coilResistanceOhm * copperFactor(COIL_REFERENCE_C, input.temperatureC),
     coilInductanceH: relay.coilInductanceH,
     closedInductanceRatio: relay.closedInductanceRatio,
     // The armature answers to ampere turns: currents stay, whatever the coil's temperature.
@@ -120,7 +107,7 @@ function relayElement(
     makeResistanceOhm: relay.makeResistanceOhm,
     breakResistanceOhm: relay.breakResistanceOhm,
     suppression: relay.suppression,
-    ...(bounceS === undefined ? {} : { bounceS }),
+    bounceS: input.bounceS,
   };
 }
 
@@ -143,29 +130,18 @@ export function travelTimes(relay: RelayValues): { operateTravelS: number; relea
   };
 }
 
-/** Stands under the motor's id, so that whatever points at the motor finds it. */
-function loadElement(
-  load: NonNullable<UnitCircuitInput['load']>,
-  element: Extract<StyleElement, { kind: 'motor' }>,
-): CircuitElement {
-  return { kind: 'resistor', id: element.id, ...ends(element), resistanceOhm: load.resistanceOhm };
-}
-
 function motorElements(
   input: UnitCircuitInput,
-  element: Extract<StyleElement, { kind: 'motor' }>,
+  { kind, id, endStopsRad, ...joined }: Extract<StyleElement, { kind: 'motor' }>,
 ): CircuitElement[] {
   const { motor, brushContact, protector } = input;
-  const { a, b } = ends(element);
-  const behind = protector === undefined ? b : `${element.id}.protected`;
-  const inCase: CircuitElement[] =
-    protector === undefined
-      ? []
-      : [{ kind: 'protector', id: `${element.id}.protector`, a: behind, b, ...protector }];
-  const inner = brushContact === undefined ? a : `${element.id}.brushed`;
-  const values: MotorElement = {
-    kind: 'motor',
-    id: element.id,
+  const { a, b } = ends(joined);
+  const partOf = id;
+  const behind = protector === undefined ? b : `${id}.protected`;
+  const inner = brushContact === undefined ? a : `${id}.brushed`;
+  const itself: MotorElement = {
+    kind,
+    id,
     a: inner,
     b: behind,
     resistanceOhm: motor.resistanceOhm,
@@ -178,45 +154,55 @@ function motorElements(
     brushDropV: motor.brushDropV,
     brushKneeA: motor.brushKneeA,
     temperatureC: input.temperatureC,
-    ...(motor.ripple === undefined
-      ? {}
-      : { ripple: { ...motor.ripple, segments: ripplesPerTurn(motor.ripple.segments) } }),
-    ...(input.segmentFault === undefined ? {} : { segmentFault: input.segmentFault }),
-    ...(motor.suppressionCapacitorF === undefined
-      ? {}
-      : { suppressionCapacitorF: motor.suppressionCapacitorF }),
-    ...(element.endStopsRad === undefined ? {} : { endStopsRad: element.endStopsRad }),
-    ...(input.startAngleRad === undefined ? {} : { startAngleRad: input.startAngleRad }),
-    ...(input.rotorHeld === undefined ? {} : { rotorHeld: input.rotorHeld }),
+    ripple: motor.ripple && { ...motor.ripple, segments: ripplesPerTurn(motor.ripple.segments) },
+    segmentFault: input.segmentFault,
+    suppressionCapacitorF: motor.suppressionCapacitorF,
+    endStopsRad,
+    startAngleRad: input.startAngleRad,
+    rotorHeld: input.rotorHeld,
   };
-  if (brushContact === undefined) return [values, ...inCase];
-  const id = `${element.id}.brush`;
+  return [
+    ...(brushContact === undefined ? [] : brushElements(id, { a, b: inner }, brushContact)),
+    itself,
+    ...(protector === undefined
+      ? []
+      : [{ kind: 'protector' as const, id: `${id}.protector`, partOf, a: behind, b, ...protector }]),
+  ];
+}
+
+/** A brush that may lift off, between two nodes. */
+function brushElements(
+  partOf: string,
+  between: { a: string; b: string },
+  { extraResistanceOhm }: NonNullable<UnitCircuitInput['brushContact']>,
+): CircuitElement[] {
+  const id = brushContactOf(partOf);
+  const contactResistanceOhm = Math.max(LEAST_BRUSH_OHM, extraResistanceOhm);
   return [
     {
       kind: 'contact',
       id,
-      a,
-      b: inner,
+      partOf,
+      ...between,
       closed: true,
-      contactResistanceOhm: Math.max(LEAST_BRUSH_OHM, brushContact.extraResistanceOhm),
+      contactResistanceOhm,
+      closeDelayS: 0,
+      openDelayS: 0,
     },
     // The armature's inductance cannot stop at once: it arcs over until the arc goes out.
     {
       kind: 'clamp',
       id: `${id}-arc`,
-      anode: a,
-      cathode: inner,
+      partOf,
+      anode: between.a,
+      cathode: between.b,
       forwardVoltageV: BRUSH_ARC_V,
       clampVoltageV: BRUSH_ARC_V,
       onResistanceOhm: ARC_SLOPE_OHM,
     },
-    { kind: 'resistor', id: `${id}-film`, a, b: inner, resistanceOhm: BRUSH_FILM_OHM },
-    values,
-    ...inCase,
+    { kind: 'resistor', id: `${id}-film`, partOf, ...between, resistanceOhm: BRUSH_FILM_OHM },
   ];
 }
 
-const wireSize = ({ areaMm2, awg }: WireSize): Pick<WireElement, 'areaMm2' | 'awg'> => ({
-  ...(areaMm2 === undefined ? {} : { areaMm2 }),
-  ...(awg === undefined ? {} : { awg }),
-});
+/** Id of the contact that a motor's lifting brush is in the netlist. */
+export const brushContactOf = (motorId: string): string => `${motorId}.brush`;

@@ -54,7 +54,7 @@ export function rigElements(input: UnitCircuitInput): CircuitElement[] {
       minus: GROUND,
       voltageV,
       sourceResistanceOhm,
-      ...(currentLimitA === undefined ? {} : { currentLimitA }),
+      currentLimitA,
     },
     ...feed(rig, input.bounceS),
     resistor('rig.coil-shunt', 'rig.supply', 'rig.coil-fused', COIL_SHUNT_OHM),
@@ -74,7 +74,7 @@ function feed(rig: RigValues, bounceS: readonly number[] | undefined): CircuitEl
     closed: false,
     closeDelayS: FEED_CLOSE_DELAY_S,
     openDelayS: FEED_OPEN_DELAY_S,
-    ...(bounceS === undefined ? {} : { bounceS }),
+    bounceS,
   };
   return [
     resistor('rig.feed-shunt', 'rig.supply', 'rig.fused', rig.feedShuntOhm),
@@ -108,6 +108,8 @@ function trigger(which: 'forward' | 'reverse', side: CircuitStyle['triggerSide']
       b: lower,
       closed: false,
       contactResistanceOhm: TRIGGER_ON_OHM,
+      closeDelayS: 0,
+      openDelayS: 0,
     },
     {
       kind: 'clamp',

@@ -13,8 +13,9 @@ import {
   themeFor,
   trayVerdict,
 } from '../screens/index.js';
-import { type CommandIo, EXIT, UsageError } from './command.js';
+import { type CommandIo, EXIT, screenOf, UsageError } from './command.js';
 import { closingTable, plainLines } from './plain-lines.js';
+import { onSignals } from './signals.js';
 
 export interface SessionUnit {
   tag: string;
@@ -66,23 +67,29 @@ export async function sitAtBench(
   io: CommandIo,
   openBench: OpenBench,
 ): Promise<number> {
-  const isScreen = io.terminal !== undefined && io.isTty && !options.json && !options.plain;
-  const hasScreen = isScreen && process.env.TERM !== 'dumb';
+  const screen = screenOf(io, options);
   const isReal = request.port !== undefined;
   if (isReal && request.units.length > 1 && (options.json || io.terminal === undefined)) {
     throw new UsageError(
       'a tray on a real rig needs a person to change units: call it in a terminal without --json, or call run once a unit',
     );
   }
-  const driver = await openBench(request, { paced: hasScreen || isReal, cwd: io.cwd });
+  const driver = await openBench(request, { paced: screen !== undefined || isReal, cwd: io.cwd });
   try {
-    return hasScreen ? await withScreen(request, io, driver) : await withLines(request, options, io, driver);
+    return screen
+      ? await withScreen(screen, request, io, driver)
+      : await withLines(request, options, io, driver);
   } finally {
     await driver.close();
   }
 }
 
-async function withScreen(request: SessionRequest, io: CommandIo, driver: BenchDriver): Promise<number> {
+async function withScreen(
+  screen: NonNullable<CommandIo['terminal']>,
+  request: SessionRequest,
+  io: CommandIo,
+  driver: BenchDriver,
+): Promise<number> {
   const abort = new AbortController();
   const controller = new BenchController({
     stop: () => abort.abort(),
@@ -108,7 +115,7 @@ async function withScreen(request: SessionRequest, io: CommandIo, driver: BenchD
   };
   const theme = themeFor(process.env);
   try {
-    const { forced } = await showBench(controller, io.terminal!, theme, start);
+    const { forced } = await showBench(controller, screen, theme, start);
     if (forced) process.exit(EXIT.cannotTell);
   } finally {
     // Also when drawing failed: nothing stays on behind a screen that is gone.
@@ -192,15 +199,6 @@ async function withLines(
       : `\n${closingTable(view, theme, io.isTty ? io.columns : undefined)}`,
   );
   return EXIT_OF[trayVerdict(view)];
-}
-
-/** Calls back on every signal that asks the program to leave; returns the way back. */
-function onSignals(leave: () => void): () => void {
-  const names = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-  for (const name of names) process.on(name, leave);
-  return () => {
-    for (const name of names) process.off(name, leave);
-  };
 }
 
 /** Resolves to the next line of input, empty when aborted. */

@@ -1,16 +1,16 @@
 // The uncertainty budget of one measured quantity, line by line, largest first, as the GUM lays one out (JCGM 100:2008, H.1).
 
-import { componentsOf, type Measured } from '../measure/index.js';
+import { componentsOf, type Quantity } from '../measure/index.js';
+import { quantityText } from '../tell/index.js';
 import { UsageError } from './command.js';
-import { quantityText } from './measured-text.js';
 
 /** @throws UsageError for a name that was not measured. */
-export function budgetTextLines(measured: Measured, name: string): string[] {
-  const quantity = measured[name];
+export function budgetTextLines(quantities: Readonly<Record<string, Quantity>>, name: string): string[] {
+  const quantity = quantities[name];
   if (!quantity)
     throw new UsageError(`no quantity ${JSON.stringify(name)} was measured`, {
       word: name,
-      known: Object.keys(measured),
+      known: Object.keys(quantities),
     });
   const lines = componentsOf(quantity)
     .filter(({ standardUncertainty }) => standardUncertainty > 0)

@@ -1,9 +1,15 @@
 // A rig whose samples are corrected by its calibration before anybody sees them. Raw lines stay as they came.
 
 import type { Connection } from '../bench/index.js';
-import { CHANNELS } from '../capture/index.js';
+import { CHANNEL, CHANNELS, mapChannels } from '../capture/index.js';
 import type { ResolvedUnit, RigProfile } from '../profile/index.js';
-import { type Calibration, correctedScales, type ShiftCheck, type Store } from '../records/index.js';
+import {
+  type Calibration,
+  type Correction,
+  calibrationFor,
+  correctedScales,
+} from '../records/correction/index.js';
+import type { ShiftCheck, Store } from '../records/index.js';
 import type { Burst, Rig, RigEvent, SampleBlock } from '../rig/index.js';
 
 /**
@@ -12,12 +18,12 @@ import type { Burst, Rig, RigEvent, SampleBlock } from '../rig/index.js';
  */
 export function withCalibration(
   connection: Connection,
-  store: Pick<Store, 'calibrationFor' | 'listShiftChecks'>,
+  store: Pick<Store, 'listCalibrations' | 'listShiftChecks'>,
   unit: Pick<ResolvedUnit, 'rig'>,
 ): Connection {
   const { rigId } = connection.rig.facts;
   const at = new Date().toISOString();
-  const calibration = store.calibrationFor(rigId, at, unit.rig.scales);
+  const calibration = calibrationFor(store.listCalibrations(rigId), rigId, at, unit.rig.scales);
   const bad = failedChecks(store.listShiftChecks(rigId), calibration, at);
   const isCalibrated = Object.keys(calibration.channels).length > 0;
   if (!isCalibrated && bad.length === 0) return connection;
@@ -59,7 +65,7 @@ const doubtText = (bad: readonly ShiftCheck[]): string =>
   bad
     .map(
       ({ channel, at, reading, reference }) =>
-        `The known-load check of ${channel} on ${at} failed (${reading.toPrecision(4)} read, ${reference.toPrecision(4)} known) and the rig was not calibrated since: its numbers are in doubt.`,
+        `The known-load check of ${CHANNEL[channel].words} on ${at} failed (${reading.toPrecision(4)} read, ${reference.toPrecision(4)} known) and the rig was not calibrated since: its numbers are in doubt.`,
     )
     .join(' ');
 
@@ -70,30 +76,30 @@ export function calibratedRig(rig: Rig, calibration: Calibration): Rig {
         event.kind === 'samples' ? { ...event, block: correctedBlock(event.block, calibration) } : event,
       ),
     );
-  const prepareBurst: NonNullable<Rig['prepareBurst']> = async (request) => {
-    const { read } = await rig.prepareBurst!(request);
+  const prepare = rig.prepareBurst?.bind(rig);
+  const prepareBurst: Rig['prepareBurst'] & {} = async (request) => {
+    if (!prepare) throw new RangeError('this rig takes no bursts');
+    const { read } = await prepare(request);
     return { read: async (withinS) => correctedBurst(await read(withinS), calibration) };
   };
   return new Proxy(rig, {
     get(target, key) {
       if (key === 'onEvent') return onEvent;
-      if (key === 'prepareBurst' && target.prepareBurst) return prepareBurst;
+      if (key === 'prepareBurst' && prepare) return prepareBurst;
       const value: unknown = Reflect.get(target, key, target);
       return typeof value === 'function' ? value.bind(target) : value;
     },
   });
 }
 
+const corrected = (values: Float64Array, correction: Correction | undefined): Float64Array =>
+  correction ? values.map((value) => correction.gain * (value - correction.zero)) : values;
+
 function correctedBlock(block: SampleBlock, { channels: corrections }: Calibration): SampleBlock {
-  const channels: SampleBlock['channels'] = { ...block.channels };
-  for (const name of CHANNELS) {
-    const correction = corrections[name];
-    const values = channels[name];
-    if (!correction || !values) continue;
-    const { zero, gain } = correction;
-    channels[name] = values.map((value) => gain * (value - zero));
-  }
-  return { ...block, channels };
+  return {
+    ...block,
+    channels: mapChannels(block.channels, (values, channel) => corrected(values, corrections[channel])),
+  };
 }
 
 function correctedBurst(burst: Burst, { channels: corrections }: Calibration): Burst {
@@ -102,8 +108,7 @@ function correctedBurst(burst: Burst, { channels: corrections }: Calibration): B
     const correction = corrections[name];
     const trace = channels[name];
     if (!correction || !trace) continue;
-    const { zero, gain } = correction;
-    channels[name] = { ...trace, value: trace.value.map((value) => gain * (value - zero)) };
+    channels[name] = { ...trace, value: corrected(trace.value, correction) };
   }
   return { ...burst, channels };
 }

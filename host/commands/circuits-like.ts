@@ -2,9 +2,10 @@
 
 import type { CircuitOffer } from '../bench/index.js';
 import type { Capture } from '../capture/index.js';
+import { InputError } from '../input/index.js';
 import { type RecognisedStyle, readingOfRun, recognise } from '../judge/index.js';
 import { type MeasureOptions, measure } from '../measure/index.js';
-import { InputError, listProfiles, loadCircuit, loadUnit, type ResolvedUnit } from '../profile/index.js';
+import { listProfiles, loadCircuit, loadUnit, type ResolvedUnit } from '../profile/index.js';
 
 /** Less likely ones are not worth a line. */
 const LEAST_LIKELIHOOD = 0.02;

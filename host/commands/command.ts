@@ -27,14 +27,17 @@ export interface CommandIo {
 }
 
 export interface Command {
-  name: string;
-  /** One line for the list of verbs. */
-  summary: string;
   /** Several lines: synopsis first, then the options. */
   usage: string;
   /** Resolves with an exit code; throws UsageError or InputError for what the user can mend. */
   run(args: string[], io: CommandIo): Promise<number>;
 }
+
+/** The streams to mount a screen on; undefined where lines are wanted, or all that there is. */
+export const screenOf = (
+  { terminal, isTty }: CommandIo,
+  { json, plain }: { json: boolean; plain: boolean },
+): CommandIo['terminal'] => (isTty && !json && !plain && process.env.TERM !== 'dumb' ? terminal : undefined);
 
 /** A wrong call on the command line: one line of what is wrong and what would be right; exit 2. */
 export class UsageError extends Error {

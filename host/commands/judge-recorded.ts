@@ -1,12 +1,14 @@
 // `throwbench judge --recorded RUN`: a stored capture judged again by today's rules, beside the judgement of that day.
 
 import { changesBetween, type JudgementChanges, replay } from '../bench/replay/index.js';
+import { oneLine } from '../input/index.js';
 import { judgementJson } from '../judge/index.js';
-import { loadUnit, oneLine, restoredUnit } from '../profile/index.js';
+import { loadUnit, restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
+import { VERDICT_WORDS } from '../tell/index.js';
 import { circuitsLike, circuitsText } from './circuits-like.js';
 import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
-import { judgementText, VERDICT_WORD } from './judgement-text.js';
+import { judgementText } from './judgement-text.js';
 import { when } from './log-text.js';
 import { motorModelJson } from './motor-model.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
@@ -66,8 +68,8 @@ function changeLines(record: RunRecord, { verdict, checks, firstFinding, same }:
   return [
     head,
     before === after
-      ? `  verdict stays ${VERDICT_WORD[after]}`
-      : `  verdict ${VERDICT_WORD[before]} becomes ${VERDICT_WORD[after]}`,
+      ? `  verdict stays ${VERDICT_WORDS[after]}`
+      : `  verdict ${VERDICT_WORDS[before]} becomes ${VERDICT_WORDS[after]}`,
     ...checks.map(
       (check) =>
         `  ${check.id}: ${check.before ?? 'not asked'}, now ${check.after ?? 'not asked'}. ${check.sentence}`,

@@ -1,109 +1,51 @@
-// `throwbench judge`: judges a capture taken by any instrument, or a recorded run again. No rig, and no record is made.
+// Judges a capture in a file as a unit of a profile.
 
 import { prepareProfile } from '../bench/preparing/index.js';
-import type { Capture } from '../capture/index.js';
-import { type Judgement, judge, judgementJson } from '../judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../profile/index.js';
-import { CAPTURE_OPTIONS, CAPTURE_USAGE, captureOptions, readCaptureAt } from './capture-options.js';
+import { judge, judgementJson } from '../judge/index.js';
+import { loadUnit } from '../profile/index.js';
+import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.js';
 import { circuitsLike, circuitsText } from './circuits-like.js';
-import { type Command, type CommandIo, EXIT_OF_VERDICT, parseCommandArgs, UsageError } from './command.js';
+import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
 import { judgementText } from './judgement-text.js';
 import { motorModelJson } from './motor-model.js';
-import { unitAsRun } from './unit-as-run.js';
+import { type AsRun, unitAsRun } from './unit-as-run.js';
 
-export const judgeCommand: Command = {
-  name: 'judge',
-  summary: 'judge a capture in a CSV file, or a recorded run again',
-  usage: `usage: throwbench judge FILE.csv --profile P [options] [--json]
-       throwbench judge --recorded RUN [--profile P] [--json]
+export interface FileAsked extends CaptureTold, AsRun {
+  profile: string;
+  circuit?: string | undefined;
+  stop?: string | undefined;
+  json?: boolean | undefined;
+}
 
-  FILE.csv       columns time_s, position, feed_current_A, motor_current_A, coil_current_A, lead_a_V, lead_b_V, supply_V;
-                 columns that the instrument does not have may be left out, lost samples are empty cells
-  --profile P    profile of the unit: an id, or the path of a YAML file
-  --no-ramp      of a relay alone: its supply was not turned up and down
-  --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
-  --stop REASON  why the rig stopped before the plan's end, such as over-current
-${CAPTURE_USAGE}
-  --recorded RUN a recorded run, by its id in throwbench log, or last: judged again by today's rules and the profile
-                 recorded with it (or today's, with --profile), and compared with the judgement of that day; the
-                 record stays as it is
-  --circuit auto tell which circuits the capture or run reads like; it is judged as the profile's all the same
-  --circuit ID   judge it as this circuit, an id under profiles/circuits, in place of the profile's
-  --json         verdict, checks, findings, readings and the motor's parameters as JSON
-
-Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, {
-      ...CAPTURE_OPTIONS,
-      profile: { type: 'string' },
-      json: { type: 'boolean' },
-      stop: { type: 'string' },
-      'no-ramp': { type: 'boolean' },
-      'ambient-c': { type: 'string' },
-      recorded: { type: 'string' },
-      circuit: { type: 'string' },
-    });
-    if (values.recorded !== undefined) return judgeRecorded(values, positionals, io);
-    const [file, ...more] = positionals;
-    if (file === undefined)
-      throw new UsageError('judge needs a capture: throwbench judge FILE.csv --profile P');
-    if (more.length > 0) throw new UsageError(`judge takes one capture; '${more[0]}' is one too many`);
-    if (values.profile === undefined)
-      throw new UsageError('judge needs --profile, the id or file of what the unit should be');
-    const options = captureOptions(values);
-    const asks = values.circuit === 'auto';
-    const instead = values.circuit === undefined || asks ? undefined : { circuit: values.circuit };
-    const unit = unitAsRun(loadUnit(values.profile, undefined, instead), values);
-    const { capture, judgement } = judgeFile(io, file, unit, options, values.stop);
-    const circuits = asks ? circuitsLike(capture, unit, options.measure) : undefined;
-    const json = () => ({
-      ...judgementJson(judgement),
-      model: motorModelJson(capture, unit, options.measure),
-      ...(circuits ? { circuits } : {}),
-    });
-    io.stdout(values.json ? `${JSON.stringify(json(), null, 2)}\n` : judgementText(judgement));
-    if (circuits && !values.json) io.stdout(`\n${circuitsText(circuits, unit)}`);
-    return EXIT_OF_VERDICT[judgement.verdict];
-  },
-};
-
-/** A second thread is at work on the profile while the file is read. */
-function judgeFile(
-  io: CommandIo,
-  file: string,
-  unit: ResolvedUnit,
-  { read, measure }: ReturnType<typeof captureOptions>,
-  stop: string | undefined,
-): { capture: Capture; judgement: Judgement } {
+/** The exit code of the verdict. @throws InputError for a file or profile that cannot be read */
+export function judgeFile(file: string, asked: FileAsked, io: CommandIo): number {
+  const { read, measure } = captureOptions(asked);
+  const asks = asked.circuit === 'auto';
+  const instead = asked.circuit === undefined || asks ? undefined : { circuit: asked.circuit };
+  const unit = unitAsRun(loadUnit(asked.profile, undefined, instead), asked);
+  // A second thread is at work on the profile while the file is read.
   const { expectation, library, close } = prepareProfile(unit, { findings: true });
   try {
     const capture = readCaptureAt(io, file, read);
-    const request = { unit, capture, expectation: expectation(), library, stop, measuring: measure };
-    return { capture, judgement: judge(request) };
+    const judgement = judge({
+      unit,
+      capture,
+      expectation: expectation(),
+      library,
+      stop: asked.stop,
+      measuring: measure,
+    });
+    const circuits = asks ? circuitsLike(capture, unit, measure) : undefined;
+    if (asked.json) {
+      const model = motorModelJson(capture, unit, measure);
+      const json = { ...judgementJson(judgement), model, ...(circuits ? { circuits } : {}) };
+      io.stdout(`${JSON.stringify(json, null, 2)}\n`);
+    } else {
+      io.stdout(judgementText(judgement));
+      if (circuits) io.stdout(`\n${circuitsText(circuits, unit)}`);
+    }
+    return EXIT_OF_VERDICT[judgement.verdict];
   } finally {
     close();
   }
-}
-
-type Values = Parameters<typeof captureOptions>[0] & {
-  recorded?: string;
-  profile?: string;
-  circuit?: string;
-  json?: boolean;
-};
-
-/** The store's own modules load for this only. @throws UsageError for what tells of a file that is not there. */
-async function judgeRecorded(
-  { recorded = '', profile, circuit, json = false, ...others }: Values,
-  files: string[],
-  io: CommandIo,
-): Promise<number> {
-  if (files.length > 0)
-    throw new UsageError(`--recorded takes the capture from the record; '${files[0]}' is one too many`);
-  const [strange] = Object.entries(others).filter(([, value]) => value !== undefined);
-  if (strange) throw new UsageError(`--${strange[0]} is for captures in a file, not for --recorded`);
-  if (circuit !== undefined && circuit !== 'auto' && profile === undefined)
-    throw new UsageError('--circuit ID changes a profile: name it with --profile, or say --circuit auto');
-  const { replayRun } = await import('./judge-recorded.js');
-  return replayRun({ runId: recorded, profile, circuit, json }, io);
 }

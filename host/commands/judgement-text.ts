@@ -1,9 +1,8 @@
 // A judgement in plain lines: verdict, checks, findings.
 
-import type { Judgement } from '../judge/index.js';
-import { percent } from '../screens/index.js';
+import type { JudgementRecord } from '../records/index.js';
+import { percent, VERDICT_WORDS } from '../tell/index.js';
 
-export const VERDICT_WORD = { pass: 'PASS', fail: 'FAIL', 'cannot-tell': 'CANNOT TELL' } as const;
 const MARK = {
   pass: 'ok  ',
   'conditional-pass': 'ok? ',
@@ -13,8 +12,8 @@ const MARK = {
 } as const;
 
 /** Ends with a line break. */
-export function judgementText(judgement: Judgement): string {
-  const lines = [`${VERDICT_WORD[judgement.verdict]}  ${judgement.sentence}`, ''];
+export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): string {
+  const lines = [`${VERDICT_WORDS[judgement.verdict]}  ${judgement.sentence}`, ''];
   for (const { outcome, sentence } of judgement.checks) lines.push(`  ${MARK[outcome]}  ${sentence}`);
   const unproven = judgement.checks.filter(
     ({ origin, lower, upper }) => origin === 'generic' && (lower !== undefined || upper !== undefined),

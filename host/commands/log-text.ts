@@ -1,8 +1,10 @@
 // Records in plain lines: the list of runs, and one run on a page.
 
-import { oneLine } from '../profile/index.js';
+import { oneLine } from '../input/index.js';
 import type { RunRecord, RunSummary } from '../records/index.js';
-import { judgementText, VERDICT_WORD } from './judgement-text.js';
+import { VERDICT_WORDS } from '../tell/index.js';
+import { judgementText } from './judgement-text.js';
+import { tableLines } from './table.js';
 
 /** One row a run; cut to `columns` where that is given. Ends with a line break. */
 export function runTable(runs: readonly RunSummary[], columns?: number): string {
@@ -17,14 +19,7 @@ export function runTable(runs: readonly RunSummary[], columns?: number): string 
       [run.doubt, run.sentence].filter((text) => text !== undefined).join('; '),
     ]),
   ].map((cells) => cells.map(oneLine));
-  const widths = rows[0]!.map((_, i) => Math.max(...rows.map((cells) => cells[i]!.length)));
-  return rows
-    .map((cells) =>
-      cells
-        .map((cell, i) => cell.padEnd(widths[i]!))
-        .join('  ')
-        .trimEnd(),
-    )
+  return tableLines(rows)
     .map((line) => (columns !== undefined && line.length > columns ? `${line.slice(0, columns - 1)}…` : line))
     .map((line) => `${line}\n`)
     .join('');
@@ -57,7 +52,7 @@ export function recordText(run: RunRecord): string {
 
 function verdictOf({ status, verdict, doubt }: RunSummary): string {
   if (status === 'running') return 'running';
-  const word = verdict === undefined ? '' : VERDICT_WORD[verdict];
+  const word = verdict === undefined ? '' : VERDICT_WORDS[verdict];
   const told = status === 'aborted' ? `${word} (aborted)` : word;
   return doubt === undefined ? told : `${told} (in doubt)`;
 }

@@ -2,16 +2,16 @@
 // sampled.
 
 import type { Capture } from '../capture/index.js';
-import { fitMotor, type Measured, type MeasureOptions } from '../measure/index.js';
+import { fitMotor, type MeasureOptions, type Told } from '../measure/index.js';
 import { type ResolvedUnit, ripplesOf } from '../profile/index.js';
-import { measuredJson, type QuantityJson } from './measured-text.js';
+import { type QuantityNumbers, quantitiesJson } from '../tell/index.js';
 
 /** Notes say why there are none. Nothing is fitted where the profile says that no motor turns. */
 export function motorModelOf(
   capture: Capture,
   { rig, ripplesPerTurn }: MeasureOptions,
   unit?: Pick<ResolvedUnit, 'unit' | 'load'>,
-): { model: Measured; notes: string[] } {
+): { model: Told; notes: string[] } {
   const { motorCurrentA, feedCurrentA, leadAVoltageV, leadBVoltageV } = capture.channels;
   // In every style of a known unit the feed gives the motor what it takes, and coils are fed ahead of it.
   const feedIsMotorCurrent = unit !== undefined && feedCurrentA !== undefined;
@@ -30,7 +30,7 @@ export function motorModelJson(
   capture: Capture,
   unit: ResolvedUnit,
   told: MeasureOptions = {},
-): Record<string, QuantityJson> {
+): Record<string, QuantityNumbers> {
   const options: MeasureOptions = { rig: unit.rig, ...ripplesOf(unit.motor), ...told };
-  return measuredJson(motorModelOf(capture, options, unit).model);
+  return quantitiesJson(motorModelOf(capture, options, unit).model);
 }

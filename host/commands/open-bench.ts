@@ -5,9 +5,7 @@ import { nativePort, wallClock } from '../link/index.js';
 import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
 import { openStore } from '../records/index.js';
 import { connectRig } from '../rig/index.js';
-import { openVirtualRig } from '../virtual-rig/index.js';
 import type { BenchDriver, OpenBench, SessionUnit } from './bench-session.js';
-import { withCalibration } from './calibrated-rig.js';
 import { checkPort } from './check-port.js';
 import { UsageError } from './command.js';
 
@@ -21,12 +19,14 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
         units: request.units.map((entry) => ({
           tag: entry.tag,
           unit: entry.unit,
-          connect: async (onWaiting) =>
-            withCalibration(
-              connect ? await connect(entry.unit.rig, onWaiting) : await virtualRig(entry, paced),
-              store,
-              entry.unit,
-            ),
+          connect: async (onWaiting) => {
+            // What measures loads while the cautions are read, and before the rig is opened.
+            const { withCalibration } = await import('./calibrated-rig.js');
+            const connection = connect
+              ? await connect(entry.unit.rig, onWaiting)
+              : await virtualRig(entry, paced);
+            return withCalibration(connection, store, entry.unit);
+          },
         })),
         store,
         desk,
@@ -67,6 +67,8 @@ export const openVirtual = (
 async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connection> {
   const { unit, virtualCase } = entry;
   if (!virtualCase) throw new UsageError(`unit ${entry.tag} names no virtual case and no port was given`);
+  // The emulated board and its circuit load while the cautions are read.
+  const { openVirtualRig } = await import('../virtual-rig/index.js');
   const virtual = openVirtualRig({ unit, virtualCase, paced });
   try {
     const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });

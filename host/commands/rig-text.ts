@@ -1,10 +1,10 @@
 // What `throwbench rig` says, as lines for people and as one JSON object. Formats only.
 
 import { STOP_REASONS } from '../../firmware-protocol/index.js';
+import { CHANNEL } from '../capture/index.js';
 import type { BoardFacts } from '../link/index.js';
 import type { BoardLimits, RigLook } from '../rig/index.js';
-
-const unitOf = (channel: string): string => (channel.endsWith('V') ? 'V' : 'A');
+import { tableLines } from './table.js';
 
 export function identityLines(
   path: string,
@@ -29,29 +29,23 @@ export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
     state.position === 'rest' && state.feed === 'off'
       ? 'outputs off'
       : `OUTPUTS ON: position ${state.position}, feed ${state.feed}`;
-  const rows = channels.map(({ channel, samples, counts, pinVoltageV, reading }) =>
-    samples === 0
-      ? [channel, 'not in the scan list', '', '', '', '']
-      : [
-          channel,
-          counts.mean.toFixed(1),
-          counts.scatter.toFixed(1),
-          `${pinVoltageV.toFixed(3)} V`,
-          `${reading.mean.toFixed(3)} ${unitOf(channel)}`,
-          `${reading.scatter.toFixed(3)} ${unitOf(channel)}`,
-        ],
-  );
-  const table = [['channel', 'counts', 'scatter', 'at the pin', 'reading', 'scatter'], ...rows];
-  const widths = table[0]!.map((_, column) => Math.max(...table.map((row) => row[column]!.length)));
+  const rows = channels.map(({ channel, samples, counts, pinVoltageV, reading }) => {
+    const { label, unit } = CHANNEL[channel];
+    if (samples === 0) return [label, 'not in the scan list', '', '', '', ''];
+    return [
+      label,
+      counts.mean.toFixed(1),
+      counts.scatter.toFixed(1),
+      `${pinVoltageV.toFixed(3)} V`,
+      `${reading.mean.toFixed(3)} ${unit}`,
+      `${reading.scatter.toFixed(3)} ${unit}`,
+    ];
+  });
+  const head = ['channel', 'counts', 'scatter', 'at the pin', 'reading', 'scatter'];
   return [
     `stop loop ${state.stopLoop}; ${stop}; ${state.mode}, ${outputs}`,
     ...(lostFrames > 0 ? [`${lostFrames} frames lost: check cable and hub`] : []),
-    ...table.map((row) =>
-      row
-        .map((cell, column) => (column === 0 ? cell.padEnd(widths[0]!) : cell.padStart(widths[column]!)))
-        .join('  ')
-        .trimEnd(),
-    ),
+    ...tableLines([head, ...rows], (column) => column > 0),
   ];
 }
 
@@ -80,7 +74,7 @@ export function surveyJson(
               pinVoltageV,
               reading: reading.mean,
               readingScatter: reading.scatter,
-              unit: unitOf(channel),
+              unit: CHANNEL[channel].unit,
             },
       ]),
     ),

@@ -1,10 +1,16 @@
-// Reads a scenario file, runs it and gives the capture as CSV text with what was done.
+// `simulate --scenario`: reads scenario files, runs them one after the other and writes each as CSV.
 
-import { writeCaptureCsv } from '../capture/index.js';
-import { runScenario, scenarioSchema } from '../circuit/index.js';
+import { existsSync, mkdirSync, statSync, writeFileSync } from 'node:fs';
+import { basename, extname, join, resolve } from 'node:path';
+import { decimalCsv } from '../capture/index.js';
+import { CircuitError, runScenario, type Scenario, scenarioSchema } from '../circuit/index.js';
 import { checkShape, YamlFile } from '../profile/index.js';
+import { type CommandIo, EXIT, UsageError } from './command.js';
 
-export interface ScenarioSummary {
+/** Parts of the tolerance that the solver was asked for to which numbers are written: a digit beyond it. */
+const WRITTEN_PART = 0.1;
+
+interface ScenarioSummary {
   title: string;
   samples: number;
   durationS: number;
@@ -12,12 +18,62 @@ export interface ScenarioSummary {
   columns: string[];
 }
 
-/** @throws InputError for a faulty file, CircuitError for a circuit that makes no sense. */
-export function simulateScenario(path: string): { text: string; summary: ScenarioSummary } {
-  const scenario = checkShape(scenarioSchema, YamlFile.read(path));
-  const text = writeCaptureCsv(runScenario(scenario));
-  const { title, durationS, sampleRateHz } = scenario;
-  const columns = text.slice(0, text.indexOf('\r\n')).split(',');
-  const samples = text.split('\r\n').length - 2;
-  return { text, summary: { title, samples, durationS, sampleRateHz, columns } };
+/**
+ * One file to `csv`, or each of several into the folder `csv`. All files are read before the first is run; one that cannot
+ * be solved is told, and the others are run all the same.
+ * @throws InputError for a faulty file, UsageError where two would be written to one place.
+ */
+export function simulateScenarios(
+  files: readonly string[],
+  csv: string,
+  json: boolean,
+  io: Pick<CommandIo, 'cwd' | 'stdout' | 'stderr'>,
+): number {
+  const isOne = files.length === 1;
+  const jobs = outputs(files, csv, io.cwd).map(({ file, place }) => {
+    const scenario = checkShape(scenarioSchema, YamlFile.read(resolve(io.cwd, file)));
+    return { file, place, scenario };
+  });
+  if (!isOne) mkdirSync(resolve(io.cwd, csv), { recursive: true });
+  const told: object[] = [];
+  let failed = 0;
+  for (const { file, place, scenario } of jobs) {
+    try {
+      const { bytes, summary } = simulated(scenario);
+      writeFileSync(resolve(io.cwd, place), bytes);
+      told.push(isOne ? summary : { file, csv: place, ...summary });
+      if (!json) io.stdout(`wrote ${summary.samples} samples to ${place}\n`);
+    } catch (error) {
+      if (!(error instanceof CircuitError)) throw error;
+      io.stderr(`throwbench simulate: ${isOne ? '' : `${file}: `}${error.problem.sentence}\n`);
+      failed += 1;
+    }
+  }
+  if (json && !(isOne && failed > 0)) io.stdout(`${JSON.stringify(isOne ? told[0] : told, null, 2)}\n`);
+  return failed > 0 ? EXIT.cannotTell : EXIT.pass;
+}
+
+/** Where each file is written: `csv` itself for one, unless that is a folder; else named after the file in that folder. */
+function outputs(files: readonly string[], csv: string, cwd: string): { file: string; place: string }[] {
+  const isFolder = existsSync(resolve(cwd, csv)) && statSync(resolve(cwd, csv)).isDirectory();
+  const [only, more] = files;
+  if (only !== undefined && more === undefined && !isFolder) return [{ file: only, place: csv }];
+  if (!isFolder && existsSync(resolve(cwd, csv)))
+    throw new UsageError(`--csv ${csv} is a file: several scenarios need a folder to be written to`);
+  const written = new Map<string, string>();
+  for (const file of files) {
+    const place = join(csv, `${basename(file, extname(file))}.csv`);
+    if (written.has(place)) throw new UsageError(`two scenarios would be written to ${place}: rename one`);
+    written.set(place, file);
+  }
+  return [...written].map(([place, file]) => ({ file, place }));
+}
+
+function simulated(scenario: Scenario): { bytes: Uint8Array; summary: ScenarioSummary } {
+  const { title, durationS, sampleRateHz, relativeTolerance } = scenario;
+  const { capture, speedRadS } = runScenario(scenario);
+  const more = speedRadS === undefined ? {} : { speed_rad_s: speedRadS };
+  const bytes = Buffer.concat([...decimalCsv(capture, more, WRITTEN_PART * relativeTolerance)]);
+  const columns = bytes.toString('utf8', 0, bytes.indexOf('\r\n')).split(',');
+  return { bytes, summary: { title, samples: capture.timeS.length, durationS, sampleRateHz, columns } };
 }

@@ -1,93 +1,61 @@
-// `throwbench simulate`: what one should see of a unit, healthy or with a fault; or of a scenario that states all itself.
+// Simulates a unit of a profile, or a scenario, and tells, draws or writes what it reads.
 
 import { writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { bandInThreads } from '../bench/index.js';
-import { type Capture, CHANNELS, type Channel, writeCaptureCsv } from '../capture/index.js';
+import { sampleAt } from '../arrays/index.js';
+import { bandInThreads } from '../bench/band/index.js';
+import { type Capture, CHANNEL, CHANNELS, type Channel, writeCaptureCsv } from '../capture/index.js';
 import {
   CircuitError,
   type Fault,
   faultsOfUnit,
-  LEAD_IN_S,
   nominalInput,
   simulatePlan,
   type UnitCircuitInput,
 } from '../circuit/index.js';
-import { loadUnit, nearestName, type ResolvedUnit } from '../profile/index.js';
+import { nearestName } from '../input/index.js';
+import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { type ChartBand, chartSvg } from '../reports/index.js';
-import { CHANNEL_LABELS, textPlot, themeFor } from '../screens/index.js';
-import { type Command, type CommandIo, EXIT, parseCommandArgs, UsageError } from './command.js';
-import { simulateScenario } from './simulate-scenario.js';
+import { textPlot, themeFor } from '../screens/index.js';
+import { type CommandIo, EXIT, type parseCommandArgs, UsageError } from './command.js';
+import type { SIMULATE_OPTIONS } from './simulate-options.js';
+import { simulateScenarios } from './simulate-scenario.js';
 
-const SHOWN: readonly Channel[] = ['motorCurrentA', 'leadAVoltageV', 'leadBVoltageV'];
 const PLOT_ROWS = 7;
 const MOST_COLUMNS = 120;
 const MOST_DRAWS = 2000;
 
-const OPTIONS = {
-  profile: { type: 'string' },
-  fault: { type: 'string', multiple: true },
-  csv: { type: 'string' },
-  svg: { type: 'string' },
-  draws: { type: 'string' },
-  supply: { type: 'string' },
-  temperature: { type: 'string' },
-  station: { type: 'string' },
-  'held-rotor': { type: 'boolean' },
-  faults: { type: 'boolean' },
-  scenario: { type: 'string' },
-  json: { type: 'boolean' },
-} as const;
+/** @param positionals further scenario files */
+export async function simulate(
+  values: Values,
+  positionals: readonly string[],
+  io: CommandIo,
+): Promise<number> {
+  if (values.scenario !== undefined) return runScenarios(values, positionals, io);
+  if (positionals.length > 0)
+    throw new UsageError(`simulate takes options only; '${positionals[0]}' is none`);
+  try {
+    return await runProfile(values, io);
+  } catch (error) {
+    if (!(error instanceof CircuitError)) throw error;
+    io.stderr(`throwbench simulate: ${error.problem.sentence}\n`);
+    return EXIT.cannotTell;
+  }
+}
 
-export const simulateCommand: Command = {
-  name: 'simulate',
-  summary: 'show what a unit should do, or what a fault would do',
-  usage: `throwbench simulate --profile P [--fault ID] [--csv FILE] [--svg FILE] [--draws N] [--json]
-throwbench simulate --scenario FILE --csv OUT [--json]
+type Values = ReturnType<typeof parseCommandArgs<typeof SIMULATE_OPTIONS>>['values'];
 
-  --profile P      profile of the unit: an id, or the path of a YAML file
-  --fault ID       with this fault of the profile's circuit; may be given several times
-  --faults         list the faults that the profile's circuit can have, and stop
-  --draws N        behind the traces the band of N good units, drawn from the profile's tolerances
-  --supply V       open-circuit voltage of the supply
-  --temperature C  of motor, coils and wires
-  --held-rotor     the shaft cannot turn
-  --station NAME   throw from another place of the circuit, such as a second switch
-  --csv FILE       write the capture; --svg FILE draws it as a picture
-  --scenario FILE  a circuit that the file states completely; needs --csv
-  --json           readings as JSON in place of the drawing
-
-Exit status: 0 simulated, 2 bad input, 3 the circuit cannot be solved.`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, OPTIONS);
-    if (positionals.length > 0)
-      throw new UsageError(`simulate takes options only; '${positionals[0]}' is none`);
-    try {
-      if (values.scenario !== undefined) return runScenario(values, io);
-      return await runProfile(values, io);
-    } catch (error) {
-      if (!(error instanceof CircuitError)) throw error;
-      io.stderr(`throwbench simulate: ${error.problem.sentence}\n`);
-      return EXIT.cannotTell;
-    }
-  },
-};
-
-type Values = ReturnType<typeof parseCommandArgs<typeof OPTIONS>>['values'];
-
-function runScenario(values: Values, io: CommandIo): number {
-  const { scenario, csv, json, ...others } = values;
+/** Files beside the option are scenarios too, as a shell writes `--scenario *.yaml`. */
+function runScenarios(values: Values, positionals: readonly string[], io: CommandIo): number {
+  const { scenario = [], csv, json, ...others } = values;
   const stray = Object.entries(others).find(([, value]) => value !== undefined)?.[0];
   if (stray !== undefined)
     throw new UsageError(`--${stray} does not go with --scenario: the file states everything`);
-  if (csv === undefined) throw new UsageError('--scenario needs --csv, the file to write');
-  const { text, summary } = simulateScenario(resolve(io.cwd, scenario!));
-  writeFileSync(resolve(io.cwd, csv), text);
-  io.stdout(json ? `${JSON.stringify(summary, null, 2)}\n` : `wrote ${summary.samples} samples to ${csv}\n`);
-  return EXIT.pass;
+  if (csv === undefined) throw new UsageError('--scenario needs --csv, the file or folder to write');
+  return simulateScenarios([...scenario, ...positionals], csv, json === true, io);
 }
 
-async function runProfile(values: Values, io: CommandIo): Promise<number> {
+function runProfile(values: Values, io: CommandIo): number {
   if (values.profile === undefined) {
     throw new UsageError('simulate needs --profile, the id or file of a unit, or --scenario FILE');
   }
@@ -97,7 +65,7 @@ async function runProfile(values: Values, io: CommandIo): Promise<number> {
     io.stdout(
       values.json
         ? `${JSON.stringify(
-            known.map(({ edits: _, ...fault }) => fault),
+            known.map(({ edits: _edits, ways: _ways, ...fault }) => fault),
             null,
             2,
           )}\n`
@@ -120,12 +88,12 @@ async function runProfile(values: Values, io: CommandIo): Promise<number> {
       voltageV: numberOf(values.supply, '--supply', 0.1, 60) ?? base.supply.voltageV,
     },
     temperatureC: numberOf(values.temperature, '--temperature', -60, 200) ?? base.temperatureC,
-    faults: faults.map(({ id }) => id),
+    faults,
     ...(values['held-rotor'] ? { rotorHeld: true } : {}),
   };
   const draws = numberOf(values.draws, '--draws', 1, MOST_DRAWS);
   const capture = simulatePlan(input, unit.plan, station === undefined ? {} : { station });
-  const band = draws === undefined ? undefined : await bandInThreads(unit, { draws: Math.round(draws) });
+  const band = draws === undefined ? undefined : bandInThreads(unit, { draws: Math.round(draws) });
   if (values.csv !== undefined) writeFileSync(resolve(io.cwd, values.csv), writeCaptureCsv(capture));
   const drawn = { ...capture, channels: asTheRigReads(capture.channels, unit) };
   const drawnBand = band && {
@@ -148,7 +116,7 @@ async function runProfile(values: Values, io: CommandIo): Promise<number> {
     const told = {
       profile: unit.unit.id,
       circuit: unit.style.id,
-      faults: input.faults,
+      faults: faults.map(({ id }) => id),
       conditions,
       steps: levels,
     };
@@ -202,7 +170,7 @@ interface StepLevels {
   fromS: number;
   toS: number;
   /** At the step's last sample. */
-  atEnd: Record<Channel, number>;
+  atEnd: Partial<Record<Channel, number>>;
   /** Largest motor current of the step, either sign. */
   peakMotorCurrentA: number;
 }
@@ -214,12 +182,16 @@ function stepLevels(capture: Capture, unit: ResolvedUnit): StepLevels[] {
     const toS = fromS + durationS;
     const first = Math.round(fromS * capture.sampleRateHz);
     const last = Math.min(capture.timeS.length, Math.round(toS * capture.sampleRateHz)) - 1;
-    const atEnd = Object.fromEntries(CHANNELS.map((name) => [name, rounded(capture.channels[name]![last]!)]));
-    const motor = capture.channels.motorCurrentA!.subarray(first, last + 1);
+    const atEnd: StepLevels['atEnd'] = {};
+    for (const channel of CHANNELS) {
+      const values = capture.channels[channel];
+      if (values) atEnd[channel] = rounded(sampleAt(values, last));
+    }
+    const motor = capture.channels.motorCurrentA?.subarray(first, last + 1) ?? new Float64Array();
     const peak = motor.reduce((most, value) => (Math.abs(value) > Math.abs(most) ? value : most), 0);
     const levels = { position, feed, fromS: rounded(fromS), toS: rounded(toS) };
     fromS = toS;
-    return { ...levels, atEnd: atEnd as Record<Channel, number>, peakMotorCurrentA: rounded(peak) };
+    return { ...levels, atEnd, peakMotorCurrentA: rounded(peak) };
   });
 }
 
@@ -241,13 +213,16 @@ const rounded = (value: number): number => Math.round(value * 1e6) / 1e6 + 0;
 
 function drawing(capture: Capture, band: ChartBand | undefined, io: CommandIo): string[] {
   const { unicode } = themeFor(process.env);
-  return SHOWN.flatMap((channel) => {
+  return CHANNELS.filter((channel) => CHANNEL[channel].isTraced).flatMap((channel) => {
+    const { label, unit } = CHANNEL[channel];
+    const value = capture.channels[channel];
+    if (!value) return [];
     const lower = band?.lower[channel];
     const upper = band?.upper[channel];
     return textPlot({
-      title: CHANNEL_LABELS[channel],
-      unit: channel.endsWith('A') ? 'A' : 'V',
-      series: { timeS: capture.timeS, value: capture.channels[channel]! },
+      title: label,
+      unit,
+      series: { timeS: capture.timeS, value },
       ...(band && lower && upper ? { band: { timeS: band.timeS, lower, upper } } : {}),
       columns: Math.min(MOST_COLUMNS, io.columns),
       rows: PLOT_ROWS,
@@ -258,18 +233,20 @@ function drawing(capture: Capture, band: ChartBand | undefined, io: CommandIo): 
   });
 }
 
+/** Columns of the table of levels, about the motor's peak. */
+const BEFORE_PEAK: readonly Channel[] = ['leadAVoltageV', 'leadBVoltageV', 'motorCurrentA'];
+const BEHIND_PEAK: readonly Channel[] = ['feedCurrentA', 'coilCurrentA'];
+
 function levelTable(levels: readonly StepLevels[]): string[] {
-  const head = ['step', 'feed', 'lead A V', 'lead B V', 'motor A', 'peak A', 'feed A', 'coil A'];
-  const rows = levels.map(({ position, feed, atEnd, peakMotorCurrentA }) => [
-    position,
-    feed,
-    plain(atEnd.leadAVoltageV, 2),
-    plain(atEnd.leadBVoltageV, 2),
-    plain(atEnd.motorCurrentA, 2),
-    plain(peakMotorCurrentA, 2),
-    plain(atEnd.feedCurrentA, 2),
-    plain(atEnd.coilCurrentA, 3),
-  ]);
+  const heads = (channels: readonly Channel[]): string[] =>
+    channels.map((channel) => `${CHANNEL[channel].short} ${CHANNEL[channel].unit}`);
+  const head = ['step', 'feed', ...heads(BEFORE_PEAK), 'peak A', ...heads(BEHIND_PEAK)];
+  const rows = levels.map(({ position, feed, atEnd, peakMotorCurrentA }) => {
+    // One more decimal than a live reading: nothing here is noise.
+    const cells = (channels: readonly Channel[]): string[] =>
+      channels.map((channel) => plain(atEnd[channel] ?? Number.NaN, CHANNEL[channel].decimals + 1));
+    return [position, feed, ...cells(BEFORE_PEAK), plain(peakMotorCurrentA, 2), ...cells(BEHIND_PEAK)];
+  });
   return [head, ...rows].map((row) =>
     row
       .map((text, i) => (i < 2 ? text.padEnd(8) : text.padStart(9)))

@@ -1,6 +1,6 @@
 // The store as reading commands see it: opened for one question, never made, unknown runs told in one line.
 
-import { displayPath, InputError } from '../profile/index.js';
+import { displayPath, InputError } from '../input/index.js';
 import { hasStore, logsDir, openStore, RecordError, type RunRecord, type Store } from '../records/index.js';
 
 /** Opens the store for one question; undefined when there is none yet, and none is made. */

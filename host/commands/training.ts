@@ -4,8 +4,9 @@ import { openDesk } from '../bench/index.js';
 import { Training, type TrainingTools } from '../bench/training/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { printable, revealLines, showTraining, themeFor, wrapWords } from '../screens/index.js';
-import { type CommandIo, EXIT, UsageError } from './command.js';
+import { type CommandIo, EXIT, screenOf, UsageError } from './command.js';
 import { openVirtual } from './open-bench.js';
+import { onSignals } from './signals.js';
 import { talkTraining } from './training-talk.js';
 
 export interface TrainingRequest {
@@ -26,34 +27,33 @@ export async function trainAtBench(
       `training wants a unit that the rig throws; ${unit.unit.id} is ${unit.unit.subject === 'relay' ? 'a relay alone' : 'thrown by hand'}`,
     );
   }
-  const isScreen = io.terminal !== undefined && io.isTty && !json && !plain && process.env.TERM !== 'dumb';
+  const screen = screenOf(io, { json, plain });
   const training = new Training(unit, seed);
   const desk = openDesk();
   const abort = new AbortController();
   const tools: TrainingTools = {
-    connect: (virtualCase) => openVirtual(unit, virtualCase, isScreen),
+    connect: (virtualCase) => openVirtual(unit, virtualCase, screen !== undefined),
     desk,
     signal: abort.signal,
     now: () => new Date(),
   };
   const leave = (): void => abort.abort();
-  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-  for (const name of signals) process.on(name, leave);
+  const release = onSignals(leave);
   io.closed?.addEventListener('abort', leave);
   try {
     const theme = themeFor(process.env);
-    const reveal = isScreen
-      ? await showTraining(training, tools, abort, io.terminal!, theme)
+    const reveal = screen
+      ? await showTraining(training, tools, abort, screen, theme)
       : await talkTraining(training, tools, { json, theme }, io, stdin);
     // The screen is gone; what was learned stays in the terminal.
-    if (isScreen && reveal) {
+    if (screen && reveal) {
       const lines = revealLines(reveal).flatMap((line) => wrapWords(line, io.columns - 1));
       io.stdout(lines.map((line) => `${printable(theme, line)}\n`).join(''));
     }
     if (reveal?.named === undefined) return EXIT.cannotTell;
     return reveal.right ? EXIT.pass : EXIT.fail;
   } finally {
-    for (const name of signals) process.off(name, leave);
+    release();
     io.closed?.removeEventListener('abort', leave);
     await desk.close();
   }

@@ -1,27 +1,29 @@
 // Conditions that come in degrees: between two simulated ones, and between the good unit and a slight one, readings
 // are taken as straight. A joint of a quarter of an ohm reads half as bad as one of half an ohm.
 
+import type { Fault } from '../circuit/index.js';
 import type { Measured, Quantity } from '../measure/index.js';
 import type { Pattern } from './library.js';
 
-/** Faults that the circuit states at one strength, and that come at any. */
-const STATED_ONCE = /-(?:resistance|burnt|brushes-worn)$/;
 /** Parts of the way from the good unit to such a fault. Choice of this program, no source; so are the next. */
 const FROM_GOOD = [0.4, 0.7];
 /** Parts of the way from one simulated strength to the next. */
 const BETWEEN = [1 / 3, 2 / 3];
 
 /** `patterns` from slight to strong, with those in between where both show the same kind of run. */
-export function inDegrees(id: string, patterns: readonly Pattern[], good: Pattern | undefined): Pattern[] {
-  const out = [...patterns];
+export function inDegrees(
+  { comesInDegrees }: Pick<Fault, 'comesInDegrees'>,
+  patterns: readonly Pattern[],
+  good: Pattern | undefined,
+): Pattern[] {
   const [first] = patterns;
-  if (good && first && STATED_ONCE.test(id)) {
-    for (const part of FROM_GOOD) out.push(...between(good, first, part));
-  }
-  for (let i = 1; i < patterns.length; i++) {
-    for (const part of BETWEEN) out.push(...between(patterns[i - 1]!, patterns[i]!, part));
-  }
-  return out;
+  const slighter =
+    good && first && comesInDegrees ? FROM_GOOD.flatMap((part) => between(good, first, part)) : [];
+  const steps = patterns.flatMap((pattern, i) => {
+    const next = patterns[i + 1];
+    return next === undefined ? [] : BETWEEN.flatMap((part) => between(pattern, next, part));
+  });
+  return [...patterns, ...slighter, ...steps];
 }
 
 /** One pattern, or none when the two do not show the same throws in the same way. */
@@ -29,9 +31,9 @@ function between(a: Pattern, b: Pattern, part: number): Pattern[] {
   if (a.tripsIn !== undefined || b.tripsIn !== undefined) return [];
   const isAlike =
     a.segments.length === b.segments.length &&
-    a.segments.every(({ name, release, brief }, i) => {
-      const other = b.segments[i]!;
-      return name === other.name && release === other.release && brief === other.brief;
+    a.segments.every(({ of, release, brief }, i) => {
+      const other = b.segments[i];
+      return of.id === other?.of.id && release === other.release && brief === other.brief;
     });
   if (!isAlike) return [];
   const measured: Measured = {};

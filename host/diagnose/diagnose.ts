@@ -1,6 +1,6 @@
 // From readings to ranked findings: posterior over the profile's hypotheses, inseparable ones told together.
 
-import type { MeasureResult } from '../measure/index.js';
+import { isThrow, type MeasureResult, REST, readingOf, unloadedSupply } from '../measure/index.js';
 import { HEALTHY } from './hypotheses.js';
 import type { DiagnosisLibrary, LibraryEntry } from './library.js';
 import {
@@ -10,7 +10,7 @@ import {
   logLikelihood,
   type Spread,
 } from './likelihood.js';
-import { nextProbeOf } from './probing/next-probe.js';
+import { nextProbeOf } from './probing/index.js';
 import { proofsOf } from './proof.js';
 import {
   findingOf,
@@ -37,6 +37,8 @@ export interface DiagnoseRequest {
 
 /** A single cause above this needs proof, not a choice: its own probe stands. */
 const SURE = 0.9;
+/** A supply that reads less was not sampled. Choice of this program, no source. */
+const LEAST_SUPPLY_V = 1;
 /** Causes below this are left to a later probe. */
 const WORTH_PARTING = 0.01;
 
@@ -77,7 +79,7 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
   if (first && (first.inseparable || first.likelihood < SURE)) {
     const candidates = ranked
       .filter(({ entry, likelihood }) => likelihood >= WORTH_PARTING && entry.hypothesis.id !== HEALTHY)
-      .map(({ entry, likelihood }) => ({ hypothesis: entry.hypothesis, weight: likelihood }));
+      .map(({ entry: { hypothesis, answers }, likelihood }) => ({ hypothesis, answers, weight: likelihood }));
     const probe = nextProbeOf(library.unit, candidates);
     if (probe) findings[0] = { ...first, nextProbe: probe.sentence };
   }
@@ -94,14 +96,15 @@ function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread): numbe
 
 /** The throw, or the rest, in which the over-current stop fell: the last that was commanded before the end. */
 function trippedIn(seen: MeasureResult): string {
-  const last = [...seen.segments].reverse().find(({ position, brief }) => position !== 'rest' && brief);
-  return last?.name ?? seen.segments.at(-1)?.name ?? 'rest';
+  const last = seen.segments.findLast(({ of, brief }) => isThrow(of) && brief) ?? seen.segments.at(-1);
+  return (last?.of ?? REST).id;
 }
 
 function supplyRatio(seen: MeasureResult, library: DiagnosisLibrary): number {
   const healthy = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
-  const unloaded = seen.measured.restSupplyVoltageV ? 'restSupplyVoltageV' : 'limitedRestSupplyVoltageV';
-  const own = seen.measured[unloaded]?.value;
-  const modelled = healthy?.patterns[0]?.measured[unloaded]?.value;
-  return own !== undefined && modelled !== undefined && own > 1 && modelled > 1 ? own / modelled : 1;
+  const own = unloadedSupply(seen.measured);
+  const modelled = own && readingOf(healthy?.patterns[0]?.measured ?? {}, own.what, own.of);
+  return own && modelled && own.value > LEAST_SUPPLY_V && modelled.value > LEAST_SUPPLY_V
+    ? own.value / modelled.value
+    : 1;
 }

@@ -1,13 +1,16 @@
 export { type DiagnoseRequest, diagnose } from './diagnose.js';
-export { HEALTHY, type Hypothesis, hypothesesOf } from './hypotheses.js';
-export { type DiagnosisLibrary, diagnosisLibrary, LibraryWork } from './library.js';
+export { HEALTHY, type Hypothesis, hypothesesOf, nothingWrong, weighed } from './hypotheses.js';
+export {
+  CausesWork,
+  type DiagnosisLibrary,
+  diagnosisLibrary,
+  type Library,
+  type LibraryEntry,
+  LibraryWork,
+} from './library.js';
 export type { Spread } from './likelihood.js';
 export { tripIndex } from './pattern.js';
-export { CircuitsInPieces } from './probing/circuits-in-pieces.js';
-export { probeMenu } from './probing/menu.js';
-export { type NextProbe, nextProbeOf } from './probing/next-probe.js';
-export type { ProbeAnswer, ProbeChoice, ProbeReading } from './probing/probe.js';
-export { seenDifference } from './probing/seen-difference.js';
+export * from './probing/index.js';
 export {
   backgroundLog,
   findingOf,

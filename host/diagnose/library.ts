@@ -1,59 +1,73 @@
-// Every hypothesis of a profile, simulated once and measured like a real run; kept while the profile is on the bench.
+// What every cause on a profile's list reads, simulated once and measured like a real run; kept while the profile is on
+// the bench, and between processes by whoever asks.
 
-import { CircuitError, nominalInput, type UnitCircuitInput } from '../circuit/index.js';
+import { itemAt } from '../arrays/index.js';
+import { CircuitError, nominalInput, type UnitCircuitInput, withoutRipple } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { inDegrees } from './degrees.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
 import { type Pattern, patternOf } from './pattern.js';
+import type { ProbeAnswer } from './probing/index.js';
 
 export type { Pattern };
 
-export interface LibraryEntry {
+/** A cause and each way that it may show. Plain data, as all of a library is. */
+export interface LibraryEntry<P = Pattern> {
   hypothesis: Hypothesis;
-  patterns: Pattern[];
+  patterns: P[];
+  /** What it reads to a person with a meter, by the probe's id, as far as that was asked. */
+  answers: Record<string, ProbeAnswer>;
 }
 
-export interface DiagnosisLibrary {
+export interface Library<P, K extends 'unit' | 'relay'> {
+  /** What is on the list: what is wrong with a unit that throws, or with a relay by itself. */
+  kind: K;
   profileId: string;
   unit: ResolvedUnit;
   /** Supply that the patterns were simulated with. */
   supplyV: number;
-  entries: LibraryEntry[];
+  entries: LibraryEntry<P>[];
   /** Hypotheses that could not be simulated, with the solver's reason. */
   notes: string[];
 }
 
+export type DiagnosisLibrary = Library<Pattern, 'unit'>;
+
 /** The solver's reason where there is no pattern. */
-type Outcome = Pattern | string;
+type Outcome<P> = P[] | string;
 
 /** What some pieces gave; can be sent between threads. */
-export interface PatternsShare {
-  outcomes: [number, Outcome][];
+export interface PatternsShare<P = Pattern> {
+  outcomes: [number, Outcome<P>][];
 }
 
 /** The runs that a library is made of, in pieces that any thread may do; `supplyV` moves the supply off its nominal. */
-export class LibraryWork {
+export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
+  protected abstract readonly kind: K;
   readonly supplyV: number;
   readonly ways: { hypothesis: Hypothesis; inputs: UnitCircuitInput[] }[];
   /** No circuit twice, and of faults that are one to every reading only the first. */
   readonly #runs: UnitCircuitInput[];
-  readonly #outcomes = new Map<UnitCircuitInput, Outcome>();
+  readonly #outcomes = new Map<UnitCircuitInput, Outcome<P>>();
 
   constructor(
     readonly unit: ResolvedUnit,
     options: { supplyV?: number } = {},
   ) {
-    const nominal = nominalInput(unit);
-    const { ripple: _ripple, ...motor } = nominal.motor;
-    this.supplyV = options.supplyV ?? nominal.supply.voltageV;
-    const good: UnitCircuitInput = {
-      ...nominal,
-      motor,
-      supply: { ...nominal.supply, voltageV: this.supplyV },
+    const { supply, ...nominal } = withoutRipple(nominalInput(unit));
+    this.supplyV = options.supplyV ?? supply.voltageV;
+    const good: UnitCircuitInput = { ...nominal, supply: { ...supply, voltageV: this.supplyV } };
+    // What shows in the same way is one circuit.
+    const built = new Map<Hypothesis['edits'], UnitCircuitInput>();
+    const inputOf = ({ id }: Hypothesis, edits: Hypothesis['edits']): UnitCircuitInput => {
+      if (edits.length === 0) return good;
+      const input = built.get(edits) ?? { ...good, faults: [{ id, edits }] };
+      built.set(edits, input);
+      return input;
     };
     this.ways = hypothesesOf(unit).map((hypothesis) => ({
       hypothesis,
-      inputs: hypothesis.variants.map((edit) => edit(good)),
+      inputs: hypothesis.ways.map((edits) => inputOf(hypothesis, edits)),
     }));
     const groups = new Set<string>();
     const runs = new Set<UnitCircuitInput>();
@@ -74,31 +88,34 @@ export class LibraryWork {
   }
 
   do(piece: number): void {
-    this.#simulate(this.#runs[piece]!);
+    this.#simulate(itemAt(this.#runs, piece));
   }
 
-  share(): PatternsShare {
+  share(): PatternsShare<P> {
     return {
-      outcomes: this.#runs.flatMap((input, piece): [number, Outcome][] => {
+      outcomes: this.#runs.flatMap((input, piece): [number, Outcome<P>][] => {
         const outcome = this.#outcomes.get(input);
         return outcome === undefined ? [] : [[piece, outcome]];
       }),
     };
   }
 
-  add({ outcomes }: PatternsShare): void {
-    for (const [piece, outcome] of outcomes) this.#outcomes.set(this.#runs[piece]!, outcome);
+  add({ outcomes }: PatternsShare<P>): void {
+    for (const [piece, outcome] of outcomes) this.#outcomes.set(itemAt(this.#runs, piece), outcome);
   }
 
-  /** Simulates it unless that was done. */
-  outcomeOf(input: UnitCircuitInput): Outcome {
-    return this.#outcomes.get(input) ?? this.#simulate(input);
+  /** What this circuit reads, in each way that it may. @throws CircuitError when it cannot be solved. */
+  protected abstract read(input: UnitCircuitInput): P[];
+
+  /** Of one cause, what lies between its ways to show and the good unit taken in. */
+  protected between(_: Hypothesis, patterns: P[], _good: P | undefined): P[] {
+    return patterns;
   }
 
-  #simulate(input: UnitCircuitInput): Outcome {
-    let outcome: Outcome;
+  #simulate(input: UnitCircuitInput): Outcome<P> {
+    let outcome: Outcome<P>;
     try {
-      outcome = patternOf(this.unit, input);
+      outcome = this.read(input);
     } catch (error) {
       if (!(error instanceof CircuitError)) throw error;
       outcome = error.message;
@@ -106,31 +123,49 @@ export class LibraryWork {
     this.#outcomes.set(input, outcome);
     return outcome;
   }
+
+  /** Does what nobody has done yet. */
+  finish(): Library<P, K> {
+    const notes: string[] = [];
+    const entries: LibraryEntry<P>[] = [];
+    const ofGroup = new Map<string, P[]>();
+    for (const { hypothesis, inputs } of this.ways) {
+      const { id, group } = hypothesis;
+      let patterns = group === undefined ? undefined : ofGroup.get(group);
+      if (!patterns) {
+        const outcomes = inputs.map((input) => this.#outcomes.get(input) ?? this.#simulate(input));
+        const reason = outcomes.find((outcome) => typeof outcome === 'string');
+        if (reason !== undefined) {
+          notes.push(`${id}: ${reason}`);
+          continue;
+        }
+        const read = outcomes.flatMap((outcome) => (typeof outcome === 'string' ? [] : outcome));
+        patterns = this.between(hypothesis, read, entries[0]?.patterns[0]);
+      }
+      if (group !== undefined) ofGroup.set(group, patterns);
+      entries.push({ hypothesis, patterns, answers: {} });
+    }
+    const { kind, unit, supplyV } = this;
+    return { kind, profileId: unit.unit.id, unit, supplyV, entries, notes };
+  }
+}
+
+/** The work on a unit that throws. */
+export class LibraryWork extends CausesWork<Pattern, 'unit'> {
+  protected override readonly kind = 'unit';
+
+  protected override read(input: UnitCircuitInput): Pattern[] {
+    return [patternOf(this.unit, input)];
+  }
+
+  protected override between(cause: Hypothesis, patterns: Pattern[], good: Pattern | undefined): Pattern[] {
+    return inDegrees(cause, patterns, good);
+  }
 }
 
 /** The library of a profile; of `work`, which must be of the same unit, only what is not done yet is done here. */
-export function diagnosisLibrary(
+export const diagnosisLibrary = (
   unit: ResolvedUnit,
   options: { supplyV?: number } = {},
   work = new LibraryWork(unit, options),
-): DiagnosisLibrary {
-  const notes: string[] = [];
-  const entries: LibraryEntry[] = [];
-  const ofGroup = new Map<string, Pattern[]>();
-  for (const { hypothesis, inputs } of work.ways) {
-    const { id, group } = hypothesis;
-    let patterns = group === undefined ? undefined : ofGroup.get(group);
-    if (!patterns) {
-      const outcomes = inputs.map((input) => work.outcomeOf(input));
-      const reason = outcomes.find((outcome) => typeof outcome === 'string');
-      if (reason !== undefined) {
-        notes.push(`${id}: ${reason}`);
-        continue;
-      }
-      patterns = inDegrees(id, outcomes as Pattern[], entries[0]?.patterns[0]);
-    }
-    if (group !== undefined) ofGroup.set(group, patterns);
-    entries.push({ hypothesis, patterns });
-  }
-  return { profileId: unit.unit.id, unit, supplyV: work.supplyV, entries, notes };
-}
+): DiagnosisLibrary => work.finish();

@@ -1,17 +1,28 @@
 // How well one pattern explains the readings: heavy-tailed terms for numbers, plain chances for classes.
 
-import type { Measured, MeasureResult, Segment } from '../measure/index.js';
-import { ruleFor, throwOfFeature } from './features.js';
+import {
+  isThrow,
+  kindOf,
+  type Least,
+  type Measured,
+  type MeasureResult,
+  placeOf,
+  REST,
+  type Reading,
+  type RunStretch,
+  readingOf,
+  type Segment,
+} from '../measure/index.js';
 import type { Hypothesis } from './hypotheses.js';
 import type { Pattern } from './library.js';
 import { backgroundLog, numberTerm, UNEXPLAINED } from './ranking.js';
 
-/** Relative spread of a feature among good units, by feature name. */
+/** Relative spread of a reading among good units, by its key. */
 export type Spread = Readonly<Record<string, number>>;
 
 export interface Evidence {
   seen: MeasureResult;
-  /** Name of the segment in which the rig stopped for over-current; undefined when it did not. */
+  /** Id of the stretch in which the rig stopped for over-current; undefined when it did not. */
   trippedIn: string | undefined;
   /** Unloaded supply of this run over the one of the patterns. */
   supplyRatio: number;
@@ -21,6 +32,9 @@ export interface Evidence {
 const TRIP_MISMATCH = -18;
 /** A hypothesis shows a number where the run has none, or the other way round. */
 const ONE_SIDED = -4;
+/** Another release than foretold, and one that only the other shows; a release is hard to misread. Choices of this program, no source. */
+const RELEASE_OTHER = Math.log(0.02);
+const RELEASE_UNSEEN = Math.log(0.15);
 /** Both directions and several readings share the same motor's tolerances; counted in full they would be too sure. */
 const SHARED = 0.75;
 
@@ -34,96 +48,87 @@ export function logLikelihood(
   const { measured, segments } = evidence.seen;
   // Kept from the full feed, a run cannot have tripped, whatever would have.
   let sum = endsLimited(segments) || evidence.trippedIn === pattern.tripsIn ? 0 : TRIP_MISMATCH;
-  const names = new Set([...Object.keys(measured), ...Object.keys(pattern.measured)]);
-  for (const name of names) {
-    const rule = ruleFor(name);
-    if (!rule) continue;
-    if (!comparable(name, segments, pattern.segments)) {
+  for (const key of new Set([...Object.keys(measured), ...Object.keys(pattern.measured)])) {
+    const read = measured[key];
+    const predicted = pattern.measured[key];
+    const one = read ?? predicted;
+    const least = one && leastOf(one);
+    if (!one || !least) continue;
+    if (!comparable(one, segments, pattern.segments)) {
       // A throw that should never have come about speaks against the hypothesis as much as a reading far off.
-      if (pattern.tripsIn !== evidence.trippedIn && measured[name] && !pattern.measured[name])
-        sum += SHARED * UNEXPLAINED;
+      if (pattern.tripsIn !== evidence.trippedIn && read && !predicted) sum += SHARED * UNEXPLAINED;
       continue;
     }
-    const read = measured[name];
-    const predicted = pattern.measured[name];
     if (!read || !predicted) {
-      if (lossless(name, segments)) sum += SHARED * ONE_SIDED;
+      if (lossless(one, segments)) sum += SHARED * ONE_SIDED;
       continue;
     }
-    const value = predicted.value * supplyScale(name, evidence.supplyRatio);
+    const value = predicted.value * supplyScale(predicted, evidence.supplyRatio);
     const deviation = Math.hypot(
-      rule.floor,
-      rule.part * value,
-      (spread[name] ?? 0) * value,
+      least.floor,
+      least.part * value,
+      (spread[key] ?? 0) * value,
       read.standardUncertainty,
     );
     // Against the floor, not against one: a prediction that claims a wide spread must pay for it.
-    sum += SHARED * (numberTerm((read.value - value) / deviation) - Math.log(deviation / rule.floor));
+    sum += SHARED * (numberTerm((read.value - value) / deviation) - Math.log(deviation / least.floor));
   }
   for (const segment of segments) {
-    if (segment.position === 'rest') continue;
-    const other = pattern.segments.find(({ name }) => name === segment.name);
+    if (!isThrow(segment.of)) continue;
+    const other = pattern.segments.find(({ of }) => of.id === segment.of.id);
     if (!other || segment.brief || other.brief) continue;
-    sum += releaseTerm(segment, other);
-    sum += dropoutTerm(measured, segment.name, hypothesis);
+    sum += releaseTerm(segment, other) + dropoutTerm(measured, segment.of, hypothesis);
   }
   return sum;
 }
 
+/** What rig, wiring and model leave open in a reading; undefined where it has no say. */
+export function leastOf(reading: Reading): Least | undefined {
+  const place = placeOf(reading.of);
+  return place && kindOf(reading).least?.[place];
+}
+
 /** Whether the run never came to the full feed. */
 export const endsLimited = (segments: readonly Segment[]): boolean =>
-  segments.length > 0 && segments.every(({ limited }) => limited === true);
+  segments.length > 0 && segments.every(({ of }) => of.feed === 'limited');
 
 /** Log likelihood when nothing on the list is the matter: every reading somewhat off. */
-export function backgroundLogLikelihood(evidence: Evidence): number {
-  const { measured } = evidence.seen;
-  const count = Object.keys(measured).filter((name) => ruleFor(name) !== undefined).length;
-  return backgroundLog(count, SHARED);
-}
+export const backgroundLogLikelihood = ({ seen }: Evidence): number =>
+  backgroundLog(Object.values(seen.measured).filter((reading) => leastOf(reading)).length, SHARED);
 
-/** Of the time to a limit: a motor with friction loses more than its share of speed with the voltage (from the model). */
-const STOPS_EXPONENT = 1.2;
-
-/** Voltages and starting currents go with the supply; running currents about half so much (published pair: +17 % gives +14 to +25 %). */
-export function supplyScale(name: string, ratio: number): number {
-  if (name.startsWith('limited')) return ratio;
-  if (name.endsWith('StopsAfterS')) return ratio ** -STOPS_EXPONENT;
-  if (/VoltageV$|EmfV$|InrushPeakA$|BrakePeakA$|CoilCurrentA$/.test(name)) return ratio;
-  if (/CurrentA$/.test(name)) return Math.sqrt(ratio);
-  return 1;
-}
+/** By how much a reading goes with the supply; through the limited feed the limiter rules, and all go with it. */
+export const supplyScale = (reading: Reading, ratio: number): number =>
+  ratio ** (reading.of?.feed === 'limited' ? 1 : (kindOf(reading).law?.supply ?? 0));
 
 /** A throw that one of them did not make, or cut short, compares by its leads at most. */
-export function comparable(name: string, seen: readonly Segment[], predicted: readonly Segment[]): boolean {
-  const way = throwOfFeature(name);
-  if (!way) return true;
-  const a = seen.find((segment) => segment.name === way);
-  const b = predicted.find((segment) => segment.name === way);
+export function comparable(
+  { of, what }: Reading,
+  seen: readonly Segment[],
+  predicted: readonly Segment[],
+): boolean {
+  if (of === undefined || !isThrow(of)) return true;
+  const a = seen.find((segment) => segment.of.id === of.id);
+  const b = predicted.find((segment) => segment.of.id === of.id);
   if (!a || !b) return false;
   if (!a.brief && !b.brief) return true;
-  return a.brief && b.brief && /Lead[AB]VoltageV$/.test(name);
+  return a.brief && b.brief && (what === 'leadAVoltageV' || what === 'leadBVoltageV');
 }
 
-function lossless(name: string, segments: readonly Segment[]): boolean {
-  const way = throwOfFeature(name) ?? 'rest';
-  const segment = segments.find((candidate) => candidate.name === way);
+function lossless({ of }: Reading, segments: readonly Segment[]): boolean {
+  const at = of !== undefined && isThrow(of) ? of : REST;
+  const segment = segments.find((candidate) => candidate.of.id === at.id);
   return segment !== undefined && Object.keys(segment.lost).length === 0;
 }
 
 function releaseTerm(seen: Segment, predicted: Segment): number {
   if (seen.release === predicted.release) return 0;
-  return seen.release === undefined || predicted.release === undefined ? Math.log(0.15) : Math.log(0.02);
+  return seen.release === undefined || predicted.release === undefined ? RELEASE_UNSEEN : RELEASE_OTHER;
 }
 
-function dropoutTerm(measured: Measured, name: string, hypothesis: Hypothesis): number {
-  let sum = 0;
-  for (const [key, chance] of [
-    ['DropoutsMotorSide', hypothesis.dropouts.motor],
-    ['DropoutsHarnessSide', hypothesis.dropouts.harness],
-  ] as const) {
-    const count = measured[`${name}${key}`]?.value;
-    if (count === undefined) continue;
-    sum += Math.log(count > 0 ? chance : 1 - chance);
-  }
-  return sum;
+function dropoutTerm(measured: Measured, of: RunStretch, { dropouts }: Hypothesis): number {
+  const term = (what: 'dropoutsMotorSide' | 'dropoutsHarnessSide', chance: number): number => {
+    const count = readingOf(measured, what, of)?.value;
+    return count === undefined ? 0 : Math.log(count > 0 ? chance : 1 - chance);
+  };
+  return term('dropoutsMotorSide', dropouts.motor) + term('dropoutsHarnessSide', dropouts.harness);
 }

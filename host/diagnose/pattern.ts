@@ -2,14 +2,14 @@
 
 import type { Capture } from '../capture/index.js';
 import { BAND_SOLVER, simulatePlan, type UnitCircuitInput } from '../circuit/index.js';
-import { type Measured, measure, type Segment } from '../measure/index.js';
+import { type Measured, measure, REST, type Segment } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 
 /** One way that a hypothesis may show. */
 export interface Pattern {
   measured: Measured;
   segments: Segment[];
-  /** Name of the segment in which the rig would have stopped for over-current. */
+  /** Id of the stretch in which the rig would have stopped for over-current. */
   tripsIn: string | undefined;
 }
 
@@ -34,7 +34,7 @@ export function patternOf(unit: ResolvedUnit, input: UnitCircuitInput): Pattern 
   return {
     measured,
     segments,
-    tripsIn: tripAt === undefined ? undefined : (segments.at(-1)?.name ?? 'rest'),
+    tripsIn: tripAt === undefined ? undefined : (segments.at(-1)?.of ?? REST).id,
   };
 }
 

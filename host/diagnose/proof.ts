@@ -1,10 +1,17 @@
 // The readings of a run that prove a finding: what the finding foretells, this run shows, and a good unit does not.
 
-import type { Measured } from '../measure/index.js';
-import { ruleFor } from './features.js';
+import {
+  fedStretchWords,
+  kindOf,
+  type Measured,
+  type QuantityName,
+  type Reading,
+  readingOf,
+  stretchWords,
+} from '../measure/index.js';
+import { briefly, capitalised, times } from '../tell/index.js';
 import type { LibraryEntry, Pattern } from './library.js';
-import { comparable, type Evidence, supplyScale } from './likelihood.js';
-import { readingText, readingWords } from './reading-words.js';
+import { comparable, type Evidence, leastOf, supplyScale } from './likelihood.js';
 import { rippleProof } from './ripple-evidence.js';
 
 /** Least difference from a good unit, in what model and rig leave open, that proves anything. Choice of this program, no source. */
@@ -24,15 +31,14 @@ export function proofsOf(
     .flatMap((pattern) => telling(pattern, good, evidence))
     .map((one) => ({
       ...one,
-      sharedBy: others.filter((other) => foretells(other, one.name, evidence)).length,
+      sharedBy: others.filter((other) => foretells(other, one.reading, evidence.supplyRatio)).length,
     }));
   const counted = countedProofs(entry, evidence.seen.measured);
   found.sort((a, b) => a.sharedBy - b.sharedBy || b.contrast - a.contrast);
   const taken: typeof found = [];
   for (const one of found) {
     if (counted.length + taken.length >= MOST_PROOFS) break;
-    // Motor and feed current, or the same lead in two throws, prove one thing twice.
-    if (!taken.some(({ kind }) => kind === one.kind)) taken.push(one);
+    if (!taken.some(({ reading }) => provesLike(reading, one.reading))) taken.push(one);
   }
   return [...counted, ...taken.map(({ sentence }) => sentence)].slice(0, MOST_PROOFS);
 }
@@ -44,65 +50,59 @@ const KNOWN_BY = 0.1;
 function countedProofs({ hypothesis }: LibraryEntry, measured: Measured): string[] {
   const { unevenRipple = 0, dropouts } = hypothesis;
   const ripples = unevenRipple > KNOWN_BY ? rippleProof(measured) : undefined;
+  const lost = (chance: number, what: QuantityName, how: string): string[] =>
+    chance > KNOWN_BY ? dropoutProof(measured, what, how) : [];
   return [
     ...(ripples === undefined ? [] : [ripples]),
-    ...(dropouts.motor > KNOWN_BY
-      ? dropoutProof(measured, 'MotorSide', 'with the leads at their voltage')
-      : []),
-    ...(dropouts.harness > KNOWN_BY ? dropoutProof(measured, 'HarnessSide', 'together with a lead') : []),
+    ...lost(dropouts.motor, 'dropoutsMotorSide', 'with the leads at their voltage'),
+    ...lost(dropouts.harness, 'dropoutsHarnessSide', 'together with a lead'),
   ];
 }
 
-function dropoutProof(measured: Measured, side: string, how: string): string[] {
-  const [most] = Object.entries(measured)
-    .filter(([name, { value }]) => name.endsWith(`Dropouts${side}`) && value > 0)
-    .sort(([, a], [, b]) => b.value - a.value);
-  if (!most) return [];
-  const [name, { value }] = most;
-  const way = name.replace(/Dropouts.*$/, '').replace(/(\d+)$/, ', throw $1');
+function dropoutProof(measured: Measured, what: QuantityName, how: string): string[] {
+  const [most] = Object.values(measured)
+    .filter((reading) => reading.what === what && reading.value > 0)
+    .sort((a, b) => b.value - a.value);
+  if (!most?.of) return [];
   return [
-    `Current gone for moments, ${way}: ${value} ${value === 1 ? 'time' : 'times'} ${how}, a good unit never.`,
+    `Current gone for moments, ${stretchWords(most.of)}: ${times(most.value)} ${how}, a good unit never.`,
   ];
 }
 
 interface Telling {
-  name: string;
-  kind: string;
+  reading: Reading;
   contrast: number;
   sentence: string;
 }
 
+/** Readings of one kind: motor and feed current, or the same lead in two throws, prove one thing twice. */
+const provesLike = (a: Reading, b: Reading): boolean =>
+  (kindOf(a).sameAs ?? a.what) === (kindOf(b).sameAs ?? b.what);
+
 function telling(pattern: Pattern, good: Pattern, { seen, supplyRatio }: Evidence): Telling[] {
-  return Object.entries(seen.measured).flatMap(([name, read]): Telling[] => {
-    const rule = ruleFor(name);
-    const [foretold, usual] = [pattern.measured[name], good.measured[name]];
-    const words = readingWords(name);
-    if (!rule || !foretold || !usual || !words) return [];
-    if (!comparable(name, seen.segments, pattern.segments)) return [];
-    const scale = supplyScale(name, supplyRatio);
-    const open = Math.hypot(rule.floor, rule.part * foretold.value * scale, read.standardUncertainty);
+  return Object.entries(seen.measured).flatMap(([key, read]): Telling[] => {
+    const least = leastOf(read);
+    const [foretold, usual] = [pattern.measured[key], good.measured[key]];
+    if (!least || !foretold || !usual || !read.of) return [];
+    if (!comparable(read, seen.segments, pattern.segments)) return [];
+    const scale = supplyScale(read, supplyRatio);
+    const open = Math.hypot(least.floor, least.part * foretold.value * scale, read.standardUncertainty);
     const contrast = Math.abs(read.value - usual.value * scale) / open;
-    if (!agrees(pattern, name, { seen, supplyRatio }) || contrast < TELLING) return [];
-    const sentence = `${words.what}: ${readingText(read.value, read.unit)}, a good unit ${readingText(usual.value * scale, read.unit)}.`;
-    return [
-      { name, kind: words.quantity.replace(/^(?:Motor|Feed) current$/, 'current'), contrast, sentence },
-    ];
+    if (!agrees(pattern, read, supplyRatio) || contrast < TELLING) return [];
+    const what = `${capitalised(kindOf(read).words)}, ${fedStretchWords(read.of)}`;
+    const sentence = `${what}: ${briefly(read.value, read.unit)}, a good unit ${briefly(usual.value * scale, read.unit)}.`;
+    return [{ reading: read, contrast, sentence }];
   });
 }
 
-function agrees(
-  pattern: Pattern,
-  name: string,
-  { seen, supplyRatio }: Pick<Evidence, 'seen' | 'supplyRatio'>,
-): boolean {
-  const [read, foretold, rule] = [seen.measured[name], pattern.measured[name], ruleFor(name)];
-  if (!read || !foretold || !rule) return false;
-  const value = foretold.value * supplyScale(name, supplyRatio);
-  return (
-    Math.abs(read.value - value) <=
-    AGREES * Math.hypot(rule.floor, rule.part * value, read.standardUncertainty)
-  );
+function agrees(pattern: Pattern, read: Reading, supplyRatio: number): boolean {
+  const foretold = readingOf(pattern.measured, read.what, read.of);
+  const least = leastOf(read);
+  if (!foretold || !least) return false;
+  const value = foretold.value * supplyScale(read, supplyRatio);
+  const open = Math.hypot(least.floor, least.part * value, read.standardUncertainty);
+  return Math.abs(read.value - value) <= AGREES * open;
 }
 
-const foretells = (entry: LibraryEntry, name: string, evidence: Evidence): boolean =>
-  entry.patterns.some((pattern) => agrees(pattern, name, evidence));
+const foretells = ({ patterns }: LibraryEntry, read: Reading, supplyRatio: number): boolean =>
+  patterns.some((pattern) => agrees(pattern, read, supplyRatio));

@@ -1,6 +1,8 @@
 // From log likelihoods to findings: posterior, causes that read the same told together, and "nothing on the list".
 // What a reading is, and how well a cause explains it, is up to whoever scores.
 
+import type { Fault } from '../circuit/index.js';
+
 export interface RankedFinding {
   id: string;
   likelihood: number;
@@ -10,10 +12,17 @@ export interface RankedFinding {
   inseparable?: string[];
   /** The readings that prove it, up to two, each with what a good unit reads. */
   proof?: string[];
+  /** Every cause that it speaks of, the likeliest first; absent where it names none of the list. */
+  causes?: RankedCause[];
 }
 
 /** What a finding says of one cause. */
-export type Cause = Pick<RankedFinding, 'id' | 'sentence' | 'nextProbe'>;
+export type Cause = Pick<Fault, 'id' | 'owner' | 'sentence' | 'nextProbe'>;
+
+/** A cause with its own likelihood, where a finding tells several as one. */
+export interface RankedCause extends Cause {
+  likelihood: number;
+}
 
 /** Findings below this are not worth a line. These weights are choices of this program, no source. */
 export const LEAST_LIKELIHOOD = 0.01;
@@ -75,7 +84,11 @@ export function grouped<T>(ranked: readonly Ranked<T>[], isSame: (a: T, b: T) =>
 
 /** One finding for a group, told by its first cause. */
 export function findingOf(members: readonly Ranked<{ hypothesis: Cause }>[]): RankedFinding {
-  const [first, ...others] = members.map(({ entry }) => entry.hypothesis);
+  const causes = members.map(({ entry: { hypothesis }, likelihood }): RankedCause => {
+    const { id, owner, sentence, nextProbe } = hypothesis;
+    return { id, owner, sentence, nextProbe, likelihood };
+  });
+  const [first, ...others] = causes;
   const named = others.slice(0, MOST_NAMED).map(({ sentence }) => sentence.replace(/\.$/, ''));
   const rest = others.length - named.length;
   const also = others.length
@@ -87,6 +100,7 @@ export function findingOf(members: readonly Ranked<{ hypothesis: Cause }>[]): Ra
     sentence: `${first!.sentence}${also}`,
     nextProbe: first!.nextProbe,
     ...(others.length ? { inseparable: others.map(({ id }) => id) } : {}),
+    causes,
   };
 }
 

@@ -39,7 +39,7 @@ function mistakenFor(
 ): boolean {
   return truth.patterns.every((pattern) => {
     const ideal: Evidence = {
-      seen: onlyLimited ? limitedPart(pattern) : { ...pattern, notes: [] },
+      seen: onlyLimited ? limitedPart(pattern) : { ...pattern, notSampled: [], notes: [] },
       trippedIn: pattern.tripsIn,
       supplyRatio: 1,
     };
@@ -51,8 +51,9 @@ function mistakenFor(
 
 /** What a run that was kept from the full feed would have shown of it. */
 const limitedPart = ({ measured, segments }: Pattern): MeasureResult => ({
-  measured: Object.fromEntries(Object.entries(measured).filter(([name]) => name.startsWith('limited'))),
-  segments: segments.filter(({ limited }) => limited),
+  measured: Object.fromEntries(Object.entries(measured).filter(([, { of }]) => of?.feed === 'limited')),
+  segments: segments.filter(({ of }) => of.feed === 'limited'),
+  notSampled: [],
   notes: [],
 });
 

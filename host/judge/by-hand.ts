@@ -1,49 +1,57 @@
 // When a person threw the switch: what a hand may have done is not the unit's fault. A throw to the other side reads
 // like exchanged leads, a throw that was not made like an open trigger; both are said, neither is failed.
 
-import { type CheckContext, quantityIn } from './checks/context.js';
+import { atStart, type QuantityName, REST, type RunStretch, runStretch } from '../measure/index.js';
+import { lowered } from '../tell/index.js';
+import { untested } from './check.js';
+import { type CheckContext, expectedOf, seenOf } from './checks/context.js';
+import { isPolarity } from './checks/drive.js';
 import type { Check, Finding } from './verdict.js';
-import { throwWords } from './words.js';
 
 /** Between the leads of a motor that is driven at all, V. */
 const DRIVEN_V = 1;
+/** Of what a good unit gives: a motor that gets more is driven, whichever way. Choice of this program, no source. */
+const DRIVEN_PART = 0.5;
+/** Through the limited feed about 1 A flows. */
+const LIMITED_FLOWS_A = 0.3;
 /** What a throw moves at the least: as the bench itself watches for it. */
-const LEAST_MOVES = [
-  ['LeadAVoltageV', 0.35],
-  ['LeadBVoltageV', 0.35],
-  ['MotorCurrentA', 0.3],
-  ['FeedCurrentA', 0.35],
-  ['CoilCurrentA', 0.02],
-] as const;
+const LEAST_MOVES: readonly (readonly [QuantityName, number])[] = [
+  ['leadAVoltageV', 0.35],
+  ['leadBVoltageV', 0.35],
+  ['motorCurrentA', 0.3],
+  ['feedCurrentA', 0.35],
+  ['coilCurrentA', 0.02],
+];
 
 type Doubt = 'other-way' | 'other-way-once' | 'nothing';
+interface Doubted {
+  of: RunStretch;
+  doubt: Doubt;
+}
 
 /** `checks` with those that a hand may have caused taken back; as they are for a switch that the rig threw. */
 export function forHand(context: CheckContext, checks: readonly Check[]): Check[] {
   const doubts = doubtsOf(context);
-  if (doubts.size === 0) return [...checks];
+  if (doubts.length === 0) return [...checks];
+  const missed = doubts.some(({ doubt }) => doubt === 'nothing');
   return checks.map((check) => {
-    if (check.outcome !== 'fail') return check;
-    if (check.id === 'symmetry' && [...doubts.values()].includes('nothing'))
-      return taken(check, check.sentence);
+    const { kind, outcome, throw: thrown } = check;
+    if (outcome !== 'fail') return check;
     // Of both ways together, and thrown by the same hand.
-    if (check.id === 'envelope-limited') return taken(check, check.sentence);
-    const found = [...doubts].find(([name]) => check.id.endsWith(`-${name.replace(/(\d+)$/, '-$1')}`));
+    if (thrown === undefined) return kind.isOfWay || (kind.comparesWays && missed) ? untested(check) : check;
+    const found = doubts.find(({ of }) => of.id === thrown.id);
     if (found === undefined) return check;
-    const [name, doubt] = found;
-    if (check.id.startsWith('polarity-')) return taken(check, toldOf(context, name, doubt, check));
-    if (doubt === 'nothing' || /^(?:return-lead|envelope)-/.test(check.id))
-      return taken(check, check.sentence);
-    return check;
+    if (isPolarity(check)) return untested(check, toldOf(context, found, doubts, check));
+    return found.doubt === 'nothing' || kind.isOfWay ? untested(check) : check;
   });
 }
 
 /** `findings` with the hand named beside what it cannot be told from. */
 export function findingsForHand(context: CheckContext, findings: readonly Finding[]): Finding[] {
-  const doubts = new Set(doubtsOf(context).values());
+  const doubts = doubtsOf(context);
   const [first, ...others] = findings;
-  if (doubts.size === 0 || first === undefined) return [...findings];
-  const isOther = doubts.has('other-way') || doubts.has('other-way-once');
+  if (doubts.length === 0 || first === undefined) return [...findings];
+  const isOther = doubts.some(({ doubt }) => doubt !== 'nothing');
   const id = isOther ? 'thrown-the-other-way' : 'not-thrown';
   const hand = isOther ? 'the switch was thrown to the other side' : 'the switch was not thrown';
   const probe = isOther
@@ -60,46 +68,42 @@ export function findingsForHand(context: CheckContext, findings: readonly Findin
   ];
 }
 
-/** Throws that a hand may be to blame for, by the throw's name. */
-function doubtsOf(context: CheckContext): Map<string, Doubt> {
-  const doubts = new Map<string, Doubt>();
-  if (context.unit.plan.throwBy !== 'operator') return doubts;
-  for (const { name } of context.expectation.throws) {
-    const expected = context.expectation.features[`${name}MotorVoltageV`]?.nominal ?? 0;
-    const voltage = quantityIn(context, `${name}MotorVoltageV`)?.value;
-    if (voltage === undefined || Math.abs(expected) < DRIVEN_V) continue;
-    if (showsNothing(context, name)) doubts.set(name, 'nothing');
-    else if (Math.abs(voltage) > Math.abs(expected) / 2 && voltage > 0 !== expected > 0) {
-      const limited = quantityIn(
-        context,
-        `limited${throwWords(name).replace(/,.*/, '')}MotorCurrentA`,
-      )?.value;
-      const wasRight = limited !== undefined && Math.abs(limited) > 0.3 && limited > 0 === expected > 0;
-      doubts.set(name, wasRight ? 'other-way-once' : 'other-way');
-    }
-  }
-  return doubts;
-}
-
-function showsNothing(context: CheckContext, name: string): boolean {
-  return LEAST_MOVES.every(([channel, least]) => {
-    const thrown = quantityIn(context, `${name}${channel}`)?.value;
-    const rest = quantityIn(context, `rest${channel}`)?.value;
-    return thrown === undefined || rest === undefined || Math.abs(thrown - rest) <= least;
+/** Throws that a hand may be to blame for. */
+function doubtsOf(context: CheckContext): Doubted[] {
+  if (context.unit.plan.throwBy !== 'operator') return [];
+  return context.expectation.throws.flatMap(({ of }): Doubted[] => {
+    const expected = expectedOf(context, 'motorVoltageV', of)?.nominal ?? 0;
+    const voltage = seenOf(context, 'motorVoltageV', of)?.value;
+    if (voltage === undefined || Math.abs(expected) < DRIVEN_V) return [];
+    if (showsNothing(context, of, voltage)) return [{ of, doubt: 'nothing' }];
+    const isDriven = Math.abs(voltage) > DRIVEN_PART * Math.abs(expected);
+    if (!isDriven || voltage > 0 === expected > 0) return [];
+    const limited = seenOf(context, 'motorCurrentA', runStretch('limited', of.position))?.value ?? 0;
+    const wasRight = Math.abs(limited) > LIMITED_FLOWS_A && limited > 0 === expected > 0;
+    return [{ of, doubt: wasRight ? 'other-way-once' : 'other-way' }];
   });
 }
 
-function toldOf(context: CheckContext, name: string, doubt: Doubt, check: Check): string {
-  const words = throwWords(name);
-  if (doubt === 'nothing')
-    return `${words}: nothing changed when the switch was to be thrown: it was not thrown, or nothing of it gets through to coil or leads.`;
-  if (doubt === 'other-way-once')
-    return `${check.sentence} With the limited feed it went the right way, so this time the switch was thrown to the other side.`;
-  const both = context.expectation.throws.length > 1 && doubtsOf(context).size > 1;
-  return both
-    ? `${check.sentence} Leads exchanged, or each time the other side of the switch was thrown: the readings are the same.`
-    : `${check.sentence} Both ways the same: a fault, or the same side of the switch was thrown both times.`;
+function showsNothing(context: CheckContext, of: RunStretch, voltageV: number): boolean {
+  const moves = LEAST_MOVES.flatMap(([what, leastMove]) => {
+    const [thrown, rest] = [seenOf(context, what, of), seenOf(context, what, REST)];
+    return thrown && rest ? [Math.abs(thrown.value - rest.value) > leastMove] : [];
+  });
+  // At rest both leads stand alike: without a rest to compare with, what stands between them was thrown.
+  return moves.length > 0 ? !moves.includes(true) : Math.abs(voltageV) < DRIVEN_V;
 }
 
-const taken = (check: Check, sentence: string): Check => ({ ...check, outcome: 'not-tested', sentence });
-const lowered = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+function toldOf(
+  context: CheckContext,
+  { of, doubt }: Doubted,
+  doubts: readonly Doubted[],
+  { sentence }: Check,
+): string {
+  if (doubt === 'nothing')
+    return `${atStart(of)}: nothing changed when the switch was to be thrown: it was not thrown, or nothing of it gets through to coil or leads.`;
+  if (doubt === 'other-way-once')
+    return `${sentence} With the limited feed it went the right way, so this time the switch was thrown to the other side.`;
+  return context.expectation.throws.length > 1 && doubts.length > 1
+    ? `${sentence} Leads exchanged, or each time the other side of the switch was thrown: the readings are the same.`
+    : `${sentence} Both ways the same: a fault, or the same side of the switch was thrown both times.`;
+}

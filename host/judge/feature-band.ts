@@ -1,9 +1,21 @@
-// Limits of one feature of a good unit, and how they move with the supply that the run had.
+// Limits of one reading of a good unit, and how they move with the supply that the run had.
 
-import { type Measured, summarise } from '../measure/index.js';
+import {
+  isThrow,
+  keyOf,
+  kindOf,
+  type Measured,
+  type QuantityName,
+  REST,
+  type Reading,
+  type RunStretch,
+  readingOf,
+  summarise,
+} from '../measure/index.js';
 
 export interface FeatureBand {
-  unit: string;
+  what: QuantityName;
+  of?: RunStretch;
   /** Of the unit with every parameter at its nominal. */
   nominal: number;
   /** Over the draws, at the supply that each draw had. */
@@ -11,47 +23,59 @@ export interface FeatureBand {
   upper: number;
   /** Over the draws, carried to the nominal unit's own supply reading. */
   conditioned: { lower: number; upper: number; mean: number; deviation: number };
-  /** The supply reading that the feature moves with; absent when it does not. */
-  movesWith?: string;
-  /** The nominal unit's feature over that supply reading, ascending; its reference is the reading of `nominal`. */
+  /** How it moves with the supply; absent when it does not. */
   curve?: SupplyCurve;
 }
 
 export interface SupplyCurve {
+  /** The supply reading that it moves with, of the same throw. */
+  by: QuantityName;
+  /** The nominal unit's reading over that supply, ascending; `referenceV` is the one that it had itself. */
   supplyV: number[];
   value: number[];
   referenceV: number;
 }
 
-/** Currents, levels and times of a throw move with the supply read in the same stretch; resistances and counts do not. */
-export function supplyReadingFor(name: string, measured: Measured): string | undefined {
-  if (/Supply|Ohm$|Side$|Percent$/.test(name)) return undefined;
-  const way = /^(?:limitedF|limitedR|f|r)(?:orward|everse)\d*/.exec(name)?.[0];
-  if (!way) return undefined;
-  const own = /Inrush|Spike/.test(name) ? `${way}InrushSupplyVoltageV` : `${way}SupplyVoltageV`;
-  return [own, `${way}SupplyVoltageV`, 'restSupplyVoltageV'].find((key) => measured[key] !== undefined);
+/** Currents, levels and times of a throw move with the supply read in the same throw; resistances and counts do not. */
+export function supplyReadingFor(
+  { what, of }: Pick<Reading, 'what' | 'of'>,
+  measured: Measured,
+): QuantityName | undefined {
+  const { law } = kindOf({ what });
+  if (law?.supply === undefined || of === undefined || !isThrow(of)) return undefined;
+  const own = law.isAtInrush && readingOf(measured, 'inrushSupplyVoltageV', of);
+  if (own) return 'inrushSupplyVoltageV';
+  const isRead = readingOf(measured, 'supplyVoltageV', of) ?? readingOf(measured, 'supplyVoltageV', REST);
+  return isRead ? 'supplyVoltageV' : undefined;
 }
+
+/** Of the throw that a reading is of, else at rest. */
+const supplyIn = (measured: Measured, by: QuantityName, of: RunStretch | undefined): number | undefined =>
+  (readingOf(measured, by, of) ?? readingOf(measured, 'supplyVoltageV', REST))?.value;
 
 /** From the runs that show the feature; undefined when fewer than two do, or their supplies do not differ. */
 export function supplyCurve(
-  name: string,
-  movesWith: string,
+  { what, of }: Reading,
   runs: readonly Measured[],
   nominal: Measured,
 ): SupplyCurve | undefined {
+  const key = keyOf(what, of);
+  const by = nominal[key] && supplyReadingFor(nominal[key], nominal);
+  const referenceV = by && supplyIn(nominal, by, of);
+  if (by === undefined || referenceV === undefined) return undefined;
   const points: [number, number][] = [];
   for (const run of runs) {
-    const [value, supply] = [run[name]?.value, run[movesWith]?.value];
-    if (value === undefined || supply === undefined) continue;
-    points.push([supply, value]);
+    const [value, supply] = [run[key]?.value, supplyIn(run, by, of)];
+    if (value !== undefined && supply !== undefined) points.push([supply, value]);
   }
   points.sort(([a], [b]) => a - b);
   if (points.length < 2) return undefined;
   if (points.some(([supply], i) => i > 0 && supply - points[i - 1]![0] < 0.01)) return undefined;
   return {
+    by,
     supplyV: points.map(([supply]) => supply),
     value: points.map(([, value]) => value),
-    referenceV: nominal[movesWith]!.value,
+    referenceV,
   };
 }
 
@@ -74,31 +98,30 @@ function moved(band: FeatureBand, reading: number, fromV: number, toV: number): 
 }
 
 /** A reading carried to the supply that its limits are stated for; undefined when it was not measured. */
-export function carriedTo(band: FeatureBand, name: string, measured: Measured): number | undefined {
-  const value = measured[name]?.value;
+export function carriedTo(band: FeatureBand, measured: Measured): number | undefined {
+  const value = readingOf(measured, band.what, band.of)?.value;
   const supply = supplyOf(band, measured);
   if (value === undefined || supply === undefined || !band.curve) return value;
   return moved(band, value, supply, band.curve.referenceV);
 }
 
-/** Limits of one feature for a run whose own supply readings are given. */
-export function limitsOf(
-  band: FeatureBand,
-  measured: Measured,
-): { lower: number; upper: number; nominal: number } {
-  const supply = supplyOf(band, measured);
-  if (supply === undefined || !band.curve)
-    return { lower: band.lower, upper: band.upper, nominal: band.nominal };
-  const move = (reading: number): number => moved(band, reading, band.curve!.referenceV, supply);
-  return {
-    lower: move(band.conditioned.lower),
-    upper: move(band.conditioned.upper),
-    nominal: move(band.nominal),
-  };
+export interface Limits {
+  lower: number;
+  upper: number;
+  nominal: number;
 }
 
-const supplyOf = (band: FeatureBand, measured: Measured): number | undefined =>
-  band.movesWith === undefined ? undefined : (measured[band.movesWith] ?? measured.restSupplyVoltageV)?.value;
+/** Limits of one reading for a run whose own supply readings are given. */
+export function limitsOf(band: FeatureBand, measured: Measured): Limits {
+  const { curve, lower, upper, nominal, conditioned } = band;
+  const supply = supplyOf(band, measured);
+  if (supply === undefined || !curve) return { lower, upper, nominal };
+  const move = (reading: number): number => moved(band, reading, curve.referenceV, supply);
+  return { lower: move(conditioned.lower), upper: move(conditioned.upper), nominal: move(nominal) };
+}
+
+const supplyOf = ({ curve, of }: FeatureBand, measured: Measured): number | undefined =>
+  curve && supplyIn(measured, curve.by, of);
 
 /** Normal tolerance interval of `factor` deviations, of the logarithm where the sign is fixed; never narrower than the values. */
 export function interval(values: readonly number[], factor: number): FeatureBand['conditioned'] {

@@ -1,10 +1,14 @@
-export type { BandPieces } from './band.js';
 export { TESTED_WARM } from './checks/held-rotor.js';
 export { outcomeOf } from './decision.js';
 export { type Expectation, type ExpectationOptions, expectation, goodDraws } from './expectation.js';
 export type { FeatureBand } from './feature-band.js';
-export { boundOf, type JudgeRequest, judge, libraryFor, prepareFindings } from './judge.js';
-export { judgementJson } from './judgement-json.js';
+export { boundOf, type CauseLibrary, causeLibrary, type JudgeRequest, judge } from './judge.js';
+export {
+  type CheckJson,
+  checkJson,
+  type JudgementJson,
+  judgementJson,
+} from './judgement-json.js';
 export {
   type RecognisedStyle,
   readingOfRun,
@@ -15,4 +19,3 @@ export {
 export { measureRelayUnit, passesBy } from './relay/index.js';
 export * from './verdict.js';
 export { verdictOf } from './verdict-rule.js';
-export { reading } from './words.js';

@@ -1,41 +1,52 @@
-// The JSON of `judge --json`. Other programs rely on it: add only.
+// The JSON of `judge --json`, and of a judgement in the record. Other programs rely on it: add only.
 
-import type { Judgement } from './verdict.js';
+import { type QuantityNumbers, quantitiesJson } from '../tell/index.js';
+import type { Check, Finding, Judgement, Verdict } from './verdict.js';
+
+/** A check without what it is made of inside. */
+export type CheckJson = Omit<Check, 'kind' | 'of' | 'throw'>;
+
+export interface JudgementJson {
+  verdict: Verdict;
+  checks: CheckJson[];
+  findings: Finding[];
+  measured: Record<string, QuantityNumbers>;
+  sentence: string;
+}
 
 /** Names carry units; what was not measured is absent, never zero. */
-export function judgementJson(judgement: Judgement): Record<string, unknown> {
-  return {
-    verdict: judgement.verdict,
-    checks: judgement.checks.map(
-      ({ id, sentence, value, unit, expandedUncertainty, lower, upper, outcome, required, origin }) => ({
-        id,
-        sentence,
-        ...present({ value, unit, expandedUncertainty, lower, upper }),
-        outcome,
-        required,
-        origin,
-      }),
-    ),
-    findings: judgement.findings.map(({ id, likelihood, sentence, nextProbe, inseparable, proof }) => ({
-      id,
-      likelihood,
-      sentence,
-      nextProbe,
-      ...(inseparable === undefined ? {} : { inseparable }),
-      ...(proof === undefined ? {} : { proof }),
-    })),
-    measured: Object.fromEntries(
-      Object.entries(judgement.measured).map(([name, { value, unit, expandedUncertainty }]) => [
-        name,
-        { value, unit, expandedUncertainty },
-      ]),
-    ),
-    sentence: judgement.sentence,
-  };
-}
+export const judgementJson = ({
+  verdict,
+  checks,
+  findings,
+  measured,
+  sentence,
+}: Judgement): JudgementJson => ({
+  verdict,
+  checks: checks.map(checkJson),
+  findings: findings.map(({ id, likelihood, sentence, nextProbe, inseparable, proof }) => ({
+    id,
+    likelihood,
+    sentence,
+    nextProbe,
+    ...(inseparable === undefined ? {} : { inseparable }),
+    ...(proof === undefined ? {} : { proof }),
+  })),
+  measured: quantitiesJson(measured),
+  sentence,
+});
 
-function present(fields: Record<string, number | string | undefined>): Record<string, number | string> {
-  return Object.fromEntries(
-    Object.entries(fields).filter((entry): entry is [string, number | string] => entry[1] !== undefined),
-  );
-}
+export const checkJson = ({
+  kind: _,
+  of: __,
+  throw: ___,
+  outcome,
+  required,
+  origin,
+  ...check
+}: Check): CheckJson => ({
+  ...check,
+  outcome,
+  required,
+  origin,
+});

@@ -2,14 +2,7 @@
 // that the terminals see, viscous friction as a conductance, constant friction as a current. No simulation.
 
 import type { Capture } from '../capture/index.js';
-import {
-  copperFactor,
-  drawInput,
-  ferriteFactor,
-  nominalInput,
-  seededRandom,
-  type UnitCircuitInput,
-} from '../circuit/index.js';
+import { drawInput, motorAt, nominalInput, seededRandom, type UnitCircuitInput } from '../circuit/index.js';
 import { fitMotor, type MotorFit } from '../measure/index.js';
 import { type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { type JointSpread, jointSpread } from './joint.js';
@@ -23,22 +16,14 @@ export const MOTOR_PARAMETERS = [
 ] as const;
 
 const DRAWS = 1000;
-/** Temperature at which a motor profile's values hold, C. */
-const REFERENCE_C = 25;
 
 /** A fit to the nominal unit further off than this part would accuse good motors: diodes or limits in the motor's leads. Choice of this program, no source. */
 const HOLDS_WITHIN = 0.05;
 
 function parametersOf({ motor, temperatureC }: UnitCircuitInput): number[] {
-  const flux = ferriteFactor(REFERENCE_C, temperatureC);
-  const kt = motor.torqueNmPerA * flux;
-  const square = kt * motor.backEmfVsPerRad * flux;
-  return [
-    motor.resistanceOhm * copperFactor(REFERENCE_C, temperatureC),
-    motor.inertiaKgM2 / square,
-    motor.viscousNms / square,
-    motor.coulombNm / kt,
-  ];
+  const { resistanceOhm, backEmfVsPerRad, torqueNmPerA: kt } = motorAt(motor, temperatureC);
+  const square = kt * backEmfVsPerRad;
+  return [resistanceOhm, motor.inertiaKgM2 / square, motor.viscousNms / square, motor.coulombNm / kt];
 }
 
 /** The motor as this capture shows it, with what the profile knows of brushes and ripple. */

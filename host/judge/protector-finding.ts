@@ -1,5 +1,6 @@
 // What a failed protector means: no reading of the run but its own check shows it, so no simulated cause is asked.
 
+import { isProtector } from './checks/held-rotor.js';
 import type { Check, Finding } from './verdict.js';
 
 /** What is left to a hold that was none, or a rig that misread. Choice of this program, no source. */
@@ -7,9 +8,10 @@ const LIKELIHOOD = 0.95;
 
 /** The protector alone where nothing else failed; `others` as they are for any other run. */
 export function withProtector(checks: readonly Check[], motorId: string, others: () => Finding[]): Finding[] {
-  const failed = checks.filter(({ required, outcome }) => required && outcome.endsWith('fail'));
-  const [check, more] = failed;
-  if (check?.id !== 'protector' || more) return others();
+  const [check, ...more] = checks.filter(
+    ({ required, outcome }) => required && (outcome === 'fail' || outcome === 'conditional-fail'),
+  );
+  if (!check || !isProtector(check) || more.length > 0) return others();
   const isLate = check.value === undefined || check.value > (check.upper ?? 0);
   return [
     {

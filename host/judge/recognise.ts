@@ -1,7 +1,16 @@
 // Which circuit style a run reads like: from the rest state, the first samples after release, the coils, and which way
 // each throw drives the motor. A question to the person, never a verdict: judging keeps to the style that was chosen.
 
-import type { MeasureResult } from '../measure/index.js';
+import {
+  isFullThrow,
+  LIMITED_REST,
+  type MeasureResult,
+  type QuantityName,
+  REST,
+  type RunStretch,
+  readingOf,
+  unloadedSupply,
+} from '../measure/index.js';
 import type { CircuitStyle } from '../profile/index.js';
 
 /** What a style promises, or a run shows; a key that a run does not show is absent. */
@@ -58,33 +67,35 @@ export function readingOfRun(
   { measured, segments }: Pick<MeasureResult, 'measured' | 'segments'>,
   nominalVoltageV: number,
 ): StyleReading {
-  const value = (name: string): number | undefined => measured[name]?.value;
-  const throws = segments.filter(({ position, limited, brief }) => position !== 'rest' && !limited && !brief);
-  const supplyV = value('restSupplyVoltageV') ?? value('limitedRestSupplyVoltageV') ?? nominalVoltageV;
+  const value = (what: QuantityName, of: RunStretch): number | undefined =>
+    readingOf(measured, what, of)?.value;
+  const throws = segments.filter(({ of, brief }) => isFullThrow(of) && !brief).map(({ of }) => of);
+  const supplyV = unloadedSupply(measured)?.value ?? nominalVoltageV;
   const reading: StyleReading = {};
-  const rest = ['restLeadAVoltageV', 'restLeadBVoltageV'].map(
-    (name) => value(name) ?? value(`limitedR${name.slice(1)}`),
+  const rest = (['leadAVoltageV', 'leadBVoltageV'] as const).map(
+    (lead) => value(lead, REST) ?? value(lead, LIMITED_REST),
   );
   if (rest.every((level) => level !== undefined && Math.abs(level) <= DEAD_V)) reading.rest = 'low';
   if (rest.every((level) => level !== undefined && level > HIGH_PART * supplyV)) reading.rest = 'high';
   // A fault of one side shows in one way only: all throws that ran must agree.
-  const releases = throws.flatMap(({ release }) =>
-    release === undefined || release === 'still' ? [] : [release],
+  const releases = segments.flatMap(({ of, brief, release }) =>
+    !isFullThrow(of) || brief || release === undefined || release === 'still' ? [] : [release],
   );
   const [release] = releases;
   if (release !== undefined && release !== 'driven' && releases.every((other) => other === release))
     reading.release = release;
-  const coils = throws.flatMap(({ name }) => value(`${name}CoilCurrentA`) ?? []);
+  const coils = throws.flatMap((of) => value('coilCurrentA', of) ?? []);
   if (coils.some((current) => current > COIL_A)) reading.coil = true;
   for (const way of ['forward', 'reverse'] as const) {
-    const voltage = value(`${way}MotorVoltageV`);
-    if (voltage === undefined || !throws.some(({ name }) => name === way)) continue;
+    const first = throws.find(({ position, nth }) => position === way && nth === 1);
+    const voltage = first && value('motorVoltageV', first);
+    if (voltage === undefined) continue;
     reading[way] = Math.abs(voltage) < DRIVEN_V ? 'none' : voltage > 0 ? 'positive' : 'negative';
   }
   // A motor that runs without coil current is not thrown by relays; one that does not run says nothing of them.
   const runs = [reading.forward, reading.reverse].some((way) => way === 'positive' || way === 'negative');
   if (coils.length > 0 && reading.coil === undefined && runs) reading.coil = false;
-  if (runs) reading.stopsItself = throws.some(({ name }) => value(`${name}StopsAfterS`) !== undefined);
+  if (runs) reading.stopsItself = throws.some((of) => value('stopsAfterS', of) !== undefined);
   return reading;
 }
 

@@ -12,33 +12,6 @@ export function verdictOf(checks: readonly Check[], conditionalPassCounts: boole
   return required.length > 0 && passes ? 'pass' : 'cannot-tell';
 }
 
-/** Which failing check tells most: a short before lead states, those before currents, drops last. */
-const WEIGHT = [
-  'limited-feed-short',
-  'supply',
-  'plan',
-  'samples',
-  'over-current',
-  'rest-current',
-  'rest-',
-  'polarity',
-  'return-lead',
-  'dropouts',
-  'coil',
-  'ground-drop',
-  'feed-drop',
-  'release',
-  'running',
-  'inrush',
-  'symmetry',
-  'motor-',
-];
-
-const weightOf = (check: Check): number => {
-  const at = WEIGHT.findIndex((prefix) => check.id.startsWith(prefix));
-  return at < 0 ? WEIGHT.length : at;
-};
-
 /** The verdict's reason in one sentence. */
 export function reasonOf(verdict: Verdict, checks: readonly Check[]): string {
   const required = checks.filter((check) => check.required);
@@ -48,13 +21,10 @@ export function reasonOf(verdict: Verdict, checks: readonly Check[]): string {
   }
   const wanted = verdict === 'fail' ? ['fail'] : ['not-tested', 'conditional-fail', 'conditional-pass'];
   for (const outcome of wanted) {
-    const found = required
+    const [first, ...others] = required
       .filter((check) => check.outcome === outcome)
-      .sort((a, b) => weightOf(a) - weightOf(b));
-    const first = found[0];
-    if (!first) continue;
-    const others = found.length - 1;
-    return `${first.sentence}${others > 0 ? ` And ${others} more.` : ''}`;
+      .sort((a, b) => a.kind.rank - b.kind.rank);
+    if (first) return `${first.sentence}${others.length > 0 ? ` And ${others.length} more.` : ''}`;
   }
   return 'Nothing was tested.';
 }

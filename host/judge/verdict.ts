@@ -2,16 +2,45 @@
 // Outcomes follow ILAC-G8:09/2019, 4.2.3 (guard band equal to the expanded uncertainty).
 
 import type { RankedFinding } from '../diagnose/index.js';
-import type { Measured } from '../measure/index.js';
+import type { Measured, RunStretch } from '../measure/index.js';
 
 export type { RankedFinding as Finding } from '../diagnose/index.js';
 export type { Measured, Quantity } from '../measure/index.js';
 
 export type Outcome = 'pass' | 'conditional-pass' | 'conditional-fail' | 'fail' | 'not-tested';
 
+/** What a check speaks of; `unit` is harness and motor together. */
+export type Subject = 'rig' | 'supply' | 'harness' | 'motor' | 'relay' | 'hand' | 'unit';
+
+/** What one kind of check is; stands beside the code that makes it, and travels with it. */
+export interface CheckKind {
+  /** kebab-case, permanent; the check of one throw carries the throw behind it. */
+  id: string;
+  of: Subject;
+  /** Which of several failing checks tells most: a short before lead states, those before currents, drops last. Lower first. */
+  rank: number;
+  /** Asked before anything is thrown. */
+  isAtRest?: true;
+  /** Only a turning motor shows it. */
+  isOfTurning?: true;
+  /** Takes its throw, or every throw, for a start from standstill. */
+  isOfStart?: true;
+  /** Whoever throws the switch to the other side fails it. */
+  isOfWay?: true;
+  /** Holds one way against the other. */
+  comparesWays?: true;
+  /** Told although nothing of it was tried. */
+  isAlwaysTold?: true;
+}
+
 export interface Check {
   /** kebab-case, permanent. */
   id: string;
+  kind: CheckKind;
+  /** What it turned out to speak of. */
+  of: Subject;
+  /** The throw that it asks about; absent where it is of the run as a whole. */
+  throw?: RunStretch;
   /** One sentence an electrician would say, with the reading and its limit. */
   sentence: string;
   value?: number;

@@ -1,5 +1,5 @@
 export * from './clock.js';
-export { adviceFor, type System, sentenceFor } from './error-texts.js';
+export { adviceFor, type LinkErrorCode, type System, sentenceFor, TROUBLE } from './error-texts.js';
 export type { BoardFacts } from './handshake.js';
 export { BEAT_S } from './heartbeat.js';
 export type { PortChoice } from './line-port.js';

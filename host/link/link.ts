@@ -11,6 +11,7 @@ import {
   type Request,
   type StopName,
 } from '../../firmware-protocol/index.js';
+import { known } from '../fields/index.js';
 import type { Clock } from './clock.js';
 import { decodeTail } from './decode-tail.js';
 import { FrameOrder } from './frame-order.js';
@@ -166,8 +167,7 @@ export class Link {
         this.counters.attempts += 1;
       },
       onFailure: (error) => this.#remark(`open failed: ${error.message}`),
-      ...(busyPatienceS === undefined ? {} : { busyPatienceS }),
-      ...(onWaiting === undefined ? {} : { onWaiting }),
+      ...known({ busyPatienceS, onWaiting }),
     });
   }
 

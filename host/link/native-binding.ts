@@ -10,7 +10,7 @@ export async function nativePort(path: string): Promise<PortChoice> {
     const { SerialPort } = await import('serialport');
     return { binding: SerialPort.binding as BindingInterface, path };
   } catch (error) {
-    const said = error instanceof Error ? error.message.split('\n')[0]! : String(error);
+    const [said = ''] = (error instanceof Error ? error.message : String(error)).split('\n');
     throw new LinkError('add-on-missing', { path, said }, error);
   }
 }

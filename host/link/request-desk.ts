@@ -84,7 +84,7 @@ export class RequestDesk {
     this.#seq = (this.#seq + 1) & 0xff;
     this.#probes.set(this.#seq, { verb: request.verb, onReply: onReply as (reply: unknown) => void });
     const [oldest] = this.#probes.keys();
-    if (this.#probes.size > OPEN_PROBES) this.#probes.delete(oldest!);
+    if (oldest !== undefined && this.#probes.size > OPEN_PROBES) this.#probes.delete(oldest);
     this.counters.requests += 1;
     this.write(encodeRequest(this.#seq, request));
   }
@@ -99,7 +99,8 @@ export class RequestDesk {
     this.#current = undefined;
     return new Promise((resolve, reject) => {
       this.#urgent = this.#errand(request, options, resolve as (reply: unknown) => void, reject);
-      if (this.#closedBy) this.#finish(this.#urgent, () => reject(this.#closedBy!));
+      const closedBy = this.#closedBy;
+      if (closedBy) this.#finish(this.#urgent, () => reject(closedBy));
       else this.#transmit(this.#urgent);
     });
   }
@@ -115,9 +116,10 @@ export class RequestDesk {
 
   /** An answer of the board; one that fits nothing under way is counted and dropped. */
   answer(line: Answer): void {
-    const probe = line.seq === undefined ? undefined : this.#probes.get(line.seq);
-    if (probe !== undefined) {
-      this.#probes.delete(line.seq!);
+    const { seq } = line;
+    const probe = seq === undefined ? undefined : this.#probes.get(seq);
+    if (seq !== undefined && probe !== undefined) {
+      this.#probes.delete(seq);
       const reply = line.kind === 'ok' ? readReply(probe.verb, line.words) : undefined;
       if (reply !== undefined) probe.onReply(reply);
       return;

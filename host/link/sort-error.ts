@@ -1,7 +1,8 @@
 // Sorts whatever a serial binding throws into the link's own codes, in this one place. The native binding puts the
 // system's words into the message and mostly sets no code (seen with bindings 13 on Linux), so both are read.
 
-import { LinkError, type LinkErrorCode } from './link-error.js';
+import type { LinkErrorCode } from './error-texts.js';
+import { LinkError } from './link-error.js';
 
 interface BindingTrouble {
   message?: string;

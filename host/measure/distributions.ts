@@ -1,17 +1,32 @@
 // Student, normal and chi-squared quantiles, from the incomplete beta and gamma functions
 // (series and continued fractions as in Abramowitz and Stegun 6.5, 26.5). Held to published tables in the tests.
 
+/** Lanczos's coefficients for g = 7 and nine terms (widely printed, no source), the first by itself. */
+const LANCZOS_FIRST = 0.9999999999998099;
 const LANCZOS = [
-  0.9999999999998099, 676.5203681218851, -1259.1392167224028, 771.3234287776531, -176.6150291621406,
-  12.507343278686905, -0.13857109526572012, 9.984369578019572e-6, 1.5056327351493116e-7,
+  676.5203681218851, -1259.1392167224028, 771.3234287776531, -176.6150291621406, 12.507343278686905,
+  -0.13857109526572012, 9.984369578019572e-6, 1.5056327351493116e-7,
 ];
+
+/** Terms of a series or fraction after which it is left as it is; within the ranges asked for it settles far before. */
+const MOST_TERMS = 1000;
+/** Relative change below which double precision holds no more. */
+const SETTLED = 1e-16;
+/** Where a continued fraction starts instead of at infinity (Lentz's method). */
+const NEARLY_INFINITE = 1e300;
+/** Halvings of a bracket, and its relative width at which it is narrow enough. */
+const MOST_HALVINGS = 200;
+const NARROW = 1e-14;
+/** Standard deviations within which all of a normal distribution lies, to double precision. */
+const NORMAL_END = 40;
+/** From here on Student's distribution is taken for the normal one, which it is to a few millionths. */
+const MANY_DEGREES = 1e6;
 
 /** Natural logarithm of the gamma function for x > 0 (Lanczos, g = 7). */
 export function logGamma(x: number): number {
   if (x < 0.5) return Math.log(Math.PI / Math.sin(Math.PI * x)) - logGamma(1 - x);
   const z = x - 1;
-  let sum = LANCZOS[0]!;
-  for (let i = 1; i < LANCZOS.length; i++) sum += LANCZOS[i]! / (z + i);
+  const sum = LANCZOS.reduce((total, term, i) => total + term / (z + (i + 1)), LANCZOS_FIRST);
   const t = z + 7.5;
   return 0.5 * Math.log(2 * Math.PI) + (z + 0.5) * Math.log(t) - t + Math.log(sum);
 }
@@ -23,24 +38,24 @@ export function gammaP(a: number, x: number): number {
   if (x < a + 1) {
     let term = 1 / a;
     let sum = term;
-    for (let n = 1; n < 1000 && Math.abs(term) > 1e-17 * sum; n++) {
+    for (let n = 1; n < MOST_TERMS && Math.abs(term) > 0.1 * SETTLED * sum; n++) {
       term *= x / (a + n);
       sum += term;
     }
     return sum * front;
   }
   let b = x + 1 - a;
-  let c = 1e300;
+  let c = NEARLY_INFINITE;
   let d = 1 / b;
   let h = d;
-  for (let n = 1; n < 1000; n++) {
+  for (let n = 1; n < MOST_TERMS; n++) {
     const an = -n * (n - a);
     b += 2;
     d = 1 / (an * d + b);
     c = b + an / c;
     const step = c * d;
     h *= step;
-    if (Math.abs(step - 1) < 1e-16) break;
+    if (Math.abs(step - 1) < SETTLED) break;
   }
   return 1 - front * h;
 }
@@ -55,7 +70,7 @@ export function betaI(x: number, a: number, b: number): number {
   let c = 1;
   let d = 1 / (1 - ((a + b) * x) / (a + 1));
   let h = d;
-  for (let m = 1; m < 1000; m++) {
+  for (let m = 1; m < MOST_TERMS; m++) {
     const even = (m * (b - m) * x) / ((a + 2 * m - 1) * (a + 2 * m));
     d = 1 / (1 + even * d);
     c = 1 + even / c;
@@ -64,7 +79,7 @@ export function betaI(x: number, a: number, b: number): number {
     d = 1 / (1 + odd * d);
     c = 1 + odd / c;
     h *= d * c;
-    if (Math.abs(d * c - 1) < 1e-16) break;
+    if (Math.abs(d * c - 1) < SETTLED) break;
   }
   return front * h;
 }
@@ -73,7 +88,7 @@ export function betaI(x: number, a: number, b: number): number {
 function invert(f: (x: number) => number, target: number, low: number, high: number): number {
   let a = low;
   let b = high;
-  for (let n = 0; n < 200 && b - a > 1e-14 * Math.max(1, Math.abs(b)); n++) {
+  for (let n = 0; n < MOST_HALVINGS && b - a > NARROW * Math.max(1, Math.abs(b)); n++) {
     const middle = (a + b) / 2;
     if (f(middle) < target) a = middle;
     else b = middle;
@@ -89,12 +104,12 @@ export const normalProbability = (z: number): number => {
 
 /** Two-sided normal quantile: the k with P(|z| <= k) = coverage. */
 export function normalCoverageFactor(coverage: number): number {
-  return invert((k) => gammaP(0.5, (k * k) / 2), coverage, 0, 40);
+  return invert((k) => gammaP(0.5, (k * k) / 2), coverage, 0, NORMAL_END);
 }
 
 /** Two-sided Student quantile t_p(v): the k with P(|t| <= k) = coverage at `dof` degrees of freedom. */
 export function studentCoverageFactor(coverage: number, dof: number): number {
-  if (dof > 1e6) return normalCoverageFactor(coverage);
+  if (dof > MANY_DEGREES) return normalCoverageFactor(coverage);
   // Halving the tail probability's beta argument keeps accuracy for large t at one degree of freedom.
   const x = invert((y) => betaI(y, dof / 2, 0.5), 1 - coverage, 0, 1);
   return Math.sqrt((dof * (1 - x)) / x);
@@ -102,6 +117,7 @@ export function studentCoverageFactor(coverage: number, dof: number): number {
 
 /** Quantile of chi-squared with `dof` degrees of freedom. */
 export function chiSquaredQuantile(probability: number, dof: number): number {
+  // Mean dof, deviation sqrt(2 dof): far beyond all that is asked for.
   return invert((x) => gammaP(dof / 2, x / 2), probability, 0, 20 * dof + 200);
 }
 

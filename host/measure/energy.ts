@@ -1,13 +1,21 @@
 // Energy of one throw, from contact to release: what the motor took, and what the supply gave.
 
+import { sampleAt } from '../arrays/index.js';
 import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf } from './budget.js';
-import { type Quantity, quantityOf } from './quantity.js';
+import { type Component, type Quantity, quantityOf } from './quantity.js';
 import type { Trace } from './trace.js';
 
-/** An integral with more than this part lost is none. */
+/** An integral with more than this part lost is none. Choice of this program, no source. */
 const LOST_PART = 0.01;
-const EXACT = Number.POSITIVE_INFINITY;
+/** Fewer samples, or a shorter time, hold nothing to integrate. Choice of this program, no source. */
+const FEWEST = 10;
+const SHORTEST_S = 1e-9;
+
+const exact = (standardUncertainty: number): Component => ({
+  standardUncertainty: Math.abs(standardUncertainty),
+  degreesOfFreedom: Number.POSITIVE_INFINITY,
+});
 
 /**
  * Integral of voltage times current over samples [from, to), J; `plus` minus `minus` is the voltage. Undefined when a
@@ -20,10 +28,11 @@ export function energyOf(
   to: number,
   budgets: Budgets,
 ): Quantity | undefined {
+  const { timeS } = trace;
   const plus = trace.channels[channels.plus];
-  const minus = channels.minus === undefined ? undefined : trace.channels[channels.minus];
+  const minus = channels.minus && trace.channels[channels.minus];
   const current = trace.channels[channels.current];
-  if (!plus || !current || (channels.minus !== undefined && !minus) || to - from < 10) return undefined;
+  if (!plus || !current || (channels.minus && !minus) || to - from < FEWEST) return undefined;
   let energyJ = 0;
   let chargeC = 0;
   let fluxVs = 0;
@@ -31,10 +40,11 @@ export function energyOf(
   let minusJ = 0;
   let lost = 0;
   for (let i = from; i < to; i++) {
-    const stepS = (trace.timeS[Math.min(i + 1, to - 1)]! - trace.timeS[Math.max(i - 1, from)]!) / 2;
-    const low = minus?.[i] ?? 0;
-    const volts = plus[i]! - low;
-    const amperes = current[i]!;
+    const stepS = (sampleAt(timeS, Math.min(i + 1, to - 1)) - sampleAt(timeS, Math.max(i - 1, from))) / 2;
+    const highV = sampleAt(plus, i);
+    const lowV = minus ? sampleAt(minus, i) : 0;
+    const amperes = sampleAt(current, i);
+    const volts = highV - lowV;
     if (Number.isNaN(volts * amperes)) {
       lost++;
       continue;
@@ -42,26 +52,23 @@ export function energyOf(
     energyJ += volts * amperes * stepS;
     chargeC += amperes * stepS;
     fluxVs += volts * stepS;
-    plusJ += plus[i]! * amperes * stepS;
-    minusJ += low * amperes * stepS;
+    plusJ += highV * amperes * stepS;
+    minusJ += lowV * amperes * stepS;
   }
   if (lost > LOST_PART * (to - from)) return undefined;
-  const currentBudget = budgetOf(budgets, channels.current);
-  const part = (standardUncertainty: number) => ({
-    standardUncertainty: Math.abs(standardUncertainty),
-    degreesOfFreedom: EXACT,
-  });
-  const components = [part(energyJ * currentBudget.gain), part(fluxVs * currentBudget.offset)];
-  for (const [channel, joules] of [
-    [channels.plus, plusJ],
-    [channels.minus, minusJ],
-  ] as const) {
-    if (channel === undefined) continue;
-    const budget = budgetOf(budgets, channel);
-    components.push(part(joules * budget.gain), part(chargeC * budget.offset));
-  }
+  const sensor = (channel: Channel, byGainJ: number, byOffset: number): Component[] => {
+    const { gain, offset } = budgetOf(budgets, channel);
+    return [exact(byGainJ * gain), exact(byOffset * offset)];
+  };
+  const [fromS, toS] = [sampleAt(timeS, from), sampleAt(timeS, to - 1)];
   const noise = (trace.noise[channels.current] ?? 0) * (fluxVs / Math.sqrt(to - from));
-  const ends = trace.stepS * Math.abs(energyJ / Math.max(trace.timeS[to - 1]! - trace.timeS[from]!, 1e-9));
-  components.push(part(noise), part(ends / Math.sqrt(3)));
-  return quantityOf(energyJ, 'J', components, { fromS: trace.timeS[from]!, toS: trace.timeS[to - 1]! });
+  const ends = trace.stepS * Math.abs(energyJ / Math.max(toS - fromS, SHORTEST_S));
+  const components = [
+    ...sensor(channels.current, energyJ, fluxVs),
+    ...sensor(channels.plus, plusJ, chargeC),
+    ...(channels.minus ? sensor(channels.minus, minusJ, chargeC) : []),
+    exact(noise),
+    exact(ends / Math.sqrt(3)),
+  ];
+  return quantityOf(energyJ, 'J', components, { fromS, toS });
 }

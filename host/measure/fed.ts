@@ -1,7 +1,9 @@
 // Which feed a stretch was driven through. What ran through the limited feed says nothing of running or inrush: it is
 // named apart and only its levels are read.
 
+import { itemAt } from '../arrays/index.js';
 import type { Capture, Feed } from '../capture/index.js';
+import { runsOf } from './runs.js';
 import type { CommandedStretch } from './trace.js';
 
 /**
@@ -23,23 +25,14 @@ export function splitByFeed(
   limited: readonly boolean[] | undefined,
 ): CommandedStretch[] {
   if (!limited) return [...stretches];
-  return stretches.flatMap((stretch) => {
-    const pieces: CommandedStretch[] = [];
-    for (let from = stretch.from; from < stretch.to; ) {
-      const isLimited = limited[from]!;
-      let to = from + 1;
-      while (to < stretch.to && limited[to] === isLimited) to += 1;
-      const { startUnseen, ...rest } = stretch;
-      pieces.push({
-        ...rest,
-        from,
-        to,
-        ...(isLimited ? { limited: true } : {}),
-        // The throw was on already when the feed changed.
-        ...(startUnseen || (from > stretch.from && stretch.position !== 'rest') ? { startUnseen: true } : {}),
-      });
-      from = to;
-    }
-    return pieces;
-  });
+  return stretches.flatMap(({ startUnseen, ...stretch }) =>
+    runsOf(stretch.from, stretch.to, (i) => itemAt(limited, i)).map(({ key: isLimited, from, to }) => ({
+      ...stretch,
+      from,
+      to,
+      ...(isLimited ? { limited: true } : {}),
+      // The throw was on already when the feed changed.
+      ...(startUnseen || (from > stretch.from && stretch.position !== 'rest') ? { startUnseen: true } : {}),
+    })),
+  );
 }

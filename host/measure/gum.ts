@@ -1,6 +1,7 @@
 // Propagation of uncertainty by the GUM (JCGM 100:2008): inputs with degrees of freedom and correlations, any number of
 // results from the same inputs. Held to the worked examples H.1 and H.2 of the GUM in the tests.
 
+import { itemAt } from '../arrays/index.js';
 import { type Component, combine } from './quantity.js';
 import { summarise } from './statistics.js';
 
@@ -27,24 +28,22 @@ export function propagate(
   correlation?: Correlation,
 ): Propagated {
   const values = inputs.map(({ value }) => value);
-  const contributions = inputs.map(({ standardUncertainty: u }, i) => {
-    if (u === 0) return 0;
-    const at = (x: number): number => f(...values.map((value, k) => (k === i ? x : value)));
-    return (at(values[i]! + u) - at(values[i]! - u)) / 2;
+  const parts = inputs.map(({ value, standardUncertainty: u, degreesOfFreedom }, i) => {
+    const at = (x: number): number => f(...values.toSpliced(i, 1, x));
+    const contribution = u === 0 ? 0 : (at(value + u) - at(value - u)) / 2;
+    return { contribution, standardUncertainty: Math.abs(contribution), degreesOfFreedom };
   });
+  const contributions = parts.map(({ contribution }) => contribution);
   const value = f(...values);
-  if (!correlation) {
-    const parts = contributions.map((part, i) => ({
-      standardUncertainty: Math.abs(part),
-      degreesOfFreedom: inputs[i]!.degreesOfFreedom,
-    }));
-    return { value, ...combine(parts), contributions };
-  }
-  const counting = inputs.filter((_, i) => contributions[i] !== 0);
+  if (!correlation) return { value, ...combine(parts), contributions };
+  const counting = parts.filter(({ contribution }) => contribution !== 0);
   return {
     value,
     standardUncertainty: Math.sqrt(Math.max(0, covarianceOf(contributions, contributions, correlation))),
-    degreesOfFreedom: Math.min(Number.POSITIVE_INFINITY, ...counting.map((input) => input.degreesOfFreedom)),
+    degreesOfFreedom: Math.min(
+      Number.POSITIVE_INFINITY,
+      ...counting.map(({ degreesOfFreedom }) => degreesOfFreedom),
+    ),
     contributions,
   };
 }
@@ -55,12 +54,15 @@ export function covarianceOf(
   second: readonly number[],
   correlation: Correlation = () => 0,
 ): number {
+  const pairs = first.map((value, i) => [value, itemAt(second, i)] as const);
   let sum = 0;
-  for (let i = 0; i < first.length; i++) {
-    sum += first[i]! * second[i]!;
-    for (let j = i + 1; j < first.length; j++)
-      sum += (first[i]! * second[j]! + first[j]! * second[i]!) * correlation(i, j);
-  }
+  pairs.forEach(([a, b], i) => {
+    sum += a * b;
+    for (let j = i + 1; j < pairs.length; j++) {
+      const [c, d] = itemAt(pairs, j);
+      sum += (a * d + c * b) * correlation(i, j);
+    }
+  });
   return sum;
 }
 
@@ -74,8 +76,7 @@ export function meanOf(readings: readonly number[]): Input {
 export function correlationOf(first: readonly number[], second: readonly number[]): number {
   const a = summarise(first);
   const b = summarise(second);
-  let products = 0;
-  for (let i = 0; i < first.length; i++) products += (first[i]! - a.mean) * (second[i]! - b.mean);
+  const products = first.reduce((sum, value, i) => sum + (value - a.mean) * (itemAt(second, i) - b.mean), 0);
   return products / (first.length - 1) / (a.deviation * b.deviation);
 }
 

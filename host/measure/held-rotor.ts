@@ -1,10 +1,13 @@
 // A rotor that does not turn: its current stays at the inrush level and only falls as the copper warms.
 
-import { type Budgets, budgetOf, systematic } from './budget.js';
-import { type Quantity, quantityOf } from './quantity.js';
+import { systematic } from './budget.js';
+import type { DriveCurrent } from './drive-current.js';
+import type { Inrush } from './inrush.js';
+import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import { roundingUncertainty } from './rounding.js';
+import { RunningLine } from './running-line.js';
 import { summarise } from './statistics.js';
-import { indexAt, type Trace } from './trace.js';
+import { indexAt } from './trace.js';
 
 /** Still this part of the peak soon after it, and this part at the end: a turning motor's back-EMF takes more (common practice, no source). */
 const SOON_PART = 0.85;
@@ -23,13 +26,9 @@ export interface HeldRotor {
  * when the motor turned, or the stretch is too short to tell.
  */
 export function heldRotorOf(
-  trace: Trace,
-  current: Float64Array,
-  channel: 'motorCurrentA' | 'feedCurrentA',
-  peak: number,
+  { trace, values: current, budget }: DriveCurrent,
+  { at: peak, peakA }: Pick<Inrush, 'at' | 'peakA'>,
   to: number,
-  peakA: number,
-  budgets: Budgets,
 ): HeldRotor | undefined {
   const from = indexAt(trace, trace.timeS[peak]! + SETTLED_S, peak, to);
   const soon = indexAt(trace, trace.timeS[peak]! + SOON_S, peak, to);
@@ -39,24 +38,10 @@ export function heldRotorOf(
   const tail = to - Math.max(3, (to - from) >> 3);
   if (!(summarise(current, tail, to).mean > END_PART * peakA)) return undefined;
   const startS = trace.timeS[from]!;
-  let n = 0;
-  let meanX = 0;
-  let meanY = 0;
-  let sxx = 0;
-  let sxy = 0;
-  for (let i = from; i < to; i++) {
-    const y = current[i]!;
-    if (Number.isNaN(y)) continue;
-    const x = trace.timeS[i]! - startS;
-    n++;
-    const dx = x - meanX;
-    meanX += dx / n;
-    meanY += (y - meanY) / n;
-    sxx += dx * (x - meanX);
-    sxy += dx * (y - meanY);
-  }
+  const line = new RunningLine();
+  for (let i = from; i < to; i++) line.add(trace.timeS[i]! - startS, current[i]!);
+  const { n, meanX, meanY, sxx, slope } = line;
   if (n < 10 || !(sxx > 0)) return undefined;
-  const slope = sxy / sxx;
   const startA = meanY - slope * meanX;
   const residuals = new Float64Array(to - from);
   for (let i = from; i < to; i++)
@@ -68,7 +53,6 @@ export function heldRotorOf(
   const spanS = trace.timeS[to - 1]! - startS;
   const uStart = inflation * deviation * Math.sqrt(1 / n + meanX ** 2 / sxx);
   const uFall = (inflation * deviation * spanS) / Math.sqrt(sxx);
-  const budget = budgetOf(budgets, channel);
   const dof = independent - 2;
   const stretch = { fromS: startS, toS: trace.timeS[to - 1]! };
   const fallA = -slope * spanS;
@@ -77,7 +61,7 @@ export function heldRotorOf(
     currentA: quantityOf(
       startA,
       'A',
-      [{ standardUncertainty: uStart, degreesOfFreedom: dof }, ...systematic(budget, startA, deviation)],
+      [lineOf(uStart, 'scatter', dof), ...systematic(budget, startA, deviation)],
       stretch,
     ),
     // Gain cancels in a part of the start, the offset nearly.
@@ -85,11 +69,8 @@ export function heldRotorOf(
       percent * fallA,
       '%',
       [
-        { standardUncertainty: percent * uFall, degreesOfFreedom: dof },
-        {
-          standardUncertainty: percent * Math.SQRT2 * roundingUncertainty(budget.resolution, deviation),
-          degreesOfFreedom: Number.POSITIVE_INFINITY,
-        },
+        lineOf(percent * uFall, 'scatter', dof),
+        lineOf(percent * Math.SQRT2 * roundingUncertainty(budget.resolution, deviation), 'rounding'),
       ],
       stretch,
     ),

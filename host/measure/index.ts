@@ -37,15 +37,36 @@ export {
 export { type MeasureOptions, type MeasureResult, measure } from './measure.js';
 export * from './model/index.js';
 export {
+  type Least,
+  type Place,
+  placeOf,
+  QUANTITIES,
+  QUANTITY_NAMES,
+  type QuantityKind,
+  type QuantityName,
+} from './quantities.js';
+export {
   type Component,
   combine,
   componentsOf,
   countOf,
   coverageFactor95,
-  type Measured,
+  lineOf,
   type Quantity,
   quantityOf,
+  scaledLines,
 } from './quantity.js';
+export {
+  keyOf,
+  kindOf,
+  type Measured,
+  puttingInto,
+  type Reading,
+  readingOf,
+  type Told,
+  unloadedSupply,
+} from './reading.js';
 export * from './relay/index.js';
+export * from './run-stretch.js';
 export type { ReleaseClass, Segment } from './segment.js';
 export { median, quantile, type Summary, summarise } from './statistics.js';

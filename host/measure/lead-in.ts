@@ -1,16 +1,20 @@
 // Where the current channels stand with everything off: a rig's capture begins before the feed comes on, so that the
 // offsets of this very run are seen and taken off. A current that no offset explains is told instead.
 
-import { type Capture, CHANNELS, type Channel } from '../capture/index.js';
+import { type Capture, CHANNEL, CHANNELS, type Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, offsetAtEnd } from './budget.js';
-import { unitOf } from './level.js';
-import { type Component, combine, type Measured, quantityOf } from './quantity.js';
+import { QUANTITIES } from './quantities.js';
+import { type Component, combine, lineOf, quantityOf } from './quantity.js';
+import { type Measured, puttingInto } from './reading.js';
 import { roundingUncertainty } from './rounding.js';
+import { LEAD_IN } from './run-stretch.js';
 import { independentCount, type Summary, summarise } from './statistics.js';
 
 const CURRENTS = ['feedCurrentA', 'motorCurrentA', 'coilCurrentA'] as const satisfies readonly Channel[];
 /** Shorter than this, noise of the zero would not be worth it. */
 const LEAST_S = 0.05;
+/** A zero with more of it lost is none. Choice of this program, no source. */
+const SAMPLED_PART = 0.8;
 /** Straight lines between slow conversions may reach across either end by a millisecond. */
 const EDGE_S = 0.002;
 /** Beyond so many of its own uncertainties, and a count, a zero is no drift of the channel. */
@@ -24,7 +28,7 @@ export interface LeadIn {
   /** With the zeros taken off, and the offsets as uncertain as the zeros are; the same capture when nothing was. */
   capture: Capture;
   budgets: Budgets;
-  /** `zeroMotorCurrentA` and so on: every channel as it read. */
+  /** Every channel as it read with everything off. */
   measured: Measured;
   notes: string[];
 }
@@ -37,6 +41,7 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
   const [from, to] = stretch;
   const span = { fromS: capture.timeS[from]!, toS: capture.timeS[to - 1]! };
   const measured: Measured = {};
+  const put = puttingInto(measured, LEAD_IN);
   const channels = { ...capture.channels };
   const corrected = { ...budgets };
   const taken: string[] = [];
@@ -45,15 +50,10 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
     const values = capture.channels[channel];
     if (!values) continue;
     const summary = summarise(values, from, to);
-    if (summary.count < 0.8 * (to - from) || summary.count < 3) continue;
+    if (summary.count < SAMPLED_PART * (to - from) || summary.count < 3) continue;
     const budget = budgetOf(budgets, channel);
     const lines = readingLines(values.subarray(from, to), summary, budget.resolution);
-    measured[`zero${channel[0]!.toUpperCase()}${channel.slice(1)}`] = quantityOf(
-      summary.mean,
-      unitOf(channel),
-      lines,
-      span,
-    );
+    put(channel, quantityOf(summary.mean, QUANTITIES[channel].unit, lines, span));
     if (!CURRENTS.some((name) => name === channel) || budgets[channel] === undefined) continue;
     if (clippedPart(values, from, to, budget) > CLIPPED_PART) {
       corrected[channel] = {
@@ -64,7 +64,7 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
     }
     if (Math.abs(summary.mean) > PLAUSIBLE * budget.offset + budget.resolution) {
       notes.push(
-        `${channel} reads ${summary.mean.toFixed(3)} A with everything off, more than its zero can be off by: something feeds the unit, or the rig's sensor is at fault. Nothing was taken off.`,
+        `${CHANNEL[channel].label} reads ${summary.mean.toFixed(3)} A with everything off, more than its zero can be off by: something feeds the unit, or the rig's sensor is at fault. Nothing was taken off.`,
       );
       continue;
     }
@@ -75,7 +75,9 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
       minimum: budget.minimum - summary.mean,
       maximum: budget.maximum - summary.mean,
     };
-    taken.push(`${(1000 * summary.mean).toFixed(channel === 'coilCurrentA' ? 1 : 0)} mA of ${channel}`);
+    taken.push(
+      `${(1000 * summary.mean).toFixed(CHANNEL[channel].decimals - 1)} mA of ${CHANNEL[channel].words}`,
+    );
   }
   if (taken.length === 0) return { ...untouched, budgets: corrected, measured, notes };
   notes.unshift(`Read with everything off before the feed came on, and taken off: ${taken.join(', ')}.`);
@@ -104,16 +106,8 @@ function readingLines(values: Float64Array, summary: Summary, resolution: number
   const { deviation } = summary;
   const independent = independentCount(values, summary);
   return [
-    {
-      standardUncertainty: deviation / Math.sqrt(independent),
-      degreesOfFreedom: independent - 1,
-      source: 'scatter of the zero',
-    },
-    {
-      standardUncertainty: roundingUncertainty(resolution, deviation),
-      degreesOfFreedom: Number.POSITIVE_INFINITY,
-      source: 'rounding of the zero',
-    },
+    lineOf(deviation / Math.sqrt(independent), 'scatter of the zero', independent - 1),
+    lineOf(roundingUncertainty(resolution, deviation), 'rounding of the zero'),
   ];
 }
 

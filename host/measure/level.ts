@@ -2,7 +2,8 @@
 
 import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
-import { type Component, type Quantity, quantityOf, scaledLines } from './quantity.js';
+import { QUANTITIES } from './quantities.js';
+import { type Component, lineOf, type Quantity, quantityOf, scaledLines, spanOf } from './quantity.js';
 import { independentCount, type Summary, summarise } from './statistics.js';
 import { HIDDEN, type Trace } from './trace.js';
 
@@ -17,8 +18,7 @@ const NEEDED_PART = 0.8;
 export function levelOf(
   trace: Trace,
   channel: Channel,
-  from: number,
-  to: number,
+  [from, to]: readonly [number, number],
   budgets: Budgets,
   options: { sign?: number; leaveOut?: readonly (readonly [number, number])[]; isMoving?: boolean } = {},
 ): Quantity | undefined {
@@ -35,7 +35,7 @@ export function levelOf(
   if (summary.count < 3) return undefined;
   return quantityOf(
     (options.sign ?? 1) * summary.mean,
-    unitOf(channel),
+    QUANTITIES[channel].unit,
     [
       options.isMoving
         ? noiseOf(trace, channel, summary)
@@ -51,23 +51,13 @@ export function levelOf(
 
 function scatterOf(window: Float64Array, summary: Summary, isIdeal: boolean): Component {
   const independent = isIdeal ? summary.count : independentCount(window, summary);
-  return {
-    standardUncertainty: summary.deviation / Math.sqrt(independent),
-    degreesOfFreedom: independent - 1,
-    source: 'scatter',
-  };
+  return lineOf(summary.deviation / Math.sqrt(independent), 'scatter', independent - 1);
 }
 
 /** Of a stretch so short that what moves in it is the reading, its slope and its ripple, and no scatter of its mean. */
 function noiseOf(trace: Trace, channel: Channel, { count }: Summary): Component {
-  return {
-    standardUncertainty: (HIDDEN * (trace.noise[channel] ?? 0)) / Math.sqrt(count),
-    degreesOfFreedom: 50,
-    source: 'noise',
-  };
+  return lineOf((HIDDEN * (trace.noise[channel] ?? 0)) / Math.sqrt(count), 'noise', 50);
 }
-
-export const unitOf = (channel: Channel): string => (channel.endsWith('A') ? 'A' : 'V');
 
 /** Sum or difference of two independent readings. */
 export function differenceOf(plus: Quantity, minus: Quantity): Quantity {
@@ -75,7 +65,7 @@ export function differenceOf(plus: Quantity, minus: Quantity): Quantity {
     plus.value - minus.value,
     plus.unit,
     [...scaledLines(plus, 1, 'the first'), ...scaledLines(minus, 1, 'the second')],
-    stretchOf(plus),
+    spanOf(plus),
   );
 }
 
@@ -90,11 +80,6 @@ export function quotientOf(top: Quantity, bottom: Quantity, unit: string, factor
       ...scaledLines(top, factor / bottom.value, unit === 'Ohm' ? 'the drop' : 'the top'),
       ...scaledLines(bottom, value / bottom.value, unit === 'Ohm' ? 'the current' : 'the bottom'),
     ],
-    stretchOf(top),
+    spanOf(top),
   );
 }
-
-const stretchOf = (quantity: Quantity): { fromS: number; toS: number } | undefined =>
-  quantity.fromS === undefined || quantity.toS === undefined
-    ? undefined
-    : { fromS: quantity.fromS, toS: quantity.toS };

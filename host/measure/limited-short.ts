@@ -3,7 +3,10 @@
 
 import type { ResolvedUnit } from '../profile/index.js';
 import type { MeasureResult } from './measure.js';
-import { type Measured, type Quantity, quantityOf } from './quantity.js';
+import type { QuantityName } from './quantities.js';
+import { type Quantity, quantityOf, scaledLines, spanOf } from './quantity.js';
+import { type Measured, readingOf } from './reading.js';
+import { isThrow, type RunStretch } from './run-stretch.js';
 import type { Segment } from './segment.js';
 
 /** Tolerance of the limiting resistor: letter J of IEC 60062, usual for wire-wound ones. */
@@ -24,16 +27,16 @@ export interface FeedPath {
 }
 
 export interface LimitedReading {
-  /** Name of the limited stretch. */
-  name: string;
+  of: RunStretch;
   /**
    * Left between supply and ground with the full feed, rig included; absent when less current flows than a short
    * takes, or leads or feed current were not read.
    */
   leftOhm: Quantity | undefined;
+  /** False where a short may be, and feed current or leads that would tell were not read. */
+  isRead: boolean;
   /** The full feed drives the trip current through this. */
   leastOhm: number;
-  feedCurrentA: Quantity | undefined;
   isShort: boolean;
 }
 
@@ -58,7 +61,7 @@ export function limitedReadings(
   { measured, segments }: Pick<MeasureResult, 'measured' | 'segments'>,
   path: FeedPath,
 ): LimitedReading[] {
-  return decidingSegments(segments).map(({ name }) => readingOf(measured, name, path));
+  return decidingSegments(segments).map(({ of }) => shortReading(measured, of, path));
 }
 
 export const limitedShort = (
@@ -67,8 +70,8 @@ export const limitedShort = (
 ): LimitedReading | undefined => limitedReadings(seen, path).find(({ isShort }) => isShort);
 
 function decidingSegments(segments: readonly Segment[]): Segment[] {
-  const limited = segments.filter((segment) => segment.limited);
-  const lastThrow = limited.findLastIndex(({ position }) => position !== 'rest');
+  const limited = segments.filter(({ of }) => of.feed === 'limited');
+  const lastThrow = limited.findLastIndex(({ of }) => isThrow(of));
   return limited.slice(0, Math.max(1, lastThrow + 1));
 }
 
@@ -76,30 +79,28 @@ function decidingSegments(segments: readonly Segment[]): Segment[] {
  * A good motor that stands still reads no less than its own resistance: one whose stall current is under the trip
  * cannot be taken for a short. Only a reading below the limit by its whole uncertainty is one.
  */
-function readingOf(measured: Measured, name: string, path: FeedPath): LimitedReading {
-  const level = (key: string): Quantity | undefined => measured[`${name}${key}`];
-  const steady = leftBehind(measured, name, path, level('FeedCurrentA'), [
-    level('LeadAVoltageV'),
-    level('LeadBVoltageV'),
-  ]);
-  const lead = level('CollapsedLeadVoltageV');
+function shortReading(measured: Measured, of: RunStretch, path: FeedPath): LimitedReading {
+  const level = (what: QuantityName): Quantity | undefined => readingOf(measured, what, of);
+  const supplyV = level('supplyVoltageV')?.value ?? path.nominalVoltageV;
+  const leads = [level('leadAVoltageV'), level('leadBVoltageV')] as const;
+  const steady = leftBehind(of, path, supplyV, level('feedCurrentA'), leads);
+  const lead = level('collapsedLeadVoltageV');
   if (steady.isShort || !lead) return steady;
-  const collapsed = leftBehind(measured, name, path, level('CollapsedFeedCurrentA'), [lead, lead]);
+  const collapsed = leftBehind(of, path, supplyV, level('collapsedFeedCurrentA'), [lead, lead]);
   return collapsed.isShort ? collapsed : steady;
 }
 
 function leftBehind(
-  measured: Measured,
-  name: string,
+  of: RunStretch,
   path: FeedPath,
+  supplyV: number,
   current: Quantity | undefined,
-  leads: readonly (Quantity | undefined)[],
+  [a, b]: readonly [Quantity | undefined, Quantity | undefined],
 ): LimitedReading {
-  const supplyV = measured[`${name}SupplyVoltageV`]?.value ?? path.nominalVoltageV;
   const unloadedV = supplyV + path.sourceOhm * Math.max(0, current?.value ?? 0);
   const leastOhm = unloadedV / path.tripA;
-  const nothing = { name, leftOhm: undefined, leastOhm, feedCurrentA: current, isShort: false };
-  if (!current || !leads[0] || !leads[1]) return nothing;
+  const nothing = { of, leftOhm: undefined, isRead: true, leastOhm, isShort: false };
+  if (!current) return { ...nothing, isRead: false };
   if (current.value < NO_CURRENT * current.standardUncertainty) return nothing;
   // Supply over current is the limiter and all behind it. More behind it than a short leaves, and it is none, wherever
   // the leads stand: a little current to ground through wet insulation leaves both at zero too.
@@ -109,17 +110,18 @@ function leftBehind(
     LIMITER_TOLERANCE * path.limiterOhm,
   );
   if (path.fullFeedOhm + behindOhm - behindU > leastOhm) return nothing;
+  if (!a || !b) return { ...nothing, isRead: false };
   // The higher lead is fed; between it and ground lies the motor, less what its brushes take at any current.
-  const fed = leads[0].value >= leads[1].value ? leads[0] : leads[1];
+  const fed = a.value >= b.value ? a : b;
   const behindLeadOhm = Math.max(0, (fed.value - path.brushDropV) / current.value);
   const leftOhm = quantityOf(
     path.fullFeedOhm + behindLeadOhm,
     'Ohm',
     [
-      { ...fed, standardUncertainty: fed.standardUncertainty / current.value },
-      { ...current, standardUncertainty: (behindLeadOhm * current.standardUncertainty) / current.value },
+      ...scaledLines(fed, 1 / current.value, 'the lead'),
+      ...scaledLines(current, behindLeadOhm / current.value, 'the feed current'),
     ],
-    fed.fromS === undefined || fed.toS === undefined ? undefined : { fromS: fed.fromS, toS: fed.toS },
+    spanOf(fed),
   );
   return { ...nothing, leftOhm, isShort: leftOhm.value + leftOhm.expandedUncertainty < leastOhm };
 }

@@ -15,10 +15,9 @@ export interface Quantity {
   /** The stretch of the capture that it came from. */
   fromS?: number;
   toS?: number;
+  /** Its budget in its own unit, as it was put together; absent where only the whole is known. */
+  budget?: readonly Component[];
 }
-
-/** Keys are names with units in them: `forwardInrushPeakA`, `restLeadAVoltageV`. */
-export type Measured = Record<string, Quantity>;
 
 /** One line of an uncertainty budget, already in the unit of the result (sensitivity applied). */
 export interface Component {
@@ -60,11 +59,12 @@ export interface Stretch {
   toS: number;
 }
 
-/** Budgets of the quantities made here; a quantity that was copied or stored has lost its lines, not its uncertainty. */
-const linesOf = new WeakMap<Quantity, readonly Component[]>();
-
-/** Budget lines of a quantity in its own unit, as they were put together; the whole as one line where they are lost. */
-export const componentsOf = (quantity: Quantity): readonly Component[] => linesOf.get(quantity) ?? [quantity];
+/** Budget lines of a quantity in its own unit; the whole as one line where they are not known. */
+export const componentsOf = ({
+  budget,
+  standardUncertainty,
+  degreesOfFreedom,
+}: Quantity): readonly Component[] => budget ?? [{ standardUncertainty, degreesOfFreedom }];
 
 /** A quantity from its value and budget. */
 export function quantityOf(
@@ -74,32 +74,44 @@ export function quantityOf(
   stretch?: Stretch,
 ): Quantity {
   const total = combine(components);
-  const quantity: Quantity = {
+  return {
     value,
     unit,
     standardUncertainty: total.standardUncertainty,
     degreesOfFreedom: total.degreesOfFreedom,
     expandedUncertainty: coverageFactor95(total.degreesOfFreedom) * total.standardUncertainty,
     ...(stretch ? { fromS: stretch.fromS, toS: stretch.toS } : {}),
+    budget: components,
   };
-  linesOf.set(quantity, components);
-  return quantity;
 }
+
+/** `quantity` with a further line in its budget. */
+export function withLine(quantity: Quantity, line: Component): Quantity {
+  const { value, unit } = quantity;
+  return quantityOf(value, unit, [...componentsOf(quantity), line], spanOf(quantity));
+}
+
+/** One line of a budget; exact unless its degrees of freedom are known. */
+export const lineOf = (
+  standardUncertainty: number,
+  source?: string,
+  degreesOfFreedom = Number.POSITIVE_INFINITY,
+): Component => ({ standardUncertainty, degreesOfFreedom, ...(source === undefined ? {} : { source }) });
 
 /**
  * Budget lines of a quantity times `factor`, each source marked with what it belongs to: lines of a result that was
  * formed from it, when the inputs are independent.
  */
 export function scaledLines(quantity: Quantity, factor: number, of?: string): Component[] {
-  return componentsOf(quantity).map((line) => {
-    const source = [line.source, of].filter((word) => word !== undefined).join(' of ');
-    return {
-      standardUncertainty: Math.abs(factor) * line.standardUncertainty,
-      degreesOfFreedom: line.degreesOfFreedom,
-      ...(source === '' ? {} : { source }),
-    };
+  return componentsOf(quantity).map(({ standardUncertainty, degreesOfFreedom, source }) => {
+    const words = [source, of].filter((word) => word !== undefined).join(' of ');
+    return lineOf(Math.abs(factor) * standardUncertainty, words === '' ? undefined : words, degreesOfFreedom);
   });
 }
+
+/** Time span of a quantity, where it has one. */
+export const spanOf = ({ fromS, toS }: Quantity): Stretch | undefined =>
+  fromS === undefined || toS === undefined ? undefined : { fromS, toS };
 
 /** A count or a yes/no: exact. */
 export function countOf(value: number, stretch?: Stretch): Quantity {

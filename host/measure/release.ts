@@ -3,10 +3,13 @@
 import { brakeDecay } from './brake.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { levelOf } from './level.js';
-import { type Measured, quantityOf } from './quantity.js';
+import { lineOf, type Quantity, quantityOf } from './quantity.js';
+import { type Measured, puttingInto } from './reading.js';
+import type { RunStretch } from './run-stretch.js';
+import { RunningLine } from './running-line.js';
 import type { ReleaseClass } from './segment.js';
 import { summarise } from './statistics.js';
-import { indexAt, type Trace } from './trace.js';
+import { type CommandedStretch, indexAt, type Trace } from './trace.js';
 
 /** Longest wait from command to break: relay release with a diode, about 15 ms, doubled (published range: NO opens within 10 ms). */
 const LONGEST_DELAY_S = 0.03;
@@ -15,9 +18,31 @@ const LOOK_FROM_S = 0.0016;
 const LOOK_FOR_S = 0.003;
 /** Release, transfer and bounce of a slow relay together (published release times end at 10 ms). */
 const LOOK_WITHOUT_CURRENT_S = 0.012;
+/** The contact is open when a lead has left its driven level by this part of the supply, or the current has halved. Choices of this program, no source. */
+const LEFT_PART = 0.25;
+const HALVED = 0.5;
+/** Noise that a current must stand clear of to date the break. Choice of this program, no source. */
+const CLEAR_OF_NOISE = 8;
+/** A motor that goes on being fed keeps more than this of its voltage, or of its current; a braked or coasting one less (back-EMF 0.75 to 0.86 of the supply, falling). Choice of this program, no source. */
+const DRIVEN_PART = 0.5;
+const STILL_DRIVEN_WITHIN_S = 0.1;
+/** Least brake current: of an ampere, of the noise, and of the start, of which a brake takes 0.6 to 0.7 (derived for small PM motors). */
+const LEAST_BRAKE_A = 0.15;
+const BRAKE_CLEAR_OF_NOISE = 5;
+const BRAKE_PART = 0.05;
+/** Back-EMF of a coasting motor: half a volt, or a part of the supply. A braked motor shows less. Choices of this program, no source. */
+const LEAST_BACK_EMF_V = 0.5;
+const BACK_EMF_PART = 0.05;
+/** A brake rises within this of the break, and is the highest mean over so long. */
+const BRAKE_WITHIN_S = 0.06;
+const BRAKE_MEAN_S = 0.001;
+/** What the mean leaves of the peak, as a part of it: seen on brakes whose truth is known (tests). */
+const BRAKE_SHAPE_PART = 0.005;
+/** The back-EMF's fall is taken as straight this long. */
+const STRAIGHT_S = 0.006;
 
 export interface ThrowBefore {
-  name: string;
+  of: RunStretch;
   /** +1 when the motor was really driven forward, -1 in reverse. */
   sign: number;
   runningA: number | undefined;
@@ -34,11 +59,10 @@ export interface ReleaseSeen {
   measured: Measured;
 }
 
-/** Reads the rest stretch [from, to) that follows a throw. */
+/** Reads the rest stretch that follows a throw. */
 export function releaseOf(
   trace: Trace,
-  from: number,
-  to: number,
+  { from, to }: CommandedStretch,
   before: ThrowBefore,
   budgets: Budgets,
 ): ReleaseSeen {
@@ -47,7 +71,7 @@ export function releaseOf(
   const limit = indexAt(trace, trace.timeS[from]! + LONGEST_DELAY_S, from, to);
   const breakAt = findBreak(trace, from, limit, before);
   if (breakAt === undefined) {
-    const end = indexAt(trace, trace.timeS[from]! + 0.1, from, to);
+    const end = indexAt(trace, trace.timeS[from]! + STILL_DRIVEN_WITHIN_S, from, to);
     return end - limit > 5 && stillDriven(trace, limit, end, before)
       ? { ...nothing, class: 'driven' }
       : nothing;
@@ -55,8 +79,9 @@ export function releaseOf(
   const breakS = trace.timeS[breakAt]!;
   const brake = brakePeak(trace, breakAt, to, before.sign);
   const noiseA = trace.noise.motorCurrentA ?? 0;
-  const brakeThresholdA = Math.max(0.15, 5 * noiseA, 0.05 * (before.inrushA ?? before.runningA ?? 0));
-  const flowsBack = brake !== undefined && brake.peakA > brakeThresholdA;
+  const startA = before.inrushA ?? before.runningA ?? 0;
+  const leastA = Math.max(LEAST_BRAKE_A, BRAKE_CLEAR_OF_NOISE * noiseA, BRAKE_PART * startA);
+  const flowsBack = brake !== undefined && brake.peakA > leastA;
   // A brake is looked at once its current stands; transfer and bounce of the contact may take longer than the kick.
   // Without the current, only the voltage after every contact has landed tells a brake from a coast.
   const settledS = brake ? LOOK_FROM_S : LOOK_WITHOUT_CURRENT_S;
@@ -65,61 +90,52 @@ export function releaseOf(
   const lookTo = Math.max(lookFrom + 3, indexAt(trace, lookS + LOOK_FOR_S, from, to));
   if (lookTo > to) return { ...nothing, breakS };
   const measured: Measured = {};
-  const { name, sign } = before;
-  const put = (key: string, quantity: Measured[string] | undefined): void => {
-    if (quantity) measured[`${name}${key}`] = quantity;
-  };
-  const a = levelOf(trace, 'leadAVoltageV', lookFrom, lookTo, budgets, { isMoving: true });
-  const b = levelOf(trace, 'leadBVoltageV', lookFrom, lookTo, budgets, { isMoving: true });
-  const current = levelOf(trace, 'motorCurrentA', lookFrom, lookTo, budgets, { isMoving: true });
-  put('ReleaseLeadAVoltageV', a);
-  put('ReleaseLeadBVoltageV', b);
-  put('ReleaseMotorCurrentA', current);
-  const voltage = a && b ? sign * (a.value - b.value) : undefined;
-  const commonV = a && b ? (a.value + b.value) / 2 : undefined;
-  let kind: ReleaseClass | undefined;
-  const braking =
-    brake !== undefined ? flowsBack && (voltage === undefined || voltage < 0.5 * before.supplyV) : undefined;
-  if (braking)
-    kind = commonV === undefined ? undefined : commonV < before.supplyV / 2 ? 'brake-ground' : 'brake-high';
-  else if (voltage !== undefined && voltage > Math.max(0.5, 0.05 * before.supplyV)) kind = 'coast';
-  else if (braking === false && voltage !== undefined) kind = 'still';
-  if (braking && brake) {
-    put(
-      'BrakePeakA',
-      quantityOf(
-        brake.peakA,
-        'A',
-        [
-          // A mean over a millisecond, highest of several; size seen on brakes whose truth is known (tests).
-          {
-            standardUncertainty: Math.hypot(noiseA / 2, 0.005 * brake.peakA),
-            degreesOfFreedom: 50,
-            source: 'scatter and shape',
-          },
-          ...systematic(budgetOf(budgets, 'motorCurrentA'), brake.peakA, noiseA),
-        ],
-        { fromS: breakS, toS: trace.timeS[brake.at]! },
-      ),
-    );
+  const put = puttingInto(measured, before.of);
+  const level = (channel: 'leadAVoltageV' | 'leadBVoltageV' | 'motorCurrentA'): Quantity | undefined =>
+    levelOf(trace, channel, [lookFrom, lookTo], budgets, { isMoving: true });
+  const a = put('releaseLeadAVoltageV', level('leadAVoltageV'));
+  const b = put('releaseLeadBVoltageV', level('leadBVoltageV'));
+  put('releaseMotorCurrentA', level('motorCurrentA'));
+  const leads = a && b && { acrossV: before.sign * (a.value - b.value), commonV: (a.value + b.value) / 2 };
+  const kind = classOf(leads, brake && flowsBack, before.supplyV);
+  if (brake && (kind === 'brake-ground' || kind === 'brake-high' || (flowsBack && !leads))) {
+    const scatter = Math.hypot(noiseA / 2, BRAKE_SHAPE_PART * brake.peakA);
+    const lines = [
+      lineOf(scatter, 'scatter and shape', 50),
+      ...systematic(budgetOf(budgets, 'motorCurrentA'), brake.peakA, noiseA),
+    ];
+    const span = { fromS: breakS, toS: trace.timeS[brake.at]! };
+    put('brakePeakA', quantityOf(brake.peakA, 'A', lines, span));
+    put('brakeDecayS', brakeDecay(trace, brake, to, before.sign));
   }
-  if (braking && brake) put('BrakeDecayS', brakeDecay(trace, brake.at, to, sign, brake.peakA));
-  if (kind === 'coast') put('ReleaseBackEmfV', backEmf(trace, breakAt, to, sign, budgets));
+  if (kind === 'coast') put('releaseBackEmfV', backEmf(trace, breakAt, to, before.sign, budgets));
   return { class: kind, breakS, measured };
+}
+
+/** @param flowsBack whether a brake current flows; undefined where the motor current was not sampled */
+function classOf(
+  leads: { acrossV: number; commonV: number } | undefined,
+  flowsBack: boolean | undefined,
+  supplyV: number,
+): ReleaseClass | undefined {
+  if (!leads) return undefined;
+  if (flowsBack && leads.acrossV < DRIVEN_PART * supplyV)
+    return leads.commonV < supplyV / 2 ? 'brake-ground' : 'brake-high';
+  if (leads.acrossV > Math.max(LEAST_BACK_EMF_V, BACK_EMF_PART * supplyV)) return 'coast';
+  return flowsBack === undefined ? undefined : 'still';
 }
 
 /** First sample at which current or a lead has left its driven level. */
 function findBreak(trace: Trace, from: number, limit: number, before: ThrowBefore): number | undefined {
-  const current = trace.channels.motorCurrentA;
-  const noiseA = trace.noise.motorCurrentA ?? 0;
-  const useCurrent = current !== undefined && (before.runningA ?? 0) > 8 * noiseA;
-  const leadA = trace.channels.leadAVoltageV;
-  const leadB = trace.channels.leadBVoltageV;
-  const stepV = 0.25 * before.supplyV;
+  const { sign, runningA = 0, leadAV, leadBV, supplyV } = before;
+  const { motorCurrentA: current, leadAVoltageV: leadA, leadBVoltageV: leadB } = trace.channels;
+  const useCurrent = runningA > CLEAR_OF_NOISE * (trace.noise.motorCurrentA ?? 0);
+  const hasLeft = (lead: Float64Array | undefined, drivenV: number | undefined, i: number): boolean =>
+    lead !== undefined && drivenV !== undefined && Math.abs(lead[i]! - drivenV) > LEFT_PART * supplyV;
   const gone = (i: number): boolean =>
-    (useCurrent && before.sign * current[i]! < 0.5 * before.runningA!) ||
-    (before.leadAV !== undefined && leadA !== undefined && Math.abs(leadA[i]! - before.leadAV) > stepV) ||
-    (before.leadBV !== undefined && leadB !== undefined && Math.abs(leadB[i]! - before.leadBV) > stepV);
+    (useCurrent && current !== undefined && sign * current[i]! < HALVED * runningA) ||
+    hasLeft(leadA, leadAV, i) ||
+    hasLeft(leadB, leadBV, i);
   for (let i = from; i + 1 < limit; i++) if (gone(i) && gone(i + 1)) return i;
   return undefined;
 }
@@ -127,27 +143,25 @@ function findBreak(trace: Trace, from: number, limit: number, before: ThrowBefor
 function stillDriven(trace: Trace, from: number, to: number, before: ThrowBefore): boolean {
   if (trace.motorVoltageV) {
     const { mean, count } = summarise(trace.motorVoltageV, from, to);
-    return count > 0 && before.sign * mean > 0.5 * before.supplyV;
+    return count > 0 && before.sign * mean > DRIVEN_PART * before.supplyV;
   }
   const current = trace.channels.motorCurrentA;
-  return (
-    current !== undefined &&
-    before.sign * summarise(current, from, to).mean > 0.5 * (before.runningA ?? Number.POSITIVE_INFINITY)
-  );
+  const ranA = before.runningA ?? Number.POSITIVE_INFINITY;
+  return current !== undefined && before.sign * summarise(current, from, to).mean > DRIVEN_PART * ranA;
 }
 
-/** Highest 1 ms mean of the current against the run direction, within 60 ms of the break. */
-function brakePeak(
-  trace: Trace,
-  breakAt: number,
-  to: number,
-  sign: number,
-): { peakA: number; at: number } | undefined {
+export interface BrakeSeen {
+  peakA: number;
+  at: number;
+}
+
+/** Highest short mean of the current against the run direction soon after the break. */
+function brakePeak(trace: Trace, breakAt: number, to: number, sign: number): BrakeSeen | undefined {
   const current = trace.channels.motorCurrentA;
   if (!current) return undefined;
-  const end = indexAt(trace, trace.timeS[breakAt]! + 0.06, breakAt, to);
-  const width = Math.max(1, Math.round(0.001 / trace.stepS));
-  let best: { peakA: number; at: number } | undefined;
+  const end = indexAt(trace, trace.timeS[breakAt]! + BRAKE_WITHIN_S, breakAt, to);
+  const width = Math.max(1, Math.round(BRAKE_MEAN_S / trace.stepS));
+  let best: BrakeSeen | undefined;
   for (let i = breakAt; i + width <= end; i++) {
     let sum = 0;
     for (let j = i; j < i + width; j++) sum -= sign * current[j]!;
@@ -164,32 +178,18 @@ function backEmf(
   to: number,
   sign: number,
   budgets: Budgets,
-): Measured[string] | undefined {
+): Quantity | undefined {
   const voltage = trace.motorVoltageV;
   if (!voltage) return undefined;
   const breakS = trace.timeS[breakAt]!;
   const from = indexAt(trace, breakS + LOOK_FROM_S, breakAt, to);
-  const end = indexAt(trace, breakS + 0.006, breakAt, to);
-  let n = 0;
-  let meanX = 0;
-  let meanY = 0;
-  let sxx = 0;
-  let sxy = 0;
-  for (let i = from; i < end; i++) {
-    const y = sign * voltage[i]!;
-    if (Number.isNaN(y)) continue;
-    const x = trace.timeS[i]! - breakS;
-    n++;
-    const dx = x - meanX;
-    meanX += dx / n;
-    meanY += (y - meanY) / n;
-    sxx += dx * (x - meanX);
-    sxy += dx * (y - meanY);
-  }
+  const end = indexAt(trace, breakS + STRAIGHT_S, breakAt, to);
+  const line = new RunningLine();
+  for (let i = from; i < end; i++) line.add(trace.timeS[i]! - breakS, sign * voltage[i]!);
+  const { n, meanX, meanY, sxx, slope } = line;
   if (n < 4 || sxx <= 0) return undefined;
-  const slope = sxy / sxx;
   // Friction that is constant makes it a straight line, friction by speed an exponential: half of that bend, give or take.
-  const bendV = bendAtStart(slope, meanY, meanX, sxx / n);
+  const bendV = bendAtStart(line);
   const value = meanY - slope * meanX + bendV;
   let squares = 0;
   for (let i = from; i < end; i++) {
@@ -197,37 +197,26 @@ function backEmf(
     if (!Number.isNaN(residual)) squares += residual * residual;
   }
   const deviation = Math.sqrt(squares / (n - 2));
-  const budget = budgetOf(budgets, 'leadAVoltageV');
+  const ofLead = (lead: 'leadAVoltageV' | 'leadBVoltageV') =>
+    systematic(budgetOf(budgets, lead), value / 2, deviation / Math.SQRT2);
   return quantityOf(
     value,
     'V',
     [
-      {
-        standardUncertainty: deviation * Math.sqrt(1 / n + (meanX * meanX) / sxx),
-        degreesOfFreedom: n - 2,
-        source: 'scatter about the line',
-      },
-      {
-        standardUncertainty: Math.abs(bendV) / Math.sqrt(3),
-        degreesOfFreedom: Number.POSITIVE_INFINITY,
-        source: 'bend of the fall',
-      },
+      lineOf(deviation * Math.sqrt(1 / n + (meanX * meanX) / sxx), 'scatter about the line', n - 2),
+      lineOf(Math.abs(bendV) / Math.sqrt(3), 'bend of the fall'),
       // The contact broke somewhere within the step that shows it.
-      {
-        standardUncertainty: (Math.abs(slope) * trace.stepS) / Math.sqrt(3),
-        degreesOfFreedom: Number.POSITIVE_INFINITY,
-        source: 'moment of the break',
-      },
-      ...systematic(budget, value / 2, deviation / Math.SQRT2),
-      ...systematic(budgetOf(budgets, 'leadBVoltageV'), value / 2, deviation / Math.SQRT2),
+      lineOf((Math.abs(slope) * trace.stepS) / Math.sqrt(3), 'moment of the break'),
+      ...ofLead('leadAVoltageV'),
+      ...ofLead('leadBVoltageV'),
     ],
     { fromS: breakS, toS: trace.timeS[end - 1]! },
   );
 }
 
 /**
- * Half of what an exponential through the line's middle stands above the line at time 0, for readings spread evenly with
- * `variance` about `meanS`: of a quadratic part q t^2 a straight line misses q (mean^2 - variance) there.
+ * Half of what an exponential through the line's middle stands above the line at time 0, for readings spread evenly about
+ * their mean time: of a quadratic part q t^2 a straight line misses q (mean^2 - variance) there.
  */
-const bendAtStart = (slopePerS: number, middle: number, meanS: number, variance: number): number =>
-  middle > 0 ? ((slopePerS * slopePerS) / middle / 4) * (meanS * meanS - variance) : 0;
+const bendAtStart = ({ slope, meanX, meanY, n, sxx }: RunningLine): number =>
+  meanY > 0 ? ((slope * slope) / meanY / 4) * (meanX * meanX - sxx / n) : 0;

@@ -1,14 +1,18 @@
 // Spectrum of a stretch of current under a Hann window, and the exact place and size of one of its lines.
 
+import { sampleAt } from '../arrays/index.js';
+
 /** Halvings of the bracket around a line, one bin wide at first: to a millionth of it, far below any noise. */
 const REFINEMENTS = 20;
 
-/** `size` samples from `start` less their `mean`, weighed: a run is not a whole number of ripple periods. */
-export const hannWeighed = (values: Float64Array, start: number, size: number, mean: number): Float64Array =>
-  Float64Array.from(
-    { length: size },
-    (_, i) => (values[start + i]! - mean) * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / size)),
-  );
+/** `values` less their `mean`, weighed: a run is not a whole number of ripple periods. */
+export function hannWeighed(values: Float64Array, mean: number): Float64Array {
+  const size = values.length;
+  const weighed = new Float64Array(size);
+  for (let i = 0; i < size; i++)
+    weighed[i] = (sampleAt(values, i) - mean) * (0.5 - 0.5 * Math.cos((2 * Math.PI * i) / size));
+  return weighed;
+}
 
 /** Power by bin, up to half the sampling rate; the length of `weighed` is a power of two. */
 export function powerOf(weighed: Float64Array): Float64Array {
@@ -16,7 +20,7 @@ export function powerOf(weighed: Float64Array): Float64Array {
   const imaginary = new Float64Array(weighed.length);
   transform(real, imaginary);
   const power = new Float64Array(weighed.length / 2);
-  for (let k = 0; k < power.length; k++) power[k] = real[k]! ** 2 + imaginary[k]! ** 2;
+  for (let k = 0; k < power.length; k++) power[k] = sampleAt(real, k) ** 2 + sampleAt(imaginary, k) ** 2;
   return power;
 }
 
@@ -33,8 +37,9 @@ export function peakNear(
     const [stepC, stepS] = [Math.cos(turn), Math.sin(turn)];
     let [c, s, real, imaginary] = [1, 0, 0, 0];
     for (let i = 0; i < size; i++) {
-      real += weighed[i]! * c;
-      imaginary += weighed[i]! * s;
+      const value = sampleAt(weighed, i);
+      real += value * c;
+      imaginary += value * s;
       [c, s] = [c * stepC - s * stepS, s * stepC + c * stepS];
     }
     return real * real + imaginary * imaginary;
@@ -54,6 +59,12 @@ export function peakNear(
   return { bins, amplitudeA: (4 * Math.sqrt(power)) / size };
 }
 
+function swap(values: Float64Array, i: number, j: number): void {
+  const kept = sampleAt(values, i);
+  values[i] = sampleAt(values, j);
+  values[j] = kept;
+}
+
 /** Radix-2 Fourier transform in place (Cooley and Tukey 1965); length a power of two. */
 function transform(real: Float64Array, imaginary: Float64Array): void {
   const n = real.length;
@@ -62,24 +73,29 @@ function transform(real: Float64Array, imaginary: Float64Array): void {
     for (; j & bit; bit >>= 1) j ^= bit;
     j ^= bit;
     if (i < j) {
-      [real[i], real[j]] = [real[j]!, real[i]!];
-      [imaginary[i], imaginary[j]] = [imaginary[j]!, imaginary[i]!];
+      swap(real, i, j);
+      swap(imaginary, i, j);
     }
   }
   for (let length = 2; length <= n; length <<= 1) {
-    const angle = (-2 * Math.PI) / length;
-    for (let start = 0; start < n; start += length) {
-      for (let k = 0; k < length / 2; k++) {
-        const wr = Math.cos(angle * k);
-        const wi = Math.sin(angle * k);
-        const a = start + k;
-        const b = a + length / 2;
-        const xr = real[b]! * wr - imaginary[b]! * wi;
-        const xi = real[b]! * wi + imaginary[b]! * wr;
-        real[b] = real[a]! - xr;
-        imaginary[b] = imaginary[a]! - xi;
-        real[a] = real[a]! + xr;
-        imaginary[a] = imaginary[a]! + xi;
+    const half = length / 2;
+    for (let k = 0; k < half; k++) {
+      const angle = (-2 * Math.PI) / length;
+      const [cosine, sine] = [Math.cos(angle * k), Math.sin(angle * k)];
+      for (let a = k; a < n; a += length) {
+        const b = a + half;
+        const [ar, ai, br, bi] = [
+          sampleAt(real, a),
+          sampleAt(imaginary, a),
+          sampleAt(real, b),
+          sampleAt(imaginary, b),
+        ];
+        const turnedR = br * cosine - bi * sine;
+        const turnedI = br * sine + bi * cosine;
+        real[b] = ar - turnedR;
+        imaginary[b] = ai - turnedI;
+        real[a] = ar + turnedR;
+        imaginary[a] = ai + turnedI;
       }
     }
   }

@@ -1,6 +1,7 @@
 // The ripples of one turn, one by one: the running current folded at the shaft's rate shows a segment that is missing
 // or strikes too deep, which a spectrum only hints at.
 
+import { itemAt } from '../arrays/index.js';
 import { median } from './statistics.js';
 
 export interface Turn {
@@ -16,9 +17,10 @@ export interface Turn {
   shaftRateA: number;
 }
 
+/** Of the usual amplitude: below the first a ripple is missing, above the second deep. Choice of this program, no source. */
 const MISSING_PART = 0.5;
 const DEEP_PART = 2;
-/** The usual ripple must stand so many of its own uncertainties clear, or an uneven one proves nothing. */
+/** The usual ripple must stand so many of its own uncertainties clear, or an uneven one proves nothing. Choice of this program, no source. */
 const CLEAR = 6;
 /** Fewer turns than this do not average out what is no part of the turn. */
 const LEAST_TURNS = 3;
@@ -36,43 +38,23 @@ export function turnOf(
   const count = current.length;
   const turns = (count * ripplePerSample) / perTurn;
   if (!(turns >= LEAST_TURNS)) return undefined;
-  // A straight line out first: the motor may still be settling.
-  let slope = 0;
-  let mean = 0;
-  const middle = (count - 1) / 2;
-  for (let i = 0; i < count; i++) {
-    mean += current[i]! / count;
-    slope += ((i - middle) * current[i]! * 12) / (count * (count * count - 1));
-  }
-  const level = (i: number): number => current[i]! - mean - slope * (i - middle);
+  const level = withoutTrend(current);
   // Phase of the ripple, so that a turn is cut where its ripples are lowest.
-  let cosine = 0;
-  let sine = 0;
-  let shaftCosine = 0;
-  let shaftSine = 0;
-  for (let i = 0; i < count; i++) {
-    const angle = 2 * Math.PI * ripplePerSample * i;
-    const value = level(i);
-    cosine += value * Math.cos(angle);
-    sine += value * Math.sin(angle);
-    shaftCosine += value * Math.cos(angle / perTurn);
-    shaftSine += value * Math.sin(angle / perTurn);
-  }
-  const lead = Math.atan2(sine, cosine) / (2 * Math.PI) - 0.5;
+  const ripple = toneOf(level, (i) => 2 * Math.PI * ripplePerSample * i);
+  const shaft = toneOf(level, (i) => (2 * Math.PI * ripplePerSample * i) / perTurn);
+  const lead = Math.atan2(ripple.sine, ripple.cosine) / (2 * Math.PI) - 0.5;
   const sums = Array.from({ length: perTurn }, () => ({ c: 0, s: 0, cc: 0, ss: 0, cs: 0 }));
-  for (let i = 0; i < count; i++) {
+  level.forEach((value, i) => {
     const phase = ripplePerSample * i - lead;
-    const slot = ((Math.floor(phase) % perTurn) + perTurn) % perTurn;
-    const sum = sums[slot]!;
+    const sum = itemAt(sums, ((Math.floor(phase) % perTurn) + perTurn) % perTurn);
     const c = Math.cos(2 * Math.PI * phase);
     const s = Math.sin(2 * Math.PI * phase);
-    const value = level(i);
     sum.c += c * value;
     sum.s += s * value;
     sum.cc += c * c;
     sum.ss += s * s;
     sum.cs += c * s;
-  }
+  });
   const amplitudes = sums.map(({ c, s, cc, ss, cs }) => {
     const det = cc * ss - cs * cs;
     return det > 0 ? Math.hypot(c * ss - s * cs, s * cc - c * cs) / det : Number.NaN;
@@ -86,6 +68,29 @@ export function turnOf(
     deep: amplitudes.filter((amplitude) => amplitude > DEEP_PART * usual).length,
     unevenPercent: (100 * (Math.max(...amplitudes) - Math.min(...amplitudes))) / usual,
     noisePercent: (100 * rippleNoiseA) / usual,
-    shaftRateA: (2 * Math.hypot(shaftCosine, shaftSine)) / count,
+    shaftRateA: (2 * Math.hypot(shaft.cosine, shaft.sine)) / count,
   };
+}
+
+/** Less its straight line: the motor may still be settling. */
+function withoutTrend(values: Float64Array): Float64Array {
+  const count = values.length;
+  const middle = (count - 1) / 2;
+  let mean = 0;
+  let slope = 0;
+  values.forEach((value, i) => {
+    mean += value / count;
+    slope += ((i - middle) * value * 12) / (count * (count * count - 1));
+  });
+  return values.map((value, i) => value - mean - slope * (i - middle));
+}
+
+/** Sums of the samples times cosine and sine of their angles. */
+function toneOf(values: Float64Array, angleAt: (i: number) => number): { cosine: number; sine: number } {
+  let [cosine, sine] = [0, 0];
+  values.forEach((value, i) => {
+    cosine += value * Math.cos(angleAt(i));
+    sine += value * Math.sin(angleAt(i));
+  });
+  return { cosine, sine };
 }

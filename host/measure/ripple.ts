@@ -1,6 +1,8 @@
 // Commutation ripple of the running current: its frequency and amplitude, when one line stands clear of the noise.
 
-import { countOf, type Measured, quantityOf } from './quantity.js';
+import { sampleAt } from '../arrays/index.js';
+import { countOf, lineOf, type Quantity, quantityOf, type Stretch, scaledLines } from './quantity.js';
+import type { Told } from './reading.js';
 import { type RippleLine, rippleLine } from './ripple-line.js';
 import { hannWeighed, peakNear, powerOf } from './ripple-spectrum.js';
 import { turnOf } from './ripple-turn.js';
@@ -8,25 +10,36 @@ import { median } from './statistics.js';
 
 /** A line must stand so far above the median of the spectrum to be called ripple (false alarm under 1e-4 over 1000 bins of white noise). */
 const CLEAR_POWER = 25;
+/** The highest of many bins of white noise stands ln(count) times above its mean, 1.44 times the median; some more to be clear. */
+const CLEAR_OF_MANY = 2.5;
 
 /** Commutation swings the current by a per cent or more (common practice, no source); far below stands only rounding. */
 const LEAST_PART = 1e-4;
+/** Below this is load and settling, not commutation (common practice, no source). */
+const LEAST_HZ = 20;
 
 /** Longest stretch looked at: a motor's speed hardly moves in it. */
 const LONGEST_S = 0.42;
+const FEWEST = 256;
 const LARGEST = 1 << 15;
 /** Deviation of the peak under a Hann window over the bound of the whole window. */
 const HANN_LOSS = 1.6;
+/** Part of the noise power that a Hann window passes. */
+const HANN_POWER = 3 / 8;
 /**
  * A rig's converter takes its channels in turn; on the grid stand straight lines between conversions, which flatten a
  * ripple by up to a (1 - a) (2 pi f T)^2 / 2, mean of a (1 - a) 0.124 and T 1.11 grid steps for the scan list of a motor.
  */
 const FLATTENED = 0.124 / 2;
 const CONVERSION_STEPS = 1.11;
+/** The series behind it holds up to here. */
+const MOST_FLATTENED = 0.5;
 
 /** A Hann window spreads a line over so many bins each way; behind them, how many are looked at. */
 const WINDOW_BINS = 3;
 const BESIDE = 16;
+/** Degrees of freedom of a noise that some fifty bins told. */
+const NOISE_FREEDOM = 50;
 
 export interface RippleStretch {
   current: Float64Array;
@@ -40,117 +53,153 @@ export interface RippleStretch {
   gain?: number;
 }
 
+/** The samples looked at: the end of a stretch, a power of two, none lost. */
+interface RippleWindow {
+  currentA: Float64Array;
+  meanA: number;
+  stepS: number;
+  betweenConversions: boolean;
+  span: Stretch;
+}
+
+/** The ripple as the spectrum shows it. */
+interface SeenRipple {
+  frequencyHz: number;
+  amplitudeA: number;
+  /** Part by which straight lines between conversions had flattened it. */
+  flattened: number;
+  /** Frequency of the ripple over that of the line that told it, and that line's amplitude. */
+  times: number;
+  lineA: number;
+  /** Deviation of one sample: over the whole spectrum, and beside the ripple's line. */
+  noiseA: number;
+  besideA: number;
+}
+
 /**
  * Frequency and amplitude of the ripple at the end of a stretch, and with ripples by the turn the shaft's speed and its
  * uneven ripples; nothing when no line stands clear. Needs 256 unbroken samples.
  */
-export function rippleOf(
-  stretch: RippleStretch,
-  name: string,
-  perTurn?: number,
-  expectedRpm?: number,
-): Measured {
-  const { current, timeS, stepS, from, to } = stretch;
-  let size = 256;
+export function rippleOf(stretch: RippleStretch, perTurn?: number, expectedRpm?: number): Told {
+  const window = windowOf(stretch);
+  const ripple = window && seenIn(window, perTurn, expectedRpm);
+  if (!window || !ripple) return {};
+  const frequency = frequencyOf(window, ripple);
+  const told: Told = {
+    rippleHz: frequency,
+    rippleAmplitudeA: amplitudeOf(window, ripple, stretch.gain ?? 0),
+  };
+  if (perTurn === undefined) return told;
+  const rpm = 60 / perTurn;
+  const lines = scaledLines(frequency, rpm);
+  const speedRpm = quantityOf(rpm * frequency.value, 'rpm', lines, window.span);
+  return { ...told, speedRpm, ...turnQuantities(window, ripple, perTurn) };
+}
+
+function windowOf(stretch: RippleStretch): RippleWindow | undefined {
+  const { current, timeS, stepS, from, to, betweenConversions = false } = stretch;
+  let size = FEWEST;
   while (size * 2 <= to - from && size * 2 * stepS < LONGEST_S && size < LARGEST) size *= 2;
-  if (to - from < size) return {};
+  if (to - from < size) return undefined;
   const start = to - size;
-  let mean = 0;
-  for (let i = 0; i < size; i++) {
-    const value = current[start + i]!;
-    if (Number.isNaN(value)) return {};
-    mean += value / size;
-  }
-  const weighed = hannWeighed(current, start, size, mean);
+  const currentA = current.subarray(start, to);
+  const meanA = currentA.reduce((sum, value) => sum + value / size, 0);
+  if (Number.isNaN(meanA)) return undefined;
+  const span = { fromS: sampleAt(timeS, start), toS: sampleAt(timeS, to - 1) };
+  return { currentA, meanA, stepS, betweenConversions, span };
+}
+
+/** Undefined when no line stands clear of the noise. */
+function seenIn(
+  { currentA, meanA, stepS, betweenConversions }: RippleWindow,
+  perTurn: number | undefined,
+  expectedRpm: number | undefined,
+): SeenRipple | undefined {
+  const weighed = hannWeighed(currentA, meanA);
   const power = powerOf(weighed);
   const half = power.length;
-  // Below 20 Hz is load and settling, not commutation.
+  const size = currentA.length;
   const rateHz = 1 / stepS;
-  const lowest = Math.max(3, Math.ceil((20 * size) / rateHz));
-  const floor = Float64Array.from(power.subarray(lowest)).sort()[(half - lowest) >> 1]!;
-  // The highest of many bins of white noise stands ln(count) times above its mean, 1.44 times the median.
-  const clear = Math.max(CLEAR_POWER, 2.5 * Math.log(half));
   const binHz = rateHz / size;
+  const lowest = Math.max(WINDOW_BINS, Math.ceil((LEAST_HZ * size) / rateHz));
+  if (lowest >= half) return undefined;
+  const floor = sampleAt(power.slice(lowest).sort(), (half - lowest) >> 1);
+  const clear = Math.max(CLEAR_POWER, CLEAR_OF_MANY * Math.log(half));
   const expectedBin =
     expectedRpm === undefined || perTurn === undefined ? undefined : (expectedRpm * perTurn) / 60 / binHz;
-  const line = rippleLine(power, lowest, clear * floor, perTurn, expectedBin);
-  if (!line || line.bin * line.times >= half - 3) return {};
-  const span = { fromS: timeS[start]!, toS: timeS[to - 1]! };
+  const line = rippleLine(power, { lowest, clear: clear * floor, perTurn, expectedBin });
+  if (!line || line.bin * line.times >= half - WINDOW_BINS) return undefined;
   const peak = ripplePeak(weighed, line);
-  if (peak.amplitudeA < LEAST_PART * Math.abs(mean)) return {};
+  if (peak.amplitudeA < LEAST_PART * Math.abs(meanA)) return undefined;
+  // From the median of a spectrum: that of noise alone lies ln 2 below its mean.
+  const noiseOf = (medianPower: number): number => Math.sqrt(medianPower / Math.LN2 / (HANN_POWER * size));
   const frequencyHz = peak.bins * binHz;
-  // Of one sample, from the median bin: a Hann window passes 3/8 of the noise power.
-  const noiseA = Math.sqrt(floor / Math.LN2 / (0.375 * size));
-  const loss = stretch.betweenConversions
-    ? Math.min(0.5, FLATTENED * (2 * Math.PI * frequencyHz * CONVERSION_STEPS * stepS) ** 2)
+  const flattened = betweenConversions
+    ? Math.min(MOST_FLATTENED, FLATTENED * (2 * Math.PI * frequencyHz * CONVERSION_STEPS * stepS) ** 2)
     : 0;
-  const amplitudeA = peak.amplitudeA * (1 + loss);
-  const besideA = Math.sqrt(
-    besideLine(power, line.times === 1 ? line.bin : Math.round(peak.bins)) / Math.LN2 / (0.375 * size),
-  );
-  // Cramer and Rao's bound for a tone in white noise, times the loss of the window (Rife and Boorstyn 1974).
-  const lineA = line.times === 1 ? amplitudeA : peak.lineA;
-  const boundHz = (line.times * Math.sqrt(6) * noiseA) / (Math.PI * lineA * size * stepS * Math.sqrt(size));
-  const frequency = quantityOf(
+  const amplitudeA = peak.amplitudeA * (1 + flattened);
+  return {
     frequencyHz,
-    'Hz',
-    [{ standardUncertainty: HANN_LOSS * boundHz, degreesOfFreedom: 50, source: 'noise' }],
-    span,
-  );
-  const measured: Measured = {
-    [`${name}RippleHz`]: frequency,
-    [`${name}RippleAmplitudeA`]: quantityOf(
-      amplitudeA,
-      'A',
-      [
-        { standardUncertainty: besideA * Math.sqrt(3 / size), degreesOfFreedom: 2 * BESIDE, source: 'noise' },
-        {
-          standardUncertainty: (amplitudeA * loss) / (2 * Math.sqrt(3)),
-          degreesOfFreedom: Number.POSITIVE_INFINITY,
-          source: 'straight lines between conversions',
-        },
-        {
-          standardUncertainty: amplitudeA * (stretch.gain ?? 0),
-          degreesOfFreedom: Number.POSITIVE_INFINITY,
-          source: 'gain and reference',
-        },
-      ],
-      span,
-    ),
+    amplitudeA,
+    flattened,
+    times: line.times,
+    lineA: line.times === 1 ? amplitudeA : peak.lineA,
+    noiseA: noiseOf(floor),
+    besideA: noiseOf(besideLine(power, line.times === 1 ? line.bin : Math.round(peak.bins))),
   };
-  if (perTurn === undefined) return measured;
-  measured[`${name}SpeedRpm`] = quantityOf(
-    (60 * frequencyHz) / perTurn,
-    'rpm',
-    [{ ...frequency, standardUncertainty: (60 * frequency.standardUncertainty) / perTurn }],
-    span,
-  );
-  const turn = turnOf(current.subarray(start, to), frequencyHz * stepS, perTurn, noiseA);
-  if (!turn) return measured;
-  measured[`${name}RipplesMissingPerTurn`] = countOf(turn.missing, span);
-  measured[`${name}RipplesDeepPerTurn`] = countOf(turn.deep, span);
-  measured[`${name}RippleUnevenPercent`] = quantityOf(
-    turn.unevenPercent,
-    '%',
-    [{ standardUncertainty: Math.SQRT2 * turn.noisePercent, degreesOfFreedom: 50 }],
-    span,
-  );
-  measured[`${name}ShaftRateAmplitudeA`] = quantityOf(
-    turn.shaftRateA,
+}
+
+/** Cramer and Rao's bound for a tone in white noise, times the loss of the window (Rife and Boorstyn 1974). */
+function frequencyOf({ currentA, stepS, span }: RippleWindow, ripple: SeenRipple): Quantity {
+  const size = currentA.length;
+  const boundHz =
+    (ripple.times * Math.sqrt(6) * ripple.noiseA) / (Math.PI * ripple.lineA * size * stepS * Math.sqrt(size));
+  return quantityOf(ripple.frequencyHz, 'Hz', [lineOf(HANN_LOSS * boundHz, 'noise', NOISE_FREEDOM)], span);
+}
+
+function amplitudeOf(
+  { currentA, span }: RippleWindow,
+  { amplitudeA, flattened, besideA }: SeenRipple,
+  gain: number,
+): Quantity {
+  return quantityOf(
+    amplitudeA,
     'A',
-    [{ standardUncertainty: noiseA * Math.sqrt(2 / size), degreesOfFreedom: 50 }],
+    [
+      lineOf(besideA * Math.sqrt(3 / currentA.length), 'noise', 2 * BESIDE),
+      lineOf((amplitudeA * flattened) / (2 * Math.sqrt(3)), 'straight lines between conversions'),
+      lineOf(amplitudeA * gain, 'gain and reference'),
+    ],
     span,
   );
-  return measured;
+}
+
+/** What the single ripples of a turn show. */
+function turnQuantities(
+  { currentA, stepS, span }: RippleWindow,
+  { frequencyHz, noiseA }: SeenRipple,
+  perTurn: number,
+): Told {
+  const turn = turnOf(currentA, frequencyHz * stepS, perTurn, noiseA);
+  if (!turn) return {};
+  const byNoise = (value: number, unit: string, standardUncertainty: number): Quantity =>
+    quantityOf(value, unit, [lineOf(standardUncertainty, 'noise', NOISE_FREEDOM)], span);
+  return {
+    ripplesMissingPerTurn: countOf(turn.missing, span),
+    ripplesDeepPerTurn: countOf(turn.deep, span),
+    rippleUnevenPercent: byNoise(turn.unevenPercent, '%', Math.SQRT2 * turn.noisePercent),
+    shaftRateAmplitudeA: byNoise(turn.shaftRateA, 'A', noiseA * Math.sqrt(2 / currentA.length)),
+  };
 }
 
 /** Median power of the bins on both sides of a line, beyond the window's own width: speed that wavers, and noise. */
 function besideLine(power: Float64Array, best: number): number {
-  const beside: number[] = [];
-  for (let away = WINDOW_BINS; away < WINDOW_BINS + BESIDE; away++) {
-    for (const k of [best - away, best + away]) if (k > 0 && k < power.length) beside.push(power[k]!);
-  }
-  return median(beside);
+  const near = power.subarray(
+    Math.max(1, best - WINDOW_BINS - BESIDE + 1),
+    Math.max(1, best - WINDOW_BINS + 1),
+  );
+  const far = power.subarray(best + WINDOW_BINS, best + WINDOW_BINS + BESIDE);
+  return median([...near, ...far]);
 }
 
 /** The ripple's own peak; where another line tells the turn, the ripple stands at so many times its rate. */

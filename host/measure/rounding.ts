@@ -2,6 +2,8 @@
 
 /** Terms of the series below; with noise of a hundredth of a step the tenth still counts a little. */
 const TERMS = 50;
+/** A term below this adds nothing that is seen. */
+const VANISHED = 1e-12;
 const ALL_TERMS = Math.PI ** 2 / 6;
 
 /**
@@ -19,7 +21,7 @@ export function roundingUncertainty(step: number, deviation: number): number {
   for (let k = 1; k <= TERMS; k++) {
     const part = Math.exp(-4 * (k * Math.PI) ** 2 * noise) / (k * k);
     sum += part;
-    if (part < 1e-12) break;
+    if (part < VANISHED) break;
   }
   return (step / Math.PI) * Math.sqrt(Math.min(sum, ALL_TERMS) / 2);
 }

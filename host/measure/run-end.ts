@@ -1,44 +1,55 @@
 // A motor that stops by itself while it is still thrown: a limit switch at the end of travel, or a protector that opens.
 // The leads keep their voltage and the current is gone for good, unlike a dropout.
 
+import { sampleAt } from '../arrays/index.js';
 import { median } from './statistics.js';
-import { indexAt, type Trace } from './trace.js';
+import { indexAt, samplesIn, type Trace } from './trace.js';
 
 /** Longer than any dropout of brushes or joints met here (common practice, no source). */
 const GONE_S = 0.03;
 /** Sides of the end that are held against each other, and what may be left behind it of what flowed in front. */
 const NEAR_S = 0.01;
 const SUDDEN_PART = 0.5;
-/** What ran before must have run, not only started. */
+/** What ran before must have run, not only started: it is read between these times after contact. */
+const STARTED_S = 0.02;
 const RAN_S = 0.06;
+/** A current that flows stands clear of this many deviations of noise, this current, this part of what ran. Choice of this program, no source. */
+const CLEAR = 5;
+const LEAST_A = 0.1;
+const LEAST_PART = 0.05;
+/** Leads that keep this part of the supply are still thrown. Choice of this program, no source. */
+const LIVE_PART = 0.5;
+
+/** A throw: samples from its contact up to `to` of a current whose sign is taken out. */
+export interface Thrown {
+  current: Float64Array;
+  contact: number;
+  to: number;
+  /** Deviation of one sample. */
+  noiseA: number;
+  supplyV: number;
+}
 
 /** Index of the first sample after the current ended for good; undefined when it flows to the end, or a lead fell with it. */
-export function runEnd(
-  trace: Trace,
-  current: Float64Array,
-  contact: number,
-  to: number,
-  noiseA: number,
-  supplyV: number,
-): number | undefined {
-  const ranFrom = indexAt(trace, trace.timeS[contact]! + 0.02, contact, to);
-  const ranTo = indexAt(trace, trace.timeS[contact]! + RAN_S, contact, to);
-  const usualA = Math.abs(median(current, ranFrom, ranTo));
-  const leastA = Math.max(5 * noiseA, 0.1, 0.05 * usualA);
+export function runEnd(trace: Trace, { current, contact, to, noiseA, supplyV }: Thrown): number | undefined {
+  const contactS = sampleAt(trace.timeS, contact);
+  const ranTo = indexAt(trace, contactS + RAN_S, contact, to);
+  const usualA = Math.abs(median(current, indexAt(trace, contactS + STARTED_S, contact, to), ranTo));
+  const leastA = Math.max(CLEAR * noiseA, LEAST_A, LEAST_PART * usualA);
   if (!(usualA > leastA)) return undefined;
+  const flows = (i: number): boolean => Math.abs(sampleAt(current, i)) > leastA;
   let end = to;
   // Two in a row, so that one noisy sample does not pass for a current.
-  while (end > ranTo + 1 && !(Math.abs(current[end - 1]!) > leastA && Math.abs(current[end - 2]!) > leastA)) {
+  while (end > ranTo + 1 && !(flows(end - 1) && flows(end - 2))) {
     // What was not sampled cannot be said to have stopped.
-    if (Number.isNaN(current[end - 1]!)) return undefined;
+    if (Number.isNaN(sampleAt(current, end - 1))) return undefined;
     end--;
   }
   if ((to - end) * trace.stepS < GONE_S || end <= ranTo + 1) return undefined;
   // A light motor comes down to little by and by; a contact that opens leaves nothing of what ran just before.
-  const near = Math.max(2, Math.round(NEAR_S / Math.max(trace.stepS, 1e-9)));
+  const near = Math.max(2, Math.round(samplesIn(trace, NEAR_S)));
   const before = Math.abs(median(current, Math.max(contact, end - near), end));
   const after = Math.abs(median(current, end + 1, Math.min(to, end + 1 + near)));
-  if (!(after < SUDDEN_PART * before)) return undefined;
-  const live = trace.motorVoltageV && Math.abs(median(trace.motorVoltageV, end, to));
-  return live !== undefined && live > 0.5 * supplyV ? end : undefined;
+  if (!(after < SUDDEN_PART * before) || !trace.motorVoltageV) return undefined;
+  return Math.abs(median(trace.motorVoltageV, end, to)) > LIVE_PART * supplyV ? end : undefined;
 }

@@ -1,22 +1,31 @@
 // How a start settles to the running level, what the running current scatters by and how high it goes.
 
-import { type ChannelBudget, systematic } from './budget.js';
-import { type Quantity, quantityOf } from './quantity.js';
-import { HIDDEN, type Trace } from './trace.js';
+import { systematic } from './budget.js';
+import type { DriveCurrent } from './drive-current.js';
+import type { Inrush } from './inrush.js';
+import { lineOf, type Quantity, quantityOf } from './quantity.js';
+import { HIDDEN } from './trace.js';
+
+/** A start that peaks less above the running level has no run-up to read. Choice of this program, no source. */
+const STANDS_OUT = 1.3;
+/** Of the way from peak to running level that is left when the motor counts as up to speed. Definition of this quantity. */
+const LEFT_PART = 0.1;
+/** Commutation ripple and noise go from a mean over so long. */
+const SMOOTH_S = 0.002;
+/** By which ripple and noise move the crossing, as a part of the time: size seen on starts whose truth is known (tests). */
+const CROSSING_PART = 0.012;
 
 /** Time from contact until the current has fallen nine tenths of the way from its peak to the running level. */
 export function settle(
-  trace: Trace,
-  current: Float64Array,
-  peakAt: number,
+  { trace, values: current }: DriveCurrent,
+  { at: peakAt, peakA }: Pick<Inrush, 'at' | 'peakA'>,
   to: number,
-  peakA: number,
   runningA: number,
   startS: number,
 ): Quantity | undefined {
-  if (!(peakA > 1.3 * runningA)) return undefined;
-  const level = runningA + 0.1 * (peakA - runningA);
-  const width = Math.max(1, Math.round(0.002 / trace.stepS));
+  if (!(peakA > STANDS_OUT * runningA)) return undefined;
+  const level = runningA + LEFT_PART * (peakA - runningA);
+  const width = Math.max(1, Math.round(SMOOTH_S / trace.stepS));
   let sum = 0;
   for (let i = peakAt; i < to; i++) {
     sum += current[i]!;
@@ -26,14 +35,7 @@ export function settle(
       return quantityOf(
         at - startS,
         's',
-        // Ripple and noise move the crossing; size seen on starts whose truth is known (tests).
-        [
-          {
-            standardUncertainty: 1.5 * trace.stepS + 0.012 * (at - startS),
-            degreesOfFreedom: 50,
-            source: 'crossing of the level',
-          },
-        ],
+        [lineOf(1.5 * trace.stepS + CROSSING_PART * (at - startS), 'crossing of the level', 50)],
         { fromS: startS, toS: at },
       );
     }
@@ -42,7 +44,11 @@ export function settle(
   return undefined;
 }
 
-export function scatter(trace: Trace, current: Float64Array, from: number, to: number): Quantity | undefined {
+export function scatter(
+  { trace, values: current }: DriveCurrent,
+  from: number,
+  to: number,
+): Quantity | undefined {
   let count = 0;
   let mean = 0;
   let squares = 0;
@@ -56,15 +62,10 @@ export function scatter(trace: Trace, current: Float64Array, from: number, to: n
   }
   if (count < 10) return undefined;
   const deviation = Math.sqrt(squares / (count - 1));
-  return quantityOf(
-    deviation,
-    'A',
-    [{ standardUncertainty: deviation / Math.sqrt(2 * (count - 1)), degreesOfFreedom: count - 1 }],
-    {
-      fromS: trace.timeS[from]!,
-      toS: trace.timeS[to - 1]!,
-    },
-  );
+  return quantityOf(deviation, 'A', [lineOf(deviation / Math.sqrt(2 * (count - 1)), undefined, count - 1)], {
+    fromS: trace.timeS[from]!,
+    toS: trace.timeS[to - 1]!,
+  });
 }
 
 /** A tight spot of a gear lasts longer; ripple and noise have gone from a mean over so long. */
@@ -72,12 +73,9 @@ const TIGHT_SPOT_S = 0.01;
 
 /** Highest mean over 10 ms of the running current, from samples [from, to); undefined where samples are missing. */
 export function runningPeak(
-  trace: Trace,
-  current: Float64Array,
+  { trace, values: current, noiseA, budget }: DriveCurrent,
   from: number,
   to: number,
-  noiseA: number,
-  budget: ChannelBudget,
 ): Quantity | undefined {
   const width = Math.max(1, Math.round(TIGHT_SPOT_S / trace.stepS));
   if (to - from < 3 * width) return undefined;
@@ -96,12 +94,8 @@ export function runningPeak(
     best.mean - aboveA,
     'A',
     [
-      { standardUncertainty: ofOneA / 2, degreesOfFreedom: 50, source: 'noise' },
-      {
-        standardUncertainty: aboveA / 2 / Math.sqrt(3),
-        degreesOfFreedom: Number.POSITIVE_INFINITY,
-        source: 'highest of many',
-      },
+      lineOf(ofOneA / 2, 'noise', 50),
+      lineOf(aboveA / 2 / Math.sqrt(3), 'highest of many'),
       ...systematic(budget, best.mean, noiseA),
     ],
     { fromS: trace.timeS[from]!, toS: trace.timeS[to - 1]! },

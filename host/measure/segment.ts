@@ -1,7 +1,8 @@
 // A stretch of the run as the waveform shows it: what was commanded, when the contact followed, how it ended.
 
-import type { Position } from '../capture/index.js';
+import type { Channel } from '../capture/index.js';
 import type { Dropout } from './dropouts.js';
+import type { RunStretch } from './run-stretch.js';
 
 /**
  * First behaviour after release. `still`: neither back-EMF nor brake current, the shaft was not turning.
@@ -10,14 +11,8 @@ import type { Dropout } from './dropouts.js';
 export type ReleaseClass = 'coast' | 'brake-ground' | 'brake-high' | 'still' | 'driven';
 
 export interface Segment {
-  position: Position;
-  /**
-   * `rest`, `forward`, `reverse`; a later throw the same way is `forward2`, `forward3`, and so on. Through the limited
-   * feed `limitedRest`, `limitedForward`, `limitedReverse`, counted apart.
-   */
-  name: string;
-  /** Driven through the limited feed: only its levels were read. */
-  limited?: true;
+  /** Driven through the limited feed, only its levels were read. */
+  of: RunStretch;
   /** Commanded stretch. */
   fromS: number;
   toS: number;
@@ -32,7 +27,7 @@ export interface Segment {
   /** Too short for a running level: cut off by a stop. */
   brief: boolean;
   /** Part of the samples of each channel that was lost in the stretch, 0 to 1, where not 0. */
-  lost: Record<string, number>;
+  lost: Partial<Record<Channel, number>>;
   dropouts: Dropout[];
   /** Of a throw: what came after it. Absent when it could not be seen. */
   release?: ReleaseClass;

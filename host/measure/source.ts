@@ -1,7 +1,7 @@
 // Source resistance: how far the supply falls with the current it gives, from rest through inrush to running.
 
 import { type Budgets, budgetOf } from './budget.js';
-import { type Quantity, quantityOf } from './quantity.js';
+import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import { roundingUncertainty } from './rounding.js';
 import { summarise } from './statistics.js';
 import { indexAt, type Trace } from './trace.js';
@@ -21,9 +21,7 @@ const BLOCK_S = 0.002;
  */
 export function sourceResistance(
   trace: Trace,
-  contact: number,
-  peak: number,
-  to: number,
+  { contact, peak, to }: { contact: number; peak: number; to: number },
   budgets: Budgets,
 ): Quantity | undefined {
   const supply = trace.channels.supplyVoltageV;
@@ -79,29 +77,15 @@ export function sourceResistance(
   const dof = points.length - 2;
   const budgetV = budgetOf(budgets, 'supplyVoltageV');
   const budgetA = budgetOf(budgets, channel);
-  const exact = Number.POSITIVE_INFINITY;
+  const rounding = roundingUncertainty(budgetV.resolution, summarise(supply, before, contact).deviation);
   return quantityOf(
     -slope,
     'Ohm',
     [
-      { standardUncertainty: Math.sqrt(squares / dof / clean), degreesOfFreedom: dof, source: 'scatter' },
-      {
-        standardUncertainty: Math.abs(slope) * Math.hypot(budgetV.gain, budgetA.gain),
-        degreesOfFreedom: exact,
-        source: 'gains',
-      },
-      {
-        standardUncertainty: LAG_PART * Math.abs(slope),
-        degreesOfFreedom: exact,
-        source: 'lag between the slow channels',
-      },
-      {
-        standardUncertainty:
-          roundingUncertainty(budgetV.resolution, summarise(supply, before, contact).deviation) /
-          Math.max(2 * spreadA, 1e-9),
-        degreesOfFreedom: exact,
-        source: 'rounding of the supply',
-      },
+      lineOf(Math.sqrt(squares / dof / clean), 'scatter', dof),
+      lineOf(Math.abs(slope) * Math.hypot(budgetV.gain, budgetA.gain), 'gains'),
+      lineOf(LAG_PART * Math.abs(slope), 'lag between the slow channels'),
+      lineOf(rounding / Math.max(2 * spreadA, 1e-9), 'rounding of the supply'),
     ],
     { fromS: trace.timeS[before]!, toS: trace.timeS[to - 1]! },
   );

@@ -1,6 +1,7 @@
 // Mean, deviation and serial correlation of samples, by running updates that stay exact on large offsets.
 // Missing samples (NaN) are left out. Held to the NIST StRD univariate sets in the tests.
 
+import { sampleAt } from '../arrays/index.js';
 import { select } from './select.js';
 
 export interface Summary {
@@ -12,24 +13,27 @@ export interface Summary {
   lag1: number;
 }
 
+/** Neither lost nor beyond the end. */
+const isThere = (value: number | undefined): value is number => value !== undefined && !Number.isNaN(value);
+
 /**
- * Summary of `values[from..to)`; count 0 gives NaN for the mean.
+ * Summary of `values[from..to)`, of which only what is there counts; count 0 gives NaN for the mean.
  * Two passes: the second removes what rounding left in the first (Chan, Golub, LeVeque 1983, corrected two-pass).
  */
 export function summarise(values: ArrayLike<number>, from = 0, to = values.length): Summary {
   let count = 0;
   let mean = 0;
   for (let i = from; i < to; i++) {
-    const value = values[i]!;
-    if (Number.isNaN(value)) continue;
+    const value = values[i];
+    if (!isThere(value)) continue;
     count++;
     mean += (value - mean) / count;
   }
   if (count === 0) return { count: 0, mean: Number.NaN, deviation: 0, lag1: 0 };
   let residue = 0;
   for (let i = from; i < to; i++) {
-    const value = values[i]!;
-    if (!Number.isNaN(value)) residue += value - mean;
+    const value = values[i];
+    if (isThere(value)) residue += value - mean;
   }
   mean += residue / count;
   let squares = 0;
@@ -37,7 +41,8 @@ export function summarise(values: ArrayLike<number>, from = 0, to = values.lengt
   let products = 0;
   let previous = Number.NaN;
   for (let i = from; i < to; i++) {
-    const offset = values[i]! - mean;
+    const value = values[i];
+    const offset = value === undefined ? Number.NaN : value - mean;
     if (!Number.isNaN(offset)) {
       squares += offset * offset;
       drift += offset;
@@ -54,10 +59,34 @@ export function summarise(values: ArrayLike<number>, from = 0, to = values.lengt
   };
 }
 
-/** Longest lag looked at, and samples that are enough to see it. */
+/** Plain mean of `values[from..to)`; NaN when one is missing or there is none. */
+export function meanOver(values: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  for (let i = from; i < to; i++) sum += sampleAt(values, i);
+  return sum / (to - from);
+}
+
+/** Mean of each `width` samples in a row of [from, to), the first at index 0; NaN where one is missing. */
+export function windowMeans(values: Float64Array, from: number, to: number, width: number): Float64Array {
+  const means = new Float64Array(Math.max(0, to - from - width + 1));
+  for (let i = 0; i < means.length; i++) means[i] = meanOver(values, from + i, from + i + width);
+  return means;
+}
+
+/** Largest magnitude; missing ones do not count. */
+export function largestOf(values: Iterable<number>): number {
+  let largest = 0;
+  for (const value of values) if (Math.abs(value) > largest) largest = Math.abs(value);
+  return largest;
+}
+
+/** Longest lag looked at, and samples that are enough to see it. Choice of this program, no source. */
 const LONGEST_LAG = 40;
 const ENOUGH = 20000;
+/** Below this a correlation has gone. Choice of this program, no source. */
 const NO_LONGER_CORRELATED = 0.05;
+/** A process that never forgets would leave no independent sample at all. */
+const MOST_CORRELATED = 0.999;
 
 /**
  * How many independent samples would tell the mean as well: n / (1 + 2 sum r_k) over the lags k until the correlation
@@ -65,8 +94,8 @@ const NO_LONGER_CORRELATED = 0.05;
  */
 export function independentCount(values: Float64Array, { count, mean, deviation, lag1 }: Summary): number {
   if (!(lag1 > 0)) return Math.max(2, count);
-  const offsets = values.slice(0, ENOUGH);
-  for (let i = 0; i < offsets.length; i++) offsets[i]! -= mean;
+  const offsets = new Float64Array(Math.min(ENOUGH, values.length));
+  for (let i = 0; i < offsets.length; i++) offsets[i] = sampleAt(values, i) - mean;
   let sum = lag1;
   for (let first = 2; first <= LONGEST_LAG; first += 4) {
     for (const product of fourMeanProducts(offsets, first).slice(0, LONGEST_LAG + 1 - first)) {
@@ -75,26 +104,27 @@ export function independentCount(values: Float64Array, { count, mean, deviation,
       sum += r;
     }
   }
-  const r = Math.min(0.999, lag1);
+  const r = Math.min(MOST_CORRELATED, lag1);
   return Math.max(2, (count * (1 - r)) / (1 + r));
 }
 
 /** Mean product of all pairs `first` to `first` + 3 apart; four sums side by side do not wait for one another. */
 function fourMeanProducts(offsets: Float64Array, first: number): number[] {
   let [a, b, c, d] = [0, 0, 0, 0];
+  let [before, second, third] = [0, 0, 0];
   const size = offsets.length;
-  for (let i = first; i < Math.min(first + 3, size); i++) {
-    a += offsets[i]! * offsets[i - first]!;
-    if (i > first) b += offsets[i]! * offsets[i - first - 1]!;
-    if (i > first + 1) c += offsets[i]! * offsets[i - first - 2]!;
-  }
-  for (let i = first + 3; i < size; i++) {
-    const offset = offsets[i]!;
-    const from = i - first;
-    a += offset * offsets[from]!;
-    b += offset * offsets[from - 1]!;
-    c += offset * offsets[from - 2]!;
-    d += offset * offsets[from - 3]!;
+  const late = offsets.subarray(first);
+  for (let i = 0; i < late.length; i++) {
+    const offset = late[i];
+    const far = offsets[i];
+    if (offset === undefined || far === undefined) break;
+    a += offset * far;
+    b += offset * before;
+    c += offset * second;
+    d += offset * third;
+    third = second;
+    second = before;
+    before = far;
   }
   return [a, b, c, d].map((sum, k) =>
     Number.isNaN(sum) ? meanProduct(offsets, first + k) : size > first + k ? sum / (size - first - k) : 0,
@@ -106,7 +136,7 @@ function meanProduct(offsets: Float64Array, lag: number): number {
   let products = 0;
   let pairs = 0;
   for (let i = lag; i < offsets.length; i++) {
-    const product = offsets[i]! * offsets[i - lag]!;
+    const product = sampleAt(offsets, i) * sampleAt(offsets, i - lag);
     if (Number.isNaN(product)) continue;
     products += product;
     pairs++;
@@ -124,8 +154,8 @@ export function quantile(values: ArrayLike<number>, part: number, from = 0, to =
   const finite = new Float64Array(Math.max(0, to - from));
   let count = 0;
   for (let i = from; i < to; i++) {
-    const value = values[i]!;
-    if (Number.isFinite(value)) finite[count++] = value;
+    const value = values[i];
+    if (isThere(value) && Number.isFinite(value)) finite[count++] = value;
   }
   if (count === 0) return Number.NaN;
   const at = part * (count - 1);
@@ -133,21 +163,30 @@ export function quantile(values: ArrayLike<number>, part: number, from = 0, to =
   const low = select(finite, count, rank);
   if (rank + 1 >= count || at === rank) return low;
   let high = Number.POSITIVE_INFINITY;
-  for (let i = rank + 1; i < count; i++) if (finite[i]! < high) high = finite[i]!;
+  for (let i = rank + 1; i < count; i++) {
+    const value = sampleAt(finite, i);
+    if (value < high) high = value;
+  }
   return low + (at - rank) * (high - low);
 }
 
-/**
- * Noise of one sample, from second differences, so that slow movement does not count.
- * 1.4826 and sqrt(6) turn the median absolute second difference of white noise into its deviation.
- */
-export function noiseOf(values: ArrayLike<number>, from: number, to: number): number {
+/** Deviation of a normal distribution over its median absolute deviation; a second difference of white noise has sqrt(6) of it. */
+const DEVIATION_OF_MEDIAN = 1.4826;
+/** Fewer second differences tell no noise. Choice of this program, no source. */
+const LEAST_DIFFERENCES = 5;
+
+/** Noise of one sample, from second differences, so that slow movement does not count; 0 where it cannot be told. */
+export function noiseOf(values: Float64Array, from: number, to: number): number {
   const differences = new Float64Array(Math.max(0, to - from));
   let count = 0;
-  for (let i = from + 1; i + 1 < to; i++) {
-    const second = values[i - 1]! - 2 * values[i]! + values[i + 1]!;
+  let [before, here] = [Number.NaN, Number.NaN];
+  for (let i = from; i < to; i++) {
+    const after = sampleAt(values, i);
+    const second = before - 2 * here + after;
     if (!Number.isNaN(second)) differences[count++] = Math.abs(second);
+    before = here;
+    here = after;
   }
-  if (count < 5) return 0;
-  return (1.4826 * median(differences, 0, count)) / Math.sqrt(6);
+  if (count < LEAST_DIFFERENCES) return 0;
+  return (DEVIATION_OF_MEDIAN * median(differences, 0, count)) / Math.sqrt(6);
 }

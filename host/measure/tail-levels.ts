@@ -1,9 +1,9 @@
-// Levels of every channel over the last part of a stretch, when whatever moved has come to rest.
+// Levels of a stretch that holds still: every channel over its last part.
 
 import { CHANNELS } from '../capture/index.js';
 import type { Budgets } from './budget.js';
 import { levelOf } from './level.js';
-import type { Measured } from './quantity.js';
+import { type Measured, puttingInto } from './reading.js';
 import type { Segment } from './segment.js';
 import type { CommandedStretch, Trace } from './trace.js';
 
@@ -11,27 +11,22 @@ export interface Tail {
   /** Part of the stretch, and the most of it. */
   part: number;
   mostS: number;
-  /** Start of the quantities' names. */
-  word: string;
 }
 
-/** Named `restLeadAVoltageV` and so on; sets the segment's level stretch, whose first sample is `from`. */
+/** Puts a level of each channel into `measured` and sets the segment's level stretch; gives its first sample. */
 export function tailLevels(
   trace: Trace,
   stretch: CommandedStretch,
-  budgets: Budgets,
   segment: Segment,
-  { part, mostS, word }: Tail,
-): { measured: Measured; from: number } {
+  { part, mostS }: Tail,
+  { budgets, measured }: { budgets: Budgets; measured: Measured },
+): number {
   const tailS = Math.min(mostS, part * (segment.toS - segment.fromS));
   const count = Math.max(3, Math.round(tailS / Math.max(trace.stepS, 1e-6)));
   const from = Math.max(stretch.from, stretch.to - count);
   segment.levelsFromS = trace.timeS[from]!;
   segment.levelsToS = trace.timeS[stretch.to - 1]!;
-  const measured: Measured = {};
-  for (const channel of CHANNELS) {
-    const level = levelOf(trace, channel, from, stretch.to, budgets);
-    if (level) measured[`${word}${channel[0]!.toUpperCase()}${channel.slice(1)}`] = level;
-  }
-  return { measured, from };
+  const put = puttingInto(measured, segment.of);
+  for (const channel of CHANNELS) put(channel, levelOf(trace, channel, [from, stretch.to], budgets));
+  return from;
 }

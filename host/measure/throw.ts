@@ -1,27 +1,39 @@
-// One held throw: contact, bounce, inrush, running levels, drops, dropouts.
+// One throw while it is held: contact, levels, start, running, drops. Read in steps, each of which adds to what is known.
 
 import { type Channel, firstAtOrAfter } from '../capture/index.js';
-import { type Budgets, budgetOf, systematic } from './budget.js';
+import type { Budgets } from './budget.js';
 import { bounceEnd, findContact, lostBefore } from './contact.js';
+import { type DriveCurrent, driveCurrent, driveSign } from './drive-current.js';
 import { canSeeDropouts, dropoutsOf, withRecovery } from './dropouts.js';
-import { type Inrush, inrushOf } from './inrush.js';
 import { differenceOf, levelOf, quotientOf } from './level.js';
-import { countOf, type Measured, type Quantity, quantityOf } from './quantity.js';
+import { countOf, lineOf, type Quantity, quantityOf } from './quantity.js';
+import { type Measured, type Put, putAll, puttingInto } from './reading.js';
 import type { ThrowBefore } from './release.js';
 import { type RippleStretch, rippleOf } from './ripple.js';
 import { runEnd } from './run-end.js';
-import { runningPeak, scatter, settle } from './running.js';
+import type { RunStretch } from './run-stretch.js';
+import { runningPeak, scatter } from './running.js';
 import type { Segment } from './segment.js';
+import { readStart } from './start.js';
 import { median } from './statistics.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
 import { underLoad } from './under-load.js';
 
 /** A throw held shorter than this after contact has no running level. */
 const BRIEF_S = 0.15;
-/** Inrush is over by then on any motor met here (settling of a loaded window 50-200 ms, common practice). */
-const INRUSH_WITHIN_S = 0.3;
 /** Slow channels are interpolated over a millisecond; the level ends before the release does. */
 const BEFORE_END_S = 0.002;
+/** The levels are those of the second half, when the motor has run up. */
+const LEVELS_FROM_PART = 0.5;
+/** No contact was seen: relay and bounce are over by then (published operate times end at 10 ms). */
+const UNSEEN_CONTACT_S = 0.02;
+/** The rise of the current is over by then: a dropout can be told from it. */
+const RISEN_S = 0.02;
+/** Less than this, or than so many of its standard uncertainties, is no current. Choice of this program, no source. */
+const LEAST_CURRENT_A = 0.02;
+const CLEAR_OF_ZERO = 3;
+/** Of the supply: a motor that gets more between its leads is live. Choice of this program, no source. */
+const LIVE_PART = 0.3;
 
 export interface ThrowSeen {
   segment: Segment;
@@ -30,273 +42,223 @@ export interface ThrowSeen {
   before: ThrowBefore;
 }
 
-export interface ThrowOptions {
+/** What a run as a whole tells of every throw. */
+export interface ThrowContext {
+  trace: Trace;
+  budgets: Budgets;
+  restSupplyV: number;
   ripple: boolean;
   ripplesPerTurn: number | undefined;
-  /** Of a good motor's shaft, where known. */
-  expectedRpm?: number | undefined;
   /** False when the waveform told the stretch: then nothing is known of a delay behind a command. */
   isCommanded: boolean;
 }
 
+/** A throw as far as it has been read. Indices are samples of the trace. */
+export interface HeldThrow extends ThrowContext {
+  stretch: CommandedStretch;
+  of: RunStretch;
+  segment: Segment;
+  notes: string[];
+  put: Put;
+  /** Contact, or where it should have closed. */
+  startS: number;
+  /** Absent when it was not seen to close, or samples are missing before it. */
+  contact: number | undefined;
+  /** Where the motor stopped by itself. */
+  stop: number | undefined;
+  runToS: number;
+  levelsFrom: number;
+  levelsTo: number;
+  sign: number;
+  current: DriveCurrent | undefined;
+  /** Dropouts with the surge behind each. */
+  leaveOut: [number, number][];
+}
+
+/** @param expectedRpm of a good motor's shaft in this throw, where known */
 export function throwOf(
-  trace: Trace,
+  context: ThrowContext,
   stretch: CommandedStretch,
-  name: string,
-  restSupplyV: number,
-  budgets: Budgets,
-  options: ThrowOptions,
+  of: RunStretch,
+  expectedRpm?: number,
 ): ThrowSeen {
-  const { from, to } = stretch;
   const measured: Measured = {};
-  const notes: string[] = [];
-  const put = (key: string, quantity: Quantity | undefined): Quantity | undefined => {
-    if (quantity) measured[`${name}${key}`] = quantity;
-    return quantity;
+  const held = heldThrow(context, stretch, of, puttingInto(measured, of));
+  const levels = readLevels(held);
+  const inrush = readStart(held, levels.flows ? levels.magnitude : undefined);
+  const { current, contact, put } = held;
+  if (current && contact !== undefined && levels.flows)
+    underLoad(held, current, contact, levels.supplyV, inrush);
+  if (held.stop !== undefined) {
+    const span = { fromS: held.startS, toS: held.runToS };
+    put('stopsAfterS', quantityOf(held.runToS - held.startS, 's', [lineOf(context.trace.stepS)], span));
+  }
+  if (!held.segment.brief && levels.magnitude) readRunning(held, levels, expectedRpm);
+  readDrops(held, levels);
+  return {
+    segment: held.segment,
+    measured,
+    notes: held.notes,
+    before: {
+      of,
+      sign: held.sign,
+      runningA: levels.magnitude?.value,
+      leadAV: levels.a?.value,
+      leadBV: levels.b?.value,
+      supplyV: levels.supplyV,
+      inrushA: inrush?.peak.value,
+      // A motor that has stopped by itself has nothing to show on release.
+      live: levels.isLive !== false && levels.flows && held.stop === undefined,
+    },
   };
+}
+
+/** Contact, end, levels' window, and which way the motor is driven. */
+function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStretch, put: Put): HeldThrow {
+  const { trace, restSupplyV, budgets } = context;
+  const { from, to } = stretch;
   const fromS = trace.timeS[from]!;
   const toS = trace.timeS[to - 1]! + trace.stepS;
   const followed = stretch.startUnseen ? undefined : findContact(trace, from, to, restSupplyV);
   // Samples lost just before it: the contact may have closed in the gap.
   const contact = followed !== undefined && !lostBefore(trace, from, followed) ? followed : undefined;
-  const start = followed ?? indexAt(trace, fromS + 0.02, from, to);
+  const start = followed ?? indexAt(trace, fromS + UNSEEN_CONTACT_S, from, to);
   const startS = trace.timeS[Math.min(start, to - 1)]!;
   const brief = toS - startS < BRIEF_S;
-  const segment: Segment = { position: stretch.position, name, fromS, toS, brief, lost: {}, dropouts: [] };
+  const segment: Segment = { of, fromS, toS, brief, lost: {}, dropouts: [] };
   if (contact !== undefined) segment.contactS = startS;
-  if (contact !== undefined && options.isCommanded) {
-    put(
-      'ContactDelayS',
-      quantityOf(
-        startS - fromS,
-        's',
-        [{ standardUncertainty: trace.stepS / Math.sqrt(3), degreesOfFreedom: Number.POSITIVE_INFINITY }],
-        { fromS, toS: startS },
-      ),
-    );
+  if (contact !== undefined && context.isCommanded) {
+    const span = { fromS, toS: startS };
+    put('contactDelayS', quantityOf(startS - fromS, 's', [lineOf(trace.stepS / Math.sqrt(3))], span));
   }
-
-  const raw = trace.channels.motorCurrentA ?? trace.channels.feedCurrentA;
-  const signed = trace.channels.motorCurrentA !== undefined;
-  const noiseA = (signed ? trace.noise.motorCurrentA : trace.noise.feedCurrentA) ?? 0;
+  const unsigned = driveCurrent(trace, 1, budgets);
   const stop =
-    raw && contact !== undefined && !brief ? runEnd(trace, raw, contact, to, noiseA, restSupplyV) : undefined;
+    unsigned && contact !== undefined && !brief
+      ? runEnd(trace, {
+          ...{ current: unsigned.values, contact, to, noiseA: unsigned.noiseA, supplyV: restSupplyV },
+        })
+      : undefined;
   // Levels are those of the running motor, not of one that has reached its limit.
   const runToS = stop === undefined ? toS : trace.timeS[stop]!;
-  let levelsTo = indexAt(trace, runToS - BEFORE_END_S, from, to);
-  const levelsFrom = Math.min(indexAt(trace, startS + 0.5 * (runToS - startS), from, to), to - 1);
-  if (levelsTo - levelsFrom < 3) levelsTo = to;
+  const halfS = startS + LEVELS_FROM_PART * (runToS - startS);
+  const levelsFrom = Math.min(indexAt(trace, halfS, from, to), to - 1);
+  const ended = indexAt(trace, runToS - BEFORE_END_S, from, to);
+  const levelsTo = ended - levelsFrom < 3 ? to : ended;
   segment.levelsFromS = trace.timeS[levelsFrom]!;
   segment.levelsToS = trace.timeS[levelsTo - 1]!;
-
-  let sign = stretch.position === 'reverse' ? -1 : 1;
-  if (trace.motorVoltageV) {
-    const usualV = median(trace.motorVoltageV, levelsFrom, levelsTo);
-    if (Math.abs(usualV) > 0.2 * restSupplyV) sign = Math.sign(usualV);
-    else if (signed && raw) sign = Math.sign(median(raw, levelsFrom, levelsTo)) || sign;
-  } else if (signed && raw) sign = Math.sign(median(raw, levelsFrom, levelsTo)) || sign;
-  const current = raw && (signed && sign < 0 ? raw.map((value) => -value) : raw);
-
-  let leaveOut: [number, number][] = [];
-  if (current) {
-    const usualA = median(current, levelsFrom, levelsTo);
-    const runFrom = indexAt(trace, startS + 0.02, from, to);
-    segment.dropouts = dropoutsOf(trace, current, Math.min(runFrom, levelsTo), levelsTo, usualA, noiseA);
-    leaveOut = withRecovery(segment.dropouts, trace.stepS);
-  }
-  const level = (channel: Channel, options: { sign?: number } = {}): Quantity | undefined =>
-    levelOf(
-      trace,
-      channel,
-      levelsFrom,
-      levelsTo,
-      budgets,
-      leaveOut.length ? { ...options, leaveOut } : options,
-    ) ?? levelOf(trace, channel, levelsFrom, levelsTo, budgets, options);
-
-  const a = put('LeadAVoltageV', level('leadAVoltageV'));
-  const b = put('LeadBVoltageV', level('leadBVoltageV'));
-  const supply = put('SupplyVoltageV', level('supplyVoltageV'));
-  put('CoilCurrentA', level('coilCurrentA'));
-  const motorCurrent = level('motorCurrentA');
-  put('MotorCurrentA', motorCurrent);
-  put('FeedCurrentA', level('feedCurrentA'));
-  if (a && b) put('MotorVoltageV', differenceOf(a, b));
-  const supplyV = supply?.value ?? restSupplyV;
-  const liveVoltage = a && b ? Math.abs(a.value - b.value) > 0.3 * supplyV : undefined;
-  const magnitude = signed ? level('motorCurrentA', { sign }) : level('feedCurrentA');
-  const flows =
-    magnitude !== undefined && magnitude.value > Math.max(3 * magnitude.standardUncertainty, 0.02);
-
-  let inrush: Inrush | undefined;
-  if (current && contact !== undefined && flows) {
-    const until = Math.min(levelsTo, indexAt(trace, startS + INRUSH_WITHIN_S, from, to));
-    inrush =
-      signed || trace.stepS < 0.0006 || !options.isCommanded
-        ? inrushOf(current, contact, until, trace.stepS, noiseA)
-        : undefined;
-    if (inrush) {
-      const channel = signed ? 'motorCurrentA' : 'feedCurrentA';
-      const budget = budgetOf(budgets, channel);
-      const clipped = inrush.peakA >= Math.min(budget.maximum, -budget.minimum) * 0.99;
-      if (clipped)
-        notes.push(
-          `${name}: the current ran beyond the rig's range of ${Math.min(budget.maximum, -budget.minimum).toFixed(0)} A; the peak is at least that.`,
-        );
-      const coarse = trace.stepS > 0.0005;
-      if (coarse)
-        notes.push(
-          `${name}: sampled every ${(trace.stepS * 1000).toFixed(1)} ms; the inrush peak may be missed between samples.`,
-        );
-      const peak = quantityOf(
-        inrush.peakA,
-        'A',
-        [
-          {
-            standardUncertainty: inrush.fitUncertaintyA,
-            degreesOfFreedom: 8,
-            source: 'scatter around the peak',
-          },
-          // Shape left over by the quadratic; seen on starts whose truth is known (tests), taken as rectangular.
-          {
-            standardUncertainty: ((coarse ? 0.05 : 0.003) * inrush.peakA) / Math.sqrt(3),
-            degreesOfFreedom: 50,
-            source: 'shape of the peak',
-          },
-          ...systematic(budget, inrush.peakA, noiseA),
-        ],
-        { fromS: startS, toS: trace.timeS[until - 1]! },
-      );
-      put('InrushPeakA', peak);
-      put(
-        'InrushTimeS',
-        quantityOf(
-          trace.timeS[inrush.at]! - startS,
-          's',
-          [{ standardUncertainty: 1.5 * trace.stepS, degreesOfFreedom: Number.POSITIVE_INFINITY }],
-          { fromS: startS, toS: trace.timeS[inrush.at]! },
-        ),
-      );
-      const at = indexAt(trace, trace.timeS[inrush.at]! + 0.001, from, to);
-      put(
-        'InrushSupplyVoltageV',
-        levelOf(trace, 'supplyVoltageV', Math.max(from, inrush.at - 2), Math.max(at, inrush.at + 3), budgets),
-      );
-      if (inrush.spikeA !== undefined) {
-        put(
-          'SpikeA',
-          quantityOf(
-            inrush.spikeA,
-            'A',
-            [{ standardUncertainty: noiseA, degreesOfFreedom: 50 }, ...systematic(budget, inrush.spikeA)],
-            { fromS: startS, toS: startS + 0.002 },
-          ),
-        );
-      }
-      if (!brief && magnitude)
-        put('SettleS', settle(trace, current, inrush.at, levelsTo, inrush.peakA, magnitude.value, startS));
-    }
-  }
-  if (current && contact !== undefined && flows) {
-    const channel = signed ? 'motorCurrentA' : 'feedCurrentA';
-    const loaded = { name, current, channel, contact, levelsTo, to, supplyV, inrush, brief } as const;
-    Object.assign(measured, underLoad(trace, loaded, budgets));
-  }
-  if (stop !== undefined) {
-    put(
-      'StopsAfterS',
-      quantityOf(
-        runToS - startS,
-        's',
-        [{ standardUncertainty: trace.stepS, degreesOfFreedom: Number.POSITIVE_INFINITY }],
-        { fromS: startS, toS: runToS },
-      ),
-    );
-  }
-  if (!brief && magnitude) {
-    put('RunningCurrentA', magnitude);
-    if (current && flows) {
-      put('RunningScatterA', scatter(trace, current, levelsFrom, levelsTo));
-      const budget = budgetOf(budgets, signed ? 'motorCurrentA' : 'feedCurrentA');
-      put('RunningPeakA', runningPeak(trace, current, levelsFrom, levelsTo, noiseA, budget));
-      if (options.ripple && segment.dropouts.length === 0)
-        Object.assign(
-          measured,
-          rippleOf(
-            {
-              ...(fine(trace, levelsFrom, levelsTo, sign) ?? {
-                current,
-                ...trace,
-                from: levelsFrom,
-                to: levelsTo,
-              }),
-              betweenConversions: trace.factor === 1 && budgets.motorCurrentA !== undefined,
-              gain: budget.gain,
-            },
-            name,
-            options.ripplesPerTurn,
-            options.expectedRpm,
-          ),
-        );
-    }
-    if (current && flows && canSeeDropouts(magnitude.value, noiseA)) {
-      const lost = segment.dropouts;
-      const count = (key: string, found: number): void => {
-        put(key, countOf(found, { fromS: startS, toS }));
-      };
-      // Without both leads nobody can tell on which side the current was lost.
-      if (!trace.motorVoltageV) count('Dropouts', lost.length);
-      else {
-        count('DropoutsMotorSide', lost.filter(({ side }) => side === 'motor').length);
-        count('DropoutsHarnessSide', lost.filter(({ side }) => side === 'harness').length);
-      }
-    }
-  }
-  if (a && b && liveVoltage) {
-    const [high, low] = a.value > b.value ? [a, b] : [b, a];
-    const ground = put('GroundDropV', low);
-    const feed = supply && put('FeedDropV', differenceOf(supply, high));
-    if (magnitude && flows) {
-      if (ground) put('GroundResistanceOhm', quotientOf(ground, magnitude, 'Ohm'));
-      if (feed) put('FeedResistanceOhm', quotientOf(feed, magnitude, 'Ohm'));
-    }
-    if (contact !== undefined) {
-      const bounce = bounceEnd(trace, contact, to, a.value - b.value);
-      if (bounce !== undefined) {
-        segment.bounceEndS = bounce;
-        put(
-          'BounceS',
-          quantityOf(
-            bounce - startS,
-            's',
-            [{ standardUncertainty: trace.stepS / Math.sqrt(3), degreesOfFreedom: Number.POSITIVE_INFINITY }],
-            { fromS: startS, toS: bounce },
-          ),
-        );
-      }
-    }
-  }
-  const before: ThrowBefore = {
-    name,
-    sign,
-    runningA: magnitude?.value,
-    leadAV: a?.value,
-    leadBV: b?.value,
-    supplyV,
-    inrushA: measured[`${name}InrushPeakA`]?.value,
-    // A motor that has stopped by itself has nothing to show on release.
-    live: liveVoltage !== false && flows && stop === undefined,
+  const sign = driveSign(trace, [levelsFrom, levelsTo], of.position === 'reverse' ? -1 : 1, restSupplyV);
+  const current = driveCurrent(trace, sign, budgets);
+  const held: HeldThrow = {
+    ...context,
+    ...{ stretch, of, segment, put, startS, contact, stop, runToS, levelsFrom, levelsTo, sign, current },
+    notes: [],
+    leaveOut: [],
   };
-  return { segment, measured, notes, before };
+  if (current) {
+    const usualA = median(current.values, levelsFrom, levelsTo);
+    const risen = Math.min(indexAt(trace, startS + RISEN_S, from, to), levelsTo);
+    const running = { current: current.values, from: risen, to: levelsTo, usualA, noiseA: current.noiseA };
+    segment.dropouts = dropoutsOf(trace, running);
+    held.leaveOut = withRecovery(segment.dropouts, trace.stepS);
+  }
+  return held;
+}
+
+interface Levels {
+  a: Quantity | undefined;
+  b: Quantity | undefined;
+  supply: Quantity | undefined;
+  supplyV: number;
+  /** Positive into the motor. */
+  magnitude: Quantity | undefined;
+  flows: boolean;
+  /** Whether the motor has its voltage; undefined where the leads do not tell. */
+  isLive: boolean | undefined;
+}
+
+/** Level of one channel while the motor runs; over the whole window where the dropouts leave too little. */
+function levelWhileRunning(held: HeldThrow, channel: Channel, sign = 1): Quantity | undefined {
+  const { trace, budgets, leaveOut } = held;
+  const over = [held.levelsFrom, held.levelsTo] as const;
+  const usual = leaveOut.length ? levelOf(trace, channel, over, budgets, { sign, leaveOut }) : undefined;
+  return usual ?? levelOf(trace, channel, over, budgets, { sign });
+}
+
+function readLevels(held: HeldThrow): Levels {
+  const { put } = held;
+  const level = (channel: Channel): Quantity | undefined => levelWhileRunning(held, channel);
+  const a = put('leadAVoltageV', level('leadAVoltageV'));
+  const b = put('leadBVoltageV', level('leadBVoltageV'));
+  const supply = put('supplyVoltageV', level('supplyVoltageV'));
+  put('coilCurrentA', level('coilCurrentA'));
+  put('motorCurrentA', level('motorCurrentA'));
+  put('feedCurrentA', level('feedCurrentA'));
+  if (a && b) put('motorVoltageV', differenceOf(a, b));
+  const supplyV = supply?.value ?? held.restSupplyV;
+  const { current } = held;
+  const sign = current?.channel === 'motorCurrentA' ? held.sign : 1;
+  const magnitude = current && levelWhileRunning(held, current.channel, sign);
+  const leastA = Math.max(CLEAR_OF_ZERO * (magnitude?.standardUncertainty ?? 0), LEAST_CURRENT_A);
+  return {
+    ...{ a, b, supply, supplyV, magnitude },
+    flows: magnitude !== undefined && magnitude.value > leastA,
+    isLive: a && b ? Math.abs(a.value - b.value) > LIVE_PART * supplyV : undefined,
+  };
+}
+
+function readRunning(held: HeldThrow, { magnitude, flows }: Levels, expectedRpm: number | undefined): void {
+  const { trace, put, current, segment, levelsFrom, levelsTo } = held;
+  if (!magnitude) return;
+  put('runningCurrentA', magnitude);
+  if (!current || !flows) return;
+  put('runningScatterA', scatter(current, levelsFrom, levelsTo));
+  put('runningPeakA', runningPeak(current, levelsFrom, levelsTo));
+  if (held.ripple && segment.dropouts.length === 0) {
+    const asSampled: RippleStretch = fine(held) ?? {
+      ...{ current: current.values, timeS: trace.timeS, stepS: trace.stepS, from: levelsFrom, to: levelsTo },
+    };
+    const betweenConversions = trace.factor === 1 && held.budgets.motorCurrentA !== undefined;
+    const stretch = { ...asSampled, betweenConversions, gain: current.budget.gain };
+    putAll(put, rippleOf(stretch, held.ripplesPerTurn, expectedRpm));
+  }
+  if (!canSeeDropouts(magnitude.value, current.noiseA)) return;
+  const span = { fromS: held.startS, toS: segment.toS };
+  const lost = (side?: 'motor' | 'harness'): Quantity =>
+    countOf(segment.dropouts.filter((one) => side === undefined || one.side === side).length, span);
+  // Without both leads nobody can tell on which side the current was lost.
+  if (!trace.motorVoltageV) put('dropouts', lost());
+  else {
+    put('dropoutsMotorSide', lost('motor'));
+    put('dropoutsHarnessSide', lost('harness'));
+  }
+}
+
+/** Drops on the way to the motor and back, and the bounce of the contact that feeds it. */
+function readDrops(held: HeldThrow, { a, b, supply, magnitude, flows, isLive }: Levels): void {
+  const { trace, put, contact, segment } = held;
+  if (!a || !b || !isLive) return;
+  const [high, low] = a.value > b.value ? [a, b] : [b, a];
+  put('groundDropV', low);
+  const feed = supply && put('feedDropV', differenceOf(supply, high));
+  if (magnitude && flows) {
+    put('groundResistanceOhm', quotientOf(low, magnitude, 'Ohm'));
+    if (feed) put('feedResistanceOhm', quotientOf(feed, magnitude, 'Ohm'));
+  }
+  if (contact === undefined) return;
+  const bounce = bounceEnd(trace, contact, held.stretch.to, a.value - b.value);
+  if (bounce === undefined) return;
+  segment.bounceEndS = bounce;
+  const span = { fromS: held.startS, toS: bounce };
+  put('bounceS', quantityOf(bounce - held.startS, 's', [lineOf(trace.stepS / Math.sqrt(3))], span));
 }
 
 /** The stretch as it was sampled, where the working form averages: ripple may be quicker than its grid. */
-function fine(trace: Trace, from: number, to: number, sign: number): RippleStretch | undefined {
+function fine({ trace, levelsFrom, levelsTo, sign }: HeldThrow): RippleStretch | undefined {
   const { source, factor } = trace;
   const raw = source.channels.motorCurrentA ?? source.channels.feedCurrentA;
   if (factor === 1 || !raw) return undefined;
-  const start = firstAtOrAfter(source.timeS, trace.timeS[from]!);
-  const end = firstAtOrAfter(source.timeS, trace.timeS[to - 1]!);
+  const start = firstAtOrAfter(source.timeS, trace.timeS[levelsFrom]!);
+  const end = firstAtOrAfter(source.timeS, trace.timeS[levelsTo - 1]!);
   const signed = source.channels.motorCurrentA ? sign : 1;
   return {
     current: raw.subarray(start, end).map((value) => signed * value),

@@ -1,12 +1,20 @@
 // The working form of a capture: a grid near 5 kHz, signed motor voltage at hand, noise of each channel.
 
-import type { Capture, Channel, Position } from '../capture/index.js';
-import { CHANNELS } from '../capture/index.js';
+import { itemAt, sampleAt } from '../arrays/index.js';
+import { type Capture, CHANNELS, type Channel, type Position } from '../capture/index.js';
 import { limitedSamples } from './fed.js';
+import { runsOf } from './runs.js';
 import { noiseOf } from './statistics.js';
 
 /** Above this rate samples are averaged in blocks; what is measured here is slower than 0.2 ms. */
 const WORKING_RATE_HZ = 5000;
+/** Blocks of two and more from here on: up to it the samples themselves serve. Choice of this program, no source. */
+const AVERAGED_ABOVE = 1.6;
+/** A few thousand samples tell the noise; the whole of a long import would only cost time. */
+const NOISE_SAMPLES = 4000;
+
+/** No converter samples quicker. */
+const LEAST_STEP_S = 1e-9;
 
 /** Straight lines between conversions show second differences this much smaller than the noise that they stand for. */
 export const HIDDEN = 1.5;
@@ -44,18 +52,16 @@ export interface CommandedStretch {
 /** Builds the working form; blocks that straddle a change of command are cut at the change. */
 export function traceOf(capture: Capture): Trace {
   const count = capture.timeS.length;
-  const span = count > 1 ? capture.timeS[count - 1]! - capture.timeS[0]! : 0;
+  const span = count > 1 ? sampleAt(capture.timeS, count - 1) - sampleAt(capture.timeS, 0) : 0;
   const rateHz = span > 0 ? (count - 1) / span : 0;
-  const factor = rateHz > 1.6 * WORKING_RATE_HZ ? Math.round(rateHz / WORKING_RATE_HZ) : 1;
+  const factor = rateHz > AVERAGED_ABOVE * WORKING_RATE_HZ ? Math.round(rateHz / WORKING_RATE_HZ) : 1;
   const base = factor > 1 ? averaged(capture, factor) : capture;
   const { leadAVoltageV, leadBVoltageV } = base.channels;
-  let motorVoltageV: Float64Array | undefined;
-  if (leadAVoltageV && leadBVoltageV) motorVoltageV = leadAVoltageV.map((a, i) => a - leadBVoltageV[i]!);
+  const motorVoltageV = leadAVoltageV && leadBVoltageV && difference(leadAVoltageV, leadBVoltageV);
   const noise: Trace['noise'] = {};
   for (const channel of CHANNELS) {
     const values = base.channels[channel];
-    // A few thousand samples tell the noise; the whole of a long import would only cost time.
-    if (values) noise[channel] = noiseOf(values, 0, Math.min(values.length, 4000));
+    if (values) noise[channel] = noiseOf(values, 0, Math.min(values.length, NOISE_SAMPLES));
   }
   const limited = limitedSamples(base.feed);
   return {
@@ -69,6 +75,12 @@ export function traceOf(capture: Capture): Trace {
     stepS: rateHz > 0 ? factor / rateHz : 0,
     noise,
   };
+}
+
+function difference(a: Float64Array, b: Float64Array): Float64Array {
+  const out = new Float64Array(a.length);
+  for (let i = 0; i < out.length; i++) out[i] = sampleAt(a, i) - sampleAt(b, i);
+  return out;
 }
 
 function averaged(
@@ -88,24 +100,8 @@ function averaged(
     from = to;
   }
   const ends = [...starts.slice(1), count];
-  // Plain loops: a large import has millions of samples.
-  const blockMean = (values: Float64Array): Float64Array => {
-    const means = new Float64Array(starts.length);
-    for (let block = 0; block < means.length; block++) {
-      const to = ends[block]!;
-      let sum = 0;
-      let present = 0;
-      for (let i = starts[block]!; i < to; i++) {
-        const value = values[i]!;
-        if (!Number.isNaN(value)) {
-          sum += value;
-          present++;
-        }
-      }
-      means[block] = present > 0 ? sum / present : Number.NaN;
-    }
-    return means;
-  };
+  const blockMean = (values: Float64Array): Float64Array =>
+    Float64Array.from(starts, (from, block) => presentMean(values, from, itemAt(ends, block)));
   const channels: Capture['channels'] = {};
   for (const channel of CHANNELS) {
     const values = capture.channels[channel];
@@ -113,22 +109,36 @@ function averaged(
   }
   return {
     timeS: blockMean(capture.timeS),
-    position: starts.map((i) => position[i]!),
-    ...(feed === undefined ? {} : { feed: starts.map((i) => feed[i]!) }),
+    position: starts.map((i) => itemAt(position, i)),
+    ...(feed === undefined ? {} : { feed: starts.map((i) => itemAt(feed, i)) }),
     channels,
   };
 }
 
-/** Stretches of equal commanded position, in time order. */
-export function commandedStretches(position: readonly Position[]): CommandedStretch[] {
-  const stretches: CommandedStretch[] = [];
-  for (let i = 0; i < position.length; i++) {
-    const last = stretches.at(-1);
-    if (last && last.position === position[i]) last.to = i + 1;
-    else stretches.push({ position: position[i]!, from: i, to: i + 1 });
+/** Of what is there in [from, to); NaN where all is lost. A plain loop: a large import has millions of samples. */
+function presentMean(values: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  let present = 0;
+  for (let i = from; i < to; i++) {
+    const value = sampleAt(values, i);
+    if (Number.isNaN(value)) continue;
+    sum += value;
+    present++;
   }
-  return stretches;
+  return present > 0 ? sum / present : Number.NaN;
 }
+
+/** Stretches of equal commanded position, in time order. */
+export const commandedStretches = (position: readonly Position[]): CommandedStretch[] =>
+  runsOf(0, position.length, (i) => itemAt(position, i)).map(({ key, from, to }) => ({
+    position: key,
+    from,
+    to,
+  }));
+
+/** Samples that so much time takes, as a fraction; a capture of one sample has no step. */
+export const samplesIn = ({ stepS }: Pick<Trace, 'stepS'>, durationS: number): number =>
+  durationS / Math.max(stepS, LEAST_STEP_S);
 
 /** First index at or after `timeS`, between from and to. */
 export function indexAt(trace: Trace, timeS: number, from: number, to: number): number {
@@ -136,7 +146,7 @@ export function indexAt(trace: Trace, timeS: number, from: number, to: number): 
   let high = to;
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (trace.timeS[middle]! < timeS) low = middle + 1;
+    if (sampleAt(trace.timeS, middle) < timeS) low = middle + 1;
     else high = middle;
   }
   return low;

@@ -1,8 +1,9 @@
 // Throws as the waveform shows them, for captures that tell no positions or whose switch was thrown by hand.
 // Lead voltages say which way; where they are missing the sign of the current does, and a brake is told from a throw.
 
+import { sampleAt } from '../arrays/index.js';
 import { median, noiseOf, quantile } from './statistics.js';
-import { type CommandedStretch, indexAt, type Trace } from './trace.js';
+import { type CommandedStretch, indexAt, samplesIn, type Trace } from './trace.js';
 
 /** Opens this short, between closings the same way, are bounce or a dropout: no hand is that quick (common practice, no source). */
 const SAME_THROW_S = 0.05;
@@ -15,9 +16,27 @@ const OPEN_PART = 0.25;
 const LEFT_PART = 0.12;
 /** A brake current falls all the way; a throw holds on to its running level. */
 const BRAKE_LONGEST_S = 0.6;
+/** Parts of a stretch whose levels are held against each other, and what a brake current keeps between them. Choice of this program, no source. */
+const MIDDLE_FROM = 0.45;
+const MIDDLE_TO = 0.6;
+const END_FROM = 0.85;
+const BRAKE_KEEPS = 0.6;
 const SMOOTH_S = 0.001;
 /** Where a current starts without rest before it, this part of its highest value is no zero error. */
 const ZERO_ERROR_PART = 0.15;
+/** Time, and samples at least, that the zero is read over. Choice of this program, no source. */
+const ZERO_S = 0.01;
+const ZERO_SAMPLES = 20;
+/** A current that flows: this part of the highest, so many deviations of noise, and this much. Choice of this program, no source. */
+const FLOWING = { part: 0.01, deviations: 8, leastA: 0.005 };
+/** The highest current: single spikes do not count. Choice of this program, no source. */
+const HIGHEST = 0.999;
+/** Samples that are enough to tell the noise of a long import. */
+const NOISE_SAMPLES = 200_000;
+/** A running level that the end of a throw can be read from: so many deviations of noise, and this much. Choice of this program, no source. */
+const RUNNING = { deviations: 10, leastA: 0.02 };
+/** What is left of the running level where the contact has opened. Choice of this program, no source. */
+const OPENED_PART = 0.4;
 
 /** -1 reverse, 0 rest, 1 forward. */
 type Way = -1 | 0 | 1;
@@ -41,7 +60,7 @@ export function waveformStretches(trace: Trace, supplyV: number): WaveformSeen {
   const notes: string[] = [];
   const count = trace.timeS.length;
   let throws: Throw[] = [];
-  if (trace.motorVoltageV) throws = voltageThrows(trace, supplyV);
+  if (trace.motorVoltageV) throws = voltageThrows(trace, trace.motorVoltageV, supplyV);
   else {
     const current = trace.channels.motorCurrentA ?? trace.channels.feedCurrentA;
     if (current) throws = currentThrows(trace, current);
@@ -61,69 +80,65 @@ export function waveformStretches(trace: Trace, supplyV: number): WaveformSeen {
   return { stretches, notes };
 }
 
-function voltageThrows(trace: Trace, supplyV: number): Throw[] {
-  const voltage = trace.motorVoltageV!;
-  const wayAt = (i: number, before: Way): Way => {
-    const value = voltage[i]!;
-    if (Number.isNaN(value)) return before;
-    const size = Math.abs(value);
-    const way = value > 0 ? 1 : -1;
-    if (size > CLOSED_PART * supplyV) return way;
-    return size > OPEN_PART * supplyV && way === before ? way : 0;
-  };
-  const raw = runsOf(trace.timeS.length, wayAt, (i) => Number.isNaN(voltage[i]!));
-  return merged(trace, raw).flatMap((found) => {
+function voltageThrows(trace: Trace, voltageV: Float64Array, supplyV: number): Throw[] {
+  const seen = throwsAbove(voltageV, CLOSED_PART * supplyV, OPEN_PART * supplyV);
+  return merged(trace, seen).flatMap((found) => {
     const to = contactEnd(trace, found, supplyV);
     return durationS(trace, found.from, to) < SHORTEST_THROW_S ? [] : [{ ...found, to }];
   });
 }
 
-/** Runs of one way; a way that changes behind lost samples changes where the loss began. */
-function runsOf(
-  count: number,
-  wayAt: (i: number, before: Way) => Way,
-  isLost: (i: number) => boolean,
-): Throw[] {
-  const runs: Throw[] = [];
+/**
+ * Stretches in which a value stands beyond `closed` one way, and until it comes below `open`; a way that changes behind
+ * lost samples changes where the loss began.
+ */
+function throwsAbove(values: Float64Array, closed: number, open: number): Throw[] {
+  const throws: Throw[] = [];
   let before: Way = 0;
-  let lostFrom = -1;
   let from = 0;
-  for (let i = 0; i <= count; i++) {
-    const lost = i < count && isLost(i);
-    if (lost && lostFrom < 0) lostFrom = i;
-    const way: Way = i < count ? wayAt(i, before) : 0;
-    if (way !== before || i === count) {
-      const at = i < count && lostFrom >= 0 ? lostFrom : i;
-      if (before !== 0 && at > from) runs.push({ way: before, from, to: at });
+  let lostFrom: number | undefined;
+  for (let i = 0; i < values.length; i++) {
+    const value = sampleAt(values, i);
+    if (Number.isNaN(value)) {
+      lostFrom ??= i;
+      continue;
+    }
+    const side = value > 0 ? 1 : -1;
+    const way: Way = Math.abs(value) > (side === before ? open : closed) ? side : 0;
+    if (way !== before) {
+      const at = lostFrom ?? i;
+      if (before !== 0) throws.push({ way: before, from, to: at });
       from = at;
       before = way;
     }
-    if (!lost) lostFrom = -1;
+    lostFrom = undefined;
   }
-  return runs;
+  if (before !== 0) throws.push({ way: before, from, to: values.length });
+  return throws;
 }
 
-function durationS(trace: Trace, from: number, to: number): number {
-  return (
-    (to < trace.timeS.length ? trace.timeS[to]! : trace.timeS.at(-1)! + trace.stepS) - trace.timeS[from]!
-  );
+function durationS({ timeS, stepS }: Trace, from: number, to: number): number {
+  const endS = to < timeS.length ? sampleAt(timeS, to) : sampleAt(timeS, timeS.length - 1) + stepS;
+  return endS - sampleAt(timeS, from);
 }
 
-function merged(trace: Trace, runs: readonly Throw[]): Throw[] {
+function merged(trace: Trace, throws: readonly Throw[]): Throw[] {
   const out: Throw[] = [];
-  for (const run of runs) {
+  for (const found of throws) {
     const last = out.at(-1);
-    if (last && last.way === run.way && durationS(trace, last.to, run.from) < SAME_THROW_S) last.to = run.to;
-    else out.push({ ...run });
+    if (last?.way === found.way && durationS(trace, last.to, found.from) < SAME_THROW_S) last.to = found.to;
+    else out.push({ ...found });
     // A kick the other way, between two pieces of one throw.
     const [first, kick, again] = out.slice(-3);
     if (
+      first &&
+      kick &&
       again &&
-      first!.way === again.way &&
-      durationS(trace, kick!.from, kick!.to) < SHORTEST_THROW_S &&
-      durationS(trace, first!.to, again.from) < SAME_THROW_S
+      first.way === again.way &&
+      durationS(trace, kick.from, kick.to) < SHORTEST_THROW_S &&
+      durationS(trace, first.to, again.from) < SAME_THROW_S
     )
-      out.splice(-3, 3, { ...first!, to: again.to });
+      out.splice(-3, 3, { ...first, to: again.to });
   }
   return out;
 }
@@ -134,27 +149,24 @@ function merged(trace: Trace, runs: readonly Throw[]): Throw[] {
  */
 function contactEnd(trace: Trace, { way, from, to }: Throw, supplyV: number): number {
   const half = from + Math.max(3, (to - from) >> 1);
+  const quarter = (to - from) >> 2;
   const { leadAVoltageV, leadBVoltageV, motorCurrentA, feedCurrentA } = trace.channels;
   const current = motorCurrentA ?? feedCurrentA;
-  const currentNoise = (motorCurrentA ? trace.noise.motorCurrentA : trace.noise.feedCurrentA) ?? 0;
+  const noiseA = (motorCurrentA ? trace.noise.motorCurrentA : trace.noise.feedCurrentA) ?? 0;
   if (current) {
-    const middle = from + ((to - from) >> 2);
-    const usual = median(current, middle, Math.max(middle + 3, half + ((to - from) >> 2)));
-    const sense = motorCurrentA ? way * Math.sign(way * usual || 1) : 1;
-    const level = Math.abs(usual);
-    if (level > Math.max(0.02, 10 * currentNoise)) {
-      return lastFrom(from, to, (i) => sense * current[i]! > 0.4 * level);
-    }
+    const usualA = median(current, from + quarter, Math.max(from + quarter + 3, half + quarter));
+    const sense = motorCurrentA ? way * Math.sign(way * usualA || 1) : 1;
+    const levelA = Math.abs(usualA);
+    if (levelA > Math.max(RUNNING.leastA, RUNNING.deviations * noiseA))
+      return lastFrom(from, to, (i) => sense * sampleAt(current, i) > OPENED_PART * levelA);
   }
   if (!leadAVoltageV || !leadBVoltageV) return to;
-  const usualA = median(leadAVoltageV, from, half);
-  const usualB = median(leadBVoltageV, from, half);
-  const reachV = LEFT_PART * supplyV;
-  return lastFrom(
-    from,
-    to,
-    (i) => Math.abs(leadAVoltageV[i]! - usualA) < reachV && Math.abs(leadBVoltageV[i]! - usualB) < reachV,
-  );
+  const keepsLevel = (lead: Float64Array): ((i: number) => boolean) => {
+    const usualV = median(lead, from, half);
+    return (i) => Math.abs(sampleAt(lead, i) - usualV) < LEFT_PART * supplyV;
+  };
+  const [keepsA, keepsB] = [keepsLevel(leadAVoltageV), keepsLevel(leadBVoltageV)];
+  return lastFrom(from, to, (i) => keepsA(i) && keepsB(i));
 }
 
 /** One past the last of [from, to) that holds; `to` when none does. */
@@ -163,42 +175,44 @@ function lastFrom(from: number, to: number, holds: (i: number) => boolean): numb
   return to;
 }
 
+/** A current as it was read, and what tells where it flows. */
+interface SeenCurrent {
+  raw: Float64Array;
+  zeroA: number;
+  closedA: number;
+  /** Samples that were smoothed over. */
+  width: number;
+}
+
 function currentThrows(trace: Trace, raw: Float64Array): Throw[] {
-  const width = Math.max(1, Math.round(SMOOTH_S / Math.max(trace.stepS, 1e-9)));
+  const width = Math.max(1, Math.round(samplesIn(trace, SMOOTH_S)));
   const zeroA = zeroOf(trace, raw);
   const smooth = runningMean(withoutStrays(raw), width, zeroA);
-  const highest = quantile(smooth.map(Math.abs), 0.999);
-  if (!(highest > 0)) return [];
-  const noiseA = noiseOf(raw, 0, Math.min(raw.length, 200_000)) / Math.sqrt(width);
-  const closedA = Math.max(0.01 * highest, 8 * noiseA, 0.005);
-  if (highest < 2 * closedA) return [];
-  const wayAt = (i: number, before: Way): Way => {
-    const value = smooth[i]!;
-    if (Number.isNaN(value)) return before;
-    const way = value > 0 ? 1 : -1;
-    if (Math.abs(value) > closedA) return way;
-    return Math.abs(value) > closedA / 2 && way === before ? way : 0;
-  };
-  const runs = merged(
-    trace,
-    runsOf(raw.length, wayAt, (i) => Number.isNaN(smooth[i]!)),
-  ).filter(({ from, to }) => durationS(trace, from, to) >= SHORTEST_THROW_S);
+  const highestA = quantile(smooth.map(Math.abs), HIGHEST);
+  if (!(highestA > 0)) return [];
+  const noiseA = noiseOf(raw, 0, Math.min(raw.length, NOISE_SAMPLES)) / Math.sqrt(width);
+  const closedA = Math.max(FLOWING.part * highestA, FLOWING.deviations * noiseA, FLOWING.leastA);
+  if (highestA < 2 * closedA) return [];
+  const throws = merged(trace, throwsAbove(smooth, closedA, closedA / 2)).filter(
+    ({ from, to }) => durationS(trace, from, to) >= SHORTEST_THROW_S,
+  );
   const kept: Throw[] = [];
-  for (const run of runs) {
+  for (const found of throws) {
     const before = kept.at(-1);
-    const follows = before && before.way !== run.way && durationS(trace, before.to, run.from) < SAME_THROW_S;
-    if (follows && isBrake(trace, smooth, run)) continue;
-    kept.push(sharpened(trace, raw, run, zeroA, closedA, width));
+    const follows =
+      before && before.way !== found.way && durationS(trace, before.to, found.from) < SAME_THROW_S;
+    if (follows && isBrake(trace, smooth, found)) continue;
+    kept.push(sharpened({ raw, zeroA, closedA, width }, found));
   }
   return kept;
 }
 
 /** Zero of a clamp meter: what it read before the first throw, when that is small against what came after. */
 function zeroOf(trace: Trace, raw: Float64Array): number {
-  const lead = Math.max(20, indexAt(trace, trace.timeS[0]! + 0.01, 0, raw.length));
-  const first = median(raw, 0, Math.min(lead, raw.length));
-  const highest = quantile(raw.map(Math.abs), 0.999);
-  return Math.abs(first) < ZERO_ERROR_PART * highest ? first : 0;
+  const lead = Math.max(ZERO_SAMPLES, indexAt(trace, sampleAt(trace.timeS, 0) + ZERO_S, 0, raw.length));
+  const first = median(raw, 0, lead);
+  const highestA = quantile(raw.map(Math.abs), HIGHEST);
+  return Math.abs(first) < ZERO_ERROR_PART * highestA ? first : 0;
 }
 
 /** Running median of five: a stray sample or two is no current, a contact's first closing lasts longer. */
@@ -206,19 +220,20 @@ function withoutStrays(values: Float64Array): Float64Array {
   const out = values.slice();
   const five = new Float64Array(5);
   for (let i = 2; i + 2 < values.length; i++) {
-    if (Number.isNaN(values[i]!)) continue;
+    const here = sampleAt(values, i);
+    if (Number.isNaN(here)) continue;
     for (let k = 0; k < 5; k++) {
-      const value = values[i - 2 + k]!;
-      five[k] = Number.isNaN(value) ? values[i]! : value;
+      const value = sampleAt(values, i - 2 + k);
+      five[k] = Number.isNaN(value) ? here : value;
     }
-    out[i] = five.sort()[2]!;
+    out[i] = sampleAt(five.sort(), 2);
   }
   return out;
 }
 
+/** Mean of the samples within half of `width` that are there, less `zero`; a lost sample stays lost. */
 function runningMean(values: Float64Array, width: number, zero: number): Float64Array {
   if (width < 3) return values.map((value) => value - zero);
-  const out = new Float64Array(values.length);
   const half = width >> 1;
   let sum = 0;
   let present = 0;
@@ -229,51 +244,42 @@ function runningMean(values: Float64Array, width: number, zero: number): Float64
     present += weight;
   };
   for (let i = 0; i < half; i++) take(i, 1);
-  for (let i = 0; i < values.length; i++) {
+  return values.map((value, i) => {
     take(i + half, 1);
     take(i - half - 1, -1);
-    out[i] = Number.isNaN(values[i]!) || present === 0 ? Number.NaN : sum / present - zero;
-  }
-  return out;
+    return Number.isNaN(value) || present === 0 ? Number.NaN : sum / present - zero;
+  });
 }
 
 /** A current against the throw before it that starts high and dies away without a running level. */
 function isBrake(trace: Trace, smooth: Float64Array, { from, to }: Throw): boolean {
   if (durationS(trace, from, to) > BRAKE_LONGEST_S) return false;
-  const part = (share: number): number => from + Math.floor(share * (to - from));
-  const middle = Math.abs(median(smooth, part(0.45), part(0.6) + 1));
-  const end = Math.abs(median(smooth, part(0.85), to));
-  return end < 0.6 * middle;
+  const at = (part: number): number => from + Math.floor(part * (to - from));
+  const middleA = Math.abs(median(smooth, at(MIDDLE_FROM), at(MIDDLE_TO) + 1));
+  return Math.abs(median(smooth, at(END_FROM), to)) < BRAKE_KEEPS * middleA;
 }
 
 /** Moves the ends, which smoothing blurred, to the samples where the current itself comes and goes. */
-function sharpened(
-  trace: Trace,
-  raw: Float64Array,
-  { way, from, to }: Throw,
-  zeroA: number,
-  closedA: number,
-  width: number,
-): Throw {
+function sharpened({ raw, zeroA, closedA, width }: SeenCurrent, { way, from, to }: Throw): Throw {
   const reach = width + 2;
-  const flows = (i: number): boolean => way * (raw[i]! - zeroA) > closedA;
+  const flowsAbove = (i: number, leastA: number): boolean => way * (sampleAt(raw, i) - zeroA) > leastA;
   let start = from;
-  if (from > 0 && !Number.isNaN(raw[from]!)) {
-    for (let i = Math.max(0, from - reach); i < Math.min(from + reach, to); i++) {
-      if (flows(i) && flows(i + 1)) {
+  if (from > 0 && !Number.isNaN(sampleAt(raw, from))) {
+    for (let i = Math.max(0, from - reach); i < Math.min(from + reach, to, raw.length - 1); i++) {
+      if (flowsAbove(i, closedA) && flowsAbove(i + 1, closedA)) {
         start = i;
         break;
       }
     }
   }
   const tail = Math.max(start + 1, to - Math.max(reach, (to - start) >> 2));
-  const running = Math.abs(median(raw, tail, to) - zeroA);
+  const runningA = Math.abs(median(raw, tail, to) - zeroA);
   let end = to;
   for (let i = Math.min(raw.length, to + reach) - 1; i > start; i--) {
-    if (way * (raw[i]! - zeroA) > Math.max(closedA, 0.4 * running)) {
+    if (flowsAbove(i, Math.max(closedA, OPENED_PART * runningA))) {
       end = Math.max(start + 1, i + 1);
       break;
     }
   }
-  return { way, from: start, to: Math.min(end, trace.timeS.length) };
+  return { way, from: start, to: end };
 }

@@ -1,7 +1,8 @@
 // Holds a YAML file against a schema and turns the first fault into one plain sentence with its line.
 
 import { z } from 'zod';
-import { nearestName } from './nearest.js';
+import { itemAt } from '../arrays/index.js';
+import { nearestName } from '../input/index.js';
 import type { KeyPath, YamlFile } from './yaml-file.js';
 
 type Issue = z.core.$ZodIssue;
@@ -15,7 +16,7 @@ export function checkShape<S extends z.ZodType>(schema: S, file: YamlFile): z.ou
   const tree = jsonSchemaOf(schema);
   const issues = result.error.issues.map((issue) => innermost(issue, value));
   // A misspelt key also leaves the right one missing: the misspelling is the cause.
-  const issue = issues.find(({ code }) => code === 'unrecognized_keys') ?? issues[0]!;
+  const issue = issues.find(({ code }) => code === 'unrecognized_keys') ?? itemAt(issues, 0);
   const { path, what, mend } = describe(issue, value, tree);
   throw file.fault(path, what, mend);
 }
@@ -35,7 +36,7 @@ function innermost(issue: Issue, top: unknown): Issue {
     .filter((branch) => !branch.some((inner) => inner.code === 'invalid_type' && inner.path.length === 0));
   const nearestBranch = branches.sort((a, b) => a.length - b.length)[0];
   if (!nearestBranch || value === undefined) return issue;
-  const inner = nearestBranch.find(({ code }) => code === 'unrecognized_keys') ?? nearestBranch[0]!;
+  const inner = nearestBranch.find(({ code }) => code === 'unrecognized_keys') ?? itemAt(nearestBranch, 0);
   return innermost({ ...inner, path: [...issue.path, ...inner.path] } as Issue, top);
 }
 

@@ -214,14 +214,17 @@ export const circuitStyleSchema = z
     stations: z.record(id, z.strictObject({ title: z.string(), positions: threePositions })).default({}),
     /** What a person is asked to do between two steps of a plan, outputs off, and what that changes in the circuit. */
     asks: z.record(id, z.strictObject({ sentence: z.string(), does: controls })).default({}),
-    sense: z.strictObject({
-      feedCurrentA: sensed,
-      motorCurrentA: sensed,
-      coilCurrentA: sensed,
-      leadAVoltageV: sensed,
-      leadBVoltageV: sensed,
-      supplyVoltageV: sensed,
-    }),
+    /** Where each channel is read; what is left out is read where the rig itself does, at its shunts and motor plug. */
+    sense: z
+      .strictObject({
+        feedCurrentA: sensed.default({ current: 'rig.feed-shunt' }),
+        motorCurrentA: sensed.default({ current: 'rig.motor-shunt' }),
+        coilCurrentA: sensed.default({ current: 'rig.coil-shunt' }),
+        leadAVoltageV: sensed.default({ voltage: 'rig.motor-a' }),
+        leadBVoltageV: sensed.default({ voltage: 'rig.motor-b' }),
+        supplyVoltageV: sensed.default({ voltage: 'rig.supply' }),
+      })
+      .prefault({}),
   })
   .superRefine((style, context) => {
     const refuse = (path: (string | number)[], message: string) =>
@@ -321,17 +324,26 @@ export const circuitStyleSchema = z
   });
 export type CircuitStyle = z.infer<typeof circuitStyleSchema>;
 
-/** Nodes that an element of a style is joined to, in the order of its terminals. */
-export function nodesOf(element: StyleElement): string[] {
+/** Terminals of an element of a style with the nodes that they are joined to; a switch's are called as their nodes. */
+export function terminalsOf(element: StyleElement): [terminal: string, node: string][] {
+  const of = (ends: Readonly<Record<string, string | undefined>>): [string, string][] =>
+    Object.entries(ends).flatMap(([terminal, to]): [string, string][] =>
+      to === undefined ? [] : [[terminal, to]],
+    );
   switch (element.kind) {
     case 'relay':
-      return Object.values(element.terminals).filter((name) => name !== undefined);
+      return of(element.terminals);
     case 'switch':
-      return element.poles.flatMap(({ common, throws }) => [common, ...new Set(Object.values(throws))]);
+      return element.poles.flatMap(({ common, throws }) =>
+        [common, ...new Set(Object.values(throws))].map((to): [string, string] => [to, to]),
+      );
     case 'diode':
     case 'clamp':
-      return [element.anode, element.cathode];
+      return of({ anode: element.anode, cathode: element.cathode });
     default:
-      return [element.a, element.b];
+      return of({ a: element.a, b: element.b });
   }
 }
+
+/** Nodes that an element of a style is joined to, in the order of its terminals. */
+export const nodesOf = (element: StyleElement): string[] => terminalsOf(element).map(([, to]) => to);

@@ -1,7 +1,6 @@
 // Plans that hold the rotor: a person blocks the output before the full feed comes, and every throw with it is short.
 
-import type { ResolvedUnit } from './load.js';
-import type { Plan } from './schema.js';
+import type { MotorProfile, Plan, RigProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
 
 /** What a person is asked before such a plan's first held throw. */
@@ -17,11 +16,8 @@ const BEYOND_LIMIT_S = 1;
 const BOARD_MARGIN_S = 0.3;
 
 /** The plan's steps as they are driven: a hold for the protector goes on as long as it, the motor and the rig ask for. */
-export function drivenSteps({
-  plan,
-  motor,
-  rig,
-}: Pick<ResolvedUnit, 'plan' | 'motor' | 'rig'>): Plan['steps'] {
+export function drivenSteps(unit: { plan: Plan; motor: MotorProfile; rig: RigProfile }): Plan['steps'] {
+  const { plan, motor, rig } = unit;
   const { protector } = motor;
   if (protector === undefined) return plan.steps;
   const borneS = Math.min(motor.longestHoldS, rig.longestHoldS) - BOARD_MARGIN_S;

@@ -1,11 +1,9 @@
 // Where profiles lie: the user's own folder first (THROWBENCH_PROFILES), then those that come with the program.
 
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { basename, dirname, extname, join, resolve } from 'node:path';
-import { fileURLToPath } from 'node:url';
-import { InputError } from './input-error.js';
-import { nearestName } from './nearest.js';
-import { displayPath } from './yaml-file.js';
+import { basename, extname, join, resolve } from 'node:path';
+import { displayPath, InputError, nearestName } from '../input/index.js';
+import { programDir } from '../program/index.js';
 
 /** Kinds of profile and the folders that hold them. */
 export const FOLDERS = {
@@ -24,16 +22,8 @@ export type ProfileKind = keyof typeof FOLDERS;
 /** Searched before the program's own profiles. */
 export const PROFILES_VARIABLE = 'THROWBENCH_PROFILES';
 
-/** The program's own profiles/, from the sources as from dist/. */
-export function ownProfilesDir(): string {
-  let folder = dirname(fileURLToPath(import.meta.url));
-  while (!(existsSync(join(folder, 'package.json')) && existsSync(join(folder, 'profiles')))) {
-    const above = dirname(folder);
-    if (above === folder) throw new Error(`no profiles/ beside package.json above ${import.meta.url}`);
-    folder = above;
-  }
-  return join(folder, 'profiles');
-}
+/** The program's own profiles/. */
+const ownProfilesDir = (): string => join(programDir(), 'profiles');
 
 /** Folders in the order of search: the one handed in, else the user's; then the program's own. */
 export function profileDirs(profilesDir?: string): string[] {

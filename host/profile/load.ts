@@ -143,11 +143,6 @@ export function loadRig(ref: string, profilesDir?: string): RigProfile {
   return value;
 }
 
-/** @param ref id of a file under plans/, or path of a YAML file. @throws InputError */
-export function loadPlan(ref: string, profilesDir?: string): Plan {
-  return openRef('plan', ref, profileDirs(profilesDir)).value;
-}
-
 /** @param ref id of a file under circuits/, or path of a YAML file. @throws InputError */
 export function loadCircuit(ref: string, profilesDir?: string): CircuitStyle {
   return openRef('circuit', ref, profileDirs(profilesDir)).value;
@@ -160,7 +155,8 @@ export function listProfiles(
 ): { id: string; title: string; fault?: string }[] {
   const dirs = profileDirs(profilesDir);
   return profileIds(kind, dirs).flatMap((id) => {
-    const path = findProfile(kind, id, dirs)!;
+    const path = findProfile(kind, id, dirs);
+    if (path === undefined) return [];
     try {
       const file = YamlFile.read(path);
       // demo/ holds units and trays side by side.

@@ -1,8 +1,8 @@
 // A resolved unit out of an old record, made whole: what has got a default since then gets it.
 
 import type { z } from 'zod';
+import { InputError } from '../input/index.js';
 import { circuitStyleSchema } from './circuit-style.js';
-import { InputError } from './input-error.js';
 import type { ResolvedUnit } from './load.js';
 import { loadSchema, motorSchema, planSchema, relaySchema, rigSchema, unitProfileSchema } from './schema.js';
 

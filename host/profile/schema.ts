@@ -2,6 +2,7 @@
 // Units stand in the key names; numbers are SI. Unknown keys are refused so that a misspelling is found.
 
 import { z } from 'zod';
+import { perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
 
 const id = z
@@ -117,14 +118,7 @@ export const rigSchema = z.strictObject({
   id,
   title: z.string(),
   kind: z.literal('rig'),
-  scales: z.strictObject({
-    feedCurrentA: channelScale,
-    motorCurrentA: channelScale,
-    coilCurrentA: channelScale,
-    leadAVoltageV: channelScale,
-    leadBVoltageV: channelScale,
-    supplyVoltageV: channelScale,
-  }),
+  scales: z.strictObject(perChannel(() => channelScale)),
   adcBits: z.int(),
   /** Standard uncertainty of the clock that samples are timed by, per cent. */
   clockUncertaintyPercent: nonNegative.optional(),
@@ -168,7 +162,6 @@ export type Plan = z.infer<typeof planSchema>;
 
 /** What is being judged; whatever else is on the bench is the rig's, or known to be good. */
 export const SUBJECTS = ['harness-with-motor', 'motor', 'harness', 'relay'] as const;
-export type Subject = (typeof SUBJECTS)[number];
 
 /** What a complete unit on the bench should be: the `--profile` of every command. */
 export const unitProfileSchema = z.strictObject({

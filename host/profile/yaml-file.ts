@@ -2,18 +2,21 @@
 // YAML 1.2 core schema: `no` and `on` are words, not booleans.
 
 import { readFileSync, statSync } from 'node:fs';
-import { relative } from 'node:path';
 import { type Document, isMap, isNode, isScalar, isSeq, LineCounter, parseAllDocuments } from 'yaml';
-import { InputError } from './input-error.js';
+import { displayPath, InputError, readFault } from '../input/index.js';
 
 /** A profile is a page of text; more than this is some other file. */
 const LARGEST_BYTES = 1_000_000;
 
 export type KeyPath = readonly (string | number)[];
 
+/** By path, the newest text of each: profiles of a tray refer to the same few files again and again. */
+const known = new Map<string, { text: string; name: string; file: YamlFile }>();
+
 export class YamlFile {
   readonly #document: Document;
   readonly #lines: LineCounter;
+  #value: { is: unknown } | undefined;
 
   private constructor(
     /** As the user would name it. */
@@ -28,7 +31,12 @@ export class YamlFile {
   /** @throws InputError when the file cannot be read or is not one YAML mapping. */
   static read(path: string): YamlFile {
     const name = displayPath(path);
-    return YamlFile.parse(readText(path, name), name);
+    const text = readText(path, name);
+    const before = known.get(path);
+    if (before?.text === text && before.name === name) return before.file;
+    const file = YamlFile.parse(text, name);
+    known.set(path, { text, name, file });
+    return file;
   }
 
   /** @throws InputError with the line of the first fault. */
@@ -64,10 +72,11 @@ export class YamlFile {
     return file;
   }
 
-  /** The plain value; aliases are expanded within the library's limit. */
+  /** The plain value, the same each time; aliases are expanded within the library's limit. */
   value(): unknown {
     try {
-      return this.#document.toJS();
+      this.#value ??= { is: this.#document.toJS() };
+      return this.#value.is;
     } catch (error) {
       throw this.fault(
         [],
@@ -109,12 +118,6 @@ export function keyText(path: KeyPath): string | undefined {
     .join('');
 }
 
-/** Relative to where the user stands when that is shorter to read. */
-export function displayPath(path: string): string {
-  const near = relative(process.cwd(), path);
-  return near === '' || near.startsWith('..') ? path : near;
-}
-
 function readText(path: string, name: string): string {
   try {
     const stat = statSync(path);
@@ -131,21 +134,6 @@ function readText(path: string, name: string): string {
     if (error instanceof InputError) throw error;
     throw new InputError({ file: name, ...readFault(error) }, { cause: error });
   }
-}
-
-/** What to say of a file that the system would not give. */
-export function readFault(error: unknown): { what: string; mend: string } {
-  const code = (error as NodeJS.ErrnoException).code;
-  if (code === 'ENOENT' || code === 'ENOTDIR') return { what: 'no such file', mend: 'check the path' };
-  if (code === 'EACCES' || code === 'EPERM')
-    return { what: 'may not be read', mend: 'give yourself read permission' };
-  if (code === 'EISDIR') return { what: 'is a directory', mend: 'name a file' };
-  if (code === 'ERR_ENCODING_INVALID_ENCODED_DATA')
-    return { what: 'is not UTF-8 text', mend: 'save it as UTF-8' };
-  return {
-    what: `cannot be read (${code ?? (error as Error).message})`,
-    mend: 'check the disk and the path',
-  };
 }
 
 function syntaxFault(code: string, message: string): { what: string; mend?: string } {

@@ -5,15 +5,9 @@
 //   "TBC1" | header length u32 LE | deflate( header JSON | time f64 LE | position u8 | feed u8, or not | channels f64 LE … )
 
 import { deflateSync, inflateSync } from 'node:zlib';
-import {
-  type Capture,
-  CHANNELS,
-  type Channel,
-  FEEDS,
-  type Feed,
-  POSITIONS,
-  type Position,
-} from '../capture/index.js';
+import { byteAt, itemAt } from '../arrays/index.js';
+import { type Capture, type Channel, FEEDS, POSITIONS, sampledChannels } from '../capture/index.js';
+import { known } from '../fields/index.js';
 
 const MAGIC = 'TBC1';
 const HEAD_BYTES = 8;
@@ -31,17 +25,13 @@ interface Header {
 }
 
 export function packCapture(capture: Capture): Buffer {
-  const channels = CHANNELS.filter((name) => capture.channels[name] !== undefined);
+  const sampled = sampledChannels(capture.channels);
   const { gaps, sampleRateHz, notes, positionKnown, extraColumns } = capture;
   const header: Header = {
     samples: capture.timeS.length,
-    channels,
-    gaps,
-    sampleRateHz,
-    notes,
-    ...(positionKnown === undefined ? {} : { positionKnown }),
-    ...(capture.feed === undefined ? {} : { feedKnown: true }),
-    ...(extraColumns === undefined ? {} : { extraColumns }),
+    channels: sampled.map(([channel]) => channel),
+    ...{ gaps, sampleRateHz, notes },
+    ...known({ positionKnown, feedKnown: capture.feed && (true as const), extraColumns }),
   };
   const text = Buffer.from(JSON.stringify(header), 'utf8');
   const head = Buffer.alloc(HEAD_BYTES);
@@ -52,7 +42,7 @@ export function packCapture(capture: Capture): Buffer {
     shuffled(capture.timeS),
     positions,
     ...(capture.feed ? [Uint8Array.from(capture.feed, (word) => FEEDS.indexOf(word))] : []),
-    ...channels.map((name) => shuffled(capture.channels[name]!)),
+    ...sampled.map(([, values]) => shuffled(values)),
   ];
   return Buffer.concat([head, deflateSync(Buffer.concat([text, ...columns]), { level: 4 })]);
 }
@@ -75,22 +65,13 @@ export function unpackCapture(blob: Uint8Array): Capture {
     return body.subarray(at - length, at);
   };
   const timeS = unshuffled(take(8 * samples));
-  const position = Array.from(take(samples), (index): Position => POSITIONS[index]!);
-  const feed = header.feedKnown && Array.from(take(samples), (index): Feed => FEEDS[index]!);
+  const position = Array.from(take(samples), (index) => itemAt(POSITIONS, index));
+  const feed = header.feedKnown && Array.from(take(samples), (index) => itemAt(FEEDS, index));
   const channels: Capture['channels'] = {};
   for (const name of header.channels) channels[name] = unshuffled(take(8 * samples));
   const { gaps, sampleRateHz, notes, positionKnown, extraColumns } = header;
-  return {
-    timeS,
-    position,
-    channels,
-    gaps,
-    sampleRateHz,
-    notes,
-    ...(positionKnown === undefined ? {} : { positionKnown }),
-    ...(feed === undefined ? {} : { feed }),
-    ...(extraColumns === undefined ? {} : { extraColumns }),
-  };
+  const optional = known({ positionKnown, feed, extraColumns });
+  return { timeS, position, channels, gaps, sampleRateHz, notes, ...optional };
 }
 
 /** Byte k of every value together, k = 0 to 7. */
@@ -98,7 +79,7 @@ function shuffled(values: Float64Array): Uint8Array {
   const bytes = new Uint8Array(values.buffer, values.byteOffset, values.byteLength);
   const out = new Uint8Array(bytes.length);
   const count = values.length;
-  for (let k = 0; k < 8; k++) for (let i = 0; i < count; i++) out[k * count + i] = bytes[8 * i + k]!;
+  for (let k = 0; k < 8; k++) for (let i = 0; i < count; i++) out[k * count + i] = byteAt(bytes, 8 * i + k);
   return out;
 }
 
@@ -106,6 +87,6 @@ function unshuffled(bytes: Uint8Array): Float64Array<ArrayBuffer> {
   const values = new Float64Array(bytes.length / 8);
   const out = new Uint8Array(values.buffer);
   const count = values.length;
-  for (let k = 0; k < 8; k++) for (let i = 0; i < count; i++) out[8 * i + k] = bytes[k * count + i]!;
+  for (let k = 0; k < 8; k++) for (let i = 0; i < count; i++) out[8 * i + k] = byteAt(bytes, k * count + i);
   return values;
 }

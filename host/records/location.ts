@@ -2,8 +2,8 @@
 
 import { existsSync } from 'node:fs';
 import { homedir } from 'node:os';
-import { dirname, join, resolve } from 'node:path';
-import { ownProfilesDir } from '../profile/index.js';
+import { join, resolve } from 'node:path';
+import { programDir } from '../program/index.js';
 
 export const LOGS_VARIABLE = 'THROWBENCH_LOGS';
 export const STORE_FILE = 'throwbench.sqlite';
@@ -12,7 +12,7 @@ export const STORE_FILE = 'throwbench.sqlite';
 export function logsDir(dir?: string): string {
   const named = dir ?? process.env[LOGS_VARIABLE];
   if (named) return resolve(named);
-  const checkout = join(dirname(ownProfilesDir()), 'logs');
+  const checkout = join(programDir(), 'logs');
   // An installed package has no logs/ of its own, and often lies where the user may not write.
   return existsSync(checkout) ? checkout : join(homedir(), '.throwbench');
 }

@@ -1,6 +1,6 @@
 // Trouble with the store of records: one class, permanent codes. What a user typed wrong is an InputError instead.
 
-import { oneLine } from '../profile/index.js';
+import { oneLine } from '../input/index.js';
 
 export type RecordErrorCode =
   | 'store-unreachable'

@@ -1,9 +1,10 @@
 // What is given to the store of a run, and what comes back from it.
 
-import type { RigIdentity } from '../bench/index.js';
 import type { Capture } from '../capture/index.js';
-import type { Judgement, Verdict } from '../judge/index.js';
+import type { Verdict } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
+import type { RigIdentity } from '../rig/index.js';
+import type { JudgementRecord } from './judgement-record.js';
 
 export interface BeginRun {
   tag: string;
@@ -23,7 +24,7 @@ export interface CloseRun {
 
 export interface FinishRun extends CloseRun {
   capture: Capture;
-  judgement: Judgement;
+  judgement: JudgementRecord;
   /** What it was judged as, where that is not what the run began with. */
   unit?: ResolvedUnit;
   /** Why the board stopped before the plan's end, and at which board time. */
@@ -62,7 +63,7 @@ export interface RunRecord extends RunSummary {
   unit: ResolvedUnit;
   rig: RigIdentity;
   toolVersion: string;
-  judgement?: Judgement;
+  judgement?: JudgementRecord;
   stop?: { reason: string; atS: number };
   counters: Record<string, number>;
   /** Samples of the stored capture; 0 when there is none. */

@@ -1,5 +1,6 @@
 // Rows of the runs table as what callers see; absent values are left out, never null.
 
+import { known } from '../fields/index.js';
 import { readExactJson } from './exact-json.js';
 import type { RunRecord, RunStatus, RunSummary } from './record.js';
 
@@ -28,17 +29,17 @@ export interface RunRow {
 }
 
 export function summaryOf(row: RunRow): RunSummary {
-  return {
+  return known({
     runId: row.id,
     tag: row.tag,
     profileId: row.profile_id,
     profileTitle: row.profile_title ?? row.profile_id,
     startedAt: row.started_at,
-    ...(row.ended_at === null ? {} : { endedAt: row.ended_at }),
+    endedAt: row.ended_at ?? undefined,
     status: row.status,
-    ...(row.verdict === null || row.verdict === undefined ? {} : { verdict: row.verdict }),
-    ...(row.sentence === null ? {} : { sentence: row.sentence }),
-  };
+    verdict: row.verdict ?? undefined,
+    sentence: row.sentence ?? undefined,
+  });
 }
 
 export function recordOf(row: RunRow): RunRecord {

@@ -1,6 +1,7 @@
 // What a run has sampled so far, kept piece by piece so that a crash loses no more than the last piece.
 
-import { type Capture, CaptureBuilder, CHANNELS, type Feed, type Position } from '../capture/index.js';
+import { sampleAt } from '../arrays/index.js';
+import { type Capture, CaptureBuilder, type Feed, type Position, sampledChannels } from '../capture/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 
@@ -18,11 +19,9 @@ export function packChunk(blocks: readonly SampleBlock[]): Buffer {
       position.push(block.position[i] ?? 'rest');
       feed.push(block.feed?.[i] ?? 'full');
     }
-    for (const name of CHANNELS) {
-      const values = block.channels[name];
-      if (!values) continue;
-      channels[name] ??= new Float64Array(samples).fill(Number.NaN);
-      channels[name].set(values, at);
+    for (const [channel, values] of sampledChannels(block.channels)) {
+      channels[channel] ??= new Float64Array(samples).fill(Number.NaN);
+      channels[channel].set(values, at);
     }
     at += block.timeS.length;
   }
@@ -44,7 +43,7 @@ export function joinChunks(blobs: readonly Uint8Array[], note: string): Capture 
   const first = blocks[0];
   if (!first) return undefined;
   const steps = blocks
-    .flatMap(({ timeS }) => Array.from(timeS.subarray(1), (t, i) => t - timeS[i]!))
+    .flatMap(({ timeS }) => Array.from(timeS.subarray(1), (t, i) => t - sampleAt(timeS, i)))
     .sort((a, b) => a - b);
   const stepS = steps[steps.length >> 1];
   const rateHz = stepS !== undefined && stepS > 0 ? 1 / stepS : 1;

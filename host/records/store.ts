@@ -7,19 +7,10 @@ import { join } from 'node:path';
 import { deflateSync, inflateSync } from 'node:zlib';
 import Sqlite, { type Database } from 'better-sqlite3';
 import type { Capture } from '../capture/index.js';
-import { displayPath, type RigProfile } from '../profile/index.js';
+import { displayPath } from '../input/index.js';
+import { programVersion } from '../program/index.js';
 import type { SampleBlock } from '../rig/index.js';
-import {
-  addCalibration,
-  addShiftCheck,
-  type Calibration,
-  type CalibrationPoint,
-  calibrationFor,
-  doubtOf,
-  listCalibrations,
-  listShiftChecks,
-  type ShiftCheck,
-} from './calibrations.js';
+import { CalibrationStore, type ShiftCheck } from './calibration-store.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { appendToChain, type Verification, verifyChain } from './chain.js';
 import { exactJson } from './exact-json.js';
@@ -30,41 +21,10 @@ import { asRecordError, RecordError } from './record-error.js';
 import { closeOrphans } from './recover.js';
 import { type RunRow, recordOf, SUMMARY_COLUMNS, summaryOf } from './rows.js';
 import { joinChunks, packChunk } from './sample-chunks.js';
-import { toolVersion } from './tool-version.js';
+import { doubtOf } from './shift-doubt.js';
 
 /** How long a write waits for another program's, ms. */
 const BUSY_TIMEOUT_MS = 5000;
-
-export interface Store {
-  /** Path of the database file. */
-  readonly file: string;
-  /** Returns the id of the run: its date and a number, such as 2024-06-11-0003. */
-  beginRun(begin: BeginRun): string;
-  /** Adds what has been sampled since the last call. */
-  appendSamples(runId: string, blocks: readonly SampleBlock[]): void;
-  /** Durable when it returns. */
-  finishRun(runId: string, finish: FinishRun): void;
-  abortRun(runId: string, abort: AbortRun): void;
-  /** Newest first. */
-  listRuns(query?: { tag?: string; limit?: number }): RunSummary[];
-  /** `last` is the newest run. @throws RecordError run-unknown */
-  showRun(runId: string): RunRecord;
-  /** Undefined when the run has no samples. */
-  readCapture(runId: string): Capture | undefined;
-  readRawLines(runId: string): string[];
-  /** A point is added, never changed: the newest holds from its day on. */
-  addCalibration(point: CalibrationPoint): void;
-  /** Oldest first. */
-  listCalibrations(rigId?: string): CalibrationPoint[];
-  /** What corrects readings of this rig, taken through `scales`, at a day (ISO 8601). */
-  calibrationFor(rigId: string, at: string, scales: RigProfile['scales']): Calibration;
-  addShiftCheck(check: ShiftCheck): void;
-  /** Oldest first. */
-  listShiftChecks(rigId?: string): ShiftCheck[];
-  /** Recomputes the hash chain over all closed runs. */
-  verify(): Verification;
-  close(): void;
-}
 
 /**
  * Opens the store in `dir`, made when it is not there; default: THROWBENCH_LOGS, else logs/. Runs that a program left
@@ -119,40 +79,29 @@ function setWal(database: Database): void {
   }
 }
 
-/** Every method with the errors of SQLite sorted. */
-function guarded(store: SqliteStore, guard: <T>(action: () => T) => T): Store {
-  return {
-    file: store.file,
-    beginRun: (begin) => guard(() => store.beginRun(begin)),
-    appendSamples: (runId, blocks) => guard(() => store.appendSamples(runId, blocks)),
-    finishRun: (runId, finish) => guard(() => store.finishRun(runId, finish)),
-    abortRun: (runId, abort) => guard(() => store.abortRun(runId, abort)),
-    listRuns: (query) => guard(() => store.listRuns(query)),
-    showRun: (runId) => guard(() => store.showRun(runId)),
-    readCapture: (runId) => guard(() => store.readCapture(runId)),
-    readRawLines: (runId) => guard(() => store.readRawLines(runId)),
-    addCalibration: (point) => guard(() => store.addCalibration(point)),
-    listCalibrations: (rigId) => guard(() => store.listCalibrations(rigId)),
-    calibrationFor: (...asked) => guard(() => store.calibrationFor(...asked)),
-    addShiftCheck: (check) => guard(() => store.addShiftCheck(check)),
-    listShiftChecks: (rigId) => guard(() => store.listShiftChecks(rigId)),
-    verify: () => guard(() => store.verify()),
-    close: () => guard(() => store.close()),
-  };
-}
+/** The same store, with the errors of SQLite sorted whatever is called. */
+const guarded = (store: SqliteStore, guard: <T>(action: () => T) => T): Store =>
+  new Proxy(store, {
+    get(target, key) {
+      const value: unknown = Reflect.get(target, key, target);
+      return typeof value === 'function'
+        ? (...args: unknown[]) => guard(() => value.apply(target, args))
+        : value;
+    },
+  });
 
-class SqliteStore implements Store {
-  readonly #database: Database;
-
+class SqliteStore extends CalibrationStore {
   constructor(
+    /** Path of the database file. */
     readonly file: string,
     database: Database,
   ) {
-    this.#database = database;
+    super(database);
   }
 
+  /** Returns the id of the run: its date and a number, such as 2024-06-11-0003. */
   beginRun({ tag, unit, rig, startedAt }: BeginRun): string {
-    const database = this.#database;
+    const database = this.database;
     return database
       .transaction(() => {
         database
@@ -172,7 +121,7 @@ class SqliteStore implements Store {
             unit.unit.id,
             exactJson(unit),
             exactJson(rig),
-            toolVersion(),
+            programVersion(),
             hostname(),
             process.pid,
             new Date().toISOString(),
@@ -182,9 +131,10 @@ class SqliteStore implements Store {
       .immediate();
   }
 
+  /** Adds what has been sampled since the last call. */
   appendSamples(runId: string, blocks: readonly SampleBlock[]): void {
     const blob = packChunk(blocks);
-    const database = this.#database;
+    const database = this.database;
     database
       .transaction(() => {
         this.#mustRun(runId);
@@ -199,14 +149,15 @@ class SqliteStore implements Store {
       .immediate();
   }
 
+  /** Durable when it returns. */
   finishRun(runId: string, finish: FinishRun): void {
     const { capture, judgement, stop, unit } = finish;
     this.#closeRun(runId, finish, capture, () => {
       if (unit)
-        this.#database
+        this.database
           .prepare('UPDATE runs SET profile_id = ?, profile_json = ? WHERE id = ?')
           .run(unit.unit.id, exactJson(unit), runId);
-      this.#database
+      this.database
         .prepare(
           `UPDATE runs SET status = 'finished', verdict = ?, sentence = ?, judgement_json = ?, stop_json = ? WHERE id = ?`,
         )
@@ -217,25 +168,22 @@ class SqliteStore implements Store {
           stop === undefined ? null : exactJson(stop),
           runId,
         );
-      const insert = this.#database.prepare(
+      const insert = this.database.prepare(
         `INSERT INTO checks (run_id, place, id, outcome, required, origin, sentence, value, unit, expanded_uncertainty,
-           lower, upper) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+           lower, upper) VALUES (@runId, @place, @id, @outcome, @required, @origin, @sentence, @value, @unit,
+           @expandedUncertainty, @lower, @upper)`,
       );
       for (const [place, check] of judgement.checks.entries()) {
-        insert.run(
-          runId,
-          place,
-          check.id,
-          check.outcome,
-          check.required ? 1 : 0,
-          check.origin,
-          check.sentence,
-          finite(check.value),
-          check.unit ?? null,
-          finite(check.expandedUncertainty),
-          finite(check.lower),
-          finite(check.upper),
-        );
+        const { id, outcome, required, origin, sentence, unit: unitOfValue } = check;
+        insert.run({
+          ...{ runId, place, id, outcome, origin, sentence },
+          required: required ? 1 : 0,
+          unit: unitOfValue ?? null,
+          value: finite(check.value),
+          expandedUncertainty: finite(check.expandedUncertainty),
+          lower: finite(check.lower),
+          upper: finite(check.upper),
+        });
       }
     });
   }
@@ -245,15 +193,16 @@ class SqliteStore implements Store {
       abort.capture ??
       joinChunks(this.#chunks(runId), 'The run was broken off: samples up to the last piece saved.');
     this.#closeRun(runId, abort, capture, () => {
-      this.#database
+      this.database
         .prepare("UPDATE runs SET status = 'aborted', verdict = 'cannot-tell', sentence = ? WHERE id = ?")
         .run(abort.reason, runId);
     });
   }
 
+  /** Newest first. */
   listRuns({ tag, limit }: { tag?: string; limit?: number } = {}): RunSummary[] {
     const where = tag === undefined ? '' : 'WHERE tag = @tag';
-    const rows = this.#database
+    const rows = this.database
       .prepare(
         `SELECT ${SUMMARY_COLUMNS} FROM runs ${where}
          ORDER BY started_at DESC, length(id) DESC, id DESC LIMIT @limit`,
@@ -263,8 +212,9 @@ class SqliteStore implements Store {
     return (rows as RunRow[]).map((row) => ({ ...summaryOf(row), ...doubt(checks, row) }));
   }
 
+  /** `last` is the newest run. @throws RecordError run-unknown */
   showRun(runId: string): RunRecord {
-    const row = this.#database
+    const row = this.database
       .prepare(
         `SELECT runs.*, coalesce(samples, 0) AS samples, hash FROM runs
          LEFT JOIN captures ON captures.run_id = runs.id LEFT JOIN chain ON chain.run_id = runs.id WHERE runs.id = ?`,
@@ -273,16 +223,17 @@ class SqliteStore implements Store {
     return { ...recordOf(row), ...doubt(this.listShiftChecks(), row) };
   }
 
+  /** Undefined when the run has no samples. */
   readCapture(runId: string): Capture | undefined {
     const id = this.#idOf(runId);
-    const row = this.#database.prepare('SELECT blob FROM captures WHERE run_id = ?').get(id) as
+    const row = this.database.prepare('SELECT blob FROM captures WHERE run_id = ?').get(id) as
       | { blob: Uint8Array }
       | undefined;
     return row ? unpackCapture(row.blob) : joinChunks(this.#chunks(id), 'The run is still going on.');
   }
 
   readRawLines(runId: string): string[] {
-    const row = this.#database.prepare('SELECT raw_lines FROM runs WHERE id = ?').get(this.#idOf(runId)) as {
+    const row = this.database.prepare('SELECT raw_lines FROM runs WHERE id = ?').get(this.#idOf(runId)) as {
       raw_lines: Uint8Array | null;
     };
     return row.raw_lines === null
@@ -290,37 +241,18 @@ class SqliteStore implements Store {
       : (JSON.parse(inflateSync(row.raw_lines).toString('utf8')) as string[]);
   }
 
-  addCalibration(point: CalibrationPoint): void {
-    addCalibration(this.#database, point);
-  }
-
-  listCalibrations(rigId?: string): CalibrationPoint[] {
-    return listCalibrations(this.#database, rigId);
-  }
-
-  calibrationFor(rigId: string, at: string, scales: RigProfile['scales']): Calibration {
-    return calibrationFor(this.listCalibrations(rigId), rigId, at, scales);
-  }
-
-  addShiftCheck(check: ShiftCheck): void {
-    addShiftCheck(this.#database, check);
-  }
-
-  listShiftChecks(rigId?: string): ShiftCheck[] {
-    return listShiftChecks(this.#database, rigId);
-  }
-
+  /** Recomputes the hash chain over all closed runs. */
   verify(): Verification {
     // One transaction: a run closed meanwhile is either in or out.
-    return this.#database.transaction(() => verifyChain(this.#database))();
+    return this.database.transaction(() => verifyChain(this.database))();
   }
 
   close(): void {
-    this.#database.close();
+    this.database.close();
   }
 
   #closeRun(runId: string, close: CloseRun, capture: Capture | undefined, write: () => void): void {
-    const database = this.#database;
+    const database = this.database;
     const blob = capture && packCapture(capture);
     const rawLines = close.rawLines?.length ? deflateSync(JSON.stringify(close.rawLines)) : null;
     database
@@ -342,7 +274,7 @@ class SqliteStore implements Store {
   }
 
   #chunks(runId: string): Uint8Array[] {
-    const rows = this.#database
+    const rows = this.database
       .prepare('SELECT blob FROM capture_chunks WHERE run_id = ? ORDER BY place')
       .all(runId);
     return (rows as { blob: Uint8Array }[]).map(({ blob }) => blob);
@@ -352,7 +284,7 @@ class SqliteStore implements Store {
   #nextId(startedAt: Date): string {
     const two = (value: number): string => String(value).padStart(2, '0');
     const day = `${startedAt.getFullYear()}-${two(startedAt.getMonth() + 1)}-${two(startedAt.getDate())}`;
-    const last = this.#database
+    const last = this.database
       .prepare('SELECT id FROM runs WHERE id GLOB ? ORDER BY length(id) DESC, id DESC LIMIT 1')
       .get(`${day}-*`) as { id: string } | undefined;
     const number = last === undefined ? 1 : Number(last.id.slice(day.length + 1)) + 1;
@@ -362,10 +294,10 @@ class SqliteStore implements Store {
   #idOf(ref: string): string {
     const row =
       ref === 'last'
-        ? this.#database
+        ? this.database
             .prepare('SELECT id FROM runs ORDER BY started_at DESC, length(id) DESC, id DESC LIMIT 1')
             .get()
-        : this.#database.prepare('SELECT id FROM runs WHERE id = ?').get(ref);
+        : this.database.prepare('SELECT id FROM runs WHERE id = ?').get(ref);
     if (row) return (row as { id: string }).id;
     throw new RecordError(
       'run-unknown',
@@ -375,7 +307,7 @@ class SqliteStore implements Store {
   }
 
   #mustRun(runId: string): void {
-    const row = this.#database.prepare('SELECT status FROM runs WHERE id = ?').get(runId) as
+    const row = this.database.prepare('SELECT status FROM runs WHERE id = ?').get(runId) as
       | { status: string }
       | undefined;
     if (row?.status === 'running') return;
@@ -389,6 +321,9 @@ class SqliteStore implements Store {
   }
 }
 
+/** What others see of it. */
+export type Store = Pick<SqliteStore, keyof SqliteStore>;
+
 /** Not part of the record: it follows from checks that came later. */
 function doubt(checks: readonly ShiftCheck[], row: RunRow): { doubt?: string } {
   const rigId = row.rig_id ?? (JSON.parse(row.rig_json) as { rigId?: string }).rigId;
@@ -396,4 +331,5 @@ function doubt(checks: readonly ShiftCheck[], row: RunRow): { doubt?: string } {
   return found === undefined ? {} : { doubt: found };
 }
 
-const finite = (value: number | undefined): number | null => (Number.isFinite(value) ? value! : null);
+const finite = (value: number | undefined): number | null =>
+  value !== undefined && Number.isFinite(value) ? value : null;

@@ -1,7 +1,16 @@
 // A capture as an SVG picture, with the expected band behind each trace: currents, lead voltages, coil current.
 // Stands alone (no style sheet, no script), prints in black on white; dashes repeat what colour says.
 
-import type { Capture, Channel, Position } from '../capture/index.js';
+import { itemAt, lastOf, sampleAt } from '../arrays/index.js';
+import {
+  type Capture,
+  CHANNEL,
+  type Channel,
+  type ChannelRecord,
+  type Ink,
+  type Position,
+  sampledChannels,
+} from '../capture/index.js';
 
 export interface ChartBand {
   timeS: Float64Array;
@@ -19,6 +28,7 @@ export interface ChartRequest {
 
 interface Line {
   channel: Channel;
+  values: Float64Array;
   label: string;
   colour: string;
   dash?: string;
@@ -30,30 +40,16 @@ interface Panel {
   lines: Line[];
 }
 
-const PANELS: readonly Panel[] = [
-  {
-    title: 'Current',
-    unit: 'A',
-    lines: [
-      { channel: 'feedCurrentA', label: 'feed', colour: '#8a5a00', dash: '5 3' },
-      { channel: 'motorCurrentA', label: 'motor (into lead A)', colour: '#00539c' },
-    ],
-  },
-  {
-    title: 'Voltage to ground',
-    unit: 'V',
-    lines: [
-      { channel: 'supplyVoltageV', label: 'supply', colour: '#555555', dash: '2 3' },
-      { channel: 'leadAVoltageV', label: 'lead A', colour: '#00539c' },
-      { channel: 'leadBVoltageV', label: 'lead B', colour: '#b03a2e', dash: '7 3' },
-    ],
-  },
-  {
-    title: 'Coil current',
-    unit: 'A',
-    lines: [{ channel: 'coilCurrentA', label: 'coil feed', colour: '#2d6a2d' }],
-  },
-];
+const INKS: Record<Ink, Pick<Line, 'colour' | 'dash'>> = {
+  brown: { colour: '#8a5a00', dash: '5 3' },
+  blue: { colour: '#00539c' },
+  green: { colour: '#2d6a2d' },
+  grey: { colour: '#555555', dash: '2 3' },
+  red: { colour: '#b03a2e', dash: '7 3' },
+};
+
+/** From top to bottom. */
+const PANELS: readonly ChannelRecord['picture']['panel'][] = ['Current', 'Voltage to ground', 'Coil current'];
 
 const WIDTH = 960;
 const LEFT = 64;
@@ -66,10 +62,7 @@ const POSITION_FILL: Record<Position, string> = { rest: 'none', forward: '#eef4f
 
 /** Panels whose channels the capture lacks are left out. NaN samples break the line. */
 export function chartSvg({ capture, band, title, subtitle }: ChartRequest): string {
-  const panels = PANELS.map((panel) => ({
-    ...panel,
-    lines: panel.lines.filter(({ channel }) => capture.channels[channel] !== undefined),
-  })).filter(({ lines }) => lines.length > 0);
+  const panels = PANELS.flatMap((title) => panelOf(title, capture));
   const height = TOP + panels.length * (PANEL_HEIGHT + PANEL_GAP);
   const fromS = capture.timeS[0] ?? 0;
   const toS = Math.max(capture.timeS.at(-1) ?? 1, fromS + 1e-6);
@@ -90,6 +83,19 @@ export function chartSvg({ capture, band, title, subtitle }: ChartRequest): stri
   return `${parts.join('\n')}\n`;
 }
 
+/** None where the capture has no channel for it. */
+function panelOf(title: string, { channels }: ChartRequest['capture']): Panel[] {
+  const lines = sampledChannels(channels)
+    .filter(([channel]) => CHANNEL[channel].picture.panel === title)
+    // What is watched most lies on top.
+    .sort(([a], [b]) => Number(CHANNEL[a].isTraced === true) - Number(CHANNEL[b].isTraced === true))
+    .map(([channel, values]): Line => {
+      const { short, picture } = CHANNEL[channel];
+      return { channel, values, label: picture.legend ?? short, ...INKS[picture.ink] };
+    });
+  return lines.slice(0, 1).map(({ channel }) => ({ title, unit: CHANNEL[channel].unit, lines }));
+}
+
 interface PanelRequest {
   panel: Panel;
   capture: ChartRequest['capture'];
@@ -101,13 +107,12 @@ interface PanelRequest {
 }
 
 function drawPanel({ panel, capture, band, x, top, fromS, toS }: PanelRequest): string {
-  const arrays = panel.lines.flatMap(({ channel }) => [
-    capture.channels[channel]!,
+  const arrays = panel.lines.flatMap(({ channel, values: own }) => [
+    own,
     ...[band?.lower[channel], band?.upper[channel]].filter((values) => values !== undefined),
   ]);
   const ticks = niceTicks(...extremes(arrays));
-  const low = ticks[0]!;
-  const high = ticks.at(-1)!;
+  const [low, high] = [itemAt(ticks, 0), lastOf(ticks)];
   const y = (value: number): number => top + PANEL_HEIGHT * (1 - (value - low) / (high - low));
   const bottom = top + PANEL_HEIGHT;
   const legend = panel.lines.map(({ label, colour, dash }, i) => {
@@ -145,8 +150,8 @@ function positionFields(capture: PanelRequest['capture'], x: PanelRequest['x'], 
     if (i < position.length && position[i] === position[from]) continue;
     const thrown = position[from];
     if (thrown !== undefined && thrown !== 'rest') {
-      const left = x(timeS[from]!);
-      const right = x(timeS[Math.min(i, position.length - 1)]!);
+      const left = x(sampleAt(timeS, from));
+      const right = x(sampleAt(timeS, Math.min(i, position.length - 1)));
       fields.push(
         `<rect x="${n(left)}" y="${top}" width="${n(right - left)}" height="${PANEL_HEIGHT}" fill="${POSITION_FILL[thrown]}"/><text x="${n((left + right) / 2)}" y="${top + PANEL_HEIGHT - 5}" fill="#777777" text-anchor="middle">${thrown}</text>`,
       );
@@ -178,11 +183,10 @@ function bandPath(
 
 function tracePath(
   capture: PanelRequest['capture'],
-  { channel, colour, dash }: Line,
+  { values, colour, dash }: Line,
   x: PanelRequest['x'],
   y: (value: number) => number,
 ): string {
-  const values = capture.channels[channel]!;
   let path = '';
   for (const { column, low, high, first, last, isJoined } of columnsOf(capture.timeS, values, values, x)) {
     const steps = [first, low, high, last].filter((value, i, all) => i === 0 || value !== all[i - 1]);
@@ -212,13 +216,13 @@ function columnsOf(
   const columns: Column[] = [];
   let isJoined = false;
   for (let i = 0; i < timeS.length; i++) {
-    const low = lower[i]!;
-    const high = upper[i]!;
+    const low = sampleAt(lower, i);
+    const high = sampleAt(upper, i);
     if (Number.isNaN(low) || Number.isNaN(high)) {
       isJoined = false;
       continue;
     }
-    const column = Math.round(x(timeS[i]!));
+    const column = Math.round(x(sampleAt(timeS, i)));
     const present = columns.at(-1);
     if (present?.column === column) {
       present.low = Math.min(present.low, low);
@@ -256,8 +260,9 @@ const n = (value: number): string => String(Math.round(value * 10) / 10);
 const short = (value: number): string => String(Number(value.toPrecision(3)));
 
 function escaped(text: string): string {
-  return text.replace(
-    /[&<>"]/g,
-    (sign) => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' })[sign]!,
-  );
+  return text
+    .replaceAll('&', '&amp;')
+    .replaceAll('<', '&lt;')
+    .replaceAll('>', '&gt;')
+    .replaceAll('"', '&quot;');
 }

@@ -1,16 +1,9 @@
 // Asks the board for a burst, waits for its word that the burst is done, and fetches it piece by piece.
 
+import { unpackSamples } from '../../firmware-protocol/index.js';
 import { type Link, LinkError } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
-import {
-  type Burst,
-  type BurstDone,
-  type BurstRequest,
-  burstInputs,
-  burstOf,
-  burstPlaces,
-  unpackCounts,
-} from './burst.js';
+import { type Burst, type BurstDone, type BurstRequest, burstInputs, burstOf, burstPlaces } from './burst.js';
 
 export async function prepareBurst(
   link: Link,
@@ -31,7 +24,7 @@ export async function prepareBurst(
     const counts: number[] = [];
     for (const from of burstPlaces(facts.samples)) {
       const { samples } = await link.request({ verb: 'burst-read', from });
-      counts.push(...unpackCounts(samples));
+      counts.push(...unpackSamples(samples));
     }
     await link.request({ verb: 'burst-end' });
     return burstOf(request, facts, counts.slice(0, facts.samples), clockHz, scales);

@@ -1,8 +1,9 @@
 // A burst: one or two channels sampled as fast as the board can around an edge, for bounce and inrush. The board keeps
 // it in its memory; here its packed counts become readings with their times from the edge.
 
-import { BOARD, type BoardEvent, SCAN_LETTERS, type ScanLetter } from '../../firmware-protocol/index.js';
-import type { Channel } from '../capture/index.js';
+import { BOARD, type BoardEvent } from '../../firmware-protocol/index.js';
+import { itemAt } from '../arrays/index.js';
+import { CHANNEL, type Channel, letterOf } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 
 export interface BurstRequest {
@@ -28,13 +29,11 @@ export interface Burst {
 
 export type BurstDone = Extract<BoardEvent, { name: 'burst' }>;
 
-/** Letters that the board knows the channels by. Throws a RangeError for a channel that stands twice. */
+/** Letters that the board knows the channels by. @throws RangeError for one that stands twice or that no rig reads. */
 export function burstInputs({ channels }: BurstRequest): string {
-  if (channels[0] === channels[1]) throw new RangeError(`channels names ${channels[0]} twice; name it once`);
-  const letters = Object.keys(SCAN_LETTERS) as ScanLetter[];
-  return channels
-    .map((channel) => letters.find((letter) => SCAN_LETTERS[letter].channel === channel)!)
-    .join('');
+  const [first, second] = channels;
+  if (first === second) throw new RangeError(`a burst of ${CHANNEL[first].words} twice; name it once`);
+  return channels.map(letterOf).join('');
 }
 
 /** Places at which the board is asked, one answer each. */
@@ -49,7 +48,7 @@ export function burstPlaces(samples: number): number[] {
 export function burstOf(
   { channels }: BurstRequest,
   done: BurstDone,
-  counts: ArrayLike<number>,
+  counts: readonly number[],
   clockHz: number,
   scales: RigProfile['scales'],
 ): Burst {
@@ -65,19 +64,8 @@ export function burstOf(
     const { atZeroCount, perCount } = scales[channel];
     traces[channel] = {
       timeS: Float64Array.from(places, (place) => timeAt(place) - edgeS),
-      value: Float64Array.from(places, (place) => atZeroCount + perCount * counts[place]!),
+      value: Float64Array.from(places, (place) => atZeroCount + perCount * itemAt(counts, place)),
     };
   }
   return { sampleRateHz: 1 / (done.stepSlots * slotS), channels: traces };
-}
-
-/** Three 10-bit samples in five characters of six bits, most significant bits first, as in a frame. */
-export function unpackCounts(text: string): number[] {
-  const counts: number[] = [];
-  for (let at = 0; at + 5 <= text.length; at += 5) {
-    let bits = 0;
-    for (let i = 0; i < 5; i++) bits = bits * 64 + (text.charCodeAt(at + i) - 48);
-    counts.push(Math.floor(bits / 2 ** 20), Math.floor(bits / 2 ** 10) % 1024, bits % 1024);
-  }
-  return counts;
 }

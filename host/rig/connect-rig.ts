@@ -1,5 +1,6 @@
 // From a port to a rig that can be used: opened, greeted, idle, all outputs off, the profile's dead time set.
 
+import { known } from '../fields/index.js';
 import { type Clock, Link, LinkError, type PortChoice } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { checkMotorZero } from './limits.js';
@@ -32,8 +33,7 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
   const link = new Link({
     port,
     clock,
-    ...(onWaiting === undefined ? {} : { onWaiting }),
-    ...(busyPatienceS === undefined ? {} : { busyPatienceS }),
+    ...known({ onWaiting, busyPatienceS }),
   });
   const { hello, constants, ...board } = await link.open();
   let { scan } = board;

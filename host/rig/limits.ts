@@ -1,6 +1,7 @@
 // Trip limits in amperes turned into what the board understands, with one clear line for a limit it cannot hold.
 
 import { BOARD, REQUESTS } from '../../firmware-protocol/index.js';
+import { CHANNEL } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 
 export interface TripLimits {
@@ -21,20 +22,20 @@ export function tripCounts(
   return {
     // The board measures the distance from its middle count, either way.
     motorCounts: within(
-      'motorCurrentA',
+      CHANNEL.motorCurrentA.words,
       limits.motorCurrentA,
       Math.round(limits.motorCurrentA / motor.perCount),
       MOTOR_FIELD,
       (count) => count * motor.perCount,
     ),
     feedCounts: within(
-      'feedCurrentA',
+      CHANNEL.feedCurrentA.words,
       limits.feedCurrentA,
       Math.round((limits.feedCurrentA - feed.atZeroCount) / feed.perCount),
       FEED_FIELD,
       feedA,
     ),
-    samples: within('samples', limits.samples, limits.samples, SAMPLES_FIELD, (count) => count),
+    samples: within('samples in a row', limits.samples, limits.samples, SAMPLES_FIELD, (count) => count),
   };
 }
 
@@ -44,7 +45,7 @@ export function checkMotorZero(scales: RigProfile['scales']): void {
   const atMiddleA = atZeroCount + BOARD.motorZeroCount * perCount;
   if (Math.abs(atMiddleA) > 2 * perCount) {
     throw new RangeError(
-      `scales.motorCurrentA reads ${atMiddleA.toFixed(3)} A at count ${BOARD.motorZeroCount}; the board trips around that count, so it must read 0 A`,
+      `by the rig profile the motor current reads ${atMiddleA.toFixed(3)} A at count ${BOARD.motorZeroCount}; the board trips around that count, so it must read 0 A`,
     );
   }
 }
@@ -58,6 +59,6 @@ function within(
 ): number {
   if (Number.isInteger(count) && count >= field.min && count <= field.max) return count;
   throw new RangeError(
-    `trip limit ${name} is ${value}; this rig can hold ${reading(field.min).toFixed(2)} to ${reading(field.max).toFixed(2)}`,
+    `the trip limit of ${name} is ${value}; this rig can hold ${reading(field.min).toFixed(2)} to ${reading(field.max).toFixed(2)}`,
   );
 }

@@ -7,13 +7,18 @@ import type { ScanChoice } from './scan-list.js';
 
 export type { Feed } from '../capture/index.js';
 
-/** What the board says of itself in the handshake. */
-export interface RigFacts {
+/** Which rig it is, as the board told it in the handshake; kept with every run. */
+export interface RigIdentity {
   rigId: string;
   model: string;
   firmwareVersion: string;
   protocolVersion: string;
+  /** Where it is connected: a port path, or `virtual`. */
   port: string;
+}
+
+/** What the board says of itself in the handshake. */
+export interface RigFacts extends RigIdentity {
   deadTimeS: number;
   longestHoldS: number;
   hostSilenceS: number;
@@ -81,4 +86,9 @@ export interface Rig {
   /** Rotating raw trace of the link's lines for the record, oldest first. */
   rawLines?(): string[];
   close(): Promise<void>;
+}
+
+export function identityOf({ facts }: Pick<Rig, 'facts'>): RigIdentity {
+  const { rigId, model, firmwareVersion, protocolVersion, port } = facts;
+  return { rigId, model, firmwareVersion, protocolVersion, port };
 }

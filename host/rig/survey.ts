@@ -1,8 +1,10 @@
 // Looks at a rig without energising anything: who it is, what its inputs read at rest, why it stopped; and names it.
 // For bringing a rig up. A run uses connectRig instead, which also clears an old stop and sets the dead time.
 
-import { type Frame, type ReplyOf, SCAN_LETTERS, type ScanLetter } from '../../firmware-protocol/index.js';
-import { CHANNELS, type Channel } from '../capture/index.js';
+import type { Frame, ReplyOf } from '../../firmware-protocol/index.js';
+import { countAt } from '../arrays/index.js';
+import { CHANNEL, type Channel, RIG_CHANNELS } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import { type BoardFacts, Link, LinkError } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { type ConnectRigOptions, checkRigId } from './connect-rig.js';
@@ -46,8 +48,7 @@ export async function surveyRig(options: Omit<ConnectRigOptions, 'scan'>): Promi
   const link = new Link({
     port,
     clock,
-    ...(onWaiting === undefined ? {} : { onWaiting }),
-    ...(busyPatienceS === undefined ? {} : { busyPatienceS }),
+    ...known({ onWaiting, busyPatienceS }),
   });
   const board = await link.open();
   try {
@@ -110,7 +111,7 @@ export class RigSurvey {
       unsubscribe();
     }
     const state = await link.request({ verb: 'state' });
-    const channels = CHANNELS.map((channel) => lookAt(channel, scan, frames, this.profile));
+    const channels = RIG_CHANNELS.map((channel) => lookAt(channel, scan, frames, this.profile));
     return { state, channels, lostFrames };
   }
 
@@ -157,10 +158,9 @@ export class RigSurvey {
 }
 
 function lookAt(channel: Channel, scan: string, frames: readonly Frame[], profile: RigProfile): ChannelLook {
-  const slots = [...scan].flatMap((letter, slot) =>
-    SCAN_LETTERS[letter as ScanLetter].channel === channel ? [slot] : [],
-  );
-  const counts = frames.flatMap((frame) => slots.map((slot) => frame.counts[slot]!));
+  const own = CHANNEL[channel].letter;
+  const slots = [...scan].flatMap((letter, slot) => (letter === own ? [slot] : []));
+  const counts = frames.flatMap((frame) => slots.map((slot) => countAt(frame.counts, slot)));
   const mean = counts.reduce((sum, count) => sum + count, 0) / counts.length;
   const variance = counts.reduce((sum, count) => sum + (count - mean) ** 2, 0) / counts.length;
   const { atZeroCount, perCount } = profile.scales[channel];

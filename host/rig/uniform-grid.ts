@@ -2,8 +2,9 @@
 // of a channel the value is a straight line; a throw in between is a corner, so that nothing shows before its cause.
 // A grid point whose neighbours are not there is NaN, never guessed.
 
-import { BOARD, type Frame, SCAN_LETTERS, type ScanLetter } from '../../firmware-protocol/index.js';
-import { CHANNELS, type Channel, type Feed, type Position } from '../capture/index.js';
+import { BOARD, type Frame } from '../../firmware-protocol/index.js';
+import { countAt, itemAt, lastOf } from '../arrays/index.js';
+import { CHANNELS, type Channel, channelOfLetter, type Feed, type Position } from '../capture/index.js';
 import type { SampleBlock } from './rig.js';
 
 export interface GridOptions {
@@ -25,7 +26,7 @@ const FULL_COUNT = 2 ** BOARD.adcBits - 1;
 
 class ChannelLine {
   /** Slots of this channel in a frame, rising. */
-  readonly slots: number[] = [];
+  readonly slots: number[];
   spacingS = 0;
   last: Knot | undefined;
   /** Frames are missing between `last` and the next sample. */
@@ -36,8 +37,39 @@ class ChannelLine {
 
   constructor(
     readonly channel: Channel,
+    readonly firstSlot: number,
     readonly scale: { atZeroCount: number; perCount: number },
-  ) {}
+  ) {
+    this.slots = [firstSlot];
+  }
+}
+
+/** What changes now and then, as changes that are not yet behind the grid. */
+class Changes<T> {
+  /** Rules up to the first of the later ones. */
+  #now: T;
+  readonly #later: { fromS: number; value: T }[] = [];
+
+  constructor(value: T) {
+    this.#now = value;
+  }
+
+  get newest(): T {
+    return this.#later.at(-1)?.value ?? this.#now;
+  }
+
+  change(fromS: number, value: T): void {
+    if (value !== this.newest) this.#later.push({ fromS, value });
+  }
+
+  /** Times asked for only rise. */
+  at(timeS: number): T {
+    for (let [next] = this.#later; next !== undefined && next.fromS <= timeS; [next] = this.#later) {
+      this.#now = next.value;
+      this.#later.shift();
+    }
+    return this.#now;
+  }
 }
 
 export class UniformGrid {
@@ -45,10 +77,8 @@ export class UniformGrid {
   readonly #pointS: number;
   readonly #slotS: number;
   readonly #lines: ChannelLine[];
-  /** Position changes not yet behind the grid, oldest first; the first one rules from the start. */
-  readonly #thrown: { fromS: number; position: Position }[] = [{ fromS: 0, position: 'rest' }];
-  /** The same for the feed. */
-  readonly #fed: { fromS: number; feed: Feed }[] = [{ fromS: 0, feed: 'off' }];
+  readonly #thrown = new Changes<Position>('rest');
+  readonly #fed = new Changes<Feed>('off');
   /** Instant of the newest throw or release; a slow channel's next sample may be a frame later. */
   #cornerS = Number.NEGATIVE_INFINITY;
   #emitted = 0;
@@ -63,15 +93,15 @@ export class UniformGrid {
     this.sampleRateHz = Math.round(pointsPerFrame / frameS);
     const byChannel = new Map<Channel, ChannelLine>();
     for (const [slot, letter] of [...scan].entries()) {
-      const { channel } = SCAN_LETTERS[letter as ScanLetter];
-      const line = byChannel.get(channel) ?? new ChannelLine(channel, scales[channel]);
-      line.slots.push(slot);
+      const channel = channelOfLetter(letter);
+      const line = byChannel.get(channel) ?? new ChannelLine(channel, slot, scales[channel]);
+      if (slot > line.firstSlot) line.slots.push(slot);
       byChannel.set(channel, line);
     }
     this.#lines = CHANNELS.flatMap((channel) => byChannel.get(channel) ?? []);
     for (const line of this.#lines) {
-      const next = [...line.slots.slice(1), line.slots[0]! + scan.length];
-      line.spacingS = Math.max(...line.slots.map((slot, i) => next[i]! - slot)) * this.#slotS;
+      const next = [...line.slots.slice(1), line.firstSlot + scan.length];
+      line.spacingS = Math.max(...line.slots.map((slot, i) => itemAt(next, i) - slot)) * this.#slotS;
     }
   }
 
@@ -83,8 +113,8 @@ export class UniformGrid {
   /** From the last to the next conversion around lost frames, over all channels: where grid points are NaN. */
   missingStretch(index: number, lost: number): { fromS: number; toS: number } {
     const { frameS } = this.options;
-    const lastSlot = Math.min(...this.#lines.map(({ slots }) => slots[slots.length - 1]!));
-    const firstSlot = Math.max(...this.#lines.map(({ slots }) => slots[0]!));
+    const lastSlot = Math.min(...this.#lines.map(({ slots }) => lastOf(slots)));
+    const firstSlot = Math.max(...this.#lines.map(({ firstSlot }) => firstSlot));
     return {
       fromS: Math.max(0, (index - lost - 1) * frameS + lastSlot * this.#slotS),
       toS: index * frameS + firstSlot * this.#slotS,
@@ -96,14 +126,14 @@ export class UniformGrid {
     const startS = index * this.options.frameS;
     this.#noteThrow(frame, startS);
     // A frame tells its feed at its end; the change lay somewhere in it.
-    if (this.#fed.at(-1)!.feed !== frame.feed) this.#fed.push({ fromS: startS, feed: frame.feed });
+    this.#fed.change(startS, frame.feed);
     const isAfterGap = index !== this.#nextIndex;
     this.#nextIndex = index + 1;
     const corner = this.#cornerS;
     for (const line of this.#lines) {
       line.isCut = isAfterGap && line.last !== undefined;
       for (const slot of line.slots) {
-        const count = frame.counts[slot]!;
+        const count = countAt(frame.counts, slot);
         if (count === FULL_COUNT || (count === 0 && line.scale.atZeroCount < 0)) this.clippedSamples += 1;
         const timeS = startS + slot * this.#slotS;
         const value = line.scale.atZeroCount + line.scale.perCount * count;
@@ -127,28 +157,17 @@ export class UniformGrid {
       channels[line.channel] = Float64Array.from(line.values.slice(0, count));
       line.values = line.values.slice(count);
     }
-    const position = Array.from(timeS, (pointS) => this.#positionAt(pointS));
-    const feed = Array.from(timeS, (pointS) => this.#feedAt(pointS));
+    const position = Array.from(timeS, (pointS) => this.#thrown.at(pointS));
+    const feed = Array.from(timeS, (pointS) => this.#fed.at(pointS));
     this.#emitted += count;
     return { timeS, position, feed, channels };
   }
 
   /** A throw or release inside this frame lies half a slot before the first sample that saw it. */
   #noteThrow(frame: Frame, startS: number): void {
-    const newest = this.#thrown[this.#thrown.length - 1]!;
-    if (newest.position === frame.position) return;
+    if (this.#thrown.newest === frame.position) return;
     this.#cornerS = startS + (frame.sinceSlot - 0.5) * this.#slotS;
-    this.#thrown.push({ fromS: this.#cornerS, position: frame.position });
-  }
-
-  #positionAt(timeS: number): Position {
-    while (this.#thrown.length > 1 && this.#thrown[1]!.fromS <= timeS) this.#thrown.shift();
-    return this.#thrown[0]!.position;
-  }
-
-  #feedAt(timeS: number): Feed {
-    while (this.#fed.length > 1 && this.#fed[1]!.fromS <= timeS) this.#fed.shift();
-    return this.#fed[0]!.feed;
+    this.#thrown.change(this.#cornerS, frame.position);
   }
 
   /** Fills the grid points up to `knot`, which becomes the channel's last one. */

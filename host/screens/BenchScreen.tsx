@@ -7,11 +7,11 @@ import { Details } from './Details.js';
 import { FEED_WORDS } from './format.js';
 import { Headline, headlineRows } from './Headline.js';
 import { Line } from './Line.js';
+import type { BenchScreenProps } from './screen-props.js';
 import { TablePage } from './TablePage.js';
 import { Traces, tracesRows } from './Traces.js';
 import { TrayLine, TrayList } from './TrayList.js';
 import { printable, type Theme } from './theme.js';
-import type { TraceStore } from './trace-store.js';
 import { UnitPage } from './UnitPage.js';
 
 export const MIN_COLUMNS = 80;
@@ -23,15 +23,6 @@ const HEADER_ROWS = 3;
 const FOOTER_ROWS = 1;
 /** Least rows for findings and checks. */
 const DETAIL_ROWS = 4;
-
-export interface BenchScreenProps {
-  state: ScreenState;
-  traces: TraceStore;
-  theme: Theme;
-  /** Columns and rows of the terminal; the last of each stays empty. */
-  columns: number;
-  rows: number;
-}
 
 export function BenchScreen(props: BenchScreenProps) {
   const { state, theme } = props;

@@ -1,8 +1,8 @@
 // Cautions, before anything is thrown.
 
 import { Box } from 'ink';
-import type { BenchScreenProps } from './BenchScreen.js';
 import { Line } from './Line.js';
+import type { BenchScreenProps } from './screen-props.js';
 
 const MARK_COLUMNS = 3;
 
@@ -28,7 +28,7 @@ export function CautionPage({ state, theme, columns, rows }: BenchScreenProps) {
       ))}
       <Box height={1} flexShrink={0} />
       <Line theme={theme}>
-        {units.length === 1 ? `1 unit: ${units[0]!.tag}` : `${units.length} units, ${units[0]?.tag} first`}
+        {units.length === 1 ? `1 unit: ${units[0]?.tag}` : `${units.length} units, ${units[0]?.tag} first`}
       </Line>
     </Box>
   );

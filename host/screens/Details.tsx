@@ -59,8 +59,9 @@ export function labelledLines(unit: UnitView, theme: Theme, columns: number, row
 
 function clipped(lines: string[], rows: number): string[] {
   if (lines.length <= rows) return lines;
-  const last = lines[rows - 1]!;
-  return [...lines.slice(0, rows - 1), `${last.replace(/[\s.,;:]+$/, '').slice(0, -1)}…`];
+  const kept = lines.slice(0, rows);
+  const last = kept.pop() ?? '';
+  return [...kept, `${last.replace(/[\s.,;:]+$/, '').slice(0, -1)}…`];
 }
 
 interface LabelledText {

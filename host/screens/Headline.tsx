@@ -2,6 +2,7 @@
 
 import { Box, Text } from 'ink';
 import type { HandPrompt } from '../bench/index.js';
+import { CHANNEL, RIG_CHANNELS } from '../capture/index.js';
 import type { ScreenState } from './bench-controller.js';
 import { BIG_WORD_ROWS, bigWord, canDraw } from './big-words.js';
 import { FEED_WORDS, reading } from './format.js';
@@ -108,11 +109,8 @@ function Sentence({ state, traces, theme, columns }: HeadlineProps) {
   if (unit === undefined || step === undefined) {
     return <Line theme={theme}>{bench.rig ? 'Outputs off.' : 'Waiting for the rig to answer.'}</Line>;
   }
-  const others = (['feedCurrentA', 'coilCurrentA', 'supplyVoltageV'] as const)
-    .map(
-      (channel) =>
-        `${{ feedCurrentA: 'feed', coilCurrentA: 'coil', supplyVoltageV: 'supply' }[channel]} ${reading(channel, traces.latest(channel))}`,
-    )
+  const others = RIG_CHANNELS.filter((channel) => !CHANNEL[channel].isTraced)
+    .map((channel) => `${CHANNEL[channel].short} ${reading(channel, traces.latest(channel))}`)
     .join('   ');
   return (
     <>

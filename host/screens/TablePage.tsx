@@ -1,9 +1,9 @@
 // The tray when it has run: every unit with verdict and reason, and the chosen one's cause and next probe below.
 
 import { Box, Text } from 'ink';
-import type { BenchScreenProps } from './BenchScreen.js';
 import { Details } from './Details.js';
 import { Line } from './Line.js';
+import type { BenchScreenProps } from './screen-props.js';
 import { unitSign, windowOf, windowStart } from './TrayList.js';
 import { colourOf, printable } from './theme.js';
 

@@ -1,15 +1,16 @@
 // Live traces of motor current and both leads over the expected band, with the plan's steps under them.
 
 import { Box, Text } from 'ink';
+import { CHANNEL, CHANNELS, type Channel } from '../capture/index.js';
 import type { BenchView } from './bench-view-model.js';
 import { stepSpans } from './bench-view-model.js';
-import { CHANNEL_LABELS, edgeLabel, reading } from './format.js';
+import { edgeLabel, reading } from './format.js';
 import { Line } from './Line.js';
 import { colourOf, type Theme } from './theme.js';
 import { tracePlot } from './trace-plot.js';
 import type { TraceStore } from './trace-store.js';
 
-const SHOWN = ['motorCurrentA', 'leadAVoltageV', 'leadBVoltageV'] as const;
+const SHOWN = CHANNELS.filter((channel) => CHANNEL[channel].isTraced);
 const LABEL_COLUMNS = 16;
 
 export interface TracesProps {
@@ -23,10 +24,10 @@ export interface TracesProps {
 
 export const tracesRows = (plotRows: number): number => SHOWN.length * plotRows + 1;
 
-/** The current's shape tells most; the leads are mostly on or off, so each gives it a row where there are three. */
-function rowsFor(channel: (typeof SHOWN)[number], plotRows: number): number {
+/** A current's shape tells most; the leads are mostly on or off, so each gives it a row where there are three. */
+function rowsFor(channel: Channel, plotRows: number): number {
   if (plotRows < 3) return plotRows;
-  return channel === 'motorCurrentA' ? plotRows + 2 : plotRows - 1;
+  return CHANNEL[channel].unit === 'A' ? plotRows + 2 : plotRows - 1;
 }
 
 export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) {
@@ -43,6 +44,7 @@ export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) 
       overflow="hidden"
     >
       {SHOWN.map((channel) => {
+        const { label, unit } = CHANNEL[channel];
         const rows = rowsFor(channel, plotRows);
         const lower = traces.band?.lower[channel];
         const upper = traces.band?.upper[channel];
@@ -54,13 +56,12 @@ export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) 
           series: traces.series(channel),
           ...(traces.band && lower && upper ? { band: { timeS: traces.band.timeS, lower, upper } } : {}),
           unicode: theme.unicode,
-          clipsKicks: channel !== 'motorCurrentA',
+          clipsKicks: unit === 'V',
         });
-        const unit = channel.endsWith('A') ? 'A' : 'V';
         return (
           <Box key={channel} height={rows} flexShrink={0}>
             <Box flexDirection="column" width={LABEL_COLUMNS} flexShrink={0} overflow="hidden">
-              <Line theme={theme}>{CHANNEL_LABELS[channel]}</Line>
+              <Line theme={theme}>{label}</Line>
               <Line theme={theme} bold>
                 {reading(channel, traces.latest(channel)).trim()}
               </Line>

@@ -168,7 +168,7 @@ function answerLines({ answer }: TrainingState): string[] {
 
 /** Wrapped, with its own indent kept. */
 function hanging(line: string, columns: number): string[] {
-  const indent = /^ */.exec(line)![0];
+  const indent = line.slice(0, line.length - line.trimStart().length);
   return wrapWords(line.trim(), columns - indent.length - 1).map((part) => `${indent}${part}`);
 }
 

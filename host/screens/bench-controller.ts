@@ -4,6 +4,7 @@
 import type { BenchEvent } from '../bench/index.js';
 import type { Clock, Timer } from '../link/index.js';
 import { type BenchView, EMPTY_VIEW, reduceBench } from './bench-view-model.js';
+import { Changing } from './changing.js';
 import type { KeyAction } from './keys.js';
 import { TraceStore } from './trace-store.js';
 
@@ -26,7 +27,8 @@ export interface Gate {
 
 export interface ScreenState {
   bench: BenchView;
-  gate?: Gate;
+  /** What holds the bench back now. */
+  gate?: Gate | undefined;
   stop: 'no' | 'asked' | 'unconfirmed';
   /** No further event will come. */
   ended: boolean;
@@ -45,37 +47,18 @@ export interface BenchControllerOptions {
   startsByItself: boolean;
 }
 
-export class BenchController {
-  state: ScreenState = {
-    bench: EMPTY_VIEW,
-    stop: 'no',
-    ended: false,
-    page: 'bench',
-    selected: 0,
-    scroll: 0,
-  };
+/** Closes with `forced` where the rig was not waited for. */
+export class BenchController extends Changing<ScreenState, { forced: boolean }> {
   readonly traces = new TraceStore();
-  /** Settles when the screen may close: `forced` says that the rig was not waited for. */
-  readonly closed: Promise<{ forced: boolean }>;
   readonly #options: BenchControllerOptions;
-  readonly #listeners = new Set<() => void>();
   #openGate: (() => void) | undefined;
   #choice: ((isYes: boolean) => void) | undefined;
   #tick: Timer | undefined;
   #isLeaving = false;
-  #close!: (how: { forced: boolean }) => void;
 
   constructor(options: BenchControllerOptions) {
+    super({ bench: EMPTY_VIEW, stop: 'no', ended: false, page: 'bench', selected: 0, scroll: 0 });
     this.#options = options;
-    this.closed = new Promise((resolve) => {
-      this.#close = resolve;
-    });
-  }
-
-  /** Calls back after every change of `state` or `traces`; returns the unsubscribe function. */
-  onChange(listener: () => void): () => void {
-    this.#listeners.add(listener);
-    return () => this.#listeners.delete(listener);
   }
 
   /** Takes the bench's events to their end. A failure of the bench is thrown on after the screen may close. */
@@ -84,16 +67,13 @@ export class BenchController {
       for await (const event of events) this.take(event);
     } finally {
       this.#tick?.cancel();
-      const { gate: _, ...rest } = this.state;
-      const last = Math.max(
-        0,
-        rest.bench.units.findLastIndex((unit) => unit.state === 'told'),
-      );
-      this.#set({ ...rest, ended: true, selected: last });
-      if (this.#isLeaving) this.#close({ forced: false });
-      else if (rest.bench.units.length > 1) {
+      const { units } = this.state.bench;
+      const last = units.findLastIndex((unit) => unit.state === 'told');
+      this.set({ gate: undefined, ended: true, selected: Math.max(0, last) });
+      if (this.#isLeaving) this.close({ forced: false });
+      else if (units.length > 1) {
         this.#tick = this.#options.clock.after(LAST_DWELL_S, () => {
-          if (this.state.page === 'bench') this.#set({ ...this.state, page: 'table' });
+          if (this.state.page === 'bench') this.set({ page: 'table' });
         });
       }
     }
@@ -103,7 +83,7 @@ export class BenchController {
     if (event.kind === 'samples') this.traces.push(event.slice);
     if (event.kind === 'expected') this.traces.band = event.band;
     if (event.kind === 'unit-started') this.traces.clear();
-    this.#set({ ...this.state, bench: reduceBench(this.state.bench, event) });
+    this.set({ bench: reduceBench(this.state.bench, event) });
   }
 
   /** Holds the bench back before a unit: cautions before the first, the last verdict or a change of unit after. */
@@ -111,17 +91,13 @@ export class BenchController {
     if (this.state.stop !== 'no') return Promise.resolve();
     const kind = index === 0 ? 'cautions' : this.#options.startsByItself ? 'dwell' : 'clip-on';
     const remainingS = kind === 'cautions' ? CAUTION_S : DWELL_S;
-    this.#set({
-      ...this.state,
-      gate: { kind, tag, ...(this.#options.startsByItself ? { remainingS } : {}) },
-    });
+    this.set({ gate: { kind, tag, ...(this.#options.startsByItself ? { remainingS } : {}) } });
     if (this.#options.startsByItself) this.#countDown();
     return new Promise((resolve) => {
       this.#openGate = () => {
         this.#openGate = undefined;
         this.#tick?.cancel();
-        const { gate: _, ...rest } = this.state;
-        this.#set(rest);
+        this.set({ gate: undefined });
         resolve();
       };
     });
@@ -156,21 +132,21 @@ export class BenchController {
     else if (action === 'leave') this.#leave();
     else if (this.#openGate) this.#pressAtGate(action);
     else if (this.state.ended) this.#pressAfterEnd(action);
-    else if (action === 'quit' && this.state.stop === 'unconfirmed') this.#close({ forced: true });
+    else if (action === 'quit' && this.state.stop === 'unconfirmed') this.close({ forced: true });
   }
 
-  dispose(): void {
+  override dispose(): void {
     this.#tick?.cancel();
-    this.#listeners.clear();
+    super.dispose();
   }
 
   #stop(): void {
     this.#options.stop();
     if (this.state.ended || this.state.stop !== 'no') return;
-    this.#set({ ...this.state, stop: 'asked' });
+    this.set({ stop: 'asked' });
     this.#openGate?.();
     this.#options.clock.after(CONFIRM_S, () => {
-      if (!this.state.ended) this.#set({ ...this.state, stop: 'unconfirmed' });
+      if (!this.state.ended) this.set({ stop: 'unconfirmed' });
     });
   }
 
@@ -178,8 +154,8 @@ export class BenchController {
     const again = this.#isLeaving;
     this.#isLeaving = true;
     this.#stop();
-    if (this.state.ended) this.#close({ forced: false });
-    else if (again) this.#close({ forced: true });
+    if (this.state.ended) this.close({ forced: false });
+    else if (again) this.close({ forced: true });
   }
 
   #pressAtGate(action: KeyAction): void {
@@ -196,7 +172,7 @@ export class BenchController {
     if (gate === undefined) return;
     this.#tick?.cancel();
     const { remainingS: _, ...held } = gate;
-    this.#set({ ...this.state, gate: held });
+    this.set({ gate: held });
   }
 
   #countDown(): void {
@@ -209,7 +185,7 @@ export class BenchController {
         this.#openGate?.();
         return;
       }
-      this.#set({ ...this.state, gate: { ...gate, remainingS } });
+      this.set({ gate: { ...gate, remainingS } });
       this.#countDown();
     });
   }
@@ -218,23 +194,18 @@ export class BenchController {
     const { page, selected, scroll, bench } = this.state;
     const unit = bench.units[selected];
     if (action === 'quit') {
-      this.#close({ forced: false });
+      this.close({ forced: false });
     } else if (action === 'go-on') {
       const next = page === 'bench' && bench.units.length > 1 ? 'table' : page === 'unit' ? 'table' : 'unit';
       if (next === 'unit' && unit === undefined) return;
       const onlyUnit = bench.units.length === 1;
-      this.#set({ ...this.state, page: next === 'table' && onlyUnit ? 'bench' : next, scroll: 0 });
+      this.set({ page: next === 'table' && onlyUnit ? 'bench' : next, scroll: 0 });
     } else if (page === 'unit') {
       const most = Math.max(0, (unit?.checks.length ?? 0) - 1);
-      this.#set({ ...this.state, scroll: moved(scroll, action, most) });
+      this.set({ scroll: moved(scroll, action, most) });
     } else if (page === 'table') {
-      this.#set({ ...this.state, selected: moved(selected, action, bench.units.length - 1) });
+      this.set({ selected: moved(selected, action, bench.units.length - 1) });
     }
-  }
-
-  #set(state: ScreenState): void {
-    this.state = state;
-    for (const listener of this.#listeners) listener();
   }
 }
 

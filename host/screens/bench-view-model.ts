@@ -1,9 +1,10 @@
 // What the bench screen, the plain lines and the closing table know of a tray: a pure reduction of its events.
 // Samples stay out of it (see trace-store.ts); nothing here knows how anything is drawn.
 
-import type { BenchEvent, HandPrompt, PlannedStep, RigIdentity } from '../bench/index.js';
+import type { BenchEvent, HandPrompt, PlannedStep } from '../bench/index.js';
 import type { Position } from '../capture/index.js';
 import type { Check, Finding, Verdict } from '../judge/index.js';
+import type { RigIdentity } from '../rig/index.js';
 
 export interface UnitView {
   tag: string;

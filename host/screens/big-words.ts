@@ -1,6 +1,8 @@
 // Words large enough to be read from across the bench: five dots high, drawn in half blocks (three lines) or, where
 // the terminal has plain ASCII only, in letters of their own (five lines). Letters drawn for this screen.
 
+import { itemAt } from '../arrays/index.js';
+
 const DOTS: Record<string, readonly string[]> = {
   A: [' ## ', '#  #', '####', '#  #', '#  #'],
   C: [' ###', '#   ', '#   ', '#   ', ' ###'],
@@ -42,8 +44,7 @@ export function bigWord(word: string, unicode: boolean): string[] {
       .join(' '),
   );
   if (!unicode) return rows;
-  const blank = ' '.repeat(rows[0]!.length);
-  return [0, 2, 4].map((row) => halves(rows[row]!, rows[row + 1] ?? blank));
+  return [0, 2, 4].map((row) => halves(itemAt(rows, row), rows[row + 1] ?? ''));
 }
 
 function halves(upper: string, lower: string): string {

@@ -1,23 +1,13 @@
 // Readings and counts as words of steady width, so that live numbers do not dance.
 
 import type { PlannedStep } from '../bench/index.js';
-import type { Channel } from '../capture/index.js';
+import { CHANNEL, type Channel } from '../capture/index.js';
 
-export const CHANNEL_LABELS: Record<Channel, string> = {
-  feedCurrentA: 'Feed current',
-  motorCurrentA: 'Motor current',
-  coilCurrentA: 'Coil current',
-  leadAVoltageV: 'Lead A',
-  leadBVoltageV: 'Lead B',
-  supplyVoltageV: 'Supply',
-};
-
-/** `+12.3 A`, or `not seen` when there is no sample. Coil currents are small and get a second decimal. */
+/** `+12.3 A`, or `not seen` when there is no sample. */
 export function reading(channel: Channel, value: number | undefined): string {
-  const unit = channel.endsWith('A') ? 'A' : 'V';
   if (value === undefined) return 'not seen';
-  const digits = value.toFixed(channel === 'coilCurrentA' ? 2 : 1);
-  const isSigned = channel === 'motorCurrentA' || channel.startsWith('lead');
+  const { unit, decimals, isSigned } = CHANNEL[channel];
+  const digits = value.toFixed(decimals);
   // -0.0 would look like a reading of its own.
   const plain = Number(digits) === 0 ? digits.replace('-', '') : digits;
   return `${isSigned && Number(digits) > 0 ? '+' : ''}${plain} ${unit}`.padStart(8);

@@ -12,6 +12,12 @@ export * from './text-plot.js';
 export * from './theme.js';
 export * from './training-format.js';
 
+/** React's development build records every render; a tray of hours would fill the memory. */
+function withoutRecords(): void {
+  const { env } = process;
+  env.NODE_ENV ??= 'production';
+}
+
 /** See mount-bench.ts. */
 export async function showBench(
   controller: BenchController,
@@ -19,8 +25,7 @@ export async function showBench(
   theme: Theme,
   onShown: () => void,
 ): Promise<{ forced: boolean }> {
-  // React's development build records every render; a tray of hours would fill the memory.
-  process.env.NODE_ENV ??= 'production';
+  withoutRecords();
   const { mountBench } = await import('./mount-bench.js');
   return mountBench(controller, streams, theme, onShown);
 }
@@ -33,7 +38,7 @@ export async function showTraining(
   streams: Streams,
   theme: Theme,
 ): Promise<Reveal | undefined> {
-  process.env.NODE_ENV ??= 'production';
+  withoutRecords();
   const { mountTraining } = await import('./mount-training.js');
   return mountTraining(training, tools, abort, streams, theme);
 }

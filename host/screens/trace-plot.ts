@@ -1,6 +1,7 @@
 // One trace against its expected band, drawn in rows of characters: each cell holds two levels (half blocks), or one
 // where the terminal has plain ASCII only. Pure; colour is a tone beside the characters, never the only sign.
 
+import { sampleAt } from '../arrays/index.js';
 import type { Tone } from './theme.js';
 import type { Series } from './trace-store.js';
 
@@ -65,9 +66,9 @@ export function tracePlot(request: PlotRequest): Plot {
     const seen = trace[column];
     const upper = covers(seen, lowerLevel + 1);
     const lower = covers(seen, lowerLevel);
-    if (upper || lower) {
+    if (seen && (upper || lower)) {
       const sign = upper && lower ? signs.both : upper ? signs.upper : signs.lower;
-      return { sign, tone: outside(seen!, expected, column, levelHeight) ? 'bad' : 'trace' };
+      return { sign, tone: outside(seen, expected, column, levelHeight) ? 'bad' : 'trace' };
     }
     if (covers(expected[column], lowerLevel) || covers(expected[column], lowerLevel + 1)) {
       return { sign: signs.band, tone: 'quiet' };
@@ -114,10 +115,13 @@ function binned(
   let lastColumn = -1;
   let last = Number.NaN;
   for (let i = 0; i < timeS.length; i++) {
-    const column = Math.min(columns - 1, Math.floor(((timeS[i]! - fromS) / (toS - fromS)) * columns));
+    const column = Math.min(
+      columns - 1,
+      Math.floor(((sampleAt(timeS, i) - fromS) / (toS - fromS)) * columns),
+    );
     if (column < 0) continue;
-    const low = lower[i]!;
-    const high = upper[i]!;
+    const low = sampleAt(lower, i);
+    const high = sampleAt(upper, i);
     if (!Number.isNaN(low) && !Number.isNaN(high)) {
       const carry = joined && column === lastColumn + 1 && !Number.isNaN(last);
       const span = spans[column] ?? (carry ? { low: last, high: last } : { low, high });
@@ -136,9 +140,10 @@ function withoutKicks(spans: readonly Span[]): readonly Span[] {
   const few = Math.ceil(spans.length * KICK_SHARE);
   const byDepth = [...spans].sort((a, b) => a.low - b.low);
   const rest = byDepth.slice(few);
-  if (rest.length === 0) return spans;
+  const [[lowest], [lowestLeft]] = [byDepth, rest];
+  if (lowest === undefined || lowestLeft === undefined) return spans;
   const high = Math.max(...spans.map((span) => span.high));
-  return high - rest[0]!.low < KICK_GAIN * (high - byDepth[0]!.low) ? rest : spans;
+  return high - lowestLeft.low < KICK_GAIN * (high - lowest.low) ? rest : spans;
 }
 
 /** Edges that hold zero and everything seen, rounded outward to 1, 2 or 5 of a decade. */

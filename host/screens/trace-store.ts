@@ -1,5 +1,6 @@
 // Live samples of the unit on the bench, kept outside the screen's state in rings of fixed size.
 
+import { sampleAt } from '../arrays/index.js';
 import type { ExpectedBand } from '../bench/index.js';
 import { type Capture, CHANNELS, type Channel } from '../capture/index.js';
 
@@ -37,7 +38,7 @@ export class TraceStore {
     }
     for (let i = 0; i < slice.timeS.length; i++) {
       const at = this.#written % this.#capacity;
-      this.#timeS[at] = slice.timeS[i]!;
+      this.#timeS[at] = sampleAt(slice.timeS, i);
       for (const channel of CHANNELS) {
         const values = this.#values[channel];
         if (values) values[at] = slice.channels[channel]?.[i] ?? Number.NaN;
@@ -57,12 +58,12 @@ export class TraceStore {
   latest(channel: Channel): number | undefined {
     const values = this.#values[channel];
     if (!values || this.#written === 0) return undefined;
-    const value = values[(this.#written - 1) % this.#capacity]!;
+    const value = sampleAt(values, (this.#written - 1) % this.#capacity);
     return Number.isNaN(value) ? undefined : value;
   }
 
   get endS(): number {
-    return this.#written === 0 ? 0 : this.#timeS[(this.#written - 1) % this.#capacity]!;
+    return this.#written === 0 ? 0 : sampleAt(this.#timeS, (this.#written - 1) % this.#capacity);
   }
 
   #unrolled(ring: Float64Array): Float64Array {

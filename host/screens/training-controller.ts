@@ -1,6 +1,7 @@
 // What the training screen is in: the run going on, then panes for readings, measuring and naming, then what is told.
 // Drives nothing after the run: outputs are off by then.
 
+import { itemAt } from '../arrays/index.js';
 import type { BenchEvent } from '../bench/index.js';
 import {
   type AskedProbe,
@@ -10,6 +11,7 @@ import {
   type Training,
 } from '../bench/training/index.js';
 import { type BenchView, EMPTY_VIEW, reduceBench } from './bench-view-model.js';
+import { Changing } from './changing.js';
 import { TraceStore } from './trace-store.js';
 
 export const PANES = ['readings', 'measure', 'name'] as const;
@@ -44,45 +46,34 @@ export interface TrainingKey {
   delete?: boolean;
 }
 
-export class TrainingController {
-  state: TrainingState = {
-    phase: 'running',
-    bench: EMPTY_VIEW,
-    pane: 'readings',
-    typed: { readings: '', measure: '', name: '' },
-    chosen: 0,
-    isStopping: false,
-  };
+/** Closes with what was revealed. */
+export class TrainingController extends Changing<TrainingState, Reveal | undefined> {
   readonly traces = new TraceStore();
-  /** Settles when the screen may close, with what was revealed. */
-  readonly closed: Promise<Reveal | undefined>;
-  readonly #listeners = new Set<() => void>();
-  #close!: (reveal: Reveal | undefined) => void;
 
   constructor(
     readonly training: Training,
     /** Puts outputs off; may be called any number of times. */
     readonly stop: () => void,
   ) {
-    this.closed = new Promise((resolve) => {
-      this.#close = resolve;
+    super({
+      phase: 'running',
+      bench: EMPTY_VIEW,
+      pane: 'readings',
+      typed: { readings: '', measure: '', name: '' },
+      chosen: 0,
+      isStopping: false,
     });
-  }
-
-  onChange(listener: () => void): () => void {
-    this.#listeners.add(listener);
-    return () => this.#listeners.delete(listener);
   }
 
   async consume(events: AsyncIterable<BenchEvent>): Promise<void> {
     for await (const event of events) this.take(event);
-    this.#set({ phase: this.training.readings === undefined ? 'broken' : 'asking' });
+    this.set({ phase: this.training.readings === undefined ? 'broken' : 'asking' });
   }
 
   take(event: BenchEvent): void {
     if (event.kind === 'samples') this.traces.push(event.slice);
     if (event.kind === 'expected') this.traces.band = event.band;
-    this.#set({ bench: reduceBench(this.state.bench, event) });
+    this.set({ bench: reduceBench(this.state.bench, event) });
   }
 
   /** Measurements or faults that fit what was typed. */
@@ -102,20 +93,16 @@ export class TrainingController {
       this.leave();
     } else if (phase === 'running') {
       if (!key.escape && !input.includes(' ')) return;
-      this.#set({ isStopping: true });
+      this.set({ isStopping: true });
       this.stop();
     } else if (phase === 'asking') this.#pressAsking(input, key);
-    else if (phase !== 'telling' && (key.return || /^q$/i.test(input))) this.#close(this.state.reveal);
+    else if (phase !== 'telling' && (key.return || /^q$/i.test(input))) this.close(this.state.reveal);
   }
 
   /** Outputs off, and the screen may close. */
   leave(): void {
-    this.#close(this.state.reveal);
+    this.close(this.state.reveal);
     this.stop();
-  }
-
-  dispose(): void {
-    this.#listeners.clear();
   }
 
   #pressAsking(input: string, key: TrainingKey): void {
@@ -123,40 +110,35 @@ export class TrainingController {
     const most = Math.max(0, this.list.length - 1);
     if (key.tab) {
       const step = key.shift ? PANES.length - 1 : 1;
-      this.#set({ pane: PANES[(PANES.indexOf(pane) + step) % PANES.length]!, chosen: 0 });
+      this.set({ pane: itemAt(PANES, (PANES.indexOf(pane) + step) % PANES.length), chosen: 0 });
     } else if (key.return) this.#choose();
-    else if (key.upArrow) this.#set({ chosen: Math.max(0, chosen - 1) });
-    else if (key.downArrow) this.#set({ chosen: Math.min(most, chosen + 1) });
-    else if (key.pageUp) this.#set({ chosen: Math.max(0, chosen - 8) });
-    else if (key.pageDown) this.#set({ chosen: Math.min(most, chosen + 8) });
+    else if (key.upArrow) this.set({ chosen: Math.max(0, chosen - 1) });
+    else if (key.downArrow) this.set({ chosen: Math.min(most, chosen + 1) });
+    else if (key.pageUp) this.set({ chosen: Math.max(0, chosen - 8) });
+    else if (key.pageDown) this.set({ chosen: Math.min(most, chosen + 8) });
     else if (pane === 'readings') return;
-    else if (key.escape) this.#set({ typed: { ...typed, [pane]: '' }, chosen: 0 });
+    else if (key.escape) this.set({ typed: { ...typed, [pane]: '' }, chosen: 0 });
     else if (key.backspace || key.delete)
-      this.#set({ typed: { ...typed, [pane]: typed[pane].slice(0, -1) }, chosen: 0 });
+      this.set({ typed: { ...typed, [pane]: typed[pane].slice(0, -1) }, chosen: 0 });
     else if (!key.ctrl && /^[ -~]+$/.test(input))
-      this.#set({ typed: { ...typed, [pane]: `${typed[pane]}${input}`.slice(0, 40) }, chosen: 0 });
+      this.set({ typed: { ...typed, [pane]: `${typed[pane]}${input}`.slice(0, 40) }, chosen: 0 });
   }
 
   #choose(): void {
     const { pane, chosen } = this.state;
     if (pane === 'readings') {
-      this.#set({ pane: 'measure', chosen: 0 });
+      this.set({ pane: 'measure', chosen: 0 });
       return;
     }
     const found = this.list[chosen];
     if (found === undefined) return;
     if (pane === 'measure') {
-      this.#set({ answer: this.training.ask(found.id) });
+      this.set({ answer: this.training.ask(found.id) });
       return;
     }
-    this.#set({ phase: 'telling' });
+    this.set({ phase: 'telling' });
     // The proof takes a second or two: the word for it stands on the screen meanwhile.
-    setTimeout(() => this.#set({ phase: 'told', reveal: this.training.reveal(found) }), TELL_AFTER_MS);
-  }
-
-  #set(change: Partial<TrainingState>): void {
-    this.state = { ...this.state, ...change };
-    for (const listener of this.#listeners) listener();
+    setTimeout(() => this.set({ phase: 'told', reveal: this.training.reveal(found) }), TELL_AFTER_MS);
   }
 }
 

@@ -1,16 +1,15 @@
 // Redraws a screen when what it shows or the window's size has changed, at most nine times a second.
 
 import { useEffect, useState } from 'react';
+import type { Changing } from './changing.js';
 import type { FrameStream } from './frame-stream.js';
 
 const REDRAW_MS = 110;
 
-export interface Changing {
-  /** Calls back after every change; returns the unsubscribe function. */
-  onChange(listener: () => void): () => void;
-}
-
-export function useRedraw(controller: Changing, frames: FrameStream): void {
+export function useRedraw(
+  controller: Pick<Changing<unknown, unknown>, 'onChange'>,
+  frames: FrameStream,
+): void {
   const [, redraw] = useState(0);
   useEffect(() => {
     let pending: NodeJS.Timeout | undefined;

@@ -2,7 +2,7 @@
 // profile's uncertainties say, and noise. Rounding and clipping are the board's.
 
 import { SCAN_LETTERS } from '../../firmware-protocol/index.js';
-import type { Channel } from '../capture/index.js';
+import { type Channel, channelOfLetter } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Chance } from './chance.js';
 
@@ -18,7 +18,9 @@ export interface InputChannel {
 /** By converter input 0 to 7; undefined where nothing is connected. */
 export function inputChannels(rig: RigProfile, dice: Chance): (InputChannel | undefined)[] {
   const inputs: (InputChannel | undefined)[] = new Array(8).fill(undefined);
-  for (const { adc, channel } of Object.values(SCAN_LETTERS)) {
+  // In the board's own order, so that a seed keeps its errors.
+  for (const [letter, { adc }] of Object.entries(SCAN_LETTERS)) {
+    const channel = channelOfLetter(letter);
     const { atZeroCount, perCount, gainUncertaintyPercent, offsetUncertainty } = rig.scales[channel];
     const gain = 1 + (dice.normal() * gainUncertaintyPercent) / 100;
     const offset = dice.normal() * offsetUncertainty;

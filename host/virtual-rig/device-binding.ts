@@ -152,12 +152,11 @@ class DevicePort implements BindingPortInterface {
     if (reader === undefined || this.#backlogBytes === 0) return;
     this.#reader = undefined;
     let bytesRead = 0;
-    while (bytesRead < reader.length && this.#backlog.length > 0) {
-      const chunk = this.#backlog.shift()!;
+    for (const chunk of this.#backlog.splice(0)) {
       const taken = chunk.subarray(0, reader.length - bytesRead);
       reader.buffer.set(taken, reader.offset + bytesRead);
       bytesRead += taken.length;
-      if (taken.length < chunk.length) this.#backlog.unshift(chunk.subarray(taken.length));
+      if (taken.length < chunk.length) this.#backlog.push(chunk.subarray(taken.length));
     }
     this.#backlogBytes -= bytesRead;
     reader.resolve({ buffer: reader.buffer, bytesRead });

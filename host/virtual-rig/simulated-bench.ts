@@ -1,7 +1,13 @@
 // The bench around the emulated board: its pins work the feed and the throws of a simulated circuit, its converter
 // reads currents and voltages off it. Time is the board's true time.
 
-import { type ControlSetting, createTransient, type Transient, type UnitCircuit } from '../circuit/index.js';
+import {
+  brushContactOf,
+  type ControlSetting,
+  createTransient,
+  type Transient,
+  type UnitCircuit,
+} from '../circuit/index.js';
 import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
 import type { BoardOutputs, BoardWorld } from './board/index.js';
 import type { Chance } from './chance.js';
@@ -78,16 +84,13 @@ export class SimulatedBench implements BoardWorld {
   }
 
   #advance(toS: number): void {
-    for (let nextS = this.#nextHandS; nextS <= toS; nextS = this.#nextHandS) {
-      this.#advanceBrush(nextS);
-      const position = this.circuit.controls.position[this.#operator!.move()];
+    const hand = this.#operator;
+    while (hand && hand.nextS <= toS) {
+      this.#advanceBrush(hand.nextS);
+      const position = this.circuit.controls.position[hand.move()];
       this.transient.control(this.transient.timeS, position);
     }
     this.#advanceBrush(toS);
-  }
-
-  get #nextHandS(): number {
-    return this.#operator?.nextS ?? Number.POSITIVE_INFINITY;
   }
 
   #advanceBrush(toS: number): void {
@@ -96,7 +99,7 @@ export class SimulatedBench implements BoardWorld {
       if (atS > this.transient.timeS) this.transient.advance(atS);
       this.#brushTouches = !this.#brushTouches;
       this.transient.control(this.transient.timeS, [
-        { element: `${this.circuit.motorId}.brush`, state: this.#brushTouches },
+        { element: brushContactOf(this.circuit.motorId), state: this.#brushTouches },
       ]);
       this.#planBrush(atS);
     }

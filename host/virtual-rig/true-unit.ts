@@ -1,7 +1,8 @@
 // What really sits on the virtual bench: the profile's nominal values, each drawn from its tolerance, times what the
 // case says is wrong with this one. Judging never sees these numbers.
 
-import { buildUnitCircuit, type UnitCircuit, type UnitCircuitInput } from '../circuit/index.js';
+import { buildUnitCircuit, faultById, type UnitCircuit, type UnitCircuitInput } from '../circuit/index.js';
+import { known } from '../fields/index.js';
 import { holdsRotor, type ResolvedUnit, type Toleranced, type VirtualCase } from '../profile/index.js';
 import type { Chance } from './chance.js';
 
@@ -32,11 +33,11 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
     supply: {
       voltageV: number(rig.supply.voltageV, dice),
       sourceResistanceOhm: rig.supply.sourceResistanceOhm,
-      ...(rig.supply.currentLimitA === undefined ? {} : { currentLimitA: rig.supply.currentLimitA }),
-      ...defined(virtualCase.supply),
+      ...known({ currentLimitA: rig.supply.currentLimitA }),
+      ...known(virtualCase.supply),
     },
     temperatureC: virtualCase.temperatureC,
-    faults: virtualCase.faults,
+    faults: virtualCase.faults.map((id) => faultById(unit, id)),
     ...(holdsRotor(unit.plan) ? { rotorHeld: true } : {}),
     bounceS: drawBounce(dice),
     contactFactor: dice.between(...CONTACT_FACTOR),
@@ -44,8 +45,7 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
     ...(virtualCase.wornBrushes === undefined
       ? {}
       : { brushContact: { extraResistanceOhm: virtualCase.wornBrushes.extraResistanceOhm } }),
-    ...(virtualCase.segmentFault === undefined ? {} : { segmentFault: virtualCase.segmentFault }),
-    ...(virtualCase.protector === undefined ? {} : { protector: virtualCase.protector }),
+    ...known({ segmentFault: virtualCase.segmentFault, protector: virtualCase.protector }),
   };
   // The mapped profiles hold plain numbers by construction, which the compiler cannot see through mapValues.
   return buildUnitCircuit(input as unknown as UnitCircuitInput);
@@ -91,10 +91,4 @@ function mapValues(
   change: (key: string, value: unknown) => unknown,
 ): Record<string, unknown> {
   return Object.fromEntries(Object.entries(profile).map(([key, value]) => [key, change(key, value)]));
-}
-
-function defined<T extends object>(values: T): { [K in keyof T]?: NonNullable<T[K]> } {
-  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as {
-    [K in keyof T]?: NonNullable<T[K]>;
-  };
 }

@@ -66,7 +66,7 @@ export class VirtualOperator {
 
   #land(atS: number, position: Position): void {
     // A hand changes its mind: what it had not done yet it does not do.
-    while (this.#moves.length > 0 && this.#moves.at(-1)!.atS >= atS) this.#moves.pop();
+    while ((this.#moves.at(-1)?.atS ?? Number.NEGATIVE_INFINITY) >= atS) this.#moves.pop();
     let timeS = atS;
     const before = this.#moves.at(-1)?.position ?? this.#at;
     for (let landing = 0; landing < LANDINGS; landing++) {

@@ -2,19 +2,25 @@
 // sampled at the rig's rate, stopped as the firmware stops. Several times quicker than the emulated board.
 
 import { SCAN_LETTERS } from '../../firmware-protocol/index.js';
-import { type Capture, CHANNELS, type Channel, type Feed, type Position } from '../../host/capture/index.js';
+import {
+  type Capture,
+  CHANNELS,
+  type Channel,
+  type Feed,
+  letterOf,
+  type Position,
+  perChannel,
+} from '../../host/capture/index.js';
+import { LEAD_IN_S } from '../../host/profile/index.js';
 import { chance, SimulatedBench } from '../../host/virtual-rig/index.js';
 import type { RandomUnit } from './random-unit.js';
 
 const RATE_HZ = 5000;
-const LEAD_IN_S = 0.2;
 const TAIL_S = 0.03;
 /** What the board still sends after a stop. */
 const AFTER_STOP_S = 0.03;
 
-const inputOf = Object.fromEntries(
-  Object.values(SCAN_LETTERS).map(({ adc, channel }) => [channel, adc]),
-) as Record<Channel, number>;
+const inputOf = perChannel((channel) => SCAN_LETTERS[letterOf(channel)].adc);
 
 /** Asked before the feed is made full; true keeps it from that. */
 export type Gate = (sofar: Capture) => boolean;

@@ -1,8 +1,8 @@
 // One random unit judged, and how right that was.
 
 import type { Capture } from '../../host/capture/index.js';
-import { faultsNotShown } from '../../host/diagnose/index.js';
-import { type Expectation, expectation, judge, libraryFor, type Verdict } from '../../host/judge/index.js';
+import { type DiagnosisLibrary, diagnosisLibrary, faultsNotShown } from '../../host/diagnose/index.js';
+import { type Expectation, expectation, judge, type Verdict } from '../../host/judge/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
 import type { RandomUnit } from './random-unit.js';
 
@@ -21,20 +21,21 @@ export interface JudgedUnit {
 
 export interface Desk {
   expected: Expectation;
+  library: DiagnosisLibrary;
   notShown: ReadonlySet<string>;
 }
 
 export function deskFor(unit: ResolvedUnit): Desk {
-  const expected = expectation(unit);
-  return { expected, notShown: new Set(faultsNotShown(libraryFor(unit, expected), {})) };
+  const library = diagnosisLibrary(unit);
+  return { expected: expectation(unit), library, notShown: new Set(faultsNotShown(library, {})) };
 }
 
 export function judged(
   one: RandomUnit,
-  { expected, notShown }: Desk,
+  { expected, library, notShown }: Desk,
   run: { capture: Capture; stop: string | undefined },
 ): JudgedUnit {
-  const judgement = judge({ unit: one.unit, capture: run.capture, expectation: expected, stop: run.stop });
+  const judgement = judge({ unit: one.unit, ...run, expectation: expected, library: () => library });
   const findings = judgement.findings.map(({ id, inseparable, likelihood }) => ({
     likelihood,
     isRight: id === one.truth || (inseparable ?? []).includes(one.truth),

@@ -1,7 +1,6 @@
 // Errors and coverage of measured quantities over many runs, by quantity; forward and reverse count alike.
 
-import type { Measured } from '../../host/measure/index.js';
-import { fitMotor, measure } from '../../host/measure/index.js';
+import { fitMotor, isFullThrow, measure, type Quantity } from '../../host/measure/index.js';
 import { backEmfAt, motorTruthOf, truthOf } from './measure-truths.js';
 import type { RandomMotor } from './random-motor.js';
 import type { WatchedRun } from './watched-run.js';
@@ -41,11 +40,11 @@ export function addRun(table: Table, { unit, told }: RandomMotor, run: WatchedRu
   for (const [name, quantity] of Object.entries(model))
     add(table, `model.${name}`, quantity, motorTruthOf(name, truth));
   const expected = releaseOf(unit.style);
-  for (const { release, position, toS, limited } of stretches) {
-    if (limited || position === 'rest' || backEmfAt(truth, toS) <= 1) continue;
+  for (const { release, of, toS } of stretches) {
+    if (!isFullThrow(of) || backEmfAt(truth, toS) <= 1) continue;
     table.releases++;
     if (release === expected) table.releasesRight++;
-    else table.wrong.push(`${where}: ${position} released as ${release}, is ${expected}`);
+    else table.wrong.push(`${where}: ${of.position} released as ${release}, is ${expected}`);
   }
 }
 
@@ -54,7 +53,7 @@ function releaseOf({ release, restState }: RandomMotor['unit']['style']): string
   return restState === 'high' ? 'brake-high' : 'brake-ground';
 }
 
-function add(table: Table, name: string, quantity: Measured[string], truth: number | undefined): void {
+function add(table: Table, name: string, quantity: Quantity, truth: number | undefined): void {
   if (truth === undefined || Number.isNaN(truth)) return;
   const known = table.rows.get(name);
   const row = known ?? { name, unit: quantity.unit, errors: [], truths: [], stated: [], expanded: [] };

@@ -2,7 +2,7 @@
 
 import { SCAN_LETTERS } from '../../firmware-protocol/index.js';
 import { drivePlan } from '../../host/bench/index.js';
-import { type Capture, CHANNELS, type Channel, type Position } from '../../host/capture/index.js';
+import { type Capture, CHANNELS, type Channel, letterOf, type Position } from '../../host/capture/index.js';
 import type { CircuitEvent, MotorElement } from '../../host/circuit/index.js';
 import type { Plan, ResolvedUnit, VirtualCase } from '../../host/profile/index.js';
 import { connectRig } from '../../host/rig/index.js';
@@ -56,8 +56,8 @@ class WatchedBench extends SimulatedBench {
   constructor(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Chance) {
     super(unit, virtualCase, dice);
     this.#readers = CHANNELS.map((channel) => this.transient.reader(this.circuit.probes[channel]));
-    for (const { adc, channel } of Object.values(SCAN_LETTERS))
-      this.#channels[adc] = CHANNELS.indexOf(channel);
+    for (const [place, channel] of CHANNELS.entries())
+      this.#channels[SCAN_LETTERS[letterOf(channel)].adc] = place;
     this.#armature = this.transient.reader({ kind: 'current', element: this.circuit.motorId });
     this.#speed = this.transient.reader({ kind: 'speed', element: this.circuit.motorId });
   }

@@ -4,10 +4,11 @@
 import { describe, expect, it } from 'vitest';
 import { drivePlan, type HandPrompt, type PlannedStep } from '../../host/bench/index.js';
 import type { Position } from '../../host/capture/index.js';
-import { expectation, type Judgement, judge } from '../../host/judge/index.js';
+import { type Judgement, judge } from '../../host/judge/index.js';
 import { caseSchema, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { connectRig, type Feed, type Rig, type RigEvent } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { expectationOf } from '../judge/known-expectations.js';
 
 const TRIP = { motorCurrentA: 30, feedCurrentA: 30, samples: 3 };
 const LONGEST_HOLD_S = 5;
@@ -266,7 +267,7 @@ describe('a switch thrown by the virtual operator, on the shipped firmware', () 
     const { capture, halt, codes } = await handRun(unit, { seed: 5, hand });
     expect(halt).toBeUndefined();
     expect(codes.filter((code) => code === 'other-way')).toHaveLength(1);
-    const judgement = judge({ unit, capture, expectation: expectation(unit, { draws: 40 }) });
+    const judgement = judge({ unit, capture, expectation: expectationOf(unit, 40) });
     expect(judgement.verdict, complaints(judgement)).toBe('pass');
   });
 
@@ -276,7 +277,7 @@ describe('a switch thrown by the virtual operator, on the shipped firmware', () 
     { timeout: 120_000 },
     async (profile) => {
       const unit = loadUnit(profile);
-      const expected = expectation(unit);
+      const expected = expectationOf(unit);
       for (let seed = 211; seed <= 220; seed++) {
         const part = (seed - 211) / 9;
         const { capture, halt } = await handRun(unit, {

@@ -3,10 +3,11 @@
 
 import { describe, expect, it } from 'vitest';
 import { drivePlan } from '../../host/bench/index.js';
-import { type Expectation, expectation, type Judgement, judge } from '../../host/judge/index.js';
-import { loadCase, loadTray, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { type Judgement, judge } from '../../host/judge/index.js';
+import { loadCase, loadTray, loadUnit } from '../../host/profile/index.js';
 import { connectRig } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { expectationOf } from '../judge/known-expectations.js';
 
 /** Verdict, and words that the first finding (with what reads the same) must contain. */
 const EXPECTED: Record<string, { verdict: string; cause?: RegExp }> = {
@@ -21,13 +22,6 @@ const EXPECTED: Record<string, { verdict: string; cause?: RegExp }> = {
   'bound-gearbox': { verdict: 'fail', cause: /gearbox|friction|bound/i },
   'corroded-ground': { verdict: 'fail', cause: /ground/i },
 };
-
-const expectations = new Map<string, Expectation>();
-function expectationOf(unit: ResolvedUnit): Expectation {
-  const known = expectations.get(unit.unit.id) ?? expectation(unit, { draws: unit.unit.rules.draws });
-  expectations.set(unit.unit.id, known);
-  return known;
-}
 
 async function runOnce(profile: string, caseId: string, seed: number): Promise<Judgement> {
   const unit = loadUnit(profile);

@@ -1,8 +1,9 @@
 // A plan driven on the shipped firmware: whatever ends it, the outputs are off and the capture is kept.
 
 import { describe, expect, it } from 'vitest';
-import { type DriveResult, drivePlan } from '../../host/bench/index.js';
-import { loadRig } from '../../host/profile/index.js';
+import { type DriveOptions, type DriveResult, drivePlan, type PlannedStep } from '../../host/bench/index.js';
+import { type LimitedReading, runStretch } from '../../host/measure/index.js';
+import { LEAD_IN_S, loadRig } from '../../host/profile/index.js';
 import { connectRig } from '../../host/rig/index.js';
 import { openEmulatedRig, type VirtualRig } from '../../host/virtual-rig/index.js';
 import { PlainWorld } from '../rig/plain-world.js';
@@ -22,9 +23,11 @@ interface Drive {
   steps: string[];
 }
 
-/** Drives PLAN; `atStep` is called as each step starts. */
+/** Drives a plan; `atStep` is called as each step starts. */
 async function drive(
   atStep: (step: number, hands: { virtual: VirtualRig; abort: AbortController; world: PlainWorld }) => void,
+  options: Partial<DriveOptions> = {},
+  plan: readonly PlannedStep[] = PLAN,
 ): Promise<Drive> {
   const world = new PlainWorld();
   const virtual = openEmulatedRig({ world, paced: false });
@@ -33,7 +36,7 @@ async function drive(
   const abort = new AbortController();
   const steps: string[] = [];
   try {
-    const result = await drivePlan(rig, PLAN, {
+    const result = await drivePlan(rig, plan, {
       trip: rigProfile.trip,
       signal: abort.signal,
       onStep: (index, step) => {
@@ -41,6 +44,7 @@ async function drive(
         atStep(index, { virtual, abort, world });
       },
       onSamples: () => {},
+      ...options,
     });
     return { result, world, steps };
   } finally {
@@ -57,6 +61,10 @@ describe('a driven plan', () => {
     expect(world.isOff).toBe(true);
     const order = result.capture.position.filter((name, i, all) => name !== all[i - 1]);
     expect(order).toEqual(['rest', 'forward', 'rest', 'reverse', 'rest']);
+    // The model's runs have the feed come on at the same time; the board takes some milliseconds to arm.
+    const { feed, timeS } = result.capture;
+    const feedOnS = timeS[feed!.findIndex((word) => word !== 'off')]!;
+    expect(Math.abs(feedOnS - LEAD_IN_S)).toBeLessThan(0.03);
     const { motorCurrentA } = result.capture.channels;
     expect(Math.max(...motorCurrentA!)).toBeCloseTo(5, 0);
     expect(Math.min(...motorCurrentA!)).toBeCloseTo(-5, 0);
@@ -102,5 +110,94 @@ describe('a driven plan', () => {
     });
     expect(result.halt?.reason).toBe('stop-input');
     expect(world.isOff).toBe(true);
+  });
+
+  it('leaves out what follows on a question that nobody can be asked', async () => {
+    const [first, ...rest] = PLAN;
+    const asked = [first, { ...PLAN[FORWARD], ask: 'turn-it' }, ...rest];
+    const { result, world, steps } = await drive(() => {}, {}, asked);
+    expect(steps).toEqual(['rest']);
+    expect(world.isOff).toBe(true);
+    expect(result.halt).toBeUndefined();
+    expect(result.leftOut).toMatch(/Nobody could be asked/);
+    expect(result.capture.notes).toContain(result.leftOut);
+  });
+
+  it('asks with outputs off, and leaves the time of the wait out of the capture', async () => {
+    const [first, ...rest] = PLAN;
+    const asked = [first, ...rest.map((step, i) => (i === 0 ? { ...step, ask: 'turn-it' } : step))];
+    let bench: { virtual: VirtualRig; world: PlainWorld } | undefined;
+    const wasOff: (boolean | undefined)[] = [];
+    const { result, steps } = await drive(
+      (_, hands) => {
+        bench = hands;
+      },
+      {
+        ask: async () => {
+          wasOff.push(bench?.world.isOff);
+          await bench?.virtual.clock.sleep(3);
+          return true;
+        },
+      },
+      asked,
+    );
+    expect(wasOff).toEqual([true]);
+    expect(steps).toEqual(['rest', 'forward', 'rest', 'reverse', 'rest']);
+    expect(result.capture.notes).toEqual(['3 s in which a person was waited for were left out.']);
+    expect(result.capture.gaps).toEqual([]);
+    // Lead-in, the steps and the tails around them, without the three seconds.
+    expect(result.capture.timeS.at(-1)).toBeLessThan(1.8);
+  });
+
+  it('asks once for each kind of step whether it may follow, and ends where it may not', async () => {
+    const kinds: string[] = [];
+    const { result, world, steps } = await drive(() => {}, {
+      mayNotFollow: ({ position, feed }) => {
+        kinds.push(`${position} ${feed}`);
+        return position === 'reverse' ? 'Not that way.' : undefined;
+      },
+    });
+    expect(kinds).toEqual(['rest full', 'forward full', 'reverse full']);
+    expect(steps).toEqual(['rest', 'forward', 'rest']);
+    expect(result.leftOut).toBe('Not that way.');
+    expect(world.isOff).toBe(true);
+  });
+
+  it('ends a step early when it is over', async () => {
+    const { result } = await drive(() => {}, { isOver: ({ position }) => position === 'forward' });
+    const thrownS = result.capture.position.filter((position) => position === 'forward').length / 5000;
+    // One look every 50 ms, and the samples on their way.
+    expect(thrownS).toBeGreaterThan(0.03);
+    expect(thrownS).toBeLessThan(0.15);
+  });
+
+  it('makes every limited step and no full one once the limited feed has found a short', async () => {
+    const limited = PLAN.map((step) => ({ ...step, feed: 'limited' as const }));
+    const of = runStretch('limited', 'forward');
+    const reading: LimitedReading = {
+      ...{ of, isShort: true, leastOhm: 1, leftOhm: undefined, feedCurrentA: undefined },
+    };
+    let looks = 0;
+    const { result, world, steps } = await drive(
+      () => {},
+      {
+        findShort: (soFar) => {
+          looks += 1;
+          expect(soFar.feed).toContain('limited');
+          return reading;
+        },
+      },
+      [...limited, ...PLAN, ...limited, ...PLAN],
+    );
+    expect(looks).toBe(2);
+    expect(steps).toHaveLength(2 * limited.length);
+    expect(world.changes.some(({ outputs }) => outputs.feedFull)).toBe(false);
+    expect(result.short?.reading).toBe(reading);
+    expect(result.halt).toBeUndefined();
+  });
+
+  it('puts outputs off before it passes on what the rig refuses', async () => {
+    const trip = { motorCurrentA: 500, feedCurrentA: 20, samples: 3 };
+    await expect(drive(() => {}, { trip })).rejects.toThrow(/trip limit of the motor current is 500/);
   });
 });

@@ -17,7 +17,7 @@ import {
 } from '../../host/circuit/index.js';
 import { hypothesesOf } from '../../host/diagnose/hypotheses.js';
 import { tripIndex } from '../../host/diagnose/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 
 /**
  * Quick edge of the opening-time gates of blade fuses at six times their rating, 20 ms (Littelfuse 287 sheet after
@@ -28,7 +28,6 @@ const GATE_S = 0.02;
 export const meltingA2S = (ratedA: number): number => (GATE_MULTIPLE * ratedA) ** 2 * GATE_S;
 /** The rig's feed relay lets go within this of the trip (the model's own figure for its relays). */
 const FEED_OPENS_S = 0.0035;
-const LEAD_IN_S = 0.2;
 /** The drive looks so often whether a throw is over, and a block of samples may be on its way. */
 const HELD_POLL_S = 0.07;
 const RATE_HZ = 5000;
@@ -201,8 +200,11 @@ export function faultInputs(
     supplyV === undefined ? usual : { ...usual, supply: { ...usual.supply, voltageV: supplyV } };
   const { ripple: _ripple, ...plainMotor } = motor;
   const good: UnitCircuitInput = { ...nominal, motor: plainMotor };
-  return hypothesesOf(unit).flatMap(({ id, variants }) =>
-    variants.map((edit, i) => ({ fault: variants.length > 1 ? `${id} (${i + 1})` : id, input: edit(good) })),
+  return hypothesesOf(unit).flatMap(({ id, ways }) =>
+    ways.map((edits, i) => ({
+      fault: ways.length > 1 ? `${id} (${i + 1})` : id,
+      input: { ...good, faults: [{ id, edits }] },
+    })),
   );
 }
 

@@ -3,10 +3,11 @@
 import { describe, expect, it } from 'vitest';
 import { HeldRotorWatch } from '../../host/bench/held-rotor-watch.js';
 import type { Position } from '../../host/capture/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { judge } from '../../host/judge/index.js';
 import { caseSchema, loadUnit } from '../../host/profile/index.js';
 import type { SampleBlock } from '../../host/rig/index.js';
 import { runOnBench } from '../accuracy/bench-run.js';
+import { expectationOf } from '../judge/known-expectations.js';
 
 const SEED = 61;
 const unit = loadUnit('entry-step-relays');
@@ -37,7 +38,7 @@ describe(`a rotor that does not turn (virtual bench, seed ${SEED})`, () => {
     expect(lasted[0]).toBeLessThan(0.4);
     expect(lasted[1]).toBeGreaterThan(0.15);
     expect(lasted[1]).toBeLessThan(0.27);
-    const judgement = judge({ unit, capture: run.capture, expectation: expectation(unit) });
+    const judgement = judge({ unit, capture: run.capture, expectation: expectationOf(unit) });
     expect(judgement.verdict).toBe('fail');
     expect(judgement.findings[0]!.id).toBe('motor-rotor-locked');
   });

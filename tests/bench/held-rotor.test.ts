@@ -7,18 +7,22 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { judge } from '../../host/judge/index.js';
 import { loadCase, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { expectationOf } from '../judge/known-expectations.js';
 import { connectionTo } from './connection.js';
 
 const SEED = 37;
+const HELD_AT = '2026-05-04T08:00:00Z';
 const GOOD = loadCase('entry-step-good');
 let folder: string;
 let store: Store;
 let held: ResolvedUnit;
-beforeAll(() => {
+/** The hold that every test here begins with. */
+let first: Awaited<ReturnType<typeof run>>;
+beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'throwbench-held-'));
   store = openStore(folder);
   const path = join(folder, 'held.yaml');
@@ -27,19 +31,17 @@ beforeAll(() => {
     'id: held\ntitle: Held step\nkind: unit\ncircuit: relay-pair-ground-thrown\nmotor: entry-step\nrelay: mini-changeover\nplan: hold-the-rotor\nwiring: { lengthM: 1.5, areaMm2: 2.5 }\n',
   );
   held = loadUnit(path);
+  first = await run(held, HELD_AT);
 });
 afterAll(() => {
   store.close();
   rmSync(folder, { recursive: true, force: true });
 });
 
-const expectations = new Map<ResolvedUnit, ReturnType<typeof expectation>>();
 const desk: Desk = {
   prepare: async () => ({ timeS: new Float64Array(), lower: {}, upper: {} }),
   judge: async (unit, capture, stop) => {
-    const expected = expectations.get(unit) ?? expectation(unit, { draws: 10 });
-    expectations.set(unit, expected);
-    return judge({ unit, capture, expectation: expected, stop });
+    return judge({ unit, capture, expectation: expectationOf(unit, 10), stop });
   },
   close: async () => {},
 };
@@ -69,8 +71,8 @@ const check = (checks: Awaited<ReturnType<typeof run>>['checks'], id: string) =>
   checks.find((one) => one.id === id);
 
 describe(`a plan that holds the rotor (virtual bench, seed ${SEED})`, () => {
-  it('asks the person, holds the current against the model and tells the protector as not tested', async () => {
-    const { verdict, events, checks, measured } = await run(held, '2026-05-04T08:00:00Z');
+  it('asks the person, holds the current against the model and tells the protector as not tested', () => {
+    const { verdict, events, checks, measured } = first;
     const prompt = events.find((event) => event.kind === 'prompt');
     expect(prompt?.prompt.sentence).toContain('cannot turn');
     for (const way of ['forward', 'reverse']) {

@@ -7,10 +7,12 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { itemAt } from '../../host/arrays/index.js';
 import { writeCaptureCsv } from '../../host/capture/index.js';
 import { faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
-import { expectation, judge, libraryFor } from '../../host/judge/index.js';
+import { causeLibrary, expectation, judge } from '../../host/judge/index.js';
 import { listProfiles, loadUnit, withoutRamp } from '../../host/profile/index.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
 import type { ColdUnit } from './cold-unit.js';
 
@@ -34,7 +36,7 @@ export async function benchJudge(print: (line: string) => void): Promise<void> {
     const unit = loadUnit(id);
     const cold = cpuMs(() => expectation(unit));
     const expected = cold.value;
-    const library = cpuMs(() => libraryFor(unit, expected));
+    const library = cpuMs(() => causeLibrary(unit));
     const base = cpuMs(() => {
       for (let n = 0; n < BASELINES; n++) simulatePlan(nominalInput(unit), unit.plan);
     });
@@ -43,9 +45,10 @@ export async function benchJudge(print: (line: string) => void): Promise<void> {
       `${id}: expected behaviour ${cold.ms.toFixed(0)} ms (${(cold.ms / runMs).toFixed(0)} nominal runs of ${runMs.toFixed(0)} ms), ${library.value.entries.length} hypotheses ${library.ms.toFixed(0)} ms`,
     );
     for (const fault of [undefined, FAULTS[id]!]) {
-      const input = { ...nominalInput(unit), ...(fault === undefined ? {} : { faults: [fault] }) };
+      const input = withFaults(nominalInput(unit), ...(fault === undefined ? [] : [fault]));
       const { capture, stop } = benchRun(unit, input, { seed: SEED });
-      const verdict = () => judge({ unit, capture, expectation: expected, stop });
+      const verdict = () =>
+        judge({ unit, capture, expectation: expected, stop, library: () => library.value });
       const first = cpuMs(verdict);
       const second = cpuMs(verdict);
       print(
@@ -68,7 +71,7 @@ export async function benchJudge(print: (line: string) => void): Promise<void> {
 function coldUnit(id: string, folder: string): string {
   const loaded = loadUnit(id);
   const unit = { ...loaded, plan: withoutRamp(loaded.plan) };
-  const fault = faultsOfUnit(unit)[0]!.id;
+  const fault = itemAt(faultsOfUnit(unit), 0);
   const path = join(folder, `${id}.csv`);
   const { capture } = benchRun(unit, { ...nominalInput(unit), faults: [fault] }, { seed: SEED });
   writeFileSync(path, writeCaptureCsv(capture));
@@ -78,7 +81,7 @@ function coldUnit(id: string, folder: string): string {
   const told = (wallMs: number, cpuMs: number): string => `${wallMs.toFixed(0)} ms (${cpuMs.toFixed(0)})`;
   const sum = told(expectation.wallMs + verdict.wallMs, expectation.cpuMs + verdict.cpuMs);
   return (
-    `${sum} from capture to verdict (${word}, ${fault}; asked: 3000 ms): expected behaviour ` +
+    `${sum} from capture to verdict (${word}, ${fault.id}; asked: 3000 ms): expected behaviour ` +
     `${told(expectation.wallMs, expectation.cpuMs)}, verdict with findings ${told(verdict.wallMs, verdict.cpuMs)}; ` +
     `start and capture ${told(start.wallMs, start.cpuMs)}`
   );

@@ -5,11 +5,13 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { type BenchEvent, type Desk, findShort, runUnit } from '../../host/bench/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { findShort } from '../../host/bench/find-short.js';
+import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
+import { judge } from '../../host/judge/index.js';
 import { loadCase, loadUnit, type VirtualCase } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { expectationOf } from '../judge/known-expectations.js';
 import { connectionTo } from './connection.js';
 
 // 0.6 Ohm: 1 A is less than half of what its friction takes.
@@ -45,7 +47,7 @@ async function run(virtualCase: VirtualCase, desk: Desk) {
 }
 
 /** Judges in this thread, with few draws: the gate needs none of them. */
-const expected = expectation(UNIT, { draws: 20 });
+const expected = expectationOf(UNIT, 20);
 const desk: Desk = {
   prepare: async () => ({ timeS: new Float64Array(), lower: {}, upper: {} }),
   judge: async (unit, capture, stop) => judge({ unit, capture, expectation: expected, stop }),
@@ -70,7 +72,7 @@ describe(`the limited feed (virtual bench, seed ${SEED})`, () => {
     const [first] = record.judgement!.findings;
     expect([first!.id, ...(first!.inseparable ?? [])]).toContain('lead-a-shorted-to-ground');
     // The stored capture alone leads to the same end.
-    expect(findShort(UNIT, capture)?.name).toBe('limitedForward');
+    expect(findShort(UNIT, capture)?.of.id).toBe('limitedForward');
     const again = judge({ unit: UNIT, capture, expectation: expected });
     expect(again.verdict).toBe('fail');
     expect(again.sentence).toBe(record.judgement?.sentence);

@@ -6,7 +6,7 @@ import { closeSync, mkdtempSync, openSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { COLUMN_OF } from '../../host/capture/index.js';
+import { CHANNEL_COLUMNS } from '../../host/capture/index.js';
 
 const SAMPLES = 2_000_000;
 const RATE_HZ = 100_000;
@@ -20,7 +20,7 @@ export async function benchImport(print: (line: string) => void): Promise<void> 
     );
     for (const [name, header, row] of [
       ['one current', 'time_s,motor_current_A', currentRow],
-      ['six channels', `time_s,position,${Object.values(COLUMN_OF).join(',')}`, sixRow],
+      ['six channels', `time_s,position,${CHANNEL_COLUMNS.join(',')}`, sixRow],
     ] as const) {
       const path = join(folder, 'capture.csv');
       writeRows(path, header, row);

@@ -9,10 +9,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
-import { expectation, type Judgement, judge } from '../../host/judge/index.js';
+import { type Judgement, judge } from '../../host/judge/index.js';
 import { caseSchema, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { expectationOf } from '../judge/known-expectations.js';
 import { connectionTo } from './connection.js';
 
 const SEED = 47;
@@ -51,8 +52,7 @@ afterAll(() => {
 
 const desk: Desk = {
   prepare: async () => ({ timeS: new Float64Array(), lower: {}, upper: {} }),
-  judge: async (unit, capture, stop) =>
-    judge({ unit, capture, expectation: expectation(unit, { draws: 20 }), stop }),
+  judge: async (unit, capture, stop) => judge({ unit, capture, expectation: expectationOf(unit, 20), stop }),
   close: async () => {},
 };
 

@@ -6,23 +6,19 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { type BenchEvent, type Desk, runTray } from '../../host/bench/index.js';
-import { boundOf, type Expectation, expectation, judge } from '../../host/judge/index.js';
+import { boundOf, judge } from '../../host/judge/index.js';
 import { caseSchema, loadUnit, type ResolvedUnit, withoutRamp } from '../../host/profile/index.js';
 import { openStore } from '../../host/records/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { expectationOf } from '../judge/known-expectations.js';
 import { connectionTo } from './connection.js';
 
 const WITH_RAMP = loadUnit('mini-changeover-alone');
 const NO_RAMP: ResolvedUnit = { ...WITH_RAMP, plan: withoutRamp(WITH_RAMP.plan) };
-const known = new Map<ResolvedUnit, Expectation>();
-const expected = (unit: ResolvedUnit): Expectation => {
-  if (!known.has(unit)) known.set(unit, expectation(unit));
-  return known.get(unit)!;
-};
 /** The desk without its thread. */
 const desk: Desk = {
-  prepare: async (unit) => boundOf(expected(unit)),
-  judge: async (unit, capture, stop) => judge({ unit, capture, expectation: expected(unit), stop }),
+  prepare: async (unit) => boundOf(expectationOf(unit)),
+  judge: async (unit, capture, stop) => judge({ unit, capture, expectation: expectationOf(unit), stop }),
   close: async () => {},
 };
 
@@ -92,7 +88,7 @@ describe('a relay by itself on the virtual bench', { timeout: 60_000 }, () => {
     // The turning is over long before the step's longest time.
     expect(capture.timeS.at(-1)!).toBeLessThan(25);
     expect(capture.gaps).toEqual([]);
-    const again = judge({ unit: WITH_RAMP, capture, expectation: expected(WITH_RAMP) });
+    const again = judge({ unit: WITH_RAMP, capture, expectation: expectationOf(WITH_RAMP) });
     expect(again).toEqual(judgement);
   });
 

@@ -3,7 +3,9 @@
 type Print = (line: string) => void;
 
 const PARTS: Record<string, (print: Print) => Promise<unknown>> = {
+  start: async (print) => (await import('./start.js')).benchStart(print),
   solver: async (print) => (await import('./solver.js')).benchSolver(print),
+  faults: async (print) => (await import('./faults.js')).benchFaults(print),
   measure: async (print) => (await import('./measure.js')).benchMeasure(print),
   import: async (print) => (await import('./measure-import.js')).benchImport(print),
   judge: async (print) => (await import('./judge.js')).benchJudge(print),

@@ -1,14 +1,8 @@
 // Speed of the circuit solver against the SPICE engine on the same circuit in the same run, and how its cost grows.
 
 import { availableParallelism } from 'node:os';
-import { bandInThreads } from '../../host/bench/index.js';
-import {
-  drawInput,
-  type ScheduleEntry,
-  seededRandom,
-  simulate,
-  toleranceBand,
-} from '../../host/circuit/index.js';
+import { bandInThreads } from '../../host/bench/band/index.js';
+import { Draws, drawInput, type ScheduleEntry, seededRandom, simulate } from '../../host/circuit/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { RELAY_CYCLE } from '../references/circuit-spice/cases.js';
 import { CHANNELS, deckOf, onGrid, peakOf, rmsDifference } from '../references/circuit-spice/compare.js';
@@ -133,28 +127,28 @@ function bandUnit(): ResolvedUnit {
   return { ...unit, plan: { ...unit.plan, steps: plan } };
 }
 
-async function benchBand(print: (line: string) => void): Promise<void> {
+function benchBand(print: (line: string) => void): void {
   const unit = bandUnit();
   const seed = 20_200_901;
-  toleranceBand(unit, { draws: 10, seed });
-  const ms = best(2, () => toleranceBand(unit, { draws: BAND_DRAWS, seed }));
+  new Draws(unit, { draws: 10, seed }).finish();
+  const ms = best(2, () => void new Draws(unit, { draws: BAND_DRAWS, seed }).finish());
   const inputs = seededRandom(seed);
   const drawMs = best(1, () => {
     for (let n = 0; n < BAND_DRAWS; n++) drawInput(unit, inputs);
   });
   print(
-    `  band of ${BAND_DRAWS} draws of a 2.3 s cycle, entry-step-relays, six channels at ${GRID_HZ} Hz: ${ms.toFixed(0)} ms on one core (${drawMs.toFixed(0)} ms of it draw the inputs; asked: 2000)`,
+    `  band of ${BAND_DRAWS} draws of a 2.3 s cycle, entry-step-relays, six channels: ${ms.toFixed(0)} ms on one core (${drawMs.toFixed(0)} ms of it draw the inputs; asked: 2000)`,
   );
   const many = 5 * BAND_DRAWS;
-  const clockMs = async (threads: number): Promise<number> => {
+  const clockMs = (threads: number): number => {
     const startedAt = performance.now();
-    await bandInThreads(unit, { draws: many, seed }, threads);
+    bandInThreads(unit, { draws: many, seed }, threads);
     return performance.now() - startedAt;
   };
-  const oneMs = await clockMs(1);
+  const oneMs = clockMs(1);
   const threads = availableParallelism();
   print(
-    `  ${many} draws on the clock: ${oneMs.toFixed(0)} ms in one thread, ${(await clockMs(threads)).toFixed(0)} ms in ${threads}, their start included`,
+    `  ${many} draws on the clock: ${oneMs.toFixed(0)} ms in one thread, ${clockMs(threads).toFixed(0)} ms in ${threads}, their start included`,
   );
 }
 
@@ -209,6 +203,6 @@ export async function benchSolver(print: (line: string) => void): Promise<Solver
     for (let k = 0; k < count; k++) simulate({ netlist, schedule, untilS, sampleRateHz: GRID_HZ, probes });
   });
   print(`  cost over separate runs: ${draws.line}; log-log slope ${draws.slope.toFixed(2)} (1 = linear)`);
-  await benchBand(print);
+  benchBand(print);
   return result;
 }

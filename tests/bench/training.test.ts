@@ -185,7 +185,15 @@ describe('a training run', () => {
       verdict: 'fail',
       sentence: 'SECRET reason.',
       checks: [
-        { id: 'secret', sentence: 'SECRET check.', outcome: 'fail', required: true, origin: 'generic' },
+        {
+          id: 'secret',
+          kind: { id: 'secret', of: 'unit', rank: 0 },
+          of: 'unit',
+          sentence: 'SECRET check.',
+          outcome: 'fail',
+          required: true,
+          origin: 'generic',
+        },
       ],
       findings: [{ id: 'secret', likelihood: 1, sentence: 'SECRET finding.', nextProbe: 'SECRET probe.' }],
       measured: measure(capture, { rig: unit.rig }).measured,

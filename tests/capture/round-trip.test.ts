@@ -30,7 +30,7 @@ const captures = fc
     rateHz: fc.constantFrom(1, 100, 1000, 5000, 44_100),
     present: fc.subarray([...CHANNELS], { minLength: 1 }),
     positionKnown: fc.boolean(),
-    samples: fc.array(sample, { minLength: 240, maxLength: 240 }),
+    samples: fc.array(sample, { minLength: 40 * CHANNELS.length, maxLength: 40 * CHANNELS.length }),
     words: fc.array(fc.constantFrom(...POSITIONS), { minLength: 40, maxLength: 40 }),
     extras: fc.dictionary(
       fc.string({ minLength: 1 }).map((name) => `x ${name}`.trim()),

@@ -111,7 +111,16 @@ describe('linear circuits follow their closed forms', () => {
       netlist: {
         elements: [
           supply(12),
-          { kind: 'contact', id: 's', a: 'p', b: 'q', closed: true, contactResistanceOhm: 0.01 },
+          {
+            kind: 'contact',
+            id: 's',
+            a: 'p',
+            b: 'q',
+            closed: true,
+            contactResistanceOhm: 0.01,
+            closeDelayS: 0,
+            openDelayS: 0,
+          },
           resistor('r', 'q', 't', 3.99),
           { kind: 'inductor', id: 'l', a: 't', b: 'ground', inductanceH: 0.02, initialCurrentA: 3 },
           {

@@ -147,7 +147,16 @@ describe('relay', () => {
     const elements: CircuitElement[] = [
       supply(voltageV, sourceResistanceOhm),
       element,
-      { kind: 'contact', id: 's', a: 'low', b: 'ground', closed: false, contactResistanceOhm: 0.001 },
+      {
+        kind: 'contact',
+        id: 's',
+        a: 'low',
+        b: 'ground',
+        closed: false,
+        contactResistanceOhm: 0.001,
+        closeDelayS: 0,
+        openDelayS: 0,
+      },
       { kind: 'resistor', id: 'rm', a: 'make', b: 'ground', resistanceOhm: 100 },
       { kind: 'resistor', id: 'rr', a: 'rest', b: 'ground', resistanceOhm: 100 },
     ];
@@ -258,7 +267,16 @@ describe('motor', () => {
   it('coasts down linearly under Coulomb friction alone and stops at J w0 / T', () => {
     const element = { ...MOTOR, b: 'q', viscousNms: 0 };
     const extra: CircuitElement[] = [
-      { kind: 'contact', id: 's', a: 'q', b: 'ground', closed: true, contactResistanceOhm: 0.001 },
+      {
+        kind: 'contact',
+        id: 's',
+        a: 'q',
+        b: 'ground',
+        closed: true,
+        contactResistanceOhm: 0.001,
+        closeDelayS: 0,
+        openDelayS: 0,
+      },
       { kind: 'resistor', id: 'load', a: 'q', b: 'p', resistanceOhm: 1e6 },
     ];
     const run = runMotor(element, 12, 1.5, [{ atS: 0.8, settings: [{ element: 's', state: false }] }], extra);
@@ -294,6 +312,7 @@ describe('motor', () => {
         id: 'sw',
         position: 'forward',
         transferS: 0.001,
+        delayS: 0,
         poles: [pole('x', 'p', 'ground'), pole('y', 'ground', 'p')],
       },
       element,

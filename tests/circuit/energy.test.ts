@@ -65,7 +65,16 @@ const clamp = fc
 const contact = fc
   .record({ ends: pair, closed: fc.boolean() })
   .map(({ ends, closed }) => (id: string): CircuitElement[] => [
-    { kind: 'contact', id, ...ends, closed, contactResistanceOhm: 0.005, bounceS: [2e-4, 4e-4] },
+    {
+      kind: 'contact',
+      id,
+      ...ends,
+      closed,
+      contactResistanceOhm: 0.005,
+      closeDelayS: 0,
+      openDelayS: 0,
+      bounceS: [2e-4, 4e-4],
+    },
   ]);
 const motor = fc
   .record({

@@ -4,6 +4,7 @@
 import { describe, expect, it } from 'vitest';
 import { buildUnitCircuit, type Probe, simulate } from '../../host/circuit/index.js';
 import { readStyle, workedInput } from './symptom-bench.js';
+import { withFaults } from './with-faults.js';
 
 const STYLE = readStyle('limit-actuator-relay-pair');
 const RATE_HZ = 5000;
@@ -12,8 +13,7 @@ const RATE_HZ = 5000;
 function stroke(faults: readonly string[]) {
   const healthy = workedInput(STYLE);
   const circuit = buildUnitCircuit({
-    ...healthy,
-    faults,
+    ...withFaults(healthy, ...faults),
     motor: { ...healthy.motor, inertiaKgM2: healthy.motor.inertiaKgM2 / 10 },
   });
   const { position, feed } = circuit.controls;

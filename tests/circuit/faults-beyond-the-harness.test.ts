@@ -25,6 +25,8 @@ describe('a joint against a brush that lifts for 8 ms while the motor runs at 4 
                 b: 'rig.lead-a',
                 closed: true,
                 contactResistanceOhm: 0.001,
+                closeDelayS: 0,
+                openDelayS: 0,
               },
             ],
           }
@@ -235,6 +237,8 @@ describe('split-field motor whose case is its ground', () => {
         b: `lead-${id}`,
         closed: false,
         contactResistanceOhm: 0.035,
+        closeDelayS: 0,
+        openDelayS: 0,
       },
       {
         kind: 'resistor' as const,

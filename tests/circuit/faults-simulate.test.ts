@@ -7,7 +7,7 @@ import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { faultsOf, faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
-import { simulateCommand } from '../../host/commands/simulate.js';
+import { command as simulateCommand } from '../../host/commands/verbs/simulate.js';
 import { loadUnit } from '../../host/profile/index.js';
 import { call } from '../commands/call.js';
 import { readStyle, styleIds } from './symptom-bench.js';
@@ -80,14 +80,14 @@ describe.each(STYLES)('every fault of style %s', (circuit) => {
   const places = [undefined, ...Object.keys(unit.style.stations)];
 
   it('gives a number at every sample, from every station', { timeout: 60_000 }, () => {
-    for (const { id } of faultsOf(unit.style)) {
+    for (const fault of faultsOf(unit.style)) {
       for (const station of places) {
-        const { channels } = simulatePlan({ ...nominalInput(unit), faults: [id] }, unit.plan, {
+        const { channels } = simulatePlan({ ...nominalInput(unit), faults: [fault] }, unit.plan, {
           sampleRateHz: 1000,
           ...(station === undefined ? {} : { station }),
         });
         for (const [name, values] of Object.entries(channels)) {
-          expect(values.every(Number.isFinite), `${id} ${name} ${station ?? ''}`).toBe(true);
+          expect(values.every(Number.isFinite), `${fault.id} ${name} ${station ?? ''}`).toBe(true);
         }
       }
     }

@@ -25,6 +25,8 @@ const CONTACT: CircuitElement = {
   b: 'q',
   closed: true,
   contactResistanceOhm: 0.01,
+  closeDelayS: 0,
+  openDelayS: 0,
 };
 const LOAD: CircuitElement = { kind: 'resistor', id: 'load', a: 'p', b: 'ground', resistanceOhm: 10 };
 const MOTOR: CircuitElement = {

@@ -45,7 +45,16 @@ describe('a sample on a control', () => {
   const netlist: Netlist = {
     elements: [
       { kind: 'supply', id: 'v', plus: 'p', minus: GROUND, voltageV: 12, sourceResistanceOhm: 1 },
-      { kind: 'contact', id: 'c', a: 'p', b: 'n', closed: false, contactResistanceOhm: 1e-6 },
+      {
+        kind: 'contact',
+        id: 'c',
+        a: 'p',
+        b: 'n',
+        closed: false,
+        contactResistanceOhm: 1e-6,
+        closeDelayS: 0,
+        openDelayS: 0,
+      },
       { kind: 'resistor', id: 'r', a: 'n', b: GROUND, resistanceOhm: 5 },
     ],
   };

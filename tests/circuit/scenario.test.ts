@@ -41,7 +41,7 @@ sense:
 const read = (text: string) => checkShape(scenarioSchema, YamlFile.parse(text, 'scenario.yaml'));
 
 describe('a scenario', () => {
-  const capture = runScenario(read(SCENARIO));
+  const { capture, speedRadS } = runScenario(read(SCENARIO));
 
   it('lies on the uniform grid it asked for, with the position thrown and the columns it senses', () => {
     expect(capture.timeS).toHaveLength(601);
@@ -60,7 +60,7 @@ describe('a scenario', () => {
     const speed = (t: number) =>
       endSpeed * (1 + (p2 * Math.exp(-p1 * t) - p1 * Math.exp(-p2 * t)) / (p1 - p2));
     const slope = (t: number) => (endSpeed * p1 * p2 * (Math.exp(-p2 * t) - Math.exp(-p1 * t))) / (p1 - p2);
-    const got = capture.extraColumns!.speed_rad_s!.map(Number);
+    const got = speedRadS!;
     let worstA = 0;
     let worstRadS = 0;
     for (let i = 101; i < capture.timeS.length; i++) {
@@ -76,7 +76,7 @@ describe('a scenario', () => {
   });
 
   it('gives a finer grid the same values', () => {
-    const fine = runScenario(read(SCENARIO.replace('sampleRateHz: 2000', 'sampleRateHz: 8000')));
+    const { capture: fine } = runScenario(read(SCENARIO.replace('sampleRateHz: 2000', 'sampleRateHz: 8000')));
     capture.channels.motorCurrentA!.forEach((value, i) => {
       expect(Math.abs(fine.channels.motorCurrentA![i * 4]! - value)).toBeLessThan(1e-3);
     });
@@ -105,11 +105,12 @@ describe('a scenario', () => {
     (name) => {
       // Loop of 0.85 Ohm and a friction of 4 A at 0.03 N m/A: 320 rad/s.
       const path = fileURLToPath(new URL(`../../profiles/scenarios/${name}.yaml`, import.meta.url));
-      const { timeS, channels, extraColumns } = runScenario(checkShape(scenarioSchema, YamlFile.read(path)));
+      const { capture, speedRadS } = runScenario(checkShape(scenarioSchema, YamlFile.read(path)));
+      const { timeS, channels } = capture;
       const at = (second: number) => timeS.findIndex((each) => each >= second);
       expect(channels.motorCurrentA![at(0.89)]!).toBeCloseTo(4, 2);
       expect(channels.motorCurrentA![at(1.99)]!).toBeCloseTo(-4, 1);
-      expect(Number(extraColumns!.speed_rad_s![at(0.89)])).toBeCloseTo(320, -0.5);
+      expect(speedRadS![at(0.89)]).toBeCloseTo(320, -0.5);
     },
   );
 });

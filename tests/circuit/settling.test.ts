@@ -24,7 +24,16 @@ const clamp = (id: string, anode: string, cathode: string, volts: number, ohm = 
   };
 };
 const contact = (id: string, a: string, b: string): CircuitElement => {
-  return { kind: 'contact', id, a, b, closed: true, contactResistanceOhm: 1e-4 };
+  return {
+    kind: 'contact',
+    id,
+    a,
+    b,
+    closed: true,
+    contactResistanceOhm: 1e-4,
+    closeDelayS: 0,
+    openDelayS: 0,
+  };
 };
 const set = (atS: number, element: string, state: boolean): ScheduleEntry => {
   return { atS, settings: [{ element, state }] };

@@ -25,7 +25,16 @@ const netlist: Netlist = {
       voltageV: 13,
       sourceResistanceOhm: SOURCE_OHM,
     },
-    { kind: 'contact', id: 's', a: 'feed', b: 'a', closed: false, contactResistanceOhm: 0.001 },
+    {
+      kind: 'contact',
+      id: 's',
+      a: 'feed',
+      b: 'a',
+      closed: false,
+      contactResistanceOhm: 0.001,
+      closeDelayS: 0,
+      openDelayS: 0,
+    },
     // Without Coulomb friction, whose sticking SPICE lacks: in so short a run the shaft hardly moves.
     { ...MOTOR, coulombNm: 0, suppressionCapacitorF: CAPACITANCE_F },
     { kind: 'resistor', id: 'shunt', a: 'b', b: 'ground', resistanceOhm: 0.01 },

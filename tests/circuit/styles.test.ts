@@ -77,14 +77,6 @@ const NINTH = {
     { id: 'motor', kind: 'motor', a: 'rig.motor-a', b: 'rig.motor-b' },
   ],
   positions: { rest: { switch: 'rest' }, forward: { switch: 'low' }, reverse: { switch: 'rest' } },
-  sense: {
-    feedCurrentA: { current: 'rig.feed-shunt' },
-    motorCurrentA: { current: 'rig.motor-shunt' },
-    coilCurrentA: { current: 'rig.coil-shunt' },
-    leadAVoltageV: { voltage: 'rig.motor-a' },
-    leadBVoltageV: { voltage: 'rig.motor-b' },
-    supplyVoltageV: { voltage: 'rig.supply' },
-  },
 };
 
 describe('a style that is one new file', () => {
@@ -96,6 +88,24 @@ describe('a style that is one new file', () => {
     expect(released.leadAV - released.leadBV).toBeGreaterThan(9);
     expect(faultsOf(style).map(({ id }) => id)).toContain('switch-low-open');
     expect(told(symptom(style, { faults: ['switch-low-open'] }).thrown)).toBe('dead H/H');
+  });
+
+  it('is read where the rig itself reads, but for the channels that it says are read elsewhere', () => {
+    const usual = load('read-as-usual', NINTH).sense;
+    // Where the reference rig has its shunts, leads and supply post: RIG.md.
+    expect(usual).toEqual({
+      feedCurrentA: { current: 'rig.feed-shunt' },
+      motorCurrentA: { current: 'rig.motor-shunt' },
+      coilCurrentA: { current: 'rig.coil-shunt' },
+      leadAVoltageV: { voltage: 'rig.motor-a' },
+      leadBVoltageV: { voltage: 'rig.motor-b' },
+      supplyVoltageV: { voltage: 'rig.supply' },
+    });
+    const moved = { leadBVoltageV: { voltage: 'out', against: 'plug' } };
+    expect(load('read-elsewhere', { ...NINTH, sense: moved }).sense).toEqual({ ...usual, ...moved });
+    expect(() => load('read-nowhere', { ...NINTH, sense: { leadBVoltageV: { voltage: 'outt' } } })).toThrow(
+      /nothing is joined to outt/,
+    );
   });
 
   const broken = (change: (copy: typeof NINTH) => void): (() => unknown) => {

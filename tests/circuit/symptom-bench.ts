@@ -11,6 +11,7 @@ import {
   type CircuitElement,
   type CircuitEvent,
   type FaultEdit,
+  faultById,
   type Netlist,
   type Probe,
   type ScheduleEntry,
@@ -148,7 +149,8 @@ const END_S = 3.1;
 const RATE_HZ = 10_000;
 
 export function trialRun(style: CircuitStyle, trial: Trial, extra: Record<string, Probe> = {}) {
-  const input = workedInput(style, { ...trial.change, faults: trial.faults ?? [] });
+  const faults = (trial.faults ?? []).map((id) => faultById({ style }, id));
+  const input = workedInput(style, { ...trial.change, faults });
   const circuit = buildUnitCircuit(input);
   const edited = applyFault(circuit.netlist, { id: 'trial', edits: trial.edits ?? [] });
   const netlist: Netlist = { elements: [...edited.elements, ...(trial.add ?? [])] };

@@ -3,11 +3,12 @@
 import { describe, expect, it } from 'vitest';
 import {
   BAND_SOLVER,
+  Draws,
   drawInput,
   nominalInput,
   seededRandom,
   simulatePlan,
-  toleranceBand,
+  withoutRipple,
 } from '../../host/circuit/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 
@@ -104,36 +105,53 @@ describe(`draws, seed ${SEED}`, () => {
 
 describe(`band of the model, seed ${SEED}`, () => {
   const unit = shortened(SWITCH);
-  const band = toleranceBand(unit, { draws: 12, seed: SEED });
+  const options = { draws: 12, seed: SEED };
+  const band = new Draws(unit, options).finish();
+  const [lower, upper] = [band.lower.motorCurrentA!, band.upper.motorCurrentA!];
 
   it('is the same to the last bit with the same seed, and another with another', () => {
-    expect(toleranceBand(unit, { draws: 12, seed: SEED })).toEqual(band);
-    expect(toleranceBand(unit, { draws: 12, seed: SEED + 1 }).upper).not.toEqual(band.upper);
+    expect(new Draws(unit, options).finish()).toEqual(band);
+    expect(new Draws(unit, { ...options, seed: SEED + 1 }).finish().upper).not.toEqual(band.upper);
   });
 
-  it('holds the nominal unit and every one of its draws, inrush peaks included', () => {
+  it('is the same whoever does which piece, in whatever order, and with shares that went through a thread', () => {
+    const [here, there] = [new Draws(unit, options), new Draws(unit, options)];
+    for (let draw = here.count - 1; draw >= 0; draw--) (draw % 3 === 0 ? here : there).do(draw);
+    expect(here.isComplete).toBe(false);
+    here.add(structuredClone(there.share()));
+    expect(here.isComplete).toBe(true);
+    expect(here.finish()).toEqual(band);
+  });
+
+  it('is exactly the least and largest of its draws in every cell, inrush peaks included', () => {
     const random = seededRandom(SEED);
-    const perCell = Math.round((band.timeS[1]! - band.timeS[0]!) * 5000);
-    const captures = [
-      band.nominal,
-      ...Array.from({ length: 12 }, () =>
-        simulatePlan(drawInput(unit, random), unit.plan, { solver: BAND_SOLVER }),
-      ),
-    ];
-    for (const { channels } of captures) {
-      channels.motorCurrentA!.forEach((value, i) => {
-        const cell = Math.floor(i / perCell);
-        if (value < band.lower.motorCurrentA[cell]! || value > band.upper.motorCurrentA[cell]!) {
-          throw new Error(`sample ${i} leaves the band: ${value}`);
-        }
-      });
-    }
-    expect(captures).toHaveLength(13);
+    const captures = Array.from({ length: options.draws }, () =>
+      simulatePlan(withoutRipple(drawInput(unit, random)), unit.plan, {
+        sampleRateHz: 2500,
+        solver: BAND_SOLVER,
+      }),
+    );
+    const perCell = Math.round((band.timeS[1]! - band.timeS[0]!) * 2500);
+    expect(perCell).toBe(5);
+    band.timeS.forEach((_, cell) => {
+      const values = captures.flatMap(({ channels }) => [
+        ...channels.motorCurrentA!.subarray(cell * perCell, (cell + 1) * perCell),
+      ]);
+      expect([lower[cell], upper[cell]]).toEqual([Math.min(...values), Math.max(...values)]);
+    });
+  });
+
+  it('says NaN, not infinity, for a cell that no sample falls into', () => {
+    const coarse = new Draws(unit, { ...options, sampleRateHz: 250 }).finish();
+    const told = [...coarse.upper.motorCurrentA!];
+    expect(told.filter(Number.isNaN).length).toBeGreaterThan(told.length / 3);
+    expect(told.every((value) => Number.isNaN(value) || Number.isFinite(value))).toBe(true);
   });
 
   it("is computed to 0.1 % of the current's peak, RMS, of the solver at its own tolerance", () => {
-    const exact = simulatePlan(nominalInput(unit), unit.plan).channels.motorCurrentA!;
-    const drawn = band.nominal.channels.motorCurrentA!;
+    const nominal = nominalInput(unit);
+    const exact = simulatePlan(nominal, unit.plan).channels.motorCurrentA!;
+    const drawn = simulatePlan(nominal, unit.plan, { solver: BAND_SOLVER }).channels.motorCurrentA!;
     const peakA = exact.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
     const squares = exact.reduce((sum, value, i) => sum + (value - drawn[i]!) ** 2, 0);
     expect(Math.sqrt(squares / exact.length)).toBeLessThan(1e-3 * peakA);
@@ -141,10 +159,11 @@ describe(`band of the model, seed ${SEED}`, () => {
   });
 
   it('is about as wide as the tolerances: running current within 22 % of friction torque and 8 % of flux', () => {
-    const cell = Math.round((0.2 + 0.05 + 0.14) * 1000);
-    const middle = band.nominal.channels.motorCurrentA![cell * 5]!;
-    expect(band.upper.motorCurrentA[cell]! / middle - 1).toBeGreaterThan(0.03);
-    expect(band.upper.motorCurrentA[cell]! / middle - 1).toBeLessThan(0.35);
+    const atS = 0.2 + 0.05 + 0.14;
+    const { motorCurrentA } = simulatePlan(nominalInput(unit), unit.plan).channels;
+    const part = upper[Math.round(atS / 0.002)]! / motorCurrentA![Math.round(atS * 5000)]! - 1;
+    expect(part).toBeGreaterThan(0.03);
+    expect(part).toBeLessThan(0.35);
   });
 });
 

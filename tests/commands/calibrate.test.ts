@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { calibrateCommand } from '../../host/commands/calibrate.js';
+import { command as calibrateCommand } from '../../host/commands/verbs/calibrate.js';
 import { call } from './call.js';
 
 const BENCH = ['--virtual', 'entry-step-good', '--profile', 'entry-step-relays'];

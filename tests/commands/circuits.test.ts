@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type Capture, writeCaptureCsv } from '../../host/capture/index.js';
 import { nominalInput } from '../../host/circuit/index.js';
 import { circuitsLike, circuitsText } from '../../host/commands/circuits-like.js';
-import { judgeCommand } from '../../host/commands/judge.js';
+import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
 import { loadUnit } from '../../host/profile/index.js';
 import { benchRun } from '../judge/bench.js';
 import { call } from './call.js';

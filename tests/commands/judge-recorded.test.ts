@@ -5,11 +5,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { nominalInput } from '../../host/circuit/index.js';
-import { judgeCommand } from '../../host/commands/judge.js';
-import { expectation, type Judgement, judge } from '../../host/judge/index.js';
+import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
+import { type Judgement, judge } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { openStore } from '../../host/records/index.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
+import { expectationOf } from '../judge/known-expectations.js';
 import { begin, RIG } from '../records/example-run.js';
 import { call } from './call.js';
 
@@ -26,12 +28,8 @@ beforeAll(() => {
   process.env.THROWBENCH_LOGS = folder;
   const loaded = loadUnit(PROFILE);
   unit = { ...loaded, unit: { ...loaded.unit, rules: { ...loaded.unit.rules, draws: 20 } } };
-  const { capture, stop } = benchRun(
-    unit,
-    { ...nominalInput(unit), faults: ['feed-resistance'] },
-    { seed: SEED },
-  );
-  today = judge({ unit, capture, expectation: expectation(unit), stop });
+  const { capture, stop } = benchRun(unit, withFaults(nominalInput(unit), 'feed-resistance'), { seed: SEED });
+  today = judge({ unit, capture, expectation: expectationOf(unit), stop });
   const store = openStore();
   const record = (name: string, judgement: Judgement, stored: ResolvedUnit = unit): void => {
     const startedAt = new Date(2024, 5, 11, 9, Object.keys(ids).length).toISOString();

@@ -4,8 +4,9 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeCaptureCsv } from '../../host/capture/index.js';
 import { nominalInput } from '../../host/circuit/index.js';
-import { judgeCommand } from '../../host/commands/judge.js';
+import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
 import { loadUnit } from '../../host/profile/index.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
 import { call } from './call.js';
 
@@ -16,7 +17,7 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'throwbench-judge-'));
   const unit = loadUnit(PROFILE);
   const write = (name: string, faults: string[]): void => {
-    const { capture } = benchRun(unit, { ...nominalInput(unit), faults }, { seed: 8101 });
+    const { capture } = benchRun(unit, withFaults(nominalInput(unit), ...faults), { seed: 8101 });
     writeFileSync(join(folder, name), writeCaptureCsv(capture));
   };
   write('good.csv', []);

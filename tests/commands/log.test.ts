@@ -7,7 +7,7 @@ import Sqlite from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readCaptureCsv } from '../../host/capture/index.js';
 import type { CommandIo } from '../../host/commands/index.js';
-import { logCommand } from '../../host/commands/log.js';
+import { command as logCommand } from '../../host/commands/verbs/log.js';
 import { openStore } from '../../host/records/index.js';
 import { begin, block, capture, judgement } from '../records/example-run.js';
 import { call } from './call.js';

@@ -3,9 +3,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeCaptureCsv } from '../../host/capture/index.js';
-import { judgeCommand } from '../../host/commands/judge.js';
-import { measureCommand } from '../../host/commands/measure.js';
-import { quantityText } from '../../host/commands/measured-text.js';
+import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
+import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
+import { command as measureCommand } from '../../host/commands/verbs/measure.js';
+import { loadUnit } from '../../host/profile/index.js';
+import { quantityText } from '../../host/tell/index.js';
 import { closedFormCapture, motorState, throughConverter } from '../measure/closed-form.js';
 import { call } from './call.js';
 
@@ -115,6 +117,18 @@ describe('throwbench measure', () => {
     expect(code).toBe(0);
     expect(out).toMatch(/^forward$/m);
     expect(out).toMatch(/^ {2}running current +1\.\d+ ± 0\.\d+ A$/m);
+  });
+
+  it('prints what the limited feed showed under its own stretch, in words', async () => {
+    const unit = loadUnit('roof-vent-switch');
+    write('plan.csv', writeCaptureCsv(simulatePlan(nominalInput(unit), unit.plan)));
+    const { out } = await run(measureCommand, ['plan.csv', '--profile', 'roof-vent-switch']);
+    const group = (title: string): string =>
+      out.split('\n\n').find((part) => part.startsWith(`${title}\n`)) ?? '';
+    expect(group('forward (limited feed)')).toMatch(/^ {2}lead A +\S+ ± /m);
+    expect(group('at rest (limited feed)')).toMatch(/^ {2}feed current +\S+ ± /m);
+    expect(group('run')).not.toMatch(/limited/);
+    expect(out).not.toMatch(/[a-z][A-Z][a-z]/);
   });
 
   it('lays out the budget of one quantity: shares of the variance add up to the whole (GUM 5.1.2)', async () => {

@@ -10,12 +10,13 @@ import { type BenchEvent, type Desk, type OfferTools, runUnit } from '../../host
 import { replay } from '../../host/bench/replay/index.js';
 import { type BenchDriver, sitAtBench } from '../../host/commands/bench-session.js';
 import { circuitOffer } from '../../host/commands/circuits-like.js';
-import { makeRunCommand } from '../../host/commands/run.js';
-import { type Expectation, expectation, judge } from '../../host/judge/index.js';
+import { makeRunCommand } from '../../host/commands/verbs/run.js';
+import { judge } from '../../host/judge/index.js';
 import { loadCase, loadUnit } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
 import { connectionTo } from '../bench/connection.js';
+import { expectationOf } from '../judge/known-expectations.js';
 import { call } from './call.js';
 
 // The profile says grounded at rest; what is on the bench rests high.
@@ -33,13 +34,10 @@ afterAll(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-const expectations = new Map<string, Expectation>();
 const desk: Desk = {
   prepare: async () => ({ timeS: new Float64Array(), lower: {}, upper: {} }),
   judge: async (unit, capture, stop) => {
-    const expected = expectations.get(unit.style.id) ?? expectation(unit, { draws: 40 });
-    expectations.set(unit.style.id, expected);
-    return judge({ unit, capture, stop, expectation: expected });
+    return judge({ unit, capture, stop, expectation: expectationOf(unit, 40) });
   },
   close: async () => {},
 };

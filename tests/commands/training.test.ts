@@ -3,8 +3,8 @@
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import type { CommandIo } from '../../host/commands/command.js';
-import { runCommand } from '../../host/commands/run.js';
 import { trainAtBench } from '../../host/commands/training.js';
+import { command as runCommand } from '../../host/commands/verbs/run.js';
 import { loadUnit } from '../../host/profile/index.js';
 
 const io = (write: (text: string) => void): CommandIo => ({

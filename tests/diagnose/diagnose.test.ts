@@ -4,6 +4,7 @@ import { drawInput, seededRandom } from '../../host/circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary, tripIndex } from '../../host/diagnose/index.js';
 import { measure } from '../../host/measure/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
 
 let unit: ResolvedUnit;
@@ -14,7 +15,7 @@ beforeAll(() => {
 }, 60_000);
 
 const findings = (faults: string[], seed: number) => {
-  const run = benchRun(unit, { ...drawInput(unit, seededRandom(seed)), faults }, { seed });
+  const run = benchRun(unit, withFaults(drawInput(unit, seededRandom(seed)), ...faults), { seed });
   return diagnose({ library, seen: measure(run.capture, { rig: unit.rig }), stop: run.stop });
 };
 

@@ -14,6 +14,7 @@ import {
 import { measure } from '../../host/measure/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { everyProfile } from '../accuracy/random-unit.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
 
 let unit: ResolvedUnit;
@@ -24,14 +25,14 @@ beforeAll(() => {
 }, 60_000);
 
 const findings = (fault: string, seed: number) => {
-  const run = benchRun(unit, { ...drawInput(unit, seededRandom(seed)), faults: [fault] }, { seed });
+  const run = benchRun(unit, withFaults(drawInput(unit, seededRandom(seed)), fault), { seed });
   return diagnose({ library, seen: measure(run.capture, { rig: unit.rig }), stop: run.stop });
 };
 
 const candidatesOf = (of: ResolvedUnit, ids: readonly string[]) =>
   hypothesesOf(of)
     .filter(({ id }) => ids.includes(id))
-    .map((hypothesis) => ({ hypothesis, weight: 1 }));
+    .map((hypothesis) => ({ hypothesis, weight: 1, answers: {} }));
 
 describe('the next probe', () => {
   it('tells the missing jumper from the open contact by the drop across that contact (seed 9501)', () => {

@@ -10,11 +10,13 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { UnitCircuitInput } from '../../host/circuit/index.js';
 import { drawInput, seededRandom } from '../../host/circuit/index.js';
 import { type DiagnosisLibrary, diagnosisLibrary } from '../../host/diagnose/index.js';
-import { type Expectation, expectation, judge } from '../../host/judge/index.js';
+import { type Expectation, judge } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { shortFinder } from '../accuracy/bench-run.js';
 import { runDirectly } from '../accuracy/direct-run.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
+import { expectationOf } from '../judge/known-expectations.js';
 
 interface Bench {
   unit: ResolvedUnit;
@@ -23,7 +25,7 @@ interface Bench {
 }
 const benchOf = (ref: string): Bench => {
   const unit = loadUnit(ref);
-  return { unit, expected: expectation(unit, { draws: 40 }), library: diagnosisLibrary(unit) };
+  return { unit, expected: expectationOf(unit, 40), library: diagnosisLibrary(unit) };
 };
 let folder: string;
 let pair: Bench;
@@ -54,9 +56,8 @@ function found(
     ...drawn,
     supply: { ...drawn.supply, voltageV: supplyV },
     relays: { ...drawn.relays, k1: { ...relay, pullInVoltageV: relay.pullInVoltageV * pullIn } },
-    faults: [fault],
   };
-  const { capture, stop } = benchRun(unit, input, { seed });
+  const { capture, stop } = benchRun(unit, withFaults(input, fault), { seed });
   return judge({ unit, capture, stop, expectation: expected, library: () => library });
 }
 

@@ -10,7 +10,7 @@ import {
   type UnitCircuitInput,
 } from '../../host/circuit/index.js';
 import { tripIndex } from '../../host/diagnose/index.js';
-import type { ResolvedUnit } from '../../host/profile/index.js';
+import { LEAD_IN_S, type ResolvedUnit } from '../../host/profile/index.js';
 import { seeded } from '../measure/closed-form.js';
 
 export interface BenchRun {
@@ -30,7 +30,6 @@ export interface BenchOptions {
   rigErrors?: boolean;
 }
 
-const LEAD_IN_S = 0.2;
 const RATE_HZ = 5000;
 
 export function benchRun(unit: ResolvedUnit, given: UnitCircuitInput, options: BenchOptions): BenchRun {

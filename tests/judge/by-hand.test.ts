@@ -2,16 +2,18 @@
 
 import { describe, expect, it } from 'vitest';
 import { drawInput, seededRandom } from '../../host/circuit/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { judge } from '../../host/judge/index.js';
 import { loadUnit } from '../../host/profile/index.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from './bench.js';
+import { expectationOf } from './known-expectations.js';
 
 const SEED = 23;
 const unit = loadUnit('entry-step-by-hand');
-const expected = expectation(unit, { draws: 40 });
+const expected = expectationOf(unit, 40);
 
 function judged(faults: string[]) {
-  const input = { ...drawInput(unit, seededRandom(SEED)), faults };
+  const input = withFaults(drawInput(unit, seededRandom(SEED)), ...faults);
   const { capture, stop } = benchRun(unit, input, { seed: SEED });
   const judgement = judge({ unit, capture, expectation: expected, stop });
   const [first] = judgement.findings;
@@ -53,7 +55,7 @@ describe(`a hand-thrown relay pair, draw of seed ${SEED}`, () => {
 
   it('is failed for the same when the rig threw', () => {
     const byRig = { ...unit, plan: { ...unit.plan, throwBy: 'rig' as const } };
-    const input = { ...drawInput(unit, seededRandom(SEED)), faults: ['motor-leads-exchanged'] };
+    const input = withFaults(drawInput(unit, seededRandom(SEED)), 'motor-leads-exchanged');
     const { capture, stop } = benchRun(byRig, input, { seed: SEED });
     expect(judge({ unit: byRig, capture, expectation: expected, stop }).verdict).toBe('fail');
   });

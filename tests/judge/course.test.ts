@@ -4,16 +4,17 @@
 import { describe, expect, it } from 'vitest';
 import type { Capture, Channel, Position } from '../../host/capture/index.js';
 import { drawInput, type Netlist, nominalInput, seededRandom } from '../../host/circuit/index.js';
-import { type Check, type Expectation, expectation, judge } from '../../host/judge/index.js';
+import { type Check, type Expectation, judge } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { benchRun } from './bench.js';
+import { expectationOf } from './known-expectations.js';
 
 const SEED = 83;
 const WHERE = ['rest', 'limited', 'forward', 'rest-forward', 'reverse', 'rest-reverse'];
 const VENT = loadUnit('roof-vent-switch');
 const STEP = loadUnit('entry-step-relays');
 const expected = new Map<ResolvedUnit, Expectation>(
-  [VENT, STEP].map((unit) => [unit, expectation(unit, { draws: 40 })]),
+  [VENT, STEP].map((unit) => [unit, expectationOf(unit, 40)]),
 );
 const good = benchRun(VENT, drawInput(VENT, seededRandom(SEED)), { seed: SEED });
 
@@ -180,6 +181,8 @@ describe(`faults that only a rest shows (seed ${SEED})`, () => {
           b: 'loose',
           closed: true,
           contactResistanceOhm: 0.005,
+          closeDelayS: 0,
+          openDelayS: 0,
         },
       ],
     });
@@ -218,6 +221,8 @@ describe(`faults that only a rest shows (seed ${SEED})`, () => {
               b: 'rig.motor-b',
               closed: false,
               contactResistanceOhm: 0.5,
+              closeDelayS: 0,
+              openDelayS: 0,
             },
           ],
         }),

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type Check, outcomeOf, reading, verdictOf } from '../../host/judge/index.js';
+import { type Check, outcomeOf, verdictOf } from '../../host/judge/index.js';
+import { reading } from '../../host/tell/index.js';
 
 // ILAC-G8:09/2019, 4.2.3: non-binary statement with guard band w = U. Upper tolerance limit 10, U = 0.5:
 // pass up to 9.5, conditional pass to 10, conditional fail to 10.5, fail above.
@@ -36,6 +37,8 @@ describe('decision with a guard band equal to the expanded uncertainty', () => {
 
 const check = (outcome: Check['outcome'], required = true): Check => ({
   id: 'some-check',
+  kind: { id: 'some-check', of: 'unit', rank: 0 },
+  of: 'unit',
   sentence: '',
   outcome,
   required,

@@ -2,6 +2,7 @@
 // gain and offset errors, temperature and supply spread; its seeds are other than the expectation's.
 
 import { beforeAll, describe, expect, it } from 'vitest';
+import { CHANNEL } from '../../host/capture/index.js';
 import {
   drawInput,
   faultsOf,
@@ -12,14 +13,15 @@ import {
 import {
   boundOf,
   type Expectation,
-  expectation,
   type Judgement,
   judge,
   judgementJson,
   libraryFor,
 } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { type BenchOptions, benchRun } from './bench.js';
+import { expectationOf } from './known-expectations.js';
 
 const PROFILES = ['roof-vent-switch', 'window-lift-switch', 'entry-step-relays', 'seat-slide-relays'];
 const ready = new Map<string, { unit: ResolvedUnit; expected: Expectation }>();
@@ -27,7 +29,7 @@ const ready = new Map<string, { unit: ResolvedUnit; expected: Expectation }>();
 beforeAll(() => {
   for (const id of PROFILES) {
     const unit = loadUnit(id);
-    const expected = expectation(unit);
+    const expected = expectationOf(unit);
     libraryFor(unit, expected);
     ready.set(id, { unit, expected });
   }
@@ -96,7 +98,7 @@ describe('every fault that a style lists', () => {
       const misnamed: string[] = [];
       const faults = faultsOf(unit.style);
       faults.forEach((fault, n) => {
-        const judgement = judged(id, { ...drawInput(unit, random), faults: [fault.id] }, { seed: 5200 + n });
+        const judgement = judged(id, { ...drawInput(unit, random), faults: [fault] }, { seed: 5200 + n });
         if (judgement.verdict === 'pass') missed.push(`${fault.id} (bench ${5200 + n})`);
         const first = judgement.findings[0];
         if (first?.id !== fault.id && !first?.inseparable?.includes(fault.id))
@@ -124,28 +126,28 @@ describe('units of the demo tray, five benches each', () => {
       'motor-leads-exchanged',
       'polarity-forward',
       {},
-      (input) => ({ ...input, faults: ['motor-leads-exchanged'] }),
+      (input) => withFaults(input, 'motor-leads-exchanged'),
     ],
     [
       'window-lift-switch',
       'jumper-a2-b1-missing',
       'polarity-reverse',
       {},
-      (input) => ({ ...input, faults: ['jumper-a2-b1-missing'] }),
+      (input) => withFaults(input, 'jumper-a2-b1-missing'),
     ],
     [
       'entry-step-relays',
       'k1-87-87a-exchanged',
       'rest-current',
       {},
-      (input) => ({ ...input, faults: ['k1-87-87a-exchanged'] }),
+      (input) => withFaults(input, 'k1-87-87a-exchanged'),
     ],
     [
       'entry-step-relays',
       'k2-coil-open',
       'coil-current-reverse',
       {},
-      (input) => ({ ...input, faults: ['k2-coil-open'] }),
+      (input) => withFaults(input, 'k2-coil-open'),
     ],
     [
       'window-lift-switch',
@@ -206,7 +208,9 @@ describe('what was not seen', () => {
       const { [channel]: _gone, ...channels } = good().channels;
       const judgement = judgeCapture({ ...good(), channels });
       expect(judgement.verdict).toBe('cannot-tell');
-      expect(judgement.checks.find(({ id }) => id === 'samples-complete')?.sentence).toContain(channel);
+      expect(judgement.checks.find(({ id }) => id === 'samples-complete')?.sentence).toContain(
+        CHANNEL[channel].words,
+      );
     },
   );
 

@@ -3,10 +3,12 @@
 
 import { describe, expect, it } from 'vitest';
 import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { judge } from '../../host/judge/index.js';
 import { measure } from '../../host/measure/index.js';
 import { loadUnit } from '../../host/profile/index.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from './bench.js';
+import { expectationOf } from './known-expectations.js';
 
 const readings = (id: string, voltageV: number, rotorHeld = false) => {
   const unit = loadUnit(id);
@@ -59,9 +61,9 @@ it('an entry step that is bound draws beyond 16 A, where such a step’s breaker
 
 it('a switch that drops 0.5 V under load fails, one that drops a tenth of that passes (0.3 V at a switch: apextechnation.com T-4; bench 9601)', () => {
   const unit = loadUnit('window-lift-switch');
-  const expected = expectation(unit, { draws: 40 });
+  const expected = expectationOf(unit, 40);
   const outcomeWith = (faults: string[]) => {
-    const run = benchRun(unit, { ...nominalInput(unit), faults }, { seed: 9601 });
+    const run = benchRun(unit, withFaults(nominalInput(unit), ...faults), { seed: 9601 });
     const { checks } = judge({ unit, capture: run.capture, expectation: expected, stop: run.stop });
     return checks.find(({ id }) => id === 'ground-drop-forward')?.outcome;
   };

@@ -6,10 +6,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { drawInput, seededRandom, simulatePlan } from '../../host/circuit/index.js';
-import { expectation, judge, readingOfRun, readingOfStyle, recognise } from '../../host/judge/index.js';
+import { judge, readingOfRun, readingOfStyle, recognise } from '../../host/judge/index.js';
 import { measure } from '../../host/measure/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { benchRun } from './bench.js';
+import { expectationOf } from './known-expectations.js';
 
 const SEED = 61;
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-recognise-'));
@@ -94,7 +95,7 @@ describe('a run held against a style', () => {
       unit: profile,
       capture,
       stop: run.stop,
-      expectation: expectation(profile, { draws: 24 }),
+      expectation: expectationOf(profile, 24),
     });
   };
   const question = (checks: readonly { id: string; sentence: string }[]) =>

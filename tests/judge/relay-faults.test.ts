@@ -3,13 +3,15 @@
 
 import { describe, expect, it } from 'vitest';
 import { drawInput, faultsOf, nominalInput, seededRandom } from '../../host/circuit/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { judge } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit, withoutRamp } from '../../host/profile/index.js';
+import { withFaults } from '../circuit/with-faults.js';
+import { expectationOf } from './known-expectations.js';
 import { relayBenchRun } from './relay-bench.js';
 
 const WITH_RAMP = loadUnit('mini-changeover-alone');
 const NO_RAMP: ResolvedUnit = { ...WITH_RAMP, plan: withoutRamp(WITH_RAMP.plan) };
-const EXPECTED = expectation(NO_RAMP);
+const EXPECTED = expectationOf(NO_RAMP);
 /** Told by the turning of the supply only. */
 const BY_RAMP = ['k1-pull-in-high', 'k1-drop-out-low'];
 /** What the profile asks for is no fault. */
@@ -22,7 +24,7 @@ describe('a faulty relay', () => {
 
   it.each(FAULTS.filter((id) => !AS_IT_SHOULD_BE.includes(id)))('%s fails and is named, seed 91', (id) => {
     const driven = BY_RAMP.includes(id) ? WITH_RAMP : NO_RAMP;
-    const capture = relayBenchRun(driven, { ...nominalInput(driven), faults: [id] }, 91);
+    const capture = relayBenchRun(driven, withFaults(nominalInput(driven), id), 91);
     const { verdict, sentence, findings } = judge({ unit: WITH_RAMP, capture, expectation: EXPECTED });
     expect(verdict, sentence).toBe('fail');
     const [first] = findings;

@@ -3,11 +3,12 @@
 
 import { describe, expect, it } from 'vitest';
 import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { judge } from '../../host/judge/index.js';
 import { loadUnit } from '../../host/profile/index.js';
+import { expectationOf } from './known-expectations.js';
 
 const UNIT = loadUnit('roof-vent-switch');
-const expected = expectation(UNIT, { draws: 20 });
+const expected = expectationOf(UNIT, 20);
 const capture = (pauseS: number) => {
   const { ripple: _ripple, ...motor } = nominalInput(UNIT).motor;
   const rest = { position: 'rest' as const, feed: 'full' as const };

@@ -4,13 +4,14 @@
 
 import { describe, expect, it } from 'vitest';
 import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
-import { expectation, type Judgement, judge } from '../../host/judge/index.js';
+import { type Judgement, judge } from '../../host/judge/index.js';
 import { caseSchema, loadUnit, type ResolvedUnit, ripplesPerTurn } from '../../host/profile/index.js';
 import { runDirectly } from '../accuracy/direct-run.js';
+import { expectationOf } from './known-expectations.js';
 
 const SEED = 71;
 const UNIT = loadUnit('window-lift-switch');
-const expected = expectation(UNIT);
+const expected = expectationOf(UNIT);
 
 const TURN = (segments: number, amplitude: number): ResolvedUnit => ({
   ...UNIT,
@@ -95,7 +96,7 @@ describe(`a motor whose profile tells eight segments (seed ${SEED})`, () => {
 describe(`a ripple within the noise (seed ${SEED})`, () => {
   it('is told "not tested" and keeps no good motor from passing', () => {
     const unit = TURN(14, 0.002);
-    const judgement = judged({}, SEED, unit, expectation(unit, { draws: 40 }));
+    const judgement = judged({}, SEED, unit, expectationOf(unit, 40));
     expect(outcomes(judgement, EVEN)).toEqual(['not-tested', 'not-tested']);
     expect(judgement.verdict, judgement.sentence).toBe('pass');
   });
@@ -115,6 +116,7 @@ describe('the speed of the model', () => {
       if (current[i]! < mean && current[i + 1]! >= mean)
         rising.push(i + (mean - current[i]!) / (current[i + 1]! - current[i]!));
     const perS = ((rising.length - 1) * 20_000) / (rising.at(-1)! - rising[0]!);
+    if (expected.kind !== 'unit') throw new Error('no unit');
     const modelled = expected.features.forwardSpeedRpm!.nominal;
     expect(modelled / ((60 * perS) / ripplesPerTurn(8))).toBeCloseTo(1, 2);
   });
@@ -122,7 +124,7 @@ describe('the speed of the model', () => {
   it('of an odd number of segments comes from twice as many ripples', () => {
     // Seven segments under two brushes: fourteen commutations a turn (a rule widely stated for ripple counting).
     const unit = TURN(7, 0.03);
-    const judgement = judged({}, SEED, unit, expectation(unit, { draws: 40 }));
+    const judgement = judged({}, SEED, unit, expectationOf(unit, 40));
     const { forwardRippleHz, forwardSpeedRpm } = judgement.measured;
     expect(forwardRippleHz!.value / (forwardSpeedRpm!.value / 60)).toBeCloseTo(14, 6);
     expect(outcomes(judgement, SPEED)).toEqual(['pass', 'pass']);

@@ -5,9 +5,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { drawInput, seededRandom } from '../../host/circuit/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { judge } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { benchRun } from './bench.js';
+import { expectationOf } from './known-expectations.js';
 
 const CIRCUITS = new URL('../../profiles/circuits/', import.meta.url);
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-styles-'));
@@ -38,7 +39,7 @@ describe(`a healthy unit of each style, draws of seed ${SEED}`, () => {
     .filter((id) => id !== 'relay-alone');
   it.each(circuits)('%s passes', { timeout: 60_000 }, (circuit) => {
     const unit = withOrWithoutRelay(circuit);
-    const expected = expectation(unit, { draws: 40 });
+    const expected = expectationOf(unit, 40);
     const random = seededRandom(SEED);
     for (let n = 0; n < UNITS; n++) {
       const { capture, stop } = benchRun(unit, drawInput(unit, random), { seed: 500 + n });

@@ -3,25 +3,29 @@
 
 import { describe, expect, it } from 'vitest';
 import { drawInput, seededRandom, type UnitCircuitInput } from '../../host/circuit/index.js';
-import { type Expectation, expectation, judge } from '../../host/judge/index.js';
+import { judge } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from './bench.js';
+import { expectationOf } from './known-expectations.js';
 
 const SEED = 4711;
-const known = new Map<string, Expectation>();
 
-function judged(unit: ResolvedUnit, edit: Partial<UnitCircuitInput>, seed = SEED) {
-  const { id } = unit.unit;
-  const expected = known.get(id) ?? expectation(unit, { draws: 30 });
-  known.set(id, expected);
-  const given = { ...drawInput(unit, seededRandom(seed)), ...edit };
+interface Edit extends Partial<UnitCircuitInput> {
+  fault?: string;
+}
+
+function judged(unit: ResolvedUnit, { fault, ...edit }: Edit, seed = SEED) {
+  const expected = expectationOf(unit, 30);
+  const drawn = { ...drawInput(unit, seededRandom(seed)), ...edit };
+  const given = withFaults(drawn, ...(fault === undefined ? [] : [fault]));
   const { capture, stop } = benchRun(unit, given, { seed });
   const judgement = judge({ unit, capture, expectation: expected, stop });
   const [first] = judgement.findings;
   return { ...judgement, named: first ? [first.id, ...(first.inseparable ?? [])] : [] };
 }
 
-const withFault = (id: string): Partial<UnitCircuitInput> => ({ faults: [id] });
+const withFault = (fault: string): Edit => ({ fault });
 const failing = ({ checks }: { checks: readonly { outcome: string; sentence: string }[] }): string =>
   checks
     .filter(({ outcome }) => outcome !== 'pass' && outcome !== 'conditional-pass')

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { adviceFor, LINK_ERROR_CODES, LinkError, sentenceFor } from '../../host/link/index.js';
+import { adviceFor, LinkError, type LinkErrorCode, sentenceFor, TROUBLE } from '../../host/link/index.js';
 import { sortOpenError, sortOpenPortError } from '../../host/link/sort-error.js';
 
 describe('errors of opening a port', () => {
@@ -42,15 +42,18 @@ describe('errors of an open port', () => {
 });
 
 describe('texts for the operator', () => {
-  it.each(LINK_ERROR_CODES)('%s has one sentence and a next step on every system', (code) => {
-    const sentence = sentenceFor(code, { path: '/dev/x' });
-    expect(sentence).toMatch(/^\S[^\n]*[^.\s]$/);
-    for (const system of ['linux', 'darwin', 'win32'] as const) {
-      const advice = adviceFor(code, { path: '/dev/x' }, system);
-      expect(advice).toMatch(/^[A-Z][^\n]+\.$/);
-      expect(advice).not.toMatch(/PORT|undefined/);
-    }
-  });
+  it.each(Object.keys(TROUBLE) as LinkErrorCode[])(
+    '%s has one sentence and a next step on every system',
+    (code) => {
+      const sentence = sentenceFor(code, { path: '/dev/x' });
+      expect(sentence).toMatch(/^\S[^\n]*[^.\s]$/);
+      for (const system of ['linux', 'darwin', 'win32'] as const) {
+        const advice = adviceFor(code, { path: '/dev/x' }, system);
+        expect(advice).toMatch(/^[A-Z][^\n]+\.$/);
+        expect(advice).not.toMatch(/PORT|undefined/);
+      }
+    },
+  );
 
   it('gives the fix for the system at hand', () => {
     expect(adviceFor('port-permission', {}, 'linux')).toMatch(/dialout.*log out/);

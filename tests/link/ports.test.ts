@@ -4,7 +4,7 @@ import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { portsCommand } from '../../host/commands/ports.js';
+import { command as portsCommand } from '../../host/commands/verbs/ports.js';
 import { listPorts } from '../../host/link/index.js';
 import { call } from '../commands/call.js';
 

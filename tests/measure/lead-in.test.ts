@@ -43,13 +43,15 @@ describe('zero from the lead-in', () => {
     expect(Math.abs(running.value - truth.value)).toBeLessThan(0.015);
     // Without the lead-in the offset's 0.03 A alone would stand there.
     expect(running.standardUncertainty).toBeLessThan(0.03);
-    expect(notes.join(' ')).toMatch(/everything off before the feed came on, and taken off: .*motorCurrentA/);
+    expect(notes.join(' ')).toMatch(
+      /everything off before the feed came on, and taken off: .* mA of the motor current/,
+    );
   });
 
   it('tells a current that no zero explains, and takes nothing off', () => {
     const { measured, notes } = measure(captureWith(0.8, 42), { rig: RIG });
     expect(notes.join(' ')).toMatch(
-      /motorCurrentA reads 0\.\d+ A with everything off.*Nothing was taken off/,
+      /Motor current reads 0\.\d+ A with everything off.*Nothing was taken off/,
     );
     expect(measured.restMotorCurrentA!.value).toBeGreaterThan(0.7);
   });

@@ -85,7 +85,7 @@ describe('stretches through the limited feed', () => {
       { position: 'rest', feed: 'full', lengthS: 0.3 },
       { position: 'rest', feed: 'off', lengthS: 0.05 },
     );
-    expect(segments.map(({ name }) => name)).toEqual([
+    expect(segments.map(({ of }) => of.id)).toEqual([
       'limitedRest',
       'limitedForward',
       'limitedRest2',
@@ -128,10 +128,10 @@ describe('stretches through the limited feed', () => {
 
   it('find a short at rest, and one that a buzzing relay makes for a few milliseconds at a time', () => {
     const atRest = seenIn(LEAD_IN, { ...REST, loadOhm: 0.05 }, throwOf('forward', { loadOhm: 0.7 }), REST);
-    expect(limitedShort(atRest, PATH)?.name).toBe('limitedRest');
+    expect(limitedShort(atRest, PATH)?.of.id).toBe('limitedRest');
     const buzz = Array.from({ length: 20 }, (_, i) =>
       throwOf('forward', { lengthS: 0.005, loadOhm: i % 2 === 0 ? 0.05 : 1e6 }),
     );
-    expect(limitedShort(seenIn(LEAD_IN, REST, ...buzz, REST), PATH)?.name).toBe('limitedForward');
+    expect(limitedShort(seenIn(LEAD_IN, REST, ...buzz, REST), PATH)?.of.id).toBe('limitedForward');
   });
 });

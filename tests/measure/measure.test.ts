@@ -99,13 +99,7 @@ describe('measuring an ideal closed-form run', () => {
       }
       expect(measured.forwardMotorVoltageV!.value).toBeGreaterThan(12);
       expect(measured.reverseMotorVoltageV!.value).toBeLessThan(-12);
-      expect(segments.map((segment) => segment.name)).toEqual([
-        'rest',
-        'forward',
-        'rest2',
-        'reverse',
-        'rest3',
-      ]);
+      expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
       expect(segments[1]!.release).toBe('brake-ground');
       expect(segments[3]!.release).toBe('brake-ground');
       within(measured.runningAsymmetryPercent?.value, 0, 0, 0.2);
@@ -124,9 +118,10 @@ describe('measuring an ideal closed-form run', () => {
     (release) => {
       const s = shape({ release });
       const { segments, measured } = measure(closedFormCapture(s));
-      expect(
-        segments.filter(({ position }) => position !== 'rest').map((segment) => segment.release),
-      ).toEqual([release, release]);
+      expect(segments.filter(({ of }) => of.position !== 'rest').map((segment) => segment.release)).toEqual([
+        release,
+        release,
+      ]);
       if (release === 'coast') {
         within(measured.forwardReleaseBackEmfV?.value, truth(s).emfV, 0.02);
         within(measured.reverseReleaseBackEmfV?.value, truth(s).emfV, 0.02);
@@ -258,7 +253,7 @@ describe('what cannot be measured', () => {
     expect(measured.forwardInrushPeakA).toBeUndefined();
     expect(measured.forwardRunningCurrentA).toBeDefined();
     expect(measured.reverseInrushPeakA).toBeDefined();
-    expect(notes.join(' ')).toMatch(/forward: 2 % of motorCurrentA was lost/);
+    expect(notes.join(' ')).toMatch(/Forward: 2 % of the motor current was lost/);
   });
 
   it('is absent for channels that were not sampled, present for the rest', () => {
@@ -268,7 +263,7 @@ describe('what cannot be measured', () => {
     expect(measured.forwardRunningCurrentA).toBeDefined();
     expect(measured.forwardMotorVoltageV).toBeUndefined();
     expect(measured.forwardFeedDropV).toBeUndefined();
-    expect(notes).toContain('leadAVoltageV was not sampled.');
+    expect(notes).toContain('Lead A was not sampled.');
   });
 
   it('has no running level in a throw cut off after 60 ms, but has its leads', () => {

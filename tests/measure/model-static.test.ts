@@ -4,8 +4,8 @@ import { describe, expect, it } from 'vitest';
 import {
   fitLinear,
   fitStatic,
-  type Measured,
   predictLinear,
+  type Quantity,
   type SteadyPoint,
 } from '../../host/measure/index.js';
 import { seeded } from './closed-form.js';
@@ -156,7 +156,7 @@ describe('static fit of catalogue motors', () => {
       const { normal: other } = seeded(seed + 10000);
       // Current noise on the friction fit only: a fit of V on I takes I as exact.
       const noisy = pointsOf(motor).map((point) => ({ ...point, currentA: point.currentA + 0.05 * other() }));
-      const model: Measured = { ...fitStatic(noisy).model, ...pick(fitStatic(points).model) };
+      const model: Record<string, Quantity> = { ...fitStatic(noisy).model, ...pick(fitStatic(points).model) };
       for (const [name, value] of Object.entries(truth)) {
         const { value: seen, expandedUncertainty } = model[name]!;
         held[name] = (held[name] ?? 0) + (Math.abs(seen - value) <= expandedUncertainty ? 1 : 0);

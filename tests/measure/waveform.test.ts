@@ -44,7 +44,7 @@ describe('throws without positions', () => {
       (release) => {
         const noisy = throughConverter(closedFormCapture(shape({ release })), 71);
         const { segments, measured } = measure(without(noisy, channels), { rig: RIG, nominalVoltageV: 13 });
-        expect(segments.map(({ name }) => name)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
+        expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
         segments.slice(1).forEach(({ fromS }, k) => {
           // Without the leads the current must first rise out of the noise, and it falls to a brake at once.
           const slackS = channels.includes('leadAVoltageV') ? 0.0006 : 0.0012;
@@ -93,7 +93,7 @@ describe('throws without positions', () => {
     capture.channels.motorCurrentA = capture.channels.motorCurrentA!.map((value) => Math.abs(value) + 0.2);
     const noisy = throughConverter(capture, 74);
     const { segments } = measure(without(noisy, ['motorCurrentA']));
-    expect(segments.map(({ name }) => name)).toEqual(['rest', 'forward', 'rest2', 'forward2', 'rest3']);
+    expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'forward2', 'rest3']);
     const { notes } = measure(without(throughConverter(closedFormCapture(shape()), 74), ['feedCurrentA']));
     expect(notes).toContain('The feed current has no sign: every throw is called forward.');
   });
@@ -109,7 +109,7 @@ describe('throws without positions', () => {
     });
     for (const channels of Object.values(SETS)) {
       const { segments } = measure(without(throughConverter(closedFormCapture(s), 75), channels));
-      expect(segments.map(({ name }) => name)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
+      expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
     }
   });
 
@@ -120,7 +120,7 @@ describe('throws without positions', () => {
       values.fill(Number.NaN, 1.8 * 5000, 1.815 * 5000);
     }
     const { segments, measured } = measure(without(capture, SETS['all channels']!), { rig: RIG });
-    expect(segments.map(({ name }) => name)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
+    expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
     expect(measured.forwardInrushPeakA).toBeDefined();
     expect(measured.reverseInrushPeakA).toBeUndefined();
     expect(measured.reverseRunningCurrentA).toBeDefined();
@@ -144,7 +144,7 @@ describe('throws without positions', () => {
     };
     for (const name of SETS['all channels']!) cut.channels[name] = capture.channels[name]!.slice(from);
     const { segments, measured } = measure(cut, { rig: RIG });
-    expect(segments.map(({ name }) => name)).toEqual(['forward', 'rest', 'reverse', 'rest2']);
+    expect(segments.map(({ of }) => of.id)).toEqual(['forward', 'rest', 'reverse', 'rest2']);
     expect(measured.forwardInrushPeakA).toBeUndefined();
     expect(measured.forwardRunningCurrentA).toBeDefined();
     expect(measured.reverseInrushPeakA).toBeDefined();
@@ -161,7 +161,7 @@ describe('throws without positions', () => {
           nominalVoltageV: 13,
         });
         expect(
-          segments.map(({ name }) => name),
+          segments.map(({ of }) => of.id),
           `seed ${seed}, ${channels.join()}`,
         ).toEqual(['rest']);
       }

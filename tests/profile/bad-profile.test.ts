@@ -4,7 +4,8 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { InputError, loadCase, loadRig, loadTray, loadUnit, oneLine } from '../../host/profile/index.js';
+import { InputError, oneLine } from '../../host/input/index.js';
+import { loadCase, loadRig, loadTray, loadUnit } from '../../host/profile/index.js';
 
 let folder: string;
 beforeAll(() => {

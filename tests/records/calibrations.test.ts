@@ -7,14 +7,8 @@ import Sqlite from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { calibratedRig, withCalibration } from '../../host/commands/calibrated-rig.js';
 import { loadRig } from '../../host/profile/index.js';
-import {
-  type CalibrationPoint,
-  calibrationFor,
-  correctedScales,
-  openStore,
-  type ShiftCheck,
-  type Store,
-} from '../../host/records/index.js';
+import { calibrationFor, correctedScales } from '../../host/records/correction/index.js';
+import { type CalibrationPoint, openStore, type ShiftCheck, type Store } from '../../host/records/index.js';
 import type { Rig, RigEvent } from '../../host/rig/index.js';
 import { begin, capture, judgement, RIG } from './example-run.js';
 
@@ -108,7 +102,9 @@ describe('a two-point calibration', () => {
     expect(() => database.exec('UPDATE calibrations SET reading = 0')).toThrow(/never changed/);
     expect(() => database.exec('DELETE FROM calibrations')).toThrow(/never removed/);
     database.close();
-    expect(store.calibrationFor('R-1', LOAD.at, scales).channels.motorCurrentA!.zero).toBe(0.4);
+    expect(
+      calibrationFor(store.listCalibrations('R-1'), 'R-1', LOAD.at, scales).channels.motorCurrentA!.zero,
+    ).toBe(0.4);
   });
 
   it('corrects the samples of a rig, lost ones included, and leaves other channels and events alone', () => {
@@ -155,7 +151,7 @@ describe('a rig whose id has a calibration', () => {
   it('gives the corrected scales and their uncertainties to whoever judges', () => {
     const given = withCalibration(
       connectionOf({}),
-      { calibrationFor: () => calibrated, listShiftChecks: () => [] },
+      { listCalibrations: () => [point({}), LOAD], listShiftChecks: () => [] },
       profile,
     );
     expect(given.scales).toEqual(correctedScales(scales, calibrated));
@@ -178,11 +174,13 @@ describe('a rig whose id has a calibration', () => {
     const withCheck = (at: string) =>
       withCalibration(
         connectionOf({}),
-        { calibrationFor: () => calibrated, listShiftChecks: () => [failed(at)] },
+        { listCalibrations: () => [point({}), LOAD], listShiftChecks: () => [failed(at)] },
         profile,
       );
     const after = withCheck('2026-06-01T08:00:00Z');
-    expect(after.doubt).toMatch(/motorCurrentA on 2026-06-01T08:00:00Z failed \(10\.30 read, 10\.00 known\)/);
+    expect(after.doubt).toMatch(
+      /the motor current on 2026-06-01T08:00:00Z failed \(10\.30 read, 10\.00 known\)/,
+    );
     const { gainUncertaintyPercent } = correctedScales(scales, calibrated).motorCurrentA;
     // 0.3 A of 10 A: 3 % beside what the calibration left.
     expect(after.scales!.motorCurrentA.gainUncertaintyPercent).toBeCloseTo(
@@ -246,7 +244,7 @@ describe('a known-load check', () => {
     store.addShiftCheck(check('2024-06-11T16:00:00.000Z', false));
     expect(doubted().sort()).toEqual([first, second].sort());
     expect(store.showRun(first).doubt).toMatch(
-      /known-load check of motorCurrentA .* failed \(11\.00 read, 10\.00 known\)/,
+      /known-load check of the motor current .* failed \(11\.00 read, 10\.00 known\)/,
     );
     expect(store.showRun(before).doubt).toBeUndefined();
     // A good check afterwards clears nothing, and what comes after it is sound.

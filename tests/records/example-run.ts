@@ -1,8 +1,8 @@
 // A run to record: a real unit profile, a plain judgement, and samples of a known shape.
 
 import type { Capture, Position } from '../../host/capture/index.js';
-import type { Judgement } from '../../host/judge/index.js';
 import { loadUnit } from '../../host/profile/index.js';
+import type { JudgementRecord } from '../../host/records/index.js';
 import type { SampleBlock } from '../../host/rig/index.js';
 
 export const RATE_HZ = 5000;
@@ -37,7 +37,7 @@ export function capture(count: number): Capture {
   return { ...block(0, count), gaps: [], sampleRateHz: RATE_HZ, notes: [] };
 }
 
-export const judgement = (verdict: Judgement['verdict'] = 'pass'): Judgement => ({
+export const judgement = (verdict: JudgementRecord['verdict'] = 'pass'): JudgementRecord => ({
   verdict,
   sentence: 'Runs 1.5 A both ways and coasts when released.',
   checks: [

@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import { DEFAULT_SCAN, packFrame } from '../../firmware-protocol/index.js';
-import { burstOf, unpackCounts } from '../../host/rig/burst.js';
+import { DEFAULT_SCAN, packFrame, unpackSamples } from '../../firmware-protocol/index.js';
+import { burstOf } from '../../host/rig/burst.js';
 import { connectRig, type Rig } from '../../host/rig/index.js';
 import { openEmulatedRig, type VirtualRig } from '../../host/virtual-rig/index.js';
 import { PlainWorld } from './plain-world.js';
@@ -26,7 +26,7 @@ describe('samples of a burst', () => {
   it('are unpacked as those of a frame are packed', () => {
     const counts = Uint16Array.from(DEFAULT_SCAN, (_, slot) => (slot * 373) % 1024);
     const line = packFrame({ number: 0, position: 'rest', feed: 'off', mode: 'idle', sinceSlot: 0, counts });
-    expect(unpackCounts(line.slice(6, -4))).toEqual([...counts]);
+    expect([...unpackSamples(line.slice(6, -4))]).toEqual([...counts]);
   });
 
   it('stand at their times from the edge, two channels one conversion apart', () => {
@@ -112,6 +112,6 @@ describe('a burst on the shipped firmware', () => {
   it('refuses the same channel twice', async () => {
     const under = await connect(new PlainWorld());
     const request = { channels: ['motorCurrentA', 'motorCurrentA'], edge: 'now', beforeSamples: 0 } as const;
-    await expect(under.prepareBurst!(request)).rejects.toThrow(/motorCurrentA twice/);
+    await expect(under.prepareBurst!(request)).rejects.toThrow(/the motor current twice/);
   });
 });

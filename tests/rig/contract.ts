@@ -1,7 +1,7 @@
 // What every rig must do, emulated or real. On a real one: supply on, no unit connected.
 
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { CHANNELS } from '../../host/capture/index.js';
+import { RIG_CHANNELS } from '../../host/capture/index.js';
 import type { Clock, PortChoice } from '../../host/link/index.js';
 import { connectRig, type Rig, type RigEvent, type SampleBlock } from '../../host/rig/index.js';
 import { RIG } from './rig-profile.js';
@@ -20,7 +20,7 @@ export function joined(events: RigEvent[]) {
   return {
     timeS: join(({ timeS }) => timeS),
     position: blocks.flatMap(({ position }) => position),
-    channel: (name: (typeof CHANNELS)[number]) => join(({ channels }) => channels[name]!),
+    channel: (name: (typeof RIG_CHANNELS)[number]) => join(({ channels }) => channels[name]!),
   };
 }
 
@@ -67,7 +67,7 @@ export function describeRig(name: string, open: () => Promise<RigUnderTest>): vo
       timeS.forEach((at, i) => {
         expect(at).toBeCloseTo(i * 0.0002, 9);
       });
-      for (const name of CHANNELS) expect(channel(name).filter(Number.isNaN), name).toEqual([]);
+      for (const name of RIG_CHANNELS) expect(channel(name).filter(Number.isNaN), name).toEqual([]);
       expect(events.filter(({ kind }) => kind === 'gap')).toEqual([]);
     });
 
@@ -122,7 +122,7 @@ export function describeRig(name: string, open: () => Promise<RigUnderTest>): vo
 
     it('refuses limits and holds that it cannot keep, naming what it can', async () => {
       await expect(rig.setTrip({ motorCurrentA: 55, feedCurrentA: 20, samples: 3 })).rejects.toThrow(
-        /motorCurrentA is 55; this rig can hold 0\.08 to 39\.92/,
+        /the motor current is 55; this rig can hold 0\.08 to 39\.92/,
       );
       await rig.arm();
       await expect(rig.setPosition('forward', 6)).rejects.toThrow(/holdS is 6.*at most 5 s/);

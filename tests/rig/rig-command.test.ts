@@ -23,7 +23,7 @@ describe('throwbench rig', () => {
     expect(out).toMatch(/dead time 300 ms \(never below 100\); host silence 250 ms; hold up to 60 s/);
     expect(out).toMatch(/stop loop closed; no stop latched; idle, outputs off/);
     // 13 V within 2 % and the channel's own error.
-    const supply = /^supplyVoltageV +([\d.]+) +[\d.]+ +([\d.]+) V +([\d.]+) V/m.exec(out)!;
+    const supply = /^Supply +([\d.]+) +[\d.]+ +([\d.]+) V +([\d.]+) V/m.exec(out)!;
     expect(Number(supply[3])).toBeGreaterThan(12.6);
     expect(Number(supply[3])).toBeLessThan(13.4);
     expect(Number(supply[2])).toBeCloseTo(Number(supply[1]) / 204.8, 2);

@@ -1,7 +1,7 @@
 // Looking at a rig and naming it, on the shipped firmware: what is told is true, and no output ever goes on.
 
 import { afterEach, describe, expect, it } from 'vitest';
-import { CHANNELS, type Channel } from '../../host/capture/index.js';
+import { type Channel, RIG_CHANNELS } from '../../host/capture/index.js';
 import { connectRig, type RigSurvey, surveyRig } from '../../host/rig/index.js';
 import { openEmulatedRig, type VirtualRig } from '../../host/virtual-rig/index.js';
 import { PlainWorld } from './plain-world.js';
@@ -45,7 +45,7 @@ describe('a look at a rig', () => {
       leadBVoltageV: [10 / 0.029296875, 1.667, 0],
       supplyVoltageV: [12.5 / 0.01953125, 3.125, 12.5],
     };
-    expect(seen.channels.map(({ channel }) => channel)).toEqual([...CHANNELS]);
+    expect(seen.channels.map(({ channel }) => channel)).toEqual([...RIG_CHANNELS]);
     for (const { channel, samples, counts, pinVoltageV, reading } of seen.channels) {
       const [wantedCounts, pinV, value] = wanted[channel];
       expect(Math.abs(counts.mean - wantedCounts), channel).toBeLessThanOrEqual(0.5);

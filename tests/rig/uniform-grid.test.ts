@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { DEFAULT_SCAN, type Frame } from '../../firmware-protocol/index.js';
-import { CHANNELS, type Channel } from '../../host/capture/index.js';
+import { type Channel, RIG_CHANNELS } from '../../host/capture/index.js';
 import { UniformGrid } from '../../host/rig/index.js';
 
 const FRAME_S = 0.001;
@@ -15,7 +15,7 @@ const CHANNEL_OF: Record<string, Channel> = {
 };
 // One count is one unit, so that counts can be read as values.
 const SCALES = Object.fromEntries(
-  CHANNELS.map((channel) => [channel, { atZeroCount: 0, perCount: 1 }]),
+  RIG_CHANNELS.map((channel) => [channel, { atZeroCount: 0, perCount: 1 }]),
 ) as Record<Channel, { atZeroCount: number; perCount: number }>;
 
 const grid = (scales = SCALES) =>
@@ -57,8 +57,8 @@ describe('uniform grid', () => {
     const ramp = (_: string, timeS: number): number => 100 + 20_000 * timeS;
     for (let i = 0; i < 40; i++) g.add(frame(i, ramp), i);
     const block = g.take()!;
-    expect(Object.keys(block.channels).sort()).toEqual([...CHANNELS].sort());
-    for (const channel of CHANNELS) {
+    expect(Object.keys(block.channels).sort()).toEqual([...RIG_CHANNELS].sort());
+    for (const channel of RIG_CHANNELS) {
       block.channels[channel]!.forEach((value, i) => {
         // The first distance has no left neighbour and holds the first sample.
         if (block.timeS[i]! < FRAME_S) return;
@@ -113,7 +113,7 @@ describe('uniform grid', () => {
     expect(stretch.fromS).toBeGreaterThan(3 * FRAME_S);
     expect(stretch.toS).toBeLessThan(6 * FRAME_S);
     let lost = 0;
-    for (const channel of CHANNELS) {
+    for (const channel of RIG_CHANNELS) {
       block.channels[channel]!.forEach((value, i) => {
         const timeS = block.timeS[i]!;
         const isInside = timeS > stretch.fromS - 1e-9 && timeS < stretch.toS + 1e-9;
@@ -158,7 +158,7 @@ describe('uniform grid', () => {
       );
     const block = g.take()!;
     block.timeS.forEach((timeS, i) => {
-      for (const channel of CHANNELS) {
+      for (const channel of RIG_CHANNELS) {
         const value = block.channels[channel]![i]!;
         expect(
           Number.isNaN(value) || value === (timeS < 0.005 ? 100 : 900),

@@ -6,11 +6,18 @@ import { fileURLToPath } from 'node:url';
 
 export const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
 
+export interface Import {
+  specifier: string;
+  /** Path from the repository's top; undefined for a package. */
+  target: string | undefined;
+  typeOnly: boolean;
+}
+
 export interface SourceFile {
   /** Path from the repository's top, with forward slashes. */
   path: string;
   text: string;
-  imports: { specifier: string; target: string | undefined; typeOnly: boolean }[];
+  imports: Import[];
 }
 
 export function listFiles(folder: string, accept: (name: string) => boolean): string[] {

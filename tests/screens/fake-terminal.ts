@@ -4,9 +4,10 @@ import { PassThrough } from 'node:stream';
 import { render } from 'ink';
 import { createElement } from 'react';
 import { BenchApp } from '../../host/screens/BenchApp.js';
-import { BenchScreen, type BenchScreenProps } from '../../host/screens/BenchScreen.js';
+import { BenchScreen } from '../../host/screens/BenchScreen.js';
 import { FrameStream } from '../../host/screens/frame-stream.js';
 import type { BenchController, Theme } from '../../host/screens/index.js';
+import type { BenchScreenProps } from '../../host/screens/screen-props.js';
 
 export const UNICODE: Theme = { unicode: true, colour: false };
 export const ASCII: Theme = { unicode: false, colour: false };

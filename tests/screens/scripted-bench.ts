@@ -76,7 +76,8 @@ export function scriptedSlice(fromS: number, toS: number, outcome: ScriptedUnit[
 }
 
 function check(id: string, sentence: string, outcome: Check['outcome']): Check {
-  return { id, sentence, outcome, required: true, origin: 'model' };
+  const kind = { id, of: 'unit', rank: 0 } as const;
+  return { id, kind, of: 'unit', sentence, outcome, required: true, origin: 'model' };
 }
 
 export function scriptedJudgement(outcome: ScriptedUnit['outcome']): Judgement {

@@ -2,7 +2,7 @@
 
 import { avrInstruction, CPU } from 'avr8js';
 import { describe, expect, it } from 'vitest';
-import { KIND } from '../../host/virtual-rig/board/decode.js';
+import { decodedAt, KIND, KIND_BITS } from '../../host/virtual-rig/board/decode.js';
 import { FastCore } from '../../host/virtual-rig/board/fast-core.js';
 
 const ROUNDS = 3;
@@ -45,7 +45,7 @@ describe('fast core', () => {
         theirs.pc = pc;
         core.redecode(pc);
         core.redecode(pc + 1);
-        kinds.add((core as unknown as { decoded: { kind: Uint8Array } }).decoded.kind[pc]!);
+        kinds.add(decodedAt(mine.progMem, pc) & KIND_BITS);
         avrInstruction(theirs);
         core.run(mine.cycles + 1);
         const where =

@@ -1,12 +1,13 @@
 // One run of a good unit on the virtual rig, from connection to record, through a port that may do harm.
 
 import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
-import { boundOf, type Expectation, expectation, judge } from '../../host/judge/index.js';
+import { boundOf, type Expectation, judge } from '../../host/judge/index.js';
 import { loadCase, loadUnit } from '../../host/profile/index.js';
 import type { Store } from '../../host/records/index.js';
 import { connectRig } from '../../host/rig/index.js';
 import type { EmulatedBoard } from '../../host/virtual-rig/index.js';
 import { openVirtualRig, type VirtualRig } from '../../host/virtual-rig/index.js';
+import { expectationOf } from '../judge/known-expectations.js';
 import { HostileBinding } from '../rig/hostile-binding.js';
 
 export const UNIT = loadUnit('roof-vent-switch');
@@ -16,7 +17,7 @@ let expected: Expectation | undefined;
 /** Judges in this thread, by fewer draws than the program takes. */
 export const DESK: Desk = {
   prepare: async (unit) => {
-    expected ??= expectation(unit, { draws: 40 });
+    expected ??= expectationOf(unit, 40);
     return boundOf(expected);
   },
   judge: async (unit, capture, stop) => judge({ unit, capture, expectation: expected!, stop }),

@@ -2,7 +2,7 @@
 
 import { execFileSync } from 'node:child_process';
 import { describe, expect, it } from 'vitest';
-import { CHANNELS } from '../../host/capture/index.js';
+import { RIG_CHANNELS } from '../../host/capture/index.js';
 import { caseSchema, loadUnit, type VirtualCase } from '../../host/profile/index.js';
 import { connectRig, type RigEvent } from '../../host/rig/index.js';
 import { chance } from '../../host/virtual-rig/chance.js';
@@ -36,7 +36,7 @@ async function capture(profile: string, virtualCase: VirtualCase, forwardS = 0.3
   await rig.close();
   virtual.close();
   const { timeS, position, channel } = joined(events);
-  const mean = (name: (typeof CHANNELS)[number], from: number, to: number): number => {
+  const mean = (name: (typeof RIG_CHANNELS)[number], from: number, to: number): number => {
     const picked = channel(name).slice(from, to);
     return picked.reduce((sum, value) => sum + value, 0) / picked.length;
   };
@@ -52,7 +52,7 @@ describe('virtual rig', () => {
       await capture('roof-vent-switch', CASE()),
       await capture('roof-vent-switch', CASE({ seed: 6 })),
     ];
-    for (const name of CHANNELS) expect(a.channel(name)).toEqual(b.channel(name));
+    for (const name of RIG_CHANNELS) expect(a.channel(name)).toEqual(b.channel(name));
     expect(a.channel('motorCurrentA')).not.toEqual(c.channel('motorCurrentA'));
   });
 

@@ -1,19 +1,25 @@
-// What the verdicts of a profile rest on, worked out in this thread and a second one: how good units behave, and what
-// every fault would read. Waits where it is asked, so that judging stays plain calls.
+// What the verdicts of a profile rest on: how good units behave, and what every fault would read. Found where an earlier
+// process left it, else worked out in this thread and a second one. Waits where it is asked, so that judging stays plain
+// calls.
 
 import { availableParallelism } from 'node:os';
-import { MessageChannel } from 'node:worker_threads';
-import { type DiagnosisLibrary, diagnosisLibrary, LibraryWork } from '../../diagnose/index.js';
-import { type Expectation, expectation, goodDraws } from '../../judge/index.js';
+import { diagnosisLibrary, LibraryWork } from '../../diagnose/index.js';
+import {
+  type CauseLibrary,
+  causeLibrary,
+  type Expectation,
+  expectation,
+  goodDraws,
+} from '../../judge/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
-import { startWorker } from '../worker-thread.js';
-import { doTogether, messagesOn, sharedCells, type Work } from './shared-work.js';
+import { Helpers } from './helpers.js';
+import { kept } from './kept.js';
 
 export interface Preparation {
   /** @throws CircuitError when the profile's circuit cannot be solved. */
   expectation(): Expectation;
-  library(): DiagnosisLibrary;
-  /** Ends the second thread. */
+  library(): CauseLibrary;
+  /** Keeps what is new, and ends the second thread; may be called again after further judging. */
   close(): void;
 }
 
@@ -22,6 +28,8 @@ export interface PreparationOptions {
   findings: boolean;
   /** Another thread takes part; by default when the machine has a core for it. */
   helper?: boolean;
+  /** Where it is kept between processes, instead of the user's own folder for such. */
+  dir?: string;
 }
 
 /**
@@ -30,34 +38,63 @@ export interface PreparationOptions {
  */
 const CORES_WORTH_A_THREAD = 3;
 
-/** Starts at once. A relay by itself has no draws to share. */
+/** Starts at once, unless it is known. A relay by itself has no draws to share. */
 export function prepareProfile(unit: ResolvedUnit, options: PreparationOptions): Preparation {
-  const isAlone =
-    unit.unit.subject === 'relay' || !(options.helper ?? availableParallelism() >= CORES_WORTH_A_THREAD);
-  if (isAlone)
-    return { expectation: () => expectation(unit), library: () => diagnosisLibrary(unit), close: () => {} };
-  const cells = sharedCells(2);
-  const { port1, port2 } = new MessageChannel();
-  const { findings } = options;
-  const worker = startWorker('./profile-worker', import.meta.url, { unit, cells, port: port2, findings }, [
-    port2,
-  ]);
-  worker.unref();
-  // What it does not hand in is done here, and there the same trouble shows.
-  worker.on('error', () => {});
-  const shares: unknown[][] = [[], []];
-  const together = <T extends Work>(work: T, stage: number): T => {
-    doTogether(work, stage, cells);
-    for (const { stage: of, share } of messagesOn(port1)) shares[of]!.push(share);
-    for (const share of shares[stage]!) work.add(share as never);
-    return work;
-  };
+  // What the rig reads by moves no good unit: a calibrated rig meets what was prepared before it was opened.
+  const { scales, ...rig } = unit.rig;
+  const keptGood = kept<Expectation>('good units', { ...unit, rig }, options.dir);
+  const keptCauses = kept<CauseLibrary>('causes', unit, options.dir);
+  let expected = keptGood.find();
+  let causes: CauseLibrary | undefined;
+  /** Answers in what lies on disk. */
+  let answers = -1;
+  const work = expected === undefined ? workOn(unit, options) : alone(unit);
   return {
-    expectation: () => expectation(unit, {}, together(goodDraws(unit), 0)),
-    library: () => diagnosisLibrary(unit, {}, together(new LibraryWork(unit), 1)),
-    close: () => {
-      port1.close();
-      void worker.terminate();
+    expectation: () => {
+      if (expected === undefined) {
+        expected = work.expectation();
+        keptGood.keep(expected);
+      }
+      return expected;
     },
+    library: () => {
+      if (causes === undefined) {
+        causes = keptCauses.find();
+        answers = causes === undefined ? -1 : answersIn(causes);
+        causes ??= work.library();
+      }
+      return causes;
+    },
+    close: () => {
+      work.close();
+      if (causes === undefined || answersIn(causes) === answers) return;
+      keptCauses.keep(causes);
+      answers = answersIn(causes);
+    },
+  };
+}
+
+/** Probes whose answers stand with the causes. */
+const answersIn = ({ entries }: CauseLibrary): number =>
+  entries.reduce((sum, { answers }) => sum + Object.keys(answers).length, 0);
+
+const alone = (unit: ResolvedUnit): Preparation => ({
+  expectation: () => expectation(unit),
+  library: () => causeLibrary(unit),
+  close: () => {},
+});
+
+function workOn(unit: ResolvedUnit, { findings, helper }: PreparationOptions): Preparation {
+  const hasThread = helper ?? availableParallelism() >= CORES_WORTH_A_THREAD;
+  if (unit.unit.subject === 'relay' || !hasThread) return alone(unit);
+  const stages = [{ of: 'good-units' as const }, ...(findings ? [{ of: 'faults' as const }] : [])];
+  const helpers = new Helpers(unit, stages, 1);
+  return {
+    expectation: () => expectation(unit, {}, helpers.together(goodDraws(unit), 0)),
+    library: () =>
+      findings
+        ? diagnosisLibrary(unit, {}, helpers.together(new LibraryWork(unit), 1))
+        : diagnosisLibrary(unit),
+    close: () => helpers.close(),
   };
 }

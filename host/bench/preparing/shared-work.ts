@@ -7,7 +7,7 @@ import { type MessagePort, receiveMessageOnPort } from 'node:worker_threads';
 export interface Work {
   readonly count: number;
   readonly isComplete: boolean;
-  do(piece: number): void;
+  do(piece: number): unknown;
   share(): unknown;
   add(share: never): void;
 }
@@ -20,7 +20,7 @@ export interface SharedMessage {
 /** A thread that has not finished a piece for so long is not waited for. Choice of this program. */
 const PATIENCE_MS = 500;
 
-/** Cells of one stage: next piece, how often the helper got on, and whether it has handed in its share. */
+/** Cells of one stage: next piece, how often the helpers got on, and how many have handed in their share. */
 const [NEXT, PROGRESS, HANDED_IN] = [0, 1, 2];
 const CELLS = 3;
 
@@ -28,7 +28,7 @@ const CELLS = 3;
 export const sharedCells = (stages: number): Int32Array =>
   new Int32Array(new SharedArrayBuffer(stages * CELLS * Int32Array.BYTES_PER_ELEMENT));
 
-/** In the helper: does pieces while there are any, then hands in what they gave. */
+/** In a helper: does pieces while there are any, then hands in what they gave. */
 export function help(work: Work, stage: number, cells: Int32Array, port: MessagePort): void {
   const base = stage * CELLS;
   try {
@@ -38,7 +38,7 @@ export function help(work: Work, stage: number, cells: Int32Array, port: Message
     }
     port.postMessage({ stage, share: work.share() } satisfies SharedMessage);
   } finally {
-    Atomics.store(cells, base + HANDED_IN, 1);
+    Atomics.add(cells, base + HANDED_IN, 1);
     getOn(cells, base);
   }
 }
@@ -50,13 +50,13 @@ function getOn(cells: Int32Array, base: number): void {
 
 const take = (cells: Int32Array, base: number): number => Atomics.add(cells, base + NEXT, 1);
 
-/** Where the result is wanted: does pieces too, then waits for the helper's share as long as the helper gets on. */
-export function doTogether(work: Work, stage: number, cells: Int32Array): void {
+/** Where the result is wanted: does pieces too, then waits for the helpers' shares as long as one of them gets on. */
+export function doTogether(work: Work, stage: number, cells: Int32Array, helpers = 1): void {
   const base = stage * CELLS;
   for (let piece = take(cells, base); piece < work.count; piece = take(cells, base)) work.do(piece);
   while (!work.isComplete) {
     const seen = Atomics.load(cells, base + PROGRESS);
-    if (Atomics.load(cells, base + HANDED_IN) === 1) break;
+    if (Atomics.load(cells, base + HANDED_IN) >= helpers) break;
     if (Atomics.wait(cells, base + PROGRESS, seen, PATIENCE_MS) === 'timed-out') break;
   }
 }

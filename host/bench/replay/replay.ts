@@ -2,7 +2,7 @@
 
 import type { Capture } from '../../capture/index.js';
 import {
-  type Check,
+  type CheckJson,
   type Finding,
   type Judgement,
   judge,
@@ -10,7 +10,7 @@ import {
   type Verdict,
 } from '../../judge/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
-import type { RunRecord } from '../../records/index.js';
+import type { JudgementRecord, RunRecord } from '../../records/index.js';
 import { prepareProfile } from '../preparing/index.js';
 
 /** One check whose outcome is another, or that one of the two judgements lacks. */
@@ -66,7 +66,7 @@ export function replay(run: RunToReplay, capture: Capture | undefined, unit: Res
   return { ...judgement, verdict: 'cannot-tell', sentence, findings: [] };
 }
 
-export function changesBetween(before: Judgement | undefined, after: Judgement): JudgementChanges {
+export function changesBetween(before: JudgementRecord | undefined, after: Judgement): JudgementChanges {
   const told = (finding: Finding | undefined) => finding && { id: finding.id, sentence: finding.sentence };
   const [first, then] = [told(after.findings[0]), told(before?.findings[0])];
   const checks = before === undefined ? [] : checkChanges(before.checks, after.checks);
@@ -78,7 +78,7 @@ export function changesBetween(before: Judgement | undefined, after: Judgement):
   };
 }
 
-function checkChanges(before: readonly Check[], after: readonly Check[]): CheckChange[] {
+function checkChanges(before: readonly CheckJson[], after: readonly CheckJson[]): CheckChange[] {
   const changed = after.flatMap((check): CheckChange[] => {
     const then = before.find(({ id }) => id === check.id);
     if (then?.outcome === check.outcome) return [];

@@ -1,6 +1,7 @@
 // What a training run hides: one fault that the profile's unit can have, or none, drawn from a seed. The learner names
 // from the same list; nothing here is told before the reveal.
 
+import { itemAt } from '../../arrays/index.js';
 import { faultsOfUnit, motorOf, seededRandom } from '../../circuit/index.js';
 import { HEALTHY, hypothesesOf } from '../../diagnose/index.js';
 import { caseSchema, type ResolvedUnit, type VirtualCase } from '../../profile/index.js';
@@ -34,7 +35,7 @@ const CONDITIONS: readonly (readonly [name: string, condition: Condition])[] = [
 ];
 
 /** Everything that may be hidden in a unit of this profile, and so everything that may be named; nothing wrong first. */
-export function nameablesOf(unit: ResolvedUnit): Nameable[] {
+export function nameablesOf(unit: ResolvedUnit): [Nameable, ...Nameable[]] {
   const hideable = new Set([...faultsOfUnit(unit).map(({ id }) => id), ...conditionsOf(unit).keys()]);
   const named = hypothesesOf(unit).filter(({ id }) => hideable.has(id));
   return [
@@ -48,7 +49,7 @@ export function hideFault(unit: ResolvedUnit, seed: number): HiddenFault {
   const random = seededRandom(seed);
   const [healthy, ...faults] = nameablesOf(unit);
   const isHealthy = random.uniform() < HEALTHY_PART || faults.length === 0;
-  const chosen = isHealthy ? healthy! : faults[Math.floor(random.uniform() * faults.length)]!;
+  const chosen = isHealthy ? healthy : itemAt(faults, Math.floor(random.uniform() * faults.length));
   return { ...chosen, virtualCase: caseOf(unit, chosen.id, seed) };
 }
 

@@ -1,7 +1,7 @@
 // What the rig read in a training run, beside what the nominal unit reads: a table of three columns, nothing judged.
 
 import { nominalInput, simulatePlan } from '../../circuit/index.js';
-import { type Measured, measure } from '../../measure/index.js';
+import { type Measured, measure, type QuantityName, readingOf, runStretch } from '../../measure/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 
 export const COLUMNS = ['rest', 'forward', 'reverse'] as const;
@@ -20,23 +20,22 @@ export interface ReadingsRow {
   cells: Partial<Record<(typeof COLUMNS)[number], Cell>>;
 }
 
-/** Ends of the measured names, by row. */
-const ROWS: readonly (readonly [label: string, names: readonly string[]])[] = [
-  ['Lead A', ['LeadAVoltageV']],
-  ['Lead B', ['LeadBVoltageV']],
-  ['Start current', ['InrushPeakA']],
-  ['Motor current', ['RunningCurrentA', 'MotorCurrentA']],
-  ['Feed current', ['FeedCurrentA']],
-  ['Coil current', ['CoilCurrentA']],
-  ['Supply', ['SupplyVoltageV']],
+const ROWS: readonly (readonly [label: string, what: readonly QuantityName[]])[] = [
+  ['Lead A', ['leadAVoltageV']],
+  ['Lead B', ['leadBVoltageV']],
+  ['Start current', ['inrushPeakA']],
+  ['Motor current', ['runningCurrentA', 'motorCurrentA']],
+  ['Feed current', ['feedCurrentA']],
+  ['Coil current', ['coilCurrentA']],
+  ['Supply', ['supplyVoltageV']],
 ];
 
-/** The last full throw of each way, else the limited one; rows that nothing fills are left out. */
+/** The first full throw of each way, else the limited one; rows that nothing fills are left out. */
 export function readingsTable(measured: Measured, usual: Measured): ReadingsRow[] {
-  return ROWS.flatMap(([label, ends]): ReadingsRow[] => {
+  return ROWS.flatMap(([label, what]): ReadingsRow[] => {
     const cells: ReadingsRow['cells'] = {};
     for (const column of COLUMNS) {
-      const cell = cellOf(column, ends, measured, usual);
+      const cell = cellOf(column, what, measured, usual);
       if (cell) cells[column] = cell;
     }
     return Object.keys(cells).length > 0 ? [{ label, cells }] : [];
@@ -44,22 +43,22 @@ export function readingsTable(measured: Measured, usual: Measured): ReadingsRow[
 }
 
 function cellOf(
-  column: string,
-  ends: readonly string[],
+  position: (typeof COLUMNS)[number],
+  quantities: readonly QuantityName[],
   measured: Measured,
   usual: Measured,
 ): Cell | undefined {
-  const limited = `limited${column[0]!.toUpperCase()}${column.slice(1)}`;
-  for (const stem of [column, limited]) {
-    for (const end of ends) {
-      const found = measured[`${stem}${end}`];
+  for (const feed of ['full', 'limited'] as const) {
+    const of = runStretch(feed, position);
+    for (const what of quantities) {
+      const found = readingOf(measured, what, of);
       if (!found) continue;
-      const good = usual[`${stem}${end}`]?.value;
+      const good = readingOf(usual, what, of)?.value;
       return {
         value: found.value,
         unit: found.unit,
         ...(good === undefined ? {} : { usual: good }),
-        ...(stem === limited ? { limited: true } : {}),
+        ...(feed === 'limited' ? { limited: true } : {}),
       };
     }
   }

@@ -7,7 +7,8 @@ import type { ResolvedUnit, VirtualCase } from '../../profile/index.js';
 import type { Desk } from '../desk.js';
 import { streamOf } from '../event-queue.js';
 import type { BenchEvent } from '../events.js';
-import { type Connection, runUnit } from '../run-unit.js';
+import { runUnit } from '../run-unit.js';
+import type { Connection } from '../unit-job.js';
 import { caseOf, type HiddenFault, hideFault, isRight, type Nameable, nameablesOf } from './hidden-fault.js';
 import { type Proof, proofs, twoProofs } from './proof.js';
 import { type ReadingsRow, readingsTable, usualReadings } from './readings.js';
@@ -69,7 +70,7 @@ export class Training {
 
   /** The run's events but those that judge: checks, verdict and findings are withheld, and nothing is recorded. */
   run(tools: TrainingTools): AsyncIterable<BenchEvent> {
-    const { store, finished } = unrecordedStore();
+    const store = unrecordedStore();
     return streamOf<BenchEvent>(async (emit) => {
       await runUnit(
         {
@@ -80,10 +81,10 @@ export class Training {
         },
         { store, desk: tools.desk, signal: tools.signal, now: tools.now },
         (event) => {
-          if (event.kind !== 'check' && event.kind !== 'judged' && event.kind !== 'stored') emit(event);
+          if (event.kind === 'judged') this.#judgement = event.judgement;
+          else if (event.kind !== 'check' && event.kind !== 'stored') emit(event);
         },
       );
-      this.#judgement = finished()?.judgement;
       if (this.#judgement) this.#readings = readingsTable(this.#judgement.measured, usualReadings(this.unit));
     });
   }

@@ -1,7 +1,7 @@
 // A relay's armature: from coil current to contact state, in time. Two currents start it, two travels delay it.
 
-import type { RelayElement } from '../netlist.js';
 import { Timeline } from './part.js';
+import type { RelayElement } from './relay.js';
 
 export const BREAK_CLOSED = 0;
 export const BOTH_OPEN = 1;

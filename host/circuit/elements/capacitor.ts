@@ -1,9 +1,17 @@
 // Capacitor: i = C d(v(a) - v(b))/dt, with its current as an unknown so that every node row stays free of derivatives.
 
-import type { CapacitorElement } from '../netlist.js';
+import type { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
+import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';
 import { Part } from './part.js';
+
+const schema = elementSchema('capacitor', {
+  ...ends,
+  capacitanceF: positive,
+  initialVoltageV: anyNumber.optional(),
+});
+export type CapacitorElement = z.infer<typeof schema>;
 
 export class CapacitorPart extends Part {
   readonly #a: number;
@@ -37,3 +45,7 @@ export class CapacitorPart extends Part {
     return (this.#capacitanceF * (x[this.#a]! - x[this.#b]!) ** 2) / 2;
   }
 }
+
+export const capacitor = elementKind(schema, {
+  parts: (element, layout) => [new CapacitorPart(element, layout)],
+});

@@ -1,9 +1,25 @@
 // One contact: a resistance when closed, a leak when open, with delays, bounce and sticking.
 
-import type { ContactElement } from '../netlist.js';
+import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
+import { bounces, elementKind, elementSchema, ends, nonNegative, positive } from './kind.js';
 import { Part, Timeline } from './part.js';
+
+/** A contact operated by `control` (scheduled by name) with its own delay. */
+const schema = elementSchema('contact', {
+  ...ends,
+  /** State before any control arrives. */
+  closed: z.boolean(),
+  contactResistanceOhm: positive,
+  /** Delay from control to closing or opening. */
+  closeDelayS: nonNegative,
+  openDelayS: nonNegative,
+  bounceS: bounces.optional(),
+  /** A welded contact stays closed, a dead one never closes. */
+  stuck: z.enum(['closed', 'open']).optional(),
+});
+export type ContactElement = z.infer<typeof schema>;
 
 const OPEN = 0;
 const CLOSED = 1;
@@ -39,9 +55,9 @@ export class ContactPart extends Part {
     if (wanted === this.#wanted || this.#element.stuck) return;
     this.#wanted = wanted;
     this.#timeline.clear();
-    if (wanted === OPEN) this.#timeline.add(timeS + (this.#element.openDelayS ?? 0), OPEN);
+    if (wanted === OPEN) this.#timeline.add(timeS + this.#element.openDelayS, OPEN);
     else {
-      const closesS = timeS + (this.#element.closeDelayS ?? 0);
+      const closesS = timeS + this.#element.closeDelayS;
       this.#timeline.addClosing(closesS, CLOSED, OPEN, this.#element.bounceS);
     }
     this.timed(timeS);
@@ -60,3 +76,8 @@ export class ContactPart extends Part {
     return this.mode === CLOSED ? 'closed' : 'opened';
   }
 }
+
+export const contact = elementKind(schema, {
+  links: ({ a, b, stuck }) => [{ a, b, isAlways: stuck === 'closed' }],
+  parts: (element, layout) => [new ContactPart(element, layout)],
+});

@@ -1,10 +1,23 @@
 // Piecewise-linear diode and clamp: a threshold and a slope each way, a leak between. The pieces join, so that the
 // current rises with the voltage everywhere.
 
-import type { ClampElement, DiodeElement } from '../netlist.js';
+import type { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
+import { elementKind, elementSchema, node, nonNegative, positive } from './kind.js';
 import { Part } from './part.js';
+
+const threshold = {
+  anode: node,
+  cathode: node,
+  forwardVoltageV: nonNegative,
+  onResistanceOhm: positive,
+};
+const diodeSchema = elementSchema('diode', threshold);
+/** Conducts forward like a diode, backward above clampVoltageV. */
+const clampSchema = elementSchema('clamp', { ...threshold, clampVoltageV: positive });
+export type DiodeElement = z.infer<typeof diodeSchema>;
+export type ClampElement = z.infer<typeof clampSchema>;
 
 const BLOCKS = 0;
 const FORWARD = 1;
@@ -17,36 +30,34 @@ export class ThresholdPart extends Part {
   override readonly hasGuard = true;
   readonly #anode: number;
   readonly #cathode: number;
+  readonly #forwardV: number;
+  readonly #backwardV: number;
+  readonly #onSiemens: number;
 
-  constructor(
-    id: string,
-    anode: string,
-    cathode: string,
-    readonly forwardV: number,
-    /** Infinity for a plain diode. */
-    readonly backwardV: number,
-    readonly onSiemens: number,
-    layout: Layout,
-  ) {
-    super(id);
-    this.#anode = layout.node(anode);
-    this.#cathode = layout.node(cathode);
+  /** `backwardV` is infinite for a plain diode. */
+  constructor(element: Omit<DiodeElement, 'kind'>, backwardV: number, layout: Layout) {
+    super(element.id);
+    this.#anode = layout.node(element.anode);
+    this.#cathode = layout.node(element.cathode);
+    this.#forwardV = element.forwardVoltageV;
+    this.#backwardV = backwardV;
+    this.#onSiemens = 1 / element.onResistanceOhm;
   }
   #thresholdV(): number {
-    return this.mode === FORWARD ? this.forwardV : this.mode === BACKWARD ? -this.backwardV : 0;
+    return this.mode === FORWARD ? this.#forwardV : this.mode === BACKWARD ? -this.#backwardV : 0;
   }
   stamp(stamps: Stamps): void {
-    const siemens = this.mode === BLOCKS ? LEAK_S : this.onSiemens;
+    const siemens = this.mode === BLOCKS ? LEAK_S : this.#onSiemens;
     stamps.conductance(this.#anode, this.#cathode, siemens);
     if (this.mode === BLOCKS) return;
     stamps.injection(this.#anode, this.#cathode, (LEAK_S - siemens) * this.#thresholdV());
   }
   override guard(x: Float64Array): number {
     const voltageV = x[this.#anode]! - x[this.#cathode]!;
-    const unitV = CURRENT_UNIT_A / this.onSiemens;
-    if (this.mode === FORWARD) return (voltageV - this.forwardV) / unitV;
-    if (this.mode === BACKWARD) return (-this.backwardV - voltageV) / unitV;
-    return Math.min(this.forwardV - voltageV, this.backwardV + voltageV);
+    const unitV = CURRENT_UNIT_A / this.#onSiemens;
+    if (this.mode === FORWARD) return (voltageV - this.#forwardV) / unitV;
+    if (this.mode === BACKWARD) return (-this.#backwardV - voltageV) / unitV;
+    return Math.min(this.#forwardV - voltageV, this.#backwardV + voltageV);
   }
   override cross(x: Float64Array): void {
     if (this.mode !== BLOCKS) this.mode = BLOCKS;
@@ -55,7 +66,7 @@ export class ThresholdPart extends Part {
   currentA(x: Float64Array): number {
     const voltageV = x[this.#anode]! - x[this.#cathode]!;
     if (this.mode === BLOCKS) return LEAK_S * voltageV;
-    return this.onSiemens * (voltageV - this.#thresholdV()) + LEAK_S * this.#thresholdV();
+    return this.#onSiemens * (voltageV - this.#thresholdV()) + LEAK_S * this.#thresholdV();
   }
   override dissipatedW(x: Float64Array): number {
     return this.currentA(x) * (x[this.#anode]! - x[this.#cathode]!);
@@ -65,20 +76,9 @@ export class ThresholdPart extends Part {
   }
 }
 
-export function diodePart(element: DiodeElement, layout: Layout): Part {
-  const { id, anode, cathode, forwardVoltageV, onResistanceOhm } = element;
-  return new ThresholdPart(
-    id,
-    anode,
-    cathode,
-    forwardVoltageV,
-    Number.POSITIVE_INFINITY,
-    1 / onResistanceOhm,
-    layout,
-  );
-}
-
-export function clampPart(element: ClampElement, layout: Layout): Part {
-  const { id, anode, cathode, forwardVoltageV, clampVoltageV, onResistanceOhm } = element;
-  return new ThresholdPart(id, anode, cathode, forwardVoltageV, clampVoltageV, 1 / onResistanceOhm, layout);
-}
+export const diode = elementKind(diodeSchema, {
+  parts: (element, layout) => [new ThresholdPart(element, Number.POSITIVE_INFINITY, layout)],
+});
+export const clamp = elementKind(clampSchema, {
+  parts: (element, layout) => [new ThresholdPart(element, element.clampVoltageV, layout)],
+});

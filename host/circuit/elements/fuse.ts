@@ -1,10 +1,21 @@
 // Blade fuse: a resistance until its melting time is used up. The melting time at a current lies between the two edges
 // of the published opening-time gates, log-log between their rows.
 
-import type { FuseElement } from '../netlist.js';
+import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
+import { elementKind, elementSchema, ends, positive, share } from './kind.js';
 import { Part } from './part.js';
+
+const schema = elementSchema('fuse', {
+  ...ends,
+  ratedA: positive,
+  resistanceOhm: positive,
+  /** 0 = the quick edge of the published band, 1 = the slow edge. */
+  bandPosition: share,
+  blown: z.boolean().optional(),
+});
+export type FuseElement = z.infer<typeof schema>;
 
 /** Gates [multiple of rating, shortest s, longest s]: ISO 8820-3 type C and F. The rows 1.35, 1.6 and 2 agree with the
  * Littelfuse 287 sheet; the others are from memory. */
@@ -88,3 +99,8 @@ export class FusePart extends Part {
     return this.mode === 1 ? 'blown' : '';
   }
 }
+
+export const fuse = elementKind(schema, {
+  links: ({ a, b, blown }) => [{ a, b, isAlways: blown !== true }],
+  parts: (element, layout) => [new FusePart(element, layout)],
+});

@@ -1,56 +1,61 @@
-// From a netlist element to the part that stamps it. A new kind of element is one file and one line here.
+// Every kind of element. A new one is one file and one line here.
 
-import type { CircuitElement } from '../netlist.js';
-import type { Layout } from '../solver/layout.js';
-import { CapacitorPart } from './capacitor.js';
-import { ContactPart } from './contact.js';
-import { clampPart, diodePart } from './diode.js';
-import { FusePart } from './fuse.js';
-import { InductorPart } from './inductor.js';
-import { LimitPart } from './limit.js';
-import { MotorPart } from './motor.js';
-import type { Part } from './part.js';
-import { ProtectorPart } from './protector.js';
-import { RelayPart } from './relay.js';
-import { resistorPart, wirePart } from './resistor.js';
-import { SupplyPart } from './supply.js';
-import { SwitchPart } from './switch.js';
+import { z } from 'zod';
+import { itemAt } from '../../arrays/index.js';
+import { capacitor } from './capacitor.js';
+import { contact } from './contact.js';
+import { clamp, diode } from './diode.js';
+import { fuse } from './fuse.js';
+import { inductor } from './inductor.js';
+import type { KindOf } from './kind.js';
+import { limit } from './limit.js';
+import { motor } from './motor.js';
+import { protector } from './protector.js';
+import { relay } from './relay.js';
+import { resistor, wire } from './resistor.js';
+import { supply } from './supply.js';
+import { switchKind } from './switch.js';
 
-/** The parts of one element; a motor with a suppression capacitor is two. */
-export function partsOf(element: CircuitElement, layout: Layout): Part[] {
-  switch (element.kind) {
-    case 'supply':
-      return [new SupplyPart(element, layout)];
-    case 'resistor':
-      return [resistorPart(element, layout)];
-    case 'wire':
-      return [wirePart(element, layout)];
-    case 'inductor':
-      return [new InductorPart(element, layout)];
-    case 'capacitor':
-      return [new CapacitorPart(element, layout)];
-    case 'diode':
-      return [diodePart(element, layout)];
-    case 'clamp':
-      return [clampPart(element, layout)];
-    case 'contact':
-      return [new ContactPart(element, layout)];
-    case 'limit':
-      return [new LimitPart(element, layout)];
-    case 'switch':
-      return [new SwitchPart(element, layout)];
-    case 'relay':
-      return [new RelayPart(element, layout)];
-    case 'fuse':
-      return [new FusePart(element, layout)];
-    case 'protector':
-      return [new ProtectorPart(element, layout)];
-    case 'motor': {
-      const motor = new MotorPart(element, layout);
-      const capacitanceF = element.suppressionCapacitorF ?? 0;
-      if (capacitanceF === 0) return [motor];
-      const { id, a, b } = element;
-      return [motor, new CapacitorPart({ id: `${id}.suppression`, a, b, capacitanceF }, layout)];
-    }
-  }
+const KINDS = {
+  supply,
+  resistor,
+  wire,
+  inductor,
+  capacitor,
+  diode,
+  clamp,
+  contact,
+  limit,
+  switch: switchKind,
+  relay,
+  fuse,
+  protector,
+  motor,
+};
+
+export type ElementKind = keyof typeof KINDS;
+type StatedElement = { [K in ElementKind]: z.output<(typeof KINDS)[K]['schema']> }[ElementKind];
+/** Built for a unit, an element may stand for a part of it under an id of its own: `partOf` names that part. */
+export type CircuitElement = StatedElement & { partOf?: string };
+
+export const ELEMENT_KINDS: readonly string[] = Object.keys(KINDS);
+
+const schemas = Object.values(KINDS).map(({ schema }) => schema);
+/** An element as it stands in a file. */
+export const elementSchema = z.discriminatedUnion('kind', [itemAt(schemas, 0), ...schemas.slice(1)]);
+
+/** What the kind of `element`, one of ELEMENT_KINDS, states of itself. */
+export function kindOf(element: CircuitElement): KindOf<CircuitElement> {
+  // Each takes elements of its own kind only, which the compiler cannot follow through the look-up.
+  return KINDS[element.kind] as unknown as KindOf<CircuitElement>;
+}
+
+/** Nodes that an element is joined to, in the order of its terminals. */
+export function joinedNodes(element: CircuitElement): string[] {
+  const nodes: string[] = [];
+  kindOf(element).joinedAt(element, (node) => {
+    nodes.push(node);
+    return node;
+  });
+  return nodes;
 }

@@ -1,9 +1,17 @@
 // Inductor: L di/dt = v(a) - v(b).
 
-import type { InductorElement } from '../netlist.js';
+import type { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
+import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';
 import { Part } from './part.js';
+
+const schema = elementSchema('inductor', {
+  ...ends,
+  inductanceH: positive,
+  initialCurrentA: anyNumber.optional(),
+});
+export type InductorElement = z.infer<typeof schema>;
 
 export class InductorPart extends Part {
   readonly #a: number;
@@ -36,3 +44,8 @@ export class InductorPart extends Part {
     return (this.#inductanceH * x[this.#current]! ** 2) / 2;
   }
 }
+
+export const inductor = elementKind(schema, {
+  links: ({ a, b }) => [{ a, b, isInductive: true }],
+  parts: (element, layout) => [new InductorPart(element, layout)],
+});

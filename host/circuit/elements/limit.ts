@@ -1,10 +1,22 @@
 // Limit switch: a contact that a motor's travel opens and closes again.
 
-import type { LimitElement } from '../netlist.js';
+import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
+import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';
 import type { MotorPart } from './motor.js';
 import { Part } from './part.js';
+
+/** A contact that a motor's travel opens. Shaft angle from the start angle, as the motor's end stops. */
+const schema = elementSchema('limit', {
+  ...ends,
+  motor: z.string(),
+  opensAboveRad: anyNumber.optional(),
+  opensBelowRad: anyNumber.optional(),
+  contactResistanceOhm: positive,
+  stuck: z.enum(['closed', 'open']).optional(),
+});
+export type LimitElement = z.infer<typeof schema>;
 
 const OPEN = 0;
 const CLOSED = 1;
@@ -66,3 +78,8 @@ export class LimitPart extends Part {
     return this.mode === CLOSED ? 'closed' : 'opened';
   }
 }
+
+export const limit = elementKind(schema, {
+  links: ({ a, b, stuck }) => [{ a, b, isAlways: stuck === 'closed' }],
+  parts: (element, layout) => [new LimitPart(element, layout)],
+});

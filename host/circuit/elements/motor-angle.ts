@@ -1,6 +1,6 @@
 // What depends on a motor's shaft angle: commutation ripple of back-EMF and torque, and a faulty stretch of commutator.
 
-import type { MotorElement } from '../netlist.js';
+import type { MotorElement } from './motor.js';
 
 /** Steps to a ripple period, so that its shape is kept; choice of this solver. */
 const STEPS_PER_PERIOD = 16;

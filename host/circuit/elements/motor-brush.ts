@@ -1,6 +1,6 @@
 // Drop of both brushes: rising to its full value at the knee current, constant beyond.
 
-import type { MotorElement } from '../netlist.js';
+import type { MotorElement } from './motor.js';
 
 export class Brushes {
   /** 0 below the knee, else the sign of the full drop. */

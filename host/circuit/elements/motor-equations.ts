@@ -1,16 +1,13 @@
 // The equations of a PM DC motor and where its energy goes: V = R i + L di/dt + ke w + brush drop;
 // J dw/dt = kt i - b w - friction - windage. Whether it turns, slips or meets a stop is the shaft's.
 
-import { copperFactor, ferriteFactor } from '../copper.js';
-import type { MotorElement } from '../netlist.js';
+import { motorAt } from '../copper.js';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
+import type { MotorElement } from './motor.js';
 import type { AngleEffects } from './motor-angle.js';
 import type { Brushes } from './motor-brush.js';
 import type { Shaft } from './motor-shaft.js';
-
-/** Temperature at which a motor's resistance and constants are given, C. */
-const REFERENCE_C = 25;
 
 export class MotorEquations {
   /** Slots of the armature current and the shaft's speed. */
@@ -34,10 +31,10 @@ export class MotorEquations {
     this.#b = layout.node(motor.b);
     this.current = layout.unknown(`current of ${motor.id}`, 'current');
     this.speed = layout.unknown(`speed of ${motor.id}`, 'speed');
-    this.#resistanceOhm = motor.resistanceOhm * copperFactor(REFERENCE_C, motor.temperatureC);
-    const flux = ferriteFactor(REFERENCE_C, motor.temperatureC);
-    this.#ke = motor.backEmfVsPerRad * flux;
-    this.#kt = motor.torqueNmPerA * flux;
+    const warm = motorAt(motor, motor.temperatureC);
+    this.#resistanceOhm = warm.resistanceOhm;
+    this.#ke = warm.backEmfVsPerRad;
+    this.#kt = warm.torqueNmPerA;
     this.#windage = motor.windageNms2 ?? 0;
     if (motor.inductanceH > 0) layout.differential(this.current, motor.inductanceH, 0);
     layout.differential(this.speed, motor.inertiaKgM2, 0);

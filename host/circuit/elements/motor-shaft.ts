@@ -1,7 +1,7 @@
 // Whether a motor's shaft turns: Coulomb friction with true sticking, end stops, a held rotor. Knows torques and
 // limits only; the equations are the motor's.
 
-import type { MotorElement } from '../netlist.js';
+import type { MotorElement } from './motor.js';
 import { WaveformWalker } from './waveform.js';
 
 export const FREE = 0;

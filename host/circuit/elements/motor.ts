@@ -1,14 +1,66 @@
 // Permanent-magnet DC motor: its equations, and the modes in which they hold (shaft, brushes, faulty segment).
 // ke and kt are apart because catalogue figures are; what falls between them counts as loss.
 
-import type { MotorElement } from '../netlist.js';
+import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
+import { capacitor } from './capacitor.js';
+import {
+  anyNumber,
+  elementKind,
+  elementSchema,
+  ends,
+  nonNegative,
+  nonNegativeWaveform,
+  positive,
+  type Wrong,
+} from './kind.js';
 import { AngleEffects } from './motor-angle.js';
 import { Brushes } from './motor-brush.js';
 import { MotorEquations } from './motor-equations.js';
 import { Shaft } from './motor-shaft.js';
 import { Part } from './part.js';
+
+/** Positive current enters at `a`; positive speed is the forward direction. */
+const schema = elementSchema('motor', {
+  ...ends,
+  /** At MOTOR_REFERENCE_C; copper and magnets follow temperatureC. Write 25 to use the numbers as they stand. */
+  temperatureC: anyNumber,
+  /** Between the terminals, brushes included. */
+  resistanceOhm: positive,
+  inductanceH: nonNegative,
+  backEmfVsPerRad: nonNegative,
+  torqueNmPerA: nonNegative,
+  inertiaKgM2: positive,
+  viscousNms: nonNegative,
+  coulombNm: nonNegative,
+  /** Load torque per speed squared, Nm s2. */
+  windageNms2: nonNegative.optional(),
+  /** Total drop of both brushes, reached at brushKneeA; 0 = none. */
+  brushDropV: nonNegative,
+  brushKneeA: nonNegative,
+  /** External load torque opposing rotation, as a function of time. */
+  loadNm: nonNegativeWaveform.optional(),
+  /** Back-EMF modulation, `segments` periods a turn, as a fraction of the back-EMF. */
+  ripple: z.strictObject({ segments: z.int().min(1), amplitude: z.number().min(0).lt(1) }).optional(),
+  /**
+   * Armature resistance factor by shaft angle: worn or dead commutator bars, over one stretch of each turn. Bars that are
+   * shorted to each other do not commutate: the stretch has no ripple.
+   */
+  segmentFault: z
+    .strictObject({
+      kind: z.enum(['open', 'shorted']),
+      resistanceFactor: positive,
+      widthTurns: z.number().positive().lt(1),
+    })
+    .optional(),
+  rotorHeld: z.boolean().optional(),
+  /** Shaft angles from the start angle. */
+  endStopsRad: z.strictObject({ minimum: z.number(), maximum: z.number() }).optional(),
+  startAngleRad: anyNumber.optional(),
+  suppressionCapacitorF: nonNegative.optional(),
+});
+export type MotorElement = z.infer<typeof schema>;
 
 /** A guard below this is void. Half the solver's margin, for rounding. */
 const VOID = -5e-7;
@@ -117,3 +169,42 @@ export class MotorPart extends Part {
     return this.#shaft.state();
   }
 }
+
+function together(motor: MotorElement): Wrong | undefined {
+  const { brushDropV, brushKneeA, startAngleRad = 0, endStopsRad: stops, ripple, segmentFault } = motor;
+  if (brushDropV > 0 && !(brushKneeA > 0)) {
+    return { quantity: 'brushKneeA', value: brushKneeA, right: 'a number above 0' };
+  }
+  const isBetween = (angleRad: number): boolean =>
+    stops === undefined ||
+    (stops.minimum <= angleRad && angleRad <= stops.maximum && stops.minimum < stops.maximum);
+  if (!isBetween(startAngleRad)) {
+    const right = 'minimum below maximum, with the start angle between';
+    return { quantity: 'endStopsRad', value: stops, right };
+  }
+  if (ripple && !(ripple.segments >= 1 && ripple.amplitude >= 0 && ripple.amplitude < 1)) {
+    const right = 'segments of 1 or more and an amplitude from 0 to below 1';
+    return { quantity: 'ripple', value: ripple, right };
+  }
+  const { resistanceFactor = 1, widthTurns = 0.5 } = segmentFault ?? {};
+  if (!(resistanceFactor > 0 && widthTurns > 0 && widthTurns < 1)) {
+    const right = 'a resistanceFactor above 0 and widthTurns between 0 and 1';
+    return { quantity: 'segmentFault', value: segmentFault, right };
+  }
+  return undefined;
+}
+
+export const motor = elementKind(schema, {
+  together,
+  links: ({ a, b, inductanceH, suppressionCapacitorF = 0 }) => [
+    { a, b, isInductive: inductanceH > 0 },
+    ...(suppressionCapacitorF > 0 ? [{ a, b }] : []),
+  ],
+  parts: (element, layout) => {
+    const part = new MotorPart(element, layout);
+    const { id, a, b, suppressionCapacitorF: capacitanceF = 0 } = element;
+    if (capacitanceF === 0) return [part];
+    const beside = { kind: 'capacitor', id: `${id}.suppression`, a, b, capacitanceF } as const;
+    return [part, ...capacitor.parts(beside, layout)];
+  },
+});

@@ -1,10 +1,24 @@
 // Self-resetting cut-out in a motor, heated by the square of its current with one time constant. A bimetal snaps open
 // and closes again; a PTC climbs in stages to its hot resistance and stays there while voltage is held across it.
 
-import type { ProtectorElement } from '../netlist.js';
+import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
+import { elementKind, elementSchema, ends, positive } from './kind.js';
 import { Part } from './part.js';
+
+/** Self-resetting cut-out inside a motor. */
+const schema = elementSchema('protector', {
+  ...ends,
+  type: z.enum(['ptc', 'bimetal']),
+  coldResistanceOhm: positive,
+  tripResistanceOhm: positive,
+  /** Current it carries for ever, and the trip time at twice that current. */
+  holdCurrentA: positive,
+  tripTimeAtDoubleS: positive,
+  resetS: positive,
+});
+export type ProtectorElement = z.infer<typeof schema>;
 
 /** Stages of a PTC's climb and the share of the trip time that it takes. Choice of this model, no source. */
 const STAGES = 12;
@@ -94,3 +108,7 @@ export class ProtectorPart extends Part {
     return this.mode === 0 ? 'reset' : 'tripped';
   }
 }
+
+export const protector = elementKind(schema, {
+  parts: (element, layout) => [new ProtectorPart(element, layout)],
+});

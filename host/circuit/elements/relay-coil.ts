@@ -1,9 +1,9 @@
 // A relay's coil: winding R and L with core loss across L, and its suppression. Its unknown is the flux linkage, so
 // that the inductance may change while the armature moves.
 
-import type { RelayElement } from '../netlist.js';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
+import type { RelayElement } from './relay.js';
 
 /** Loss resistance across the winding's inductance over its copper resistance. Makes an unsuppressed 12 V coil kick to
  * about 1.2 kV; TE application note 13C3311 gives 1000 to 1500 V. Leaves the steady current alone. */

@@ -1,11 +1,47 @@
 // Changeover relay, terminals by DIN 72552: coil, armature, break and make contact.
 
-import type { RelayElement } from '../netlist.js';
+import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
 import { Armature, BREAK_CLOSED, MAKE_CLOSED } from './armature.js';
+import { bounces, elementKind, elementSchema, node, nonNegative, positive, type Wrong } from './kind.js';
 import { Part } from './part.js';
 import { RelayCoil } from './relay-coil.js';
+
+const suppression = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('none') }),
+  z.strictObject({ kind: z.literal('resistor'), resistanceOhm: positive }),
+  /** `anodeAt` tells which coil terminal the diode's anode is on; 85 is the usual one. */
+  z.strictObject({ kind: z.literal('diode'), anodeAt: z.enum(['85', '86']), forwardVoltageV: positive }),
+]);
+/** Changeover relay, terminals by DIN 72552 as marked on a five-pin relay body; a missing terminal is absent. */
+const schema = elementSchema('relay', {
+  terminals: z.strictObject({
+    '30': node,
+    '85': node,
+    '86': node,
+    '87': node.optional(),
+    '87a': node.optional(),
+  }),
+  coilResistanceOhm: positive,
+  coilInductanceH: positive,
+  /** Coil inductance with the armature pulled in, as a ratio of the open one; makes the armature dip. */
+  closedInductanceRatio: positive,
+  pullInCurrentA: positive,
+  dropOutCurrentA: positive,
+  /** From pull-in current reached to break contact open, and from there to make contact closed. */
+  operateTravelS: nonNegative,
+  releaseTravelS: nonNegative,
+  /** Break contact open to make contact closed (and back). */
+  transferS: positive,
+  makeResistanceOhm: positive,
+  breakResistanceOhm: positive,
+  bounceS: bounces.optional(),
+  suppression,
+  /** `make`: 30-87 welded; `break`: 30-87a welded or armature stuck at rest. */
+  stuck: z.enum(['make', 'break']).optional(),
+});
+export type RelayElement = z.infer<typeof schema>;
 
 const DIODE = 8;
 const PULLED = 4;
@@ -110,3 +146,39 @@ export class RelayPart extends Part {
     return this.#armature.state();
   }
 }
+
+function together({ dropOutCurrentA, pullInCurrentA, suppression: across }: RelayElement): Wrong | undefined {
+  if (dropOutCurrentA >= pullInCurrentA) {
+    const right = `less than pullInCurrentA ${pullInCurrentA}`;
+    return { quantity: 'dropOutCurrentA', value: dropOutCurrentA, right };
+  }
+  if (across.kind === 'resistor' && !(across.resistanceOhm > 0)) {
+    return { quantity: 'suppression resistanceOhm', value: across.resistanceOhm, right: 'a number above 0' };
+  }
+  if (across.kind === 'diode' && !(across.forwardVoltageV >= 0)) {
+    const right = 'a number of 0 or more';
+    return { quantity: 'suppression forwardVoltageV', value: across.forwardVoltageV, right };
+  }
+  return undefined;
+}
+
+export const relay = elementKind(schema, {
+  together,
+  joinedAt: (element, change) => {
+    const { '30': common, '85': minus, '86': plus, '87': make, '87a': rest } = element.terminals;
+    const terminals: RelayElement['terminals'] = {
+      '30': change(common, '30'),
+      '85': change(minus, '85'),
+      '86': change(plus, '86'),
+    };
+    if (make !== undefined) terminals['87'] = change(make, '87');
+    if (rest !== undefined) terminals['87a'] = change(rest, '87a');
+    return { ...element, terminals };
+  },
+  // The coil carries its own loss path, so cutting it is no cut.
+  links: ({ terminals: { '30': common, '85': minus, '86': plus, '87': make, '87a': rest } }) => [
+    { a: plus, b: minus },
+    ...[make, rest].flatMap((b) => (b === undefined ? [] : [{ a: common, b, isAlways: false }])),
+  ],
+  parts: (element, layout) => [new RelayPart(element, layout)],
+});

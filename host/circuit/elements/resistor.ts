@@ -1,17 +1,31 @@
-// Resistor, and everything that is one in the matrix (wire, closed fuse).
+// Resistor, and the copper wire that is one in the matrix.
 
-import { awgAreaMm2, COPPER_RESISTIVITY_OHM_MM2_PER_M, copperFactor } from '../copper.js';
-import type { ResistorElement, WireElement } from '../netlist.js';
+import type { z } from 'zod';
+import { awgAreaMm2, COIL_REFERENCE_C, COPPER_RESISTIVITY_OHM_MM2_PER_M, copperFactor } from '../copper.js';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
+import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';
 import { Part } from './part.js';
+
+const resistorSchema = elementSchema('resistor', { ...ends, resistanceOhm: positive });
+/** Copper wire; the resistance follows IEC 60028 resistivity and temperature coefficient. */
+const wireSchema = elementSchema('wire', {
+  ...ends,
+  lengthM: positive,
+  /** Cross-section, or the AWG size of solid wire: exactly one of the two. */
+  areaMm2: positive.optional(),
+  awg: anyNumber.optional(),
+  temperatureC: anyNumber,
+});
+export type ResistorElement = z.infer<typeof resistorSchema>;
+export type WireElement = z.infer<typeof wireSchema>;
 
 export class ResistorPart extends Part {
   readonly #a: number;
   readonly #b: number;
   readonly #siemens: number;
 
-  constructor(id: string, a: string, b: string, resistanceOhm: number, layout: Layout) {
+  constructor({ id, a, b }: Pick<ResistorElement, 'id' | 'a' | 'b'>, resistanceOhm: number, layout: Layout) {
     super(id);
     this.#a = layout.node(a);
     this.#b = layout.node(b);
@@ -29,18 +43,29 @@ export class ResistorPart extends Part {
   }
 }
 
-export function resistorPart(element: ResistorElement, layout: Layout): Part {
-  return new ResistorPart(element.id, element.a, element.b, element.resistanceOhm, layout);
+/**
+ * Resistance of a copper wire by length, cross-section or AWG size, and temperature.
+ * @throws RangeError when neither size is given.
+ */
+export function wireResistanceOhm({
+  lengthM,
+  areaMm2,
+  awg,
+  temperatureC,
+}: Pick<WireElement, 'lengthM' | 'areaMm2' | 'awg' | 'temperatureC'>): number {
+  const ownMm2 = areaMm2 ?? (awg === undefined ? undefined : awgAreaMm2(awg));
+  if (ownMm2 === undefined) throw new RangeError('wireResistanceOhm: give areaMm2 or awg');
+  const coldOhm = (COPPER_RESISTIVITY_OHM_MM2_PER_M * lengthM) / ownMm2;
+  return coldOhm * copperFactor(COIL_REFERENCE_C, temperatureC);
 }
 
-export function wirePart(element: WireElement, layout: Layout): Part {
-  return new ResistorPart(element.id, element.a, element.b, wireResistanceOhm(element), layout);
-}
-
-/** Resistance of a copper wire by length, cross-section or AWG size, and temperature. */
-export function wireResistanceOhm(
-  wire: Pick<WireElement, 'lengthM' | 'areaMm2' | 'awg' | 'temperatureC'>,
-): number {
-  const areaMm2 = wire.areaMm2 ?? awgAreaMm2(wire.awg!);
-  return ((COPPER_RESISTIVITY_OHM_MM2_PER_M * wire.lengthM) / areaMm2) * copperFactor(20, wire.temperatureC);
-}
+export const resistor = elementKind(resistorSchema, {
+  parts: (element, layout) => [new ResistorPart(element, element.resistanceOhm, layout)],
+});
+export const wire = elementKind(wireSchema, {
+  together: ({ areaMm2, awg }) =>
+    (areaMm2 === undefined) === (awg === undefined)
+      ? { quantity: 'areaMm2', value: areaMm2, right: 'its size once, as areaMm2 or as awg' }
+      : undefined,
+  parts: (element, layout) => [new ResistorPart(element, wireResistanceOhm(element), layout)],
+});

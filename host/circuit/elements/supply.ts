@@ -1,10 +1,32 @@
 // Voltage source behind its resistance, with the constant-current limit of a bench supply where it has one.
 
-import type { SupplyElement, Waveform } from '../netlist.js';
+import { z } from 'zod';
+import { itemAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
+import {
+  anyWaveform,
+  elementKind,
+  elementSchema,
+  node,
+  nonNegative,
+  positive,
+  type Waveform,
+} from './kind.js';
 import { Part } from './part.js';
 import { WaveformWalker } from './waveform.js';
+
+const schema = elementSchema('supply', {
+  plus: node,
+  minus: node,
+  voltageV: anyWaveform,
+  /** The waveform starts when the control `turn` comes, and stands at its first value until then. */
+  turnedByHand: z.boolean().optional(),
+  sourceResistanceOhm: nonNegative,
+  /** Constant-current limit of a bench supply; absent for a battery. */
+  currentLimitA: positive.optional(),
+});
+export type SupplyElement = z.infer<typeof schema>;
 
 const VOLTAGE = 0;
 const CURRENT = 1;
@@ -16,30 +38,31 @@ export class SupplyPart extends Part {
   readonly #minus: number;
   /** Into the plus terminal, so negative while delivering. */
   readonly #current: number;
-  #wave: WaveformWalker | undefined;
-  /** Turned by hand: the time function waits for `turn`. */
-  readonly #turned: Waveform | undefined;
-  readonly #voltageV: number;
+  readonly #points: Waveform;
+  #wave: WaveformWalker;
+  /** The time function waits for `turn`. */
+  readonly #isTurned: boolean;
+  /** What the matrix holds; what moves comes by `source`. */
+  readonly #constantV: number;
   readonly #resistanceOhm: number;
   readonly #limitA: number;
 
   constructor(element: SupplyElement, layout: Layout) {
     super(element.id);
+    const { voltageV } = element;
     this.#plus = layout.node(element.plus);
     this.#minus = layout.node(element.minus);
     this.#current = layout.unknown(`current of ${element.id}`, 'current');
-    this.#turned =
-      element.turnedByHand === true && typeof element.voltageV !== 'number' ? element.voltageV : undefined;
-    const wave = this.#turned ? [[0, this.#turned[0]![1]] as const] : element.voltageV;
-    this.#wave = typeof wave === 'number' ? undefined : new WaveformWalker(wave);
-    this.#voltageV = typeof element.voltageV === 'number' ? element.voltageV : 0;
+    this.hasSource = typeof voltageV !== 'number';
+    this.#constantV = typeof voltageV === 'number' ? voltageV : 0;
+    this.#points = typeof voltageV === 'number' ? [[0, voltageV]] : voltageV;
+    this.#isTurned = this.hasSource && element.turnedByHand === true;
+    this.#wave = new WaveformWalker(this.#isTurned ? [[0, itemAt(this.#points, 0)[1]]] : this.#points);
+    for (const [, value] of this.#points) layout.expectVoltage(value);
     this.#resistanceOhm = element.sourceResistanceOhm;
-    for (const [, value] of this.#turned ?? this.#wave?.points ?? [[0, this.#voltageV]])
-      layout.expectVoltage(value!);
     this.#limitA = element.currentLimitA ?? Number.POSITIVE_INFINITY;
     this.hasGuard = element.currentLimitA !== undefined;
-    this.hasSource = this.#wave !== undefined;
-    this.nextTimeS = this.#wave?.nextTimeS ?? Number.POSITIVE_INFINITY;
+    if (this.hasSource) this.nextTimeS = this.#wave.nextTimeS;
   }
   stamp(stamps: Stamps): void {
     stamps.branch(this.#plus, this.#minus, this.#current);
@@ -51,27 +74,27 @@ export class SupplyPart extends Part {
     stamps.add(this.#current, this.#plus, 1);
     stamps.add(this.#current, this.#minus, -1);
     stamps.add(this.#current, this.#current, -this.#resistanceOhm);
-    stamps.b[this.#current] = this.#voltageV;
+    stamps.b[this.#current] = this.#constantV;
   }
   override source(timeS: number, b: Float64Array): void {
-    if (this.mode === VOLTAGE) b[this.#current]! += this.#wave!.at(timeS);
+    if (this.mode === VOLTAGE) b[this.#current]! += this.#wave.at(timeS);
   }
   override timed(timeS: number): void {
-    this.#wave!.passTo(timeS);
-    this.nextTimeS = this.#wave!.nextTimeS;
+    this.#wave.passTo(timeS);
+    this.nextTimeS = this.#wave.nextTimeS;
   }
   override checkControl(state: string | boolean): string | undefined {
-    if (this.#turned === undefined) return super.checkControl(state);
+    if (!this.#isTurned) return super.checkControl(state);
     return state === 'turn' ? undefined : 'turn';
   }
   override control(_state: string | boolean, timeS: number): void {
-    this.#wave = new WaveformWalker(this.#turned!.map(([afterS, value]) => [timeS + afterS, value] as const));
+    this.#wave = new WaveformWalker(this.#points.map(([afterS, value]) => [timeS + afterS, value] as const));
     this.timed(timeS);
   }
   override guard(x: Float64Array, _s: number, timeS: number): number {
     if (this.mode === VOLTAGE) return (this.#limitA + x[this.#current]!) / this.#limitA;
-    const setV = this.#wave?.at(timeS) ?? this.#voltageV;
-    return setV - this.#resistanceOhm * this.#limitA - (x[this.#plus]! - x[this.#minus]!);
+    const acrossV = x[this.#plus]! - x[this.#minus]!;
+    return this.#wave.at(timeS) - this.#resistanceOhm * this.#limitA - acrossV;
   }
   override cross(): void {
     this.mode = this.mode === VOLTAGE ? CURRENT : VOLTAGE;
@@ -90,3 +113,5 @@ export class SupplyPart extends Part {
     return this.hasGuard ? (this.mode === CURRENT ? 'limits' : 'regulates') : '';
   }
 }
+
+export const supply = elementKind(schema, { parts: (element, layout) => [new SupplyPart(element, layout)] });

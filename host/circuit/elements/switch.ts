@@ -1,9 +1,28 @@
 // Switch: poles that move together, open while they travel (break before make).
 
-import type { SwitchElement } from '../netlist.js';
+import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
+import { bounces, elementKind, elementSchema, node, nonNegative, positive } from './kind.js';
 import { Part, Timeline } from './part.js';
+
+const pole = z.strictObject({
+  id: z.string(),
+  common: node,
+  /** By position name, the node it is closed to. Absent position = open. */
+  throws: z.record(z.string(), node).readonly(),
+  contactResistanceOhm: positive,
+});
+/** Poles move together from one named position to another; break before make with a transfer time. */
+const schema = elementSchema('switch', {
+  /** Position before any control arrives. */
+  position: z.string(),
+  poles: z.array(pole).min(1).readonly(),
+  transferS: nonNegative,
+  delayS: nonNegative,
+  bounceS: bounces.optional(),
+});
+export type SwitchElement = z.infer<typeof schema>;
 
 const TRAVELLING = 0;
 /** Positions in which a switch may stand without being wired there. */
@@ -55,7 +74,7 @@ export class SwitchPart extends Part {
     const wanted = this.#positions.indexOf(String(state));
     if (wanted === this.#wanted) return;
     this.#wanted = wanted;
-    const breaksS = timeS + (this.#element.delayS ?? 0);
+    const breaksS = timeS + this.#element.delayS;
     this.#timeline.clear();
     this.#timeline.add(breaksS, TRAVELLING);
     this.#timeline.addClosing(breaksS + this.#element.transferS, wanted, TRAVELLING, this.#element.bounceS);
@@ -82,3 +101,42 @@ export class SwitchPart extends Part {
     return this.mode === TRAVELLING ? 'opened' : this.#positions[this.mode]!;
   }
 }
+
+/** `element` with each pole's way to each of its nodes put through `change`. */
+export const switchedTo = (
+  element: SwitchElement,
+  change: (node: string, pole: string) => string,
+): SwitchElement => ({
+  ...element,
+  poles: element.poles.map((each) => ({
+    ...each,
+    throws: Object.fromEntries(
+      Object.entries(each.throws).map(([position, to]) => [position, change(to, each.id)]),
+    ),
+  })),
+});
+
+export const switchKind = elementKind(schema, {
+  together: ({ poles }) => {
+    const wrong = poles.find(({ contactResistanceOhm }) => !(contactResistanceOhm > 0));
+    return (
+      wrong && {
+        quantity: `contactResistanceOhm of pole ${wrong.id}`,
+        value: wrong.contactResistanceOhm,
+        right: 'a number above 0',
+      }
+    );
+  },
+  joinedAt: (element, change) => {
+    const thrown = switchedTo(element, (to) => change(to, to));
+    return {
+      ...thrown,
+      poles: thrown.poles.map((each) => ({ ...each, common: change(each.common, each.common) })),
+    };
+  },
+  links: ({ poles }) =>
+    poles.flatMap(({ common, throws }) =>
+      Object.values(throws).map((to) => ({ a: common, b: to, isAlways: false })),
+    ),
+  parts: (element, layout) => [new SwitchPart(element, layout)],
+});

@@ -1,7 +1,8 @@
 // A time function as the solver needs it: one straight piece at a time, prolonged beyond its corner, so that a step
 // that looks past a corner can be cut back to it.
 
-import type { Waveform } from '../netlist.js';
+import { itemAt } from '../../arrays/index.js';
+import type { Waveform } from './kind.js';
 
 export class WaveformWalker {
   #index = 0;
@@ -10,7 +11,7 @@ export class WaveformWalker {
   #startS = 0;
 
   constructor(readonly points: Waveform) {
-    this.#value = points[0]![1];
+    this.#value = itemAt(points, 0)[1];
     this.#take();
   }
   get nextTimeS(): number {

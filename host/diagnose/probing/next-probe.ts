@@ -1,7 +1,8 @@
 // The measurement that is expected to tell most: of all on the menu, the one whose readings would part the causes that
 // are still likely, by expected information (Lindley, Annals of Mathematical Statistics 27 (1956) 986).
 
-import { buildUnitCircuit, nominalInput } from '../../circuit/index.js';
+import { itemAt } from '../../arrays/index.js';
+import { buildUnitCircuit, nominalInput, withoutRipple } from '../../circuit/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 import type { Hypothesis } from '../hypotheses.js';
 import { CircuitsInPieces } from './circuits-in-pieces.js';
@@ -13,6 +14,8 @@ export interface Candidate {
   hypothesis: Hypothesis;
   /** Relative weight of what is still likely. */
   weight: number;
+  /** What it is known to read, by the probe's id; what is asked is added. */
+  answers: Record<string, ProbeAnswer>;
 }
 
 export interface NextProbe {
@@ -38,10 +41,10 @@ export function nextProbeOf(unit: ResolvedUnit, candidates: readonly Candidate[]
   const likely = [...candidates].sort((a, b) => b.weight - a.weight).slice(0, MOST_CANDIDATES);
   if (likely.length < 2) return undefined;
   let best: (NextProbe & { score: number }) | undefined;
+  const asked = likely.map((candidate) => askedOf(unit, candidate));
   for (const [place, choice] of probeMenu(unit).entries()) {
     if (LEFT_OUT.has(choice.id)) continue;
-    const answers = likely.map(({ hypothesis }) => answerOf(unit, hypothesis, choice));
-    const outcomes = partedBy(likely, answers);
+    const outcomes = partedBy(asked, choice);
     const bits = informationOf(outcomes);
     const score = bits - EASE_BITS * place;
     if (outcomes.length < 2 || bits < LEAST_BITS || (best && score <= best.score)) continue;
@@ -50,20 +53,34 @@ export function nextProbeOf(unit: ResolvedUnit, candidates: readonly Candidate[]
   return best && { id: best.id, bits: best.bits, sentence: best.sentence };
 }
 
+interface Asked extends Candidate {
+  answerTo(choice: ProbeChoice): ProbeAnswer;
+}
+
+function askedOf(unit: ResolvedUnit, candidate: Candidate): Asked {
+  const circuits = circuitsOf(unit, candidate.hypothesis);
+  const answerTo = (choice: ProbeChoice): ProbeAnswer => {
+    const answer = candidate.answers[choice.id] ?? choice.ask(circuits);
+    candidate.answers[choice.id] = answer;
+    return answer;
+  };
+  return { ...candidate, answerTo };
+}
+
 interface Outcome {
   members: Candidate[];
   answer: ProbeAnswer;
 }
 
 /** Candidates whose readings a person could not hold apart give one outcome. */
-function partedBy(likely: readonly Candidate[], answers: readonly ProbeAnswer[]): Outcome[] {
+function partedBy(asked: readonly Asked[], choice: ProbeChoice): Outcome[] {
   const outcomes: Outcome[] = [];
-  likely.forEach((candidate, i) => {
-    const answer = answers[i]!;
+  for (const candidate of asked) {
+    const answer = candidate.answerTo(choice);
     const same = outcomes.find((outcome) => !isApart(outcome.answer, answer));
     if (same) same.members.push(candidate);
     else outcomes.push({ members: [candidate], answer });
-  });
+  }
   return outcomes;
 }
 
@@ -102,9 +119,7 @@ function sentenceOf({ question }: ProbeChoice, outcomes: readonly Outcome[]): st
 }
 
 function causeOf(members: readonly Candidate[]): string {
-  const { sentence } = members[0]!.hypothesis;
-  const plain = sentence.replace(/[.:].*$/s, '');
-  const cause = /^(?:K\d|[A-Z]{2})/.test(plain) ? plain : plain[0]!.toLowerCase() + plain.slice(1);
+  const { cause } = itemAt(members, 0).hypothesis;
   const others = members.length - 1;
   return others > 0 ? `${cause}, or ${others} more` : cause;
 }
@@ -120,24 +135,11 @@ function valueText(reading: ProbeReading): string {
   return `${shown.toFixed(1)} ${unit}`;
 }
 
-/** What a hypothesis reads does not change while its profile is on the bench. */
-const known = new WeakMap<Hypothesis, { circuits: CircuitsInPieces; answers: Map<string, ProbeAnswer> }>();
-
-function answerOf(unit: ResolvedUnit, hypothesis: Hypothesis, choice: ProbeChoice): ProbeAnswer {
-  let entry = known.get(hypothesis);
-  if (!entry) {
-    entry = { circuits: circuitsOf(unit, hypothesis), answers: new Map() };
-    known.set(hypothesis, entry);
-  }
-  const answer = entry.answers.get(choice.id) ?? choice.ask(entry.circuits);
-  entry.answers.set(choice.id, answer);
-  return answer;
-}
-
 /** The nominal unit with the hypothesis in it, at its middle strength. */
-function circuitsOf(unit: ResolvedUnit, { variants }: Hypothesis): CircuitsInPieces {
-  const nominal = nominalInput(unit);
-  const { ripple: _ripple, ...motor } = nominal.motor;
-  const input = variants[Math.floor(variants.length / 2)]!({ ...nominal, motor });
-  return new CircuitsInPieces(unit, input.faults ?? [], (faults) => buildUnitCircuit({ ...input, faults }));
+function circuitsOf(unit: ResolvedUnit, hypothesis: Hypothesis): CircuitsInPieces {
+  const good = withoutRipple(nominalInput(unit));
+  const edits = itemAt(hypothesis.ways, Math.floor(hypothesis.ways.length / 2));
+  return new CircuitsInPieces(unit, [{ ...hypothesis, edits }], (faults) =>
+    buildUnitCircuit({ ...good, faults }),
+  );
 }

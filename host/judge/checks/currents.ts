@@ -1,15 +1,15 @@
 // Inrush, running current, symmetry, coil current and dropouts of each throw, against what the model gives a good unit.
 
-import { type Quantity, quantityOf } from '../../measure/index.js';
-import type { Check } from '../verdict.js';
-import { throwId, throwWords } from '../words.js';
+import { atStart, type QuantityName, type RunStretch } from '../../measure/index.js';
+import { times } from '../../tell/index.js';
+import { checkOf, numberCheck } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
 import {
   type CheckContext,
   expectedLimits,
   expectedOf,
   modelOrigin,
-  numberCheck,
-  quantityIn,
+  seenOf,
   segmentOf,
   whyMissing,
 } from './context.js';
@@ -19,154 +19,145 @@ import { coilIsUsed, IDLE_COIL_A, magnitude } from './rest.js';
 const LEAST_PART = 0.02;
 /** A loss of samples longer than a brush takes to land again could hide a dropout (common practice, no source). */
 const LONGEST_UNSEEN_S = 0.005;
-
 /** Brush timing makes good motors differ so much between directions, small ones by the ampere (common practice, no source). */
 const ASYMMETRY_PERCENT = 10;
 const ASYMMETRY_A = 0.25;
 
+const INRUSH: CheckKind = { id: 'inrush', of: 'motor', rank: 150, isOfStart: true };
+const RUNNING: CheckKind = { id: 'running', of: 'motor', rank: 140, isOfTurning: true };
+const SETTLING: CheckKind = { id: 'settling', of: 'motor', rank: 180, isOfTurning: true, isOfStart: true };
+const SYMMETRY: CheckKind = { id: 'symmetry', of: 'motor', rank: 160, isOfTurning: true, comparesWays: true };
+const COIL: CheckKind = { id: 'coil-current', of: 'relay', rank: 100 };
+const DROPOUTS: CheckKind = { id: 'dropouts', of: 'unit', rank: 90 };
+export const isDropouts = ({ kind }: Check): boolean => kind.id === DROPOUTS.id;
+
 export function currentChecks(context: CheckContext): Check[] {
-  const checks: Check[] = [];
-  for (const { name } of context.expectation.throws) {
-    const words = throwWords(name);
+  const perThrow = context.expectation.throws.flatMap(({ of }): Check[] => {
     // Through the limited feed the current is the feed's, not the motor's: such a throw is there for its lead states.
-    if (isStarved(context, name)) continue;
-    checks.push(
-      ...banded(context, `${name}InrushPeakA`, throwId('inrush', name), `${words}: inrush peaks at`, name),
-    );
-    checks.push(
-      ...banded(context, `${name}RunningCurrentA`, throwId('running', name), `${words}: runs at`, name),
-    );
-    checks.push(
-      ...banded(context, `${name}SettleS`, throwId('settling', name), `${words}: is up to speed after`, name),
-    );
-    if (coilIsUsed(context)) checks.push(...coilChecks(context, name, words));
-    checks.push(...dropouts(context, name, words));
-  }
-  const symmetry = expectedOf(context, 'runningAsymmetryPercent');
-  if (symmetry && drivesBothWays(context)) {
-    const mean = meanRunning(context);
-    const reach = Math.max(
-      ASYMMETRY_PERCENT,
-      mean > 0 ? (100 * ASYMMETRY_A) / mean : 0,
-      Math.abs(symmetry.lower),
-      Math.abs(symmetry.upper),
-    );
-    checks.push(
-      numberCheck({
-        id: 'symmetry',
-        subject: 'Running current forward against reverse differs by',
-        quantity: context.supplyHolds ? quantityIn(context, 'runningAsymmetryPercent') : undefined,
-        lower: -reach,
-        upper: reach,
-        origin: modelOrigin(context),
-        missing: 'not tested, both directions must run',
-      }),
-    );
-  }
-  return checks;
+    if (isStarved(context, of)) return [];
+    return [
+      ...banded(context, INRUSH, 'inrushPeakA', of, 'inrush peaks at'),
+      ...banded(context, RUNNING, 'runningCurrentA', of, 'runs at'),
+      ...banded(context, SETTLING, 'settleS', of, 'is up to speed after'),
+      ...(coilIsUsed(context) ? coilChecks(context, of) : []),
+      ...dropouts(context, of),
+    ];
+  });
+  return [...perThrow, ...symmetry(context)];
+}
+
+function symmetry(context: CheckContext): Check[] {
+  const expected = expectedOf(context, 'runningAsymmetryPercent');
+  if (!expected || !drivesBothWays(context)) return [];
+  const running = context.expectation.throws.flatMap(
+    ({ of }) => seenOf(context, 'runningCurrentA', of)?.value ?? [],
+  );
+  const mean = running.reduce((sum, value) => sum + value, 0) / Math.max(1, running.length);
+  const least = mean > 0 ? (100 * ASYMMETRY_A) / mean : 0;
+  const reach = Math.max(ASYMMETRY_PERCENT, least, Math.abs(expected.lower), Math.abs(expected.upper));
+  return [
+    numberCheck(SYMMETRY, {
+      subject: 'Running current forward against reverse differs by',
+      quantity: context.supplyHolds ? seenOf(context, 'runningAsymmetryPercent') : undefined,
+      lower: -reach,
+      upper: reach,
+      origin: modelOrigin(context),
+      missing: 'not tested, both directions must run',
+    }),
+  ];
 }
 
 /** A circuit of one direction has nothing to compare. */
 function drivesBothWays(context: CheckContext): boolean {
   const driven = context.expectation.throws
-    .filter(({ name }) => !isStarved(context, name))
-    .map(({ name }) => Math.sign(expectedOf(context, `${name}MotorVoltageV`)?.nominal ?? 0));
+    .filter(({ of }) => !isStarved(context, of))
+    .map(({ of }) => Math.sign(expectedOf(context, 'motorVoltageV', of)?.nominal ?? 0));
   return driven.includes(1) && driven.includes(-1);
 }
 
-function isStarved(context: CheckContext, name: string): boolean {
-  const voltage = expectedOf(context, `${name}MotorVoltageV`);
+function isStarved(context: CheckContext, of: RunStretch): boolean {
+  const voltage = expectedOf(context, 'motorVoltageV', of);
   return voltage !== undefined && Math.abs(voltage.nominal) < context.expectation.nominalSupplyV / 2;
 }
 
-function meanRunning(context: CheckContext): number {
-  const readings = context.expectation.throws
-    .map(({ name }) => quantityIn(context, `${name}RunningCurrentA`)?.value)
-    .filter((value): value is number => value !== undefined);
-  return readings.reduce((sum, value) => sum + value, 0) / Math.max(1, readings.length);
-}
-
-function banded(context: CheckContext, feature: string, id: string, subject: string, name: string): Check[] {
-  const limits = expectedLimits(context, feature);
+function banded(
+  context: CheckContext,
+  kind: CheckKind,
+  what: QuantityName,
+  of: RunStretch,
+  words: string,
+): Check[] {
+  const limits = expectedLimits(context, what, of);
   if (!limits) return [];
   const least = LEAST_PART * Math.abs(limits.nominal);
   return [
-    numberCheck({
-      id,
-      subject,
-      quantity: context.supplyHolds ? quantityIn(context, feature) : undefined,
+    numberCheck(kind, {
+      throw: of,
+      subject: `${atStart(of)}: ${words}`,
+      quantity: context.supplyHolds ? seenOf(context, what, of) : undefined,
       lower: Math.max(0, Math.min(limits.lower, limits.nominal - least)),
       upper: Math.max(limits.upper, limits.nominal + least),
       origin: modelOrigin(context),
-      missing: whyMissing(context, name),
+      missing: whyMissing(context, of),
     }),
   ];
 }
 
-function coilChecks(context: CheckContext, name: string, words: string): Check[] {
-  const feature = `${name}CoilCurrentA`;
-  const id = throwId('coil-current', name);
-  const subject = `${words}: the relay coil draws`;
-  const nominal = expectedOf(context, feature)?.nominal;
-  if (nominal === undefined || nominal > IDLE_COIL_A) return banded(context, feature, id, subject, name);
+function coilChecks(context: CheckContext, of: RunStretch): Check[] {
+  const words = 'the relay coil draws';
+  const nominal = expectedOf(context, 'coilCurrentA', of)?.nominal;
+  if (nominal === undefined || nominal > IDLE_COIL_A) return banded(context, COIL, 'coilCurrentA', of, words);
   // A throw that uses no coil has no spread to take limits from; it is held to what a resting coil may draw.
-  const coil = quantityIn(context, feature);
-  const missing = whyMissing(context, name);
+  const coil = seenOf(context, 'coilCurrentA', of);
   return [
-    numberCheck({
-      id,
-      subject,
+    numberCheck(COIL, {
+      throw: of,
+      subject: `${atStart(of)}: ${words}`,
       quantity: coil && magnitude(coil),
       upper: IDLE_COIL_A,
       origin: 'generic',
-      missing,
+      missing: whyMissing(context, of),
     }),
   ];
 }
 
-function dropouts(context: CheckContext, name: string, words: string): Check[] {
-  if (!expectedOf(context, `${name}DropoutsMotorSide`)) return [];
-  const motor = quantityIn(context, `${name}DropoutsMotorSide`);
-  const harness = quantityIn(context, `${name}DropoutsHarnessSide`);
-  const total: Quantity | undefined =
-    motor && harness ? { ...quantityOf(motor.value + harness.value, '1', []) } : undefined;
-  const id = throwId('dropouts', name);
-  const lostS = segmentOf(context, name)?.lost.motorCurrentA ?? 0;
-  if (total?.value === 0 && lostS > LONGEST_UNSEEN_S) {
-    const sentence = `${words}: dropouts not tested, ${(lostS * 1000).toFixed(0)} ms of the current were lost.`;
-    return [{ id, sentence, outcome: 'not-tested', required: true, origin: 'generic' }];
-  }
-  if (!total) {
-    const faint = quantityIn(context, `${name}RunningCurrentA`) !== undefined;
+function dropouts(context: CheckContext, of: RunStretch): Check[] {
+  if (!expectedOf(context, 'dropoutsMotorSide', of)) return [];
+  const motor = seenOf(context, 'dropoutsMotorSide', of);
+  const harness = seenOf(context, 'dropoutsHarnessSide', of);
+  const words = atStart(of);
+  const untold = (why: string, required: boolean): Check[] => [
+    checkOf(DROPOUTS, { throw: of, required, outcome: 'not-tested', sentence: `${words}: dropouts ${why}.` }),
+  ];
+  if (!motor || !harness) {
+    const faint = seenOf(context, 'runningCurrentA', of) !== undefined;
     // A current within the noise cannot show a loss; nobody can ask it to, so the verdict does not wait for it.
-    return [
-      {
-        id,
-        sentence: `${words}: dropouts ${faint ? 'cannot be seen, the running current is within the noise' : whyMissing(context, name)}.`,
-        outcome: 'not-tested',
-        required: !faint,
-        origin: 'generic',
-      },
-    ];
+    return faint
+      ? untold('cannot be seen, the running current is within the noise', false)
+      : untold(whyMissing(context, of), true);
   }
-  const side =
-    motor!.value >= harness!.value
-      ? 'the leads keep their voltage, so it is lost inside the motor: brushes'
-      : 'a lead loses its voltage too, so it is lost in the harness';
+  const count = motor.value + harness.value;
+  const segment = segmentOf(context, of);
+  const lostS = segment ? (segment.lost.motorCurrentA ?? 0) * (segment.toS - segment.fromS) : 0;
+  if (count === 0 && lostS > LONGEST_UNSEEN_S)
+    return untold(`not tested, ${(lostS * 1000).toFixed(0)} ms of the current were lost`, true);
+  const isMotor = motor.value >= harness.value;
+  const side = isMotor
+    ? 'the leads keep their voltage, so it is lost inside the motor: brushes'
+    : 'a lead loses its voltage too, so it is lost in the harness';
   return [
-    {
-      id,
+    checkOf(DROPOUTS, {
+      throw: of,
+      ...(count === 0 ? {} : { of: isMotor ? 'motor' : 'harness' }),
       sentence:
-        total.value === 0
+        count === 0
           ? `${words}: the current never drops out.`
-          : `${words}: the current drops out ${total.value} time${total.value === 1 ? '' : 's'}; ${side}.`,
-      value: total.value,
+          : `${words}: the current drops out ${times(count)}; ${side}.`,
+      value: count,
       unit: '1',
       expandedUncertainty: 0,
       upper: 0,
-      outcome: total.value === 0 ? 'pass' : 'fail',
-      required: true,
-      origin: 'generic',
-    },
+      outcome: count === 0 ? 'pass' : 'fail',
+    }),
   ];
 }

@@ -1,124 +1,132 @@
 // While a throw is held: the right polarity, the right lead returning, the drops on the way there and back.
 
-import type { Quantity } from '../../measure/index.js';
-import type { Check } from '../verdict.js';
-import { throwId, throwWords } from '../words.js';
-import {
-  type CheckContext,
-  expectedLimits,
-  expectedOf,
-  numberCheck,
-  quantityIn,
-  whyMissing,
-} from './context.js';
+import { atStart, type Quantity, type RunStretch } from '../../measure/index.js';
+import { reading } from '../../tell/index.js';
+import { numberCheck } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { type CheckContext, expectedLimits, expectedOf, seenOf, whyMissing } from './context.js';
 
 /** Below half of what the model gives, the motor is not being driven that way at all. */
 const DRIVEN_PART = 0.5;
 /** Workshop terminal tables call a lead dead at 1.0 V or less; so is a motor between two such leads. */
 const IDLE_MOTOR_V = 1.0;
+/** Of the supply: a lead above it stands at the feed, a motor between whose leads half of it stands is driven. Choices of this program, no source. */
+const AT_FEED_PART = 0.8;
+/** A feed that gives more while both leads stand at ground is drained by something else. Choice of this program, no source. */
+const DRAINED_A = 0.5;
+
+const POLARITY: CheckKind = { id: 'polarity', of: 'harness', rank: 70, isOfWay: true };
+const RETURN: CheckKind = { id: 'return-lead', of: 'harness', rank: 80, isOfWay: true };
+/** Told by what a hand may have done, where one threw the switch. */
+export const isPolarity = ({ kind }: Check): boolean => kind.id === POLARITY.id;
+
 /**
  * What joints may add to the model's clean wiring before anyone calls the drop bad. Voltage-drop texts allow 0.1 V in a
  * ground, 0.2 V in a wire and 0.3 V in a switch, under load; between them for the whole path, common practice.
  */
-const DROP_ALLOWANCE_V = { ground: 0.15, feed: 0.25 };
+const DROPS = [
+  {
+    kind: { id: 'feed-drop', of: 'harness', rank: 120 },
+    drop: 'feedDropV',
+    ohm: 'feedResistanceOhm',
+    allowanceV: 0.25,
+    words: 'from the supply to the driven lead drops',
+  },
+  {
+    kind: { id: 'ground-drop', of: 'harness', rank: 110 },
+    drop: 'groundDropV',
+    ohm: 'groundResistanceOhm',
+    allowanceV: 0.15,
+    words: 'from the return lead to ground drops',
+  },
+] as const;
 
 export function driveChecks(context: CheckContext): Check[] {
-  return context.expectation.throws.flatMap(({ name }) => [
-    ...polarity(context, name),
-    ...drops(context, name),
-  ]);
+  return context.expectation.throws.flatMap(({ of }) => [...polarity(context, of), ...drops(context, of)]);
 }
 
-function polarity(context: CheckContext, name: string): Check[] {
-  const expected = expectedLimits(context, `${name}MotorVoltageV`);
+function polarity(context: CheckContext, of: RunStretch): Check[] {
+  const expected = expectedLimits(context, 'motorVoltageV', of);
   if (!expected) return [];
-  const words = throwWords(name);
-  const voltage = quantityIn(context, `${name}MotorVoltageV`);
+  const words = atStart(of);
+  const voltage = seenOf(context, 'motorVoltageV', of);
+  const base = { throw: of, origin: 'model', missing: whyMissing(context, of) } as const;
   if (Math.abs(expected.nominal) < IDLE_MOTOR_V) {
     return [
-      numberCheck({
-        id: throwId('polarity', name),
+      numberCheck(POLARITY, {
+        ...base,
         subject: `${words}: this circuit drives nothing that way; motor voltage`,
         quantity: voltage,
         lower: -IDLE_MOTOR_V,
         upper: IDLE_MOTOR_V,
-        origin: 'model',
-        missing: whyMissing(context, name),
       }),
     ];
   }
   const positive = expected.nominal > 0;
   const bound = DRIVEN_PART * expected.nominal;
-  const checks = [
-    numberCheck({
-      id: throwId('polarity', name),
+  const [lead, channel] = positive ? (['B', 'leadBVoltageV'] as const) : (['A', 'leadAVoltageV'] as const);
+  return [
+    numberCheck(POLARITY, {
+      ...base,
       subject: `${words}: motor voltage, lead A against lead B,`,
       quantity: voltage,
       ...(positive ? { lower: bound } : { upper: bound }),
-      origin: 'model',
-      missing: whyMissing(context, name),
-      hint: voltage && polarityHint(context, name, voltage, positive),
+      hint: voltage && polarityHint(context, of, voltage, positive),
+    }),
+    numberCheck(RETURN, {
+      ...base,
+      subject: `${words}: lead ${lead} carries the return and stands at`,
+      quantity: seenOf(context, channel, of),
+      upper: supplyOf(context, of) / 2,
+      hint: `Lead ${lead} should be the one joined to ground.`,
     }),
   ];
-  const returns = positive ? 'B' : 'A';
-  const level = quantityIn(context, `${name}Lead${returns}VoltageV`);
-  const supply = quantityIn(context, `${name}SupplyVoltageV`);
-  checks.push(
-    numberCheck({
-      id: throwId('return-lead', name),
-      subject: `${words}: lead ${returns} carries the return and stands at`,
-      quantity: level,
-      upper: (supply?.value ?? context.expectation.nominalSupplyV) / 2,
-      origin: 'model',
-      missing: whyMissing(context, name),
-      hint: `Lead ${returns} should be the one joined to ground.`,
-    }),
-  );
-  return checks;
 }
+
+const supplyOf = (context: CheckContext, of: RunStretch): number =>
+  seenOf(context, 'supplyVoltageV', of)?.value ?? context.expectation.nominalSupplyV;
 
 /** The master key of lead states: what both leads at one rail, or the wrong one high, means. */
-function polarityHint(context: CheckContext, name: string, voltage: Quantity, positive: boolean): string {
-  const a = quantityIn(context, `${name}LeadAVoltageV`)?.value;
-  const b = quantityIn(context, `${name}LeadBVoltageV`)?.value;
-  const supply = quantityIn(context, `${name}SupplyVoltageV`)?.value ?? context.expectation.nominalSupplyV;
-  if (Math.abs(voltage.value) > supply / 2 && voltage.value > 0 !== positive)
+function polarityHint(context: CheckContext, of: RunStretch, voltage: Quantity, positive: boolean): string {
+  const a = seenOf(context, 'leadAVoltageV', of)?.value;
+  const b = seenOf(context, 'leadBVoltageV', of)?.value;
+  const supply = supplyOf(context, of);
+  if (Math.abs(voltage.value) > DRIVEN_PART * supply && voltage.value > 0 !== positive)
     return 'It is driven the other way round.';
   if (a === undefined || b === undefined) return '';
-  if (a > 0.8 * supply && b > 0.8 * supply)
+  if (Math.min(a, b) > AT_FEED_PART * supply)
     return 'Both leads stand at the feed: the return path is open, or both sides are switched to the feed.';
-  const feed = quantityIn(context, `${name}FeedCurrentA`)?.value ?? 0;
-  if (a < 1 && b < 1 && feed > 0.5) return 'Both leads stand at ground while the feed is drained: a short.';
-  if (a < 1 && b < 1) return 'Both leads stand at ground: nothing feeds this throw.';
-  return 'The motor does not get its voltage.';
+  const feed = seenOf(context, 'feedCurrentA', of)?.value ?? 0;
+  if (Math.max(a, b) >= IDLE_MOTOR_V) return 'The motor does not get its voltage.';
+  return feed > DRAINED_A
+    ? 'Both leads stand at ground while the feed is drained: a short.'
+    : 'Both leads stand at ground: nothing feeds this throw.';
 }
 
-function drops(context: CheckContext, name: string): Check[] {
-  const words = throwWords(name);
-  const current = quantityIn(context, `${name}RunningCurrentA`);
-  return (['feed', 'ground'] as const).flatMap((side) => {
-    const key = side === 'feed' ? 'Feed' : 'Ground';
-    const expected = expectedOf(context, `${name}${key}ResistanceOhm`);
+function drops(context: CheckContext, of: RunStretch): Check[] {
+  const current = seenOf(context, 'runningCurrentA', of);
+  // With nothing but the harness on the bench, drops are told in the units that an electrician writes down.
+  const isHarness = context.unit.unit.subject === 'harness';
+  return DROPS.flatMap(({ kind, drop, ohm, allowanceV, words }) => {
+    const expected = expectedOf(context, ohm, of);
     if (!expected) return [];
-    const drop = quantityIn(context, `${name}${key}DropV`);
-    const usable = drop && current && context.supplyHolds ? drop : undefined;
-    const modelV = current ? expected.upper * current.value : 0;
-    const resistance = quantityIn(context, `${name}${key}ResistanceOhm`);
-    const ohms =
-      resistance && usable
-        ? ` That is ${(resistance.value * 1000).toFixed(0)} mΩ at ${current!.value.toFixed(1)} A.`
-        : '';
-    return numberCheck({
-      id: throwId(`${side}-drop`, name),
-      subject:
-        side === 'feed'
-          ? `${words}: from the supply to the driven lead drops`
-          : `${words}: from the return lead to ground drops`,
-      quantity: usable,
-      upper: modelV + DROP_ALLOWANCE_V[side],
+    const resistance = seenOf(context, ohm, of);
+    const told =
+      resistance &&
+      current &&
+      `That is ${isHarness ? reading(resistance.value, resistance.expandedUncertainty, 'Ohm') : `${(resistance.value * 1000).toFixed(0)} mΩ`} at ${current.value.toFixed(1)} A.`;
+    const check = numberCheck(kind, {
+      throw: of,
+      subject: `${atStart(of)}: ${words}`,
+      quantity: current && context.supplyHolds ? seenOf(context, drop, of) : undefined,
+      upper: (current ? expected.upper * current.value : 0) + allowanceV,
       origin: 'generic',
-      missing: current ? whyMissing(context, name) : 'not tested, no current to load it',
-      hint: ohms.trim(),
+      missing: current ? whyMissing(context, of) : 'not tested, no current to load it',
+      hint: told,
+      asMilli: isHarness,
     });
+    const isTold =
+      check.outcome === 'fail' || check.outcome === 'conditional-fail' || check.value === undefined;
+    return isHarness && told && !isTold ? { ...check, sentence: `${check.sentence} ${told}` } : check;
   });
 }

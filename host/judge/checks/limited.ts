@@ -1,67 +1,51 @@
 // Before the full feed: whether a reading with the limited feed shows a short. The bench asks the same question of the
 // same readings while it runs, and keeps the full feed away from a short.
 
-import { feedPathOf, type LimitedReading, limitedReadings } from '../../measure/index.js';
+import { feedPathOf, type LimitedReading, limitedReadings, stretchWords } from '../../measure/index.js';
+import { limit, reading } from '../../tell/index.js';
+import { checkOf } from '../check.js';
 import { outcomeOf } from '../decision.js';
-import type { Check } from '../verdict.js';
-import { limit, reading, throwWords } from '../words.js';
+import type { Check, CheckKind } from '../verdict.js';
 import type { CheckContext } from './context.js';
+
+const SHORT: CheckKind = { id: 'limited-feed-short', of: 'unit', rank: 0 };
 
 /** One check, of the stretch that leaves least; none for a capture that has nothing with the limited feed. */
 export function limitedChecks(context: CheckContext): Check[] {
   const readings = limitedReadings(context.seen, feedPathOf(context.unit));
-  if (readings.length === 0) return [];
-  const base = { id: 'limited-feed-short', required: true, origin: 'generic' as const };
-  const worst = readings.reduce((a, b) => (marginOf(b) < marginOf(a) ? b : a));
-  const { leftOhm, leastOhm, feedCurrentA } = worst;
-  if (!leftOhm) {
-    if (!feedCurrentA)
-      return [
-        {
-          ...base,
-          required: false,
-          outcome: 'not-tested',
-          sentence: 'Short with the limited feed: not tested, feed current or leads were not read.',
-        },
-      ];
-    return [{ ...base, outcome: 'pass', sentence: 'With the limited feed nothing is shorted.' }];
+  const [first, ...others] = readings;
+  if (!first) return [];
+  const worst = others.reduce((a, b) => (marginOf(b) < marginOf(a) ? b : a), first);
+  const { leftOhm, leastOhm } = worst;
+  if (!worst.isShort && readings.some(({ isRead }) => !isRead)) {
+    const sentence = 'Short with the limited feed: not tested, feed current or leads were not read.';
+    return [checkOf(SHORT, { required: false, outcome: 'not-tested', sentence })];
   }
-  const u = leftOhm.expandedUncertainty;
-  const told = `${reading(leftOhm.value, u, 'Ohm')} left in the circuit (at least ${limit(leastOhm, u, 'Ohm')})`;
-  const words = wordsOf(worst);
-  const fullFeed = context.seen.segments.some((segment) => !segment.limited);
+  if (!leftOhm)
+    return [checkOf(SHORT, { outcome: 'pass', sentence: 'With the limited feed nothing is shorted.' })];
+  const { value, expandedUncertainty: u } = leftOhm;
+  const told = `${reading(value, u, 'Ohm')} left in the circuit (at least ${limit(leastOhm, u, 'Ohm')})`;
+  const words = stretchWords(worst.of);
+  const fullFeed = context.seen.segments.some(({ of }) => of.feed === 'full');
+  const passes = outcomeOf(value, u, leastOhm, undefined) === 'pass';
   return [
-    {
-      ...base,
+    checkOf(SHORT, {
       sentence: worst.isShort
         ? `Short found with the limited feed, ${words}: ${told}${fullFeed ? '' : '; full feed was never applied'}.`
         : `With the limited feed nothing is shorted; least ${words}: ${told}.`,
-      value: leftOhm.value,
-      unit: 'Ohm',
-      expandedUncertainty: u,
-      lower: leastOhm,
-      outcome: worst.isShort
-        ? 'fail'
-        : outcomeOf(leftOhm.value, u, leastOhm, undefined) === 'pass'
-          ? 'pass'
-          : 'conditional-pass',
-    },
+      ...{ value, unit: 'Ohm', expandedUncertainty: u, lower: leastOhm },
+      outcome: worst.isShort ? 'fail' : passes ? 'pass' : 'conditional-pass',
+    }),
   ];
 }
 
 /** Of a run that a short kept from the full feed: without the thirty checks that could not be made for that reason. */
 export function withoutUntried(checks: readonly Check[]): Check[] {
-  const isShort = checks.some(({ id, outcome }) => id === 'limited-feed-short' && outcome === 'fail');
+  const isShort = checks.some(({ kind, outcome }) => kind.id === SHORT.id && outcome === 'fail');
   return isShort
-    ? checks.filter(({ id, outcome }) => outcome !== 'not-tested' || id === 'plan-complete')
+    ? checks.filter(({ kind, outcome }) => outcome !== 'not-tested' || kind.isAlwaysTold)
     : [...checks];
 }
 
 const marginOf = ({ leftOhm, leastOhm }: LimitedReading): number =>
   leftOhm ? leftOhm.value - leastOhm : Number.POSITIVE_INFINITY;
-
-/** `limitedForward2` -> `forward, throw 2`; `limitedRest` -> `at rest`. */
-function wordsOf({ name }: LimitedReading): string {
-  const plain = name.replace(/^limited/, '').toLowerCase();
-  return plain.startsWith('rest') ? 'at rest' : throwWords(plain).toLowerCase();
-}

@@ -1,42 +1,35 @@
 // A drive with limit switches stops by itself at the end of its travel, while it is still thrown.
 
-import type { Check } from '../verdict.js';
-import { throwId, throwWords } from '../words.js';
-import {
-  type CheckContext,
-  expectedLimits,
-  modelOrigin,
-  numberCheck,
-  quantityIn,
-  segmentOf,
-  whyMissing,
-} from './context.js';
+import { atStart } from '../../measure/index.js';
+import { numberCheck } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { type CheckContext, expectedLimits, modelOrigin, seenOf, segmentOf, whyMissing } from './context.js';
+
+const LIMIT_STOP: CheckKind = { id: 'limit-stop', of: 'unit', rank: 180 };
 
 export function limitChecks(context: CheckContext): Check[] {
-  return context.expectation.throws.flatMap(({ name }) => {
-    const feature = `${name}StopsAfterS`;
-    const limits = expectedLimits(context, feature);
+  return context.expectation.throws.flatMap(({ of }): Check[] => {
+    const limits = expectedLimits(context, 'stopsAfterS', of);
     if (!limits) return [];
-    const words = throwWords(name);
-    const quantity = context.supplyHolds ? quantityIn(context, feature) : undefined;
-    const check = numberCheck({
-      id: throwId('limit-stop', name),
-      subject: `${words}: reaches its limit and stops after`,
+    const quantity = context.supplyHolds ? seenOf(context, 'stopsAfterS', of) : undefined;
+    const check = numberCheck(LIMIT_STOP, {
+      throw: of,
+      subject: `${atStart(of)}: reaches its limit and stops after`,
       quantity,
       lower: Math.max(0, limits.lower),
       upper: limits.upper,
       origin: modelOrigin(context),
-      missing: whyMissing(context, name),
+      missing: whyMissing(context, of),
     });
-    const ran = quantityIn(context, `${name}RunningCurrentA`);
-    const segment = segmentOf(context, name);
+    const ran = seenOf(context, 'runningCurrentA', of);
+    const segment = segmentOf(context, of);
     if (quantity || !context.supplyHolds || !ran || !segment || segment.brief || segment.lost.motorCurrentA)
       return [check];
     return [
       {
         ...check,
         outcome: 'fail',
-        sentence: `${words}: the current never stops while thrown; a drive with limit switches must stop by itself (after ${limits.lower.toFixed(2)} to ${limits.upper.toFixed(2)} s).`,
+        sentence: `${atStart(of)}: the current never stops while thrown; a drive with limit switches must stop by itself (after ${limits.lower.toFixed(2)} to ${limits.upper.toFixed(2)} s).`,
       },
     ];
   });

@@ -1,10 +1,12 @@
 // What the motor is, fitted to the whole capture, against what the profile's good motors are, all parameters together.
 // Finds a motor that stays within every limit of a single reading and is none of the good ones all the same.
 
-import { chiSquaredQuantile, type MotorFit } from '../../measure/index.js';
-import { type JointSpread, mahalanobis } from '../joint.js';
-import { MOTOR_PARAMETERS } from '../motor-spread.js';
-import type { Check } from '../verdict.js';
+import { chiSquaredQuantile, QUANTITIES } from '../../measure/index.js';
+import { briefUnit } from '../../tell/index.js';
+import { checkOf } from '../check.js';
+import { mahalanobis } from '../joint.js';
+import { fitOf, MOTOR_PARAMETERS } from '../motor-spread.js';
+import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, modelOrigin } from './context.js';
 
 /** One good motor in ten thousand exceeds it. */
@@ -12,51 +14,49 @@ const PART = 0.9999;
 /** What the fit's own model leaves open in each parameter (ripple, start angle, drift of friction), as a part of it. Common practice, no source. */
 const OPEN_PART = 0.02;
 
-const WORDS: Record<(typeof MOTOR_PARAMETERS)[number], [string, string]> = {
-  resistanceOhm: ['resistance', 'Ω'],
-  inertiaAsCapacitanceF: ['run-up (inertia against flux)', 'F'],
-  viscousConductanceS: ['friction that grows with speed', 'S'],
-  coulombCurrentA: ['constant friction', 'A'],
-};
+const PARAMETERS: CheckKind = { id: 'motor-parameters', of: 'motor', rank: 170, isOfTurning: true };
+export const isMotorParameters = ({ kind }: Check): boolean => kind.id === PARAMETERS.id;
 
-export function motorParameterCheck(context: CheckContext, spread: JointSpread, fit: MotorFit): Check[] {
+/** Costs more than all other checks together. */
+export function motorParameterCheck(context: CheckContext): Check[] {
+  const spread = context.expectation.motor;
+  if (!spread) return [];
+  const fit = fitOf(context.unit, context.capture);
   if (fit.describes === 'no') return [];
-  const quantities = MOTOR_PARAMETERS.map((name) => fit.model[name]);
-  if (quantities.some((quantity) => !quantity || !(quantity.value > 0))) return [];
-  const values = quantities.map((quantity) => quantity!.value);
-  const relative = quantities.map((quantity) => quantity!.standardUncertainty / quantity!.value);
-  const place = MOTOR_PARAMETERS.map((name) => fit.correlation.names.indexOf(name));
-  const covariance = spread.covariance.map((row, i) =>
-    row.map((tolerance, j) => {
-      const correlation = i === j ? 1 : (fit.correlation.matrix[place[i]!]?.[place[j]!] ?? 0);
-      return tolerance + correlation * relative[i]! * relative[j]! + (i === j ? OPEN_PART ** 2 : 0);
+  const fitted = MOTOR_PARAMETERS.flatMap((name) => {
+    const quantity = fit.model[name];
+    return quantity && quantity.value > 0
+      ? [{ name, quantity, place: fit.correlation.names.indexOf(name) }]
+      : [];
+  });
+  if (fitted.length < MOTOR_PARAMETERS.length) return [];
+  const parameters = fitted.map(({ name, quantity, place }, i) => {
+    const relative = quantity.standardUncertainty / quantity.value;
+    return { name, value: quantity.value, relative, place, mean: spread.mean[i]! };
+  });
+  const covariance = parameters.map((a, i) =>
+    parameters.map((b, j) => {
+      const correlation = i === j ? 1 : (fit.correlation.matrix[a.place]?.[b.place] ?? 0);
+      return (
+        spread.covariance[i]![j]! + correlation * a.relative * b.relative + (i === j ? OPEN_PART ** 2 : 0)
+      );
     }),
   );
-  const offset = values.map((value, i) => Math.log(value) - spread.mean[i]!);
+  const offset = parameters.map(({ value, mean }) => Math.log(value) - mean);
   const distance = mahalanobis(covariance, offset);
-  const upper = Math.sqrt(chiSquaredQuantile(PART, MOTOR_PARAMETERS.length));
-  const far = MOTOR_PARAMETERS.map((name, i) => ({
-    name,
-    i,
-    by: Math.abs(offset[i]!) / Math.sqrt(covariance[i]![i]!),
-  })).sort((a, b) => b.by - a.by)[0]!;
-  const [words, unit] = WORDS[far.name];
+  const upper = Math.sqrt(chiSquaredQuantile(PART, parameters.length));
+  const by = (i: number): number => Math.abs(offset[i]!) / Math.sqrt(covariance[i]![i]!);
+  const far = parameters.reduce((most, _, i) => (by(i) > by(most) ? i : most), 0);
+  const { name, value, mean } = parameters[far]!;
+  const { words, unit } = QUANTITIES[name];
   const passes = distance <= upper;
+  const off = `; furthest off: ${words}, ${value.toPrecision(2)} ${briefUnit(unit)} against ${Math.exp(mean).toPrecision(2)} ${briefUnit(unit)}`;
   return [
-    {
-      id: 'motor-parameters',
-      sentence: `The motor's own parameters lie ${distance.toFixed(1)} spreads from the usual good motor (at most ${upper.toFixed(1)})${
-        passes
-          ? ''
-          : `; furthest off: ${words}, ${values[far.i]!.toPrecision(2)} ${unit} against ${Math.exp(spread.mean[far.i]!).toPrecision(2)} ${unit}`
-      }.`,
-      value: distance,
-      unit: '1',
-      expandedUncertainty: 0,
-      upper,
+    checkOf(PARAMETERS, {
+      sentence: `The motor's own parameters lie ${distance.toFixed(1)} spreads from the usual good motor (at most ${upper.toFixed(1)})${passes ? '' : off}.`,
+      ...{ value: distance, unit: '1', expandedUncertainty: 0, upper },
       outcome: passes ? 'pass' : 'fail',
-      required: true,
       origin: modelOrigin(context),
-    },
+    }),
   ];
 }

@@ -1,7 +1,8 @@
 // One channel over one stretch of a run against the band of the draws: the part of the time that it lies outside.
 
-import { type Capture, type Channel, firstAtOrAfter } from '../../capture/index.js';
-import { type CheckContext, expectedLimits, quantityIn } from './context.js';
+import { CHANNEL, type Channel, firstAtOrAfter } from '../../capture/index.js';
+import { isThrow, LEAD_IN, type RunStretch, unloadedSupply } from '../../measure/index.js';
+import { type CheckContext, expectedLimits, expectedOf, seenOf } from './context.js';
 import type { Pair } from './course.js';
 
 /**
@@ -20,15 +21,6 @@ const EDGE_S = 0.012;
 const EDGE_BY_HAND_S = 0.03;
 /** Fewer cells tell nothing of a course. */
 const LEAST_CELLS = 10;
-/** No band is narrower: what a circuit at rest may show and a good joint may drop (the limits of those checks). */
-const LEAST_REACH: Record<Channel, number> = {
-  feedCurrentA: 0.2,
-  motorCurrentA: 0.2,
-  coilCurrentA: 0.01,
-  leadAVoltageV: 0.2,
-  leadBVoltageV: 0.2,
-  supplyVoltageV: 0.2,
-};
 /** Workshop terminal tables call a released lead dead at 1.0 V or less, as the check of the levels at rest does. */
 const LEAD_REACH_AT_REST_V = 1;
 
@@ -36,30 +28,28 @@ const LEAD_REACH_AT_REST_V = 1;
 const TURNING_V = 0.5;
 
 /** 0 to 1, of the cells outside the band by more than the guard; undefined where too little was sampled. */
-export function outsidePart(
-  context: CheckContext,
-  capture: Capture,
-  channel: Channel,
-  pair: Pair,
-): number | undefined {
+export function outsidePart(context: CheckContext, channel: Channel, pair: Pair): number | undefined {
+  const { capture } = context;
   const values = capture.channels[channel];
   const { band } = context.expectation;
   const lower = band.lower[channel];
   const upper = band.upper[channel];
   if (!values || !lower || !upper) return undefined;
   const { planned, seen } = pair;
-  const atRest = planned.position === 'rest';
+  const { of } = planned;
+  const atRest = !isThrow(of);
   const seenAtS = alignedS(context, pair);
   const supply = supplyFactors(context, channel);
   const guardOf = guard(context, channel);
-  const least = atRest && channel.startsWith('lead') ? LEAD_REACH_AT_REST_V : LEAST_REACH[channel];
+  const { unit, leastReach } = CHANNEL[channel];
+  const least = atRest && unit === 'V' ? LEAD_REACH_AT_REST_V : leastReach;
   const bandStepS = band.timeS[1]! - band.timeS[0]!;
   const edgeS = context.unit.plan.throwBy === 'operator' ? EDGE_BY_HAND_S : EDGE_S;
   const durationS = Math.min(seen.toS - seenAtS, planned.toS - planned.fromS);
-  const lastS = (atRest ? durationS : Math.min(durationS, travelS(context, planned.name, durationS))) - edgeS;
+  const lastS = (atRest ? durationS : Math.min(durationS, travelS(context, of, durationS))) - edgeS;
   const { leadAVoltageV, leadBVoltageV } = capture.channels;
   // A shaft that still turns from whatever was before the run is no fault of the unit: its back-EMF lies across the leads.
-  const isBefore = atRest && planned.behind === undefined;
+  const isBefore = atRest && of.behind === undefined;
   const turns = (k: number): boolean =>
     isBefore && Math.abs((leadAVoltageV?.[k] ?? 0) - (leadBVoltageV?.[k] ?? 0)) > TURNING_V;
   let cells = 0;
@@ -71,7 +61,7 @@ export function outsidePart(
     while (i < capture.timeS.length && capture.timeS[i]! < seenAtS + fromS + CELL_S) {
       const value = values[i]!;
       // With the feed off after a stop or while somebody is asked, nothing is what it was planned to be.
-      if (!Number.isNaN(value) && (capture.feed?.[i] !== 'off' || planned.isLeadIn) && !turns(i)) {
+      if (!Number.isNaN(value) && (capture.feed?.[i] !== 'off' || of === LEAD_IN) && !turns(i)) {
         sum += value;
         count += 1;
       }
@@ -101,22 +91,19 @@ export function outsidePart(
 }
 
 /** Up to the limit, whichever unit reaches it first: where travel ends has a check of its own, and moves with the supply. */
-function travelS(context: CheckContext, name: string, durationS: number): number {
+function travelS(context: CheckContext, of: RunStretch, durationS: number): number {
   if (!context.unit.style.elements.some(({ kind }) => kind === 'limit')) return durationS;
-  const feature = `${name}StopsAfterS`;
-  const good = expectedLimits(context, feature)?.lower;
-  const own = quantityIn(context, feature)?.value;
+  const good = expectedLimits(context, 'stopsAfterS', of)?.lower;
+  const own = seenOf(context, 'stopsAfterS', of)?.value;
   return good === undefined ? durationS / 2 : Math.min(good, own ?? good);
 }
 
 /** Start of the planned stretch in the capture's time: contact on contact, break on break, else the command. */
-function alignedS({ expectation }: CheckContext, { planned, seen }: Pair): number {
-  const { segment, fromS } = seen;
-  const edgeS = planned.position === 'rest' ? segment?.breakS : segment?.contactS;
-  const delayS =
-    planned.position === 'rest'
-      ? expectation.throws.find(({ name }) => name === planned.behind)?.breakDelayS
-      : expectation.features[`${planned.name}ContactDelayS`]?.nominal;
+function alignedS(context: CheckContext, { planned: { of }, seen: { segment, fromS } }: Pair): number {
+  const edgeS = isThrow(of) ? segment?.contactS : segment?.breakS;
+  const delayS = isThrow(of)
+    ? expectedOf(context, 'contactDelayS', of)?.nominal
+    : context.expectation.throws.find((one) => one.of.id === of.behind?.id)?.breakDelayS;
   return edgeS !== undefined && delayS !== undefined ? edgeS - delayS : fromS;
 }
 
@@ -133,11 +120,10 @@ function guard({ unit }: CheckContext, channel: Channel): (value: number) => num
  * The run's own supply over the model's. Voltages and coils go with it, motor currents between its root and itself
  * (published pair: +17 % of the supply gives +14 to +25 % of the running current and +33 % of the stall current).
  */
-function supplyFactors({ seen, expectation }: CheckContext, channel: Channel): number[] {
-  const { restSupplyVoltageV, limitedRestSupplyVoltageV } = seen.measured;
-  const supply = (restSupplyVoltageV ?? limitedRestSupplyVoltageV)?.value;
+function supplyFactors(context: CheckContext, channel: Channel): number[] {
+  const supply = unloadedSupply(context.seen.measured)?.value;
   if (supply === undefined) return [1];
-  const ratio = supply / expectation.nominalSupplyV;
+  const ratio = supply / context.expectation.nominalSupplyV;
   return channel === 'motorCurrentA' || channel === 'feedCurrentA'
     ? [Math.sqrt(ratio), ratio ** 1.3]
     : [ratio];

@@ -1,9 +1,10 @@
 // After each throw: the motor coasts or brakes, and to which rail, as its style says.
 
-import type { ReleaseClass } from '../../measure/index.js';
-import type { Check } from '../verdict.js';
-import { reading, throwId, throwWords } from '../words.js';
-import { type CheckContext, quantityIn, segmentOf, whyMissing } from './context.js';
+import { atStart, type ReleaseClass } from '../../measure/index.js';
+import { reading } from '../../tell/index.js';
+import { checkOf } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { type CheckContext, seenOf, segmentOf, whyMissing } from './context.js';
 
 const TOLD: Record<ReleaseClass, string> = {
   coast: 'coasts, both leads open',
@@ -20,32 +21,53 @@ const SHOULD: Record<ReleaseClass, string> = {
   driven: 'should go on running',
 };
 
+const RELEASE: CheckKind = { id: 'release', of: 'unit', rank: 130 };
+export const isRelease = ({ kind }: Check): boolean => kind.id === RELEASE.id;
+
 export function releaseChecks(context: CheckContext): Check[] {
-  return context.expectation.throws.flatMap(({ name, release: expected }) => {
+  // A known load shows neither back-EMF nor brake: only whether it goes on being fed.
+  const isLoad = context.unit.load !== undefined;
+  return context.expectation.throws.flatMap(({ of, release: expected }): Check[] => {
     if (!expected) return [];
-    const id = throwId('release', name);
-    const words = throwWords(name);
-    const release = segmentOf(context, name)?.release;
-    const base = { id, required: true, origin: 'model' as const };
-    if (!release) {
-      return {
-        ...base,
-        outcome: 'not-tested' as const,
-        sentence: `${words}: release ${whyMissing(context, name)}.`,
-      };
+    const words = atStart(of);
+    const release = segmentOf(context, of)?.release;
+    if (isLoad) {
+      if (release === undefined) return [];
+      const driven = release === 'driven';
+      return [
+        checkOf(RELEASE, {
+          throw: of,
+          sentence: driven
+            ? `${words}: released, the load goes on being fed.`
+            : `${words}: released, the load is dead at once.`,
+          outcome: driven ? 'fail' : 'pass',
+        }),
+      ];
     }
-    const proof = quantityIn(context, `${name}ReleaseBackEmfV`) ?? quantityIn(context, `${name}BrakePeakA`);
+    if (!release)
+      return [
+        checkOf(RELEASE, {
+          ...{ throw: of, origin: 'model', outcome: 'not-tested' },
+          sentence: `${words}: release ${whyMissing(context, of)}.`,
+        }),
+      ];
+    const proof = seenOf(context, 'releaseBackEmfV', of) ?? seenOf(context, 'brakePeakA', of);
     const shown = proof
       ? ` with ${proof.unit === 'V' ? 'a back-EMF of' : 'a brake current of'} ${reading(proof.value, proof.expandedUncertainty, proof.unit)}`
       : '';
     const right = release === expected;
-    return {
-      ...base,
-      sentence: `${words}: released, the motor ${TOLD[release]}${shown}${right ? '' : `; it ${SHOULD[expected]}`}.`,
-      ...(proof
-        ? { value: proof.value, unit: proof.unit, expandedUncertainty: proof.expandedUncertainty }
-        : {}),
-      outcome: right ? ('pass' as const) : ('fail' as const),
-    };
+    return [
+      checkOf(RELEASE, {
+        throw: of,
+        origin: 'model',
+        // A motor that shows neither back-EMF nor brake is at fault itself; any other wrong release is made by contacts.
+        ...(right ? {} : { of: release === 'still' ? 'motor' : 'harness' }),
+        sentence: `${words}: released, the motor ${TOLD[release]}${shown}${right ? '' : `; it ${SHOULD[expected]}`}.`,
+        ...(proof
+          ? { value: proof.value, unit: proof.unit, expandedUncertainty: proof.expandedUncertainty }
+          : {}),
+        outcome: right ? 'pass' : 'fail',
+      }),
+    ];
   });
 }

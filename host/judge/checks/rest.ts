@@ -1,8 +1,9 @@
 // At rest, before the first throw: both leads where the style holds them, and no current anywhere.
 
-import type { Quantity } from '../../measure/index.js';
-import type { Check } from '../verdict.js';
-import { type CheckContext, expectedOf, numberCheck, quantityIn } from './context.js';
+import { type Quantity, REST } from '../../measure/index.js';
+import { numberCheck } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { type CheckContext, expectedOf, seenOf } from './context.js';
 
 /** Workshop terminal tables call a released lead dead at 1.0 V or less (window and sunroof motors). */
 const LEAD_WITHIN_V = 1.0;
@@ -11,27 +12,29 @@ const REST_CURRENT_A = 0.2;
 /** A coil that is not switched on draws nothing; pull-in takes ten times this (coils of 75 to 300 Ohm at 12 V). */
 export const IDLE_COIL_A = 0.01;
 
+const LEAD_A: CheckKind = { id: 'rest-lead-a', of: 'harness', rank: 60, isAtRest: true };
+const LEAD_B: CheckKind = { ...LEAD_A, id: 'rest-lead-b' };
+const CURRENT: CheckKind = { ...LEAD_A, id: 'rest-current', rank: 50 };
+const COIL: CheckKind = { ...LEAD_A, id: 'rest-coil-current' };
+
 export function restChecks(context: CheckContext): Check[] {
   const checks: Check[] = [];
   const state = restState(context);
-  for (const [lead, feature] of [
-    ['a', 'restLeadAVoltageV'],
-    ['b', 'restLeadBVoltageV'],
+  const { nominalSupplyV } = context.expectation;
+  for (const [kind, lead, channel] of [
+    [LEAD_A, 'A', 'leadAVoltageV'],
+    [LEAD_B, 'B', 'leadBVoltageV'],
   ] as const) {
-    const expected = expectedOf(context, feature);
+    const expected = expectedOf(context, channel, REST);
     if (!expected) continue;
     // A lead held high follows the supply that this run had.
-    const supply = quantityIn(context, 'restSupplyVoltageV');
-    const high = expected.nominal > context.expectation.nominalSupplyV / 2;
-    const nominal =
-      high && supply
-        ? (expected.nominal * supply.value) / context.expectation.nominalSupplyV
-        : expected.nominal;
+    const supply = seenOf(context, 'supplyVoltageV', REST);
+    const high = expected.nominal > nominalSupplyV / 2;
+    const nominal = high && supply ? (expected.nominal * supply.value) / nominalSupplyV : expected.nominal;
     checks.push(
-      numberCheck({
-        id: `rest-lead-${lead}`,
-        subject: `At rest lead ${lead.toUpperCase()} stands at`,
-        quantity: quantityIn(context, feature),
+      numberCheck(kind, {
+        subject: `At rest lead ${lead} stands at`,
+        quantity: seenOf(context, channel, REST),
         lower: nominal - LEAD_WITHIN_V,
         upper: nominal + LEAD_WITHIN_V,
         origin: 'published',
@@ -40,13 +43,12 @@ export function restChecks(context: CheckContext): Check[] {
       }),
     );
   }
-  const motor = quantityIn(context, 'restMotorCurrentA');
-  const feed = quantityIn(context, 'restFeedCurrentA');
+  const motor = seenOf(context, 'motorCurrentA', REST);
+  const feed = seenOf(context, 'feedCurrentA', REST);
   const worst =
     motor && feed ? (Math.abs(motor.value) >= Math.abs(feed.value) ? motor : feed) : (motor ?? feed);
   checks.push(
-    numberCheck({
-      id: 'rest-current',
+    numberCheck(CURRENT, {
       subject: 'With nothing thrown the circuit draws',
       quantity: worst && magnitude(worst),
       upper: REST_CURRENT_A,
@@ -55,11 +57,10 @@ export function restChecks(context: CheckContext): Check[] {
       hint: 'It must draw nothing at rest.',
     }),
   );
-  if (expectedOf(context, 'restCoilCurrentA') && coilIsUsed(context)) {
-    const coil = quantityIn(context, 'restCoilCurrentA');
+  if (expectedOf(context, 'coilCurrentA', REST) && coilIsUsed(context)) {
+    const coil = seenOf(context, 'coilCurrentA', REST);
     checks.push(
-      numberCheck({
-        id: 'rest-coil-current',
+      numberCheck(COIL, {
         subject: 'With nothing thrown the relay coils draw',
         quantity: coil && magnitude(coil),
         upper: IDLE_COIL_A,
@@ -74,15 +75,15 @@ export function restChecks(context: CheckContext): Check[] {
 /** Whether any throw of a good unit draws coil current. */
 export function coilIsUsed(context: CheckContext): boolean {
   return context.expectation.throws.some(
-    ({ name }) => (expectedOf(context, `${name}CoilCurrentA`)?.nominal ?? 0) > IDLE_COIL_A,
+    ({ of }) => (expectedOf(context, 'coilCurrentA', of)?.nominal ?? 0) > IDLE_COIL_A,
   );
 }
 
 function restState(context: CheckContext): string {
-  const a = expectedOf(context, 'restLeadAVoltageV')?.nominal ?? 0;
-  const half = context.expectation.nominalSupplyV / 2;
-  if (a > half) return 'with both leads at the feed';
-  const coasts = context.expectation.throws.some(({ release }) => release === 'coast');
+  const { nominalSupplyV, throws } = context.expectation;
+  const a = expectedOf(context, 'leadAVoltageV', REST)?.nominal ?? 0;
+  if (a > nominalSupplyV / 2) return 'with both leads at the feed';
+  const coasts = throws.some(({ release }) => release === 'coast');
   return coasts ? 'with both leads open' : 'with both leads on ground';
 }
 

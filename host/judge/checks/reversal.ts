@@ -1,10 +1,18 @@
 // A throw that follows the opposite one without a pause: supply and back-EMF add, and the start is no start from rest.
 // No plan of the rig does this (its dead time forbids it); imported captures may.
 
-import { quantityOf, type Segment } from '../../measure/index.js';
-import type { Check } from '../verdict.js';
-import { throwId, throwWords } from '../words.js';
-import { type CheckContext, numberCheck, quantityIn } from './context.js';
+import {
+  atStart,
+  isFullThrow,
+  lineOf,
+  quantityOf,
+  type RunStretch,
+  type Segment,
+  scaledLines,
+} from '../../measure/index.js';
+import { numberCheck } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { type CheckContext, seenOf } from './context.js';
 
 /** A shaft has not stopped by then (brake to a tenth of the speed: 11 to 28 ms; relays take some of it to travel). */
 const STILL_TURNS_S = 0.03;
@@ -15,37 +23,34 @@ const UPPER = 1.6;
 const START_PART = 0.86;
 const START_PART_U = 0.03 / Math.sqrt(3);
 
-/** Checks that take a throw for a start from rest, of the throws that were none, give way to one of the reversal. */
-export function forReversal(context: CheckContext, checks: readonly Check[]): Check[] {
-  const reversed = reversals(context.seen.segments);
-  if (reversed.length === 0) return [...checks];
-  const gone = new Set(
-    reversed.flatMap(({ into }) => ['inrush', 'settling', 'envelope'].map((kind) => throwId(kind, into))),
+const REVERSAL: CheckKind = { id: 'reversal', of: 'motor', rank: 180 };
+
+export const reversalChecks = (context: CheckContext): Check[] =>
+  reversals(context.seen.segments).map(([from, into]) => reversalCheck(context, from, into));
+
+/** Without checks that take a throw for a start from rest, of the throws that were none. */
+export function withoutFalseStarts({ seen }: CheckContext, checks: readonly Check[]): Check[] {
+  const reversed = new Set(reversals(seen.segments).map(([, into]) => into.id));
+  if (reversed.size === 0) return [...checks];
+  return checks.filter(
+    ({ kind, throw: thrown }) => !kind.isOfStart || (thrown !== undefined && !reversed.has(thrown.id)),
   );
-  const kept = checks.filter(({ id }) => !gone.has(id) && id !== 'motor-signature');
-  return [...kept, ...reversed.map(({ from, into }) => reversalCheck(context, from, into))];
 }
 
-function reversalCheck(context: CheckContext, from: string, into: string): Check {
-  const start = quantityIn(context, `${from}InrushPeakA`);
-  const peak = quantityIn(context, `${into}InrushPeakA`);
+function reversalCheck(context: CheckContext, from: RunStretch, into: RunStretch): Check {
+  const start = seenOf(context, 'inrushPeakA', from);
+  const peak = seenOf(context, 'inrushPeakA', into);
   const ratio =
     start &&
     peak &&
     quantityOf((START_PART * peak.value) / start.value, 'times', [
-      { ...peak, standardUncertainty: (START_PART * peak.standardUncertainty) / start.value },
-      {
-        ...start,
-        standardUncertainty: (START_PART * peak.value * start.standardUncertainty) / start.value ** 2,
-      },
-      {
-        standardUncertainty: (peak.value * START_PART_U) / start.value,
-        degreesOfFreedom: Number.POSITIVE_INFINITY,
-      },
+      ...scaledLines(peak, START_PART / start.value),
+      ...scaledLines(start, (START_PART * peak.value) / start.value ** 2),
+      lineOf((peak.value * START_PART_U) / start.value, 'start over stall'),
     ]);
-  return numberCheck({
-    id: throwId('reversal', into),
-    subject: `${throwWords(into)}, reversed without a pause: the current peaks at, over the stall current,`,
+  return numberCheck(REVERSAL, {
+    throw: into,
+    subject: `${atStart(into)}, reversed without a pause: the current peaks at, over the stall current,`,
     quantity: ratio,
     lower: LOWER,
     upper: UPPER,
@@ -57,12 +62,12 @@ function reversalCheck(context: CheckContext, from: string, into: string): Check
 }
 
 /** Throws of the full feed that begin while the opposite one still turns the shaft. */
-function reversals(segments: readonly Segment[]): { from: string; into: string }[] {
-  const throws = segments.filter(({ position, limited }) => position !== 'rest' && !limited);
+function reversals(segments: readonly Segment[]): [from: RunStretch, into: RunStretch][] {
+  const throws = segments.filter(({ of }) => isFullThrow(of));
   return throws.flatMap((into, i) => {
     const from = throws[i - 1];
-    return from && from.position !== into.position && into.fromS - from.toS < STILL_TURNS_S
-      ? [{ from: from.name, into: into.name }]
+    return from && from.of.position !== into.of.position && into.fromS - from.toS < STILL_TURNS_S
+      ? [[from.of, into.of] satisfies [RunStretch, RunStretch]]
       : [];
   });
 }

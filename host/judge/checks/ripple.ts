@@ -2,46 +2,45 @@
 // or one that strikes too deep, comes back with every turn. Asked where the motor's profile tells its segments.
 
 import { RIPPLE_SWING, wrongRipples } from '../../diagnose/index.js';
-import type { Check } from '../verdict.js';
-import { throwId, throwWords } from '../words.js';
-import { type CheckContext, expectedLimits, modelOrigin, numberCheck, quantityIn } from './context.js';
+import { atStart, type RunStretch } from '../../measure/index.js';
+import { checkOf, numberCheck } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { type CheckContext, expectedLimits, modelOrigin, seenOf } from './context.js';
+
+const EVEN: CheckKind = { id: 'ripple', of: 'motor', rank: 180, isOfTurning: true };
+const SPEED: CheckKind = { id: 'ripple-speed', of: 'motor', rank: 180, isOfTurning: true };
 
 export function rippleChecks(context: CheckContext): Check[] {
   const { unit, motor } = context.unit;
   if (!motor.ripple || unit.subject === 'harness') return [];
-  return context.expectation.throws.flatMap(({ name }) => {
-    const speed = quantityIn(context, `${name}SpeedRpm`);
+  return context.expectation.throws.flatMap(({ of }) => {
     // Ripple within the noise tells nothing, and nobody can ask it to: the verdict does not wait for it.
-    if (!speed) return [untold(name, 'commutation ripple')];
-    const even = evenCheck(context, name);
-    return [
-      ...(even ? [even] : [untold(name, 'evenness of the ripples of a turn')]),
-      ...speedCheck(context, name),
-    ];
+    if (!seenOf(context, 'speedRpm', of)) return [untold(of, 'commutation ripple')];
+    const even = evenCheck(context, of) ?? untold(of, 'evenness of the ripples of a turn');
+    return [even, ...speedCheck(context, of)];
   });
 }
 
-const untold = (name: string, what: string): Check => ({
-  id: throwId('ripple', name),
-  required: false,
-  origin: 'generic',
-  outcome: 'not-tested',
-  sentence: `${throwWords(name)}: ${what} not tested, it does not stand clear of the noise.`,
-});
+const untold = (of: RunStretch, what: string): Check =>
+  checkOf(EVEN, {
+    throw: of,
+    required: false,
+    outcome: 'not-tested',
+    sentence: `${atStart(of)}: ${what} not tested, it does not stand clear of the noise.`,
+  });
 
-function evenCheck(context: CheckContext, name: string): Check | undefined {
-  const missing = quantityIn(context, `${name}RipplesMissingPerTurn`);
-  const deep = quantityIn(context, `${name}RipplesDeepPerTurn`);
-  const ripple = quantityIn(context, `${name}RippleAmplitudeA`);
-  const swing = quantityIn(context, `${name}ShaftRateAmplitudeA`);
+function evenCheck(context: CheckContext, of: RunStretch): Check | undefined {
+  const missing = seenOf(context, 'ripplesMissingPerTurn', of);
+  const deep = seenOf(context, 'ripplesDeepPerTurn', of);
+  const ripple = seenOf(context, 'rippleAmplitudeA', of);
+  const swing = seenOf(context, 'shaftRateAmplitudeA', of);
   if (!missing || !deep || !ripple || !swing) return undefined;
-  const words = throwWords(name);
-  const base = { id: throwId('ripple', name), origin: 'generic' as const, required: true };
+  const words = atStart(of);
   const uneven = missing.value + deep.value;
-  const swings = swing.value - swing.expandedUncertainty > RIPPLE_SWING * ripple.value;
-  if (uneven === 0 && swings) {
-    return numberCheck({
-      ...base,
+  if (uneven === 0 && swing.value - swing.expandedUncertainty > RIPPLE_SWING * ripple.value) {
+    return numberCheck(EVEN, {
+      throw: of,
+      origin: 'generic',
       subject: `${words}: once a turn the current swings by`,
       quantity: swing,
       upper: RIPPLE_SWING * ripple.value,
@@ -49,8 +48,8 @@ function evenCheck(context: CheckContext, name: string): Check | undefined {
       hint: 'A segment or coil of the armature carries less than the others.',
     });
   }
-  return {
-    ...base,
+  return checkOf(EVEN, {
+    throw: of,
     sentence:
       uneven === 0
         ? `${words}: all ripples of a turn are even.`
@@ -60,17 +59,17 @@ function evenCheck(context: CheckContext, name: string): Check | undefined {
     expandedUncertainty: 0,
     upper: 0,
     outcome: uneven === 0 ? 'pass' : 'fail',
-  };
+  });
 }
 
-function speedCheck(context: CheckContext, name: string): Check[] {
-  const limits = expectedLimits(context, `${name}SpeedRpm`);
+function speedCheck(context: CheckContext, of: RunStretch): Check[] {
+  const limits = expectedLimits(context, 'speedRpm', of);
   if (!limits) return [];
   return [
-    numberCheck({
-      id: throwId('ripple-speed', name),
-      subject: `${throwWords(name)}: by its ripple the motor runs at`,
-      quantity: context.supplyHolds ? quantityIn(context, `${name}SpeedRpm`) : undefined,
+    numberCheck(SPEED, {
+      throw: of,
+      subject: `${atStart(of)}: by its ripple the motor runs at`,
+      quantity: context.supplyHolds ? seenOf(context, 'speedRpm', of) : undefined,
       lower: Math.max(0, limits.lower),
       upper: limits.upper,
       origin: modelOrigin(context),

@@ -1,9 +1,12 @@
 // Asks whether the profile is right when a run reads like another kind of circuit. Told only, never a reason to fail:
 // what is judged is held to the style that was chosen.
 
+import { checkOf } from '../check.js';
 import { contradictions, readingOfRun, readingOfStyle } from '../recognise.js';
-import type { Check } from '../verdict.js';
+import type { Check, CheckKind } from '../verdict.js';
 import type { CheckContext } from './context.js';
+
+const STYLE: CheckKind = { id: 'circuit-style', of: 'harness', rank: 180 };
 
 /** Nothing while the readings fit, or where no circuit of a unit is judged. */
 export function styleCheck(context: CheckContext): Check[] {
@@ -14,13 +17,6 @@ export function styleCheck(context: CheckContext): Check[] {
   if (load !== undefined) delete seen.release;
   const found = contradictions(seen, readingOfStyle(style)).map(({ words }) => words);
   if (found.length === 0) return [];
-  return [
-    {
-      id: 'circuit-style',
-      sentence: `This reads like ${found.join(', and like ')}: is the profile right?`,
-      outcome: 'not-tested',
-      required: false,
-      origin: 'model',
-    },
-  ];
+  const sentence = `This reads like ${found.join(', and like ')}: is the profile right?`;
+  return [checkOf(STYLE, { sentence, outcome: 'not-tested', required: false, origin: 'model' })];
 }

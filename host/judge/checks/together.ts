@@ -1,49 +1,54 @@
 // Start, running current and run-up time taken together: a motor may stay within each limit and still be no good motor.
 
 import { coverageFactor95 } from '../../measure/index.js';
+import { checkOf, closeWords } from '../check.js';
 import { outcomeOf } from '../decision.js';
 import { carriedTo } from '../feature-band.js';
 import { jointDistance, jointLimit } from '../joint.js';
-import type { Check } from '../verdict.js';
-import { type CheckContext, modelOrigin, quantityIn } from './context.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { type CheckContext, expectedOf, modelOrigin, seenOf } from './context.js';
 
 /** A good motor exceeds the limit once in a thousand, and fails only when it does so by the reading's uncertainty. */
 const PART = 0.999;
 /** What model and measuring leave open in each reading (ripple, start angle, fit), as a part of it. */
 const OPEN_PART = 0.01;
 
+const SIGNATURE: CheckKind = {
+  id: 'motor-signature',
+  of: 'motor',
+  rank: 170,
+  isOfTurning: true,
+  isOfStart: true,
+};
+
 export function togetherCheck(context: CheckContext): Check[] {
-  const { joint, features } = context.expectation;
-  if (!joint) return [];
-  const base = { id: 'motor-signature', required: true, origin: modelOrigin(context) };
+  const { together } = context.expectation;
+  if (!together) return [];
+  const { of, what, spread } = together;
+  const origin = modelOrigin(context);
   const subject = 'Start, running current and run-up time taken together';
   const values: number[] = [];
   const relative: number[] = [];
-  for (const name of joint.names) {
-    const quantity = quantityIn(context, name);
-    const carried = carriedTo(features[name]!, name, context.seen.measured);
-    if (!context.supplyHolds || !quantity || carried === undefined || !(carried > 0)) {
-      return [
-        { ...base, outcome: 'not-tested', sentence: `${subject}: not tested, one of them was not measured.` },
-      ];
+  for (const name of what) {
+    const read = seenOf(context, name, of);
+    const band = expectedOf(context, name, of);
+    const carried = band && carriedTo(band, context.seen.measured);
+    if (!context.supplyHolds || !read || carried === undefined || !(carried > 0)) {
+      const sentence = `${subject}: not tested, one of them was not measured.`;
+      return [checkOf(SIGNATURE, { origin, outcome: 'not-tested', sentence })];
     }
     values.push(carried);
-    relative.push(Math.hypot(quantity.standardUncertainty / quantity.value, OPEN_PART));
+    relative.push(Math.hypot(read.standardUncertainty / read.value, OPEN_PART));
   }
-  const { distance, standardUncertainty } = jointDistance(joint, values, relative);
-  const upper = jointLimit(joint, PART);
+  const { distance, standardUncertainty } = jointDistance(spread, values, relative);
+  const upper = jointLimit(spread, PART);
   const expandedUncertainty = coverageFactor95(Number.POSITIVE_INFINITY) * standardUncertainty;
   const outcome = outcomeOf(distance, expandedUncertainty, undefined, upper);
-  const near = outcome.startsWith('conditional') ? ', too close to the limit to be sure' : '';
   return [
-    {
-      ...base,
-      sentence: `${subject} lie ${distance.toFixed(1)} ± ${expandedUncertainty.toFixed(1)} spreads from the usual good motor (at most ${upper.toFixed(1)}${near}).`,
-      value: distance,
-      unit: '1',
-      expandedUncertainty,
-      upper,
-      outcome,
-    },
+    checkOf(SIGNATURE, {
+      origin,
+      sentence: `${subject} lie ${distance.toFixed(1)} ± ${expandedUncertainty.toFixed(1)} spreads from the usual good motor (at most ${upper.toFixed(1)}${closeWords(outcome)}).`,
+      ...{ value: distance, unit: '1', expandedUncertainty, upper, outcome },
+    }),
   ];
 }

@@ -1,58 +1,59 @@
 // Checks of a relay's coil: its resistance, what lies across it, the armature's mark in its current.
 
-import type { Quantity, RelayMeasured, SuppressionSeen } from '../../measure/index.js';
+import { type Quantity, type RelayMeasured, readingOf, type SuppressionSeen } from '../../measure/index.js';
 import type { RelayProfile } from '../../profile/index.js';
-import { numberCheck } from '../checks/context.js';
-import type { Check } from '../verdict.js';
-import { limited, type RelayContext, said } from './context.js';
+import { checkOf, numberCheck } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { limited, type RelayContext } from './context.js';
 import { relayLimits } from './limits.js';
 
 /** A resistor across a coil may be off by its own tolerance and by age (common practice, no source). */
 const SUPPRESSION_PART = 0.25;
 
+const RESISTANCE: CheckKind = { id: 'coil-resistance', of: 'relay', rank: 45 };
+const SUPPRESSION: CheckKind = { id: 'suppression', of: 'relay', rank: 100 };
+const DIP: CheckKind = { id: 'armature-dip', of: 'relay', rank: 180 };
+
 export function coilChecks({ unit, relay, seen }: RelayContext): Check[] {
-  const { measured, suppression } = seen;
-  const { coilOhm } = relayLimits(unit, relay, undefined);
-  const { nominal, plusMinus } = unit.unit.temperatureC;
-  const wasOn = measured.coilCurrentA !== undefined;
-  const coil: Check = passesBy(seen)
-    ? said(
-        'coil-resistance',
-        'fail',
-        `With plus on 86 the test current meets ${told(measured.markedTestOhm)} in place of the winding: a diode that conducts this way, a wrong terminal, or a short. ${wasOn ? '' : 'The full supply was not put on it. '}Exchange 85 and 86 and run again.`,
-        relay.origin,
-      )
-    : suppression.kind === 'open' || (wasOn && measured.coilResistanceOhm === undefined)
-      ? said('coil-resistance', 'fail', 'The coil takes no current: open between 85 and 86.', relay.origin)
-      : numberCheck({
-          id: 'coil-resistance',
-          subject: 'Between 85 and 86 the coil has',
-          quantity: measured.coilResistanceOhm,
-          ...limited(coilOhm),
-          missing: 'not measured, coil current or supply was not sampled',
-          hint: `Limits hold for a coil of ${(nominal - plusMinus).toFixed(0)} to ${(nominal + plusMinus).toFixed(0)} °C.`,
-        });
-  const dip = measured.dipS;
   return [
-    coil,
-    suppressionCheck(relay, suppression),
-    dip
-      ? said(
-          'armature-dip',
-          'pass',
-          `The armature moves: it marks the coil current ${(1000 * dip.value).toFixed(1)} ms after switching on.`,
-          'generic',
-          false,
-        )
-      : said(
-          'armature-dip',
-          'not-tested',
-          'No mark of the armature in the coil current; its contacts tell whether it moves.',
-          'generic',
-          false,
-        ),
+    resistanceCheck({ unit, relay, seen }),
+    suppressionCheck(relay, seen.suppression),
+    dipCheck(readingOf(seen.measured, 'dipS')),
   ];
 }
+
+function resistanceCheck({ unit, relay, seen }: Omit<RelayContext, 'stop'>): Check {
+  const { measured, suppression } = seen;
+  const { origin } = relay;
+  const wasOn = readingOf(measured, 'coilCurrentA') !== undefined;
+  const resistance = readingOf(measured, 'coilResistanceOhm');
+  if (passesBy(seen)) {
+    const marked = readingOf(measured, 'markedTestOhm');
+    const sentence = `With plus on 86 the test current meets ${told(marked)} in place of the winding: a diode that conducts this way, a wrong terminal, or a short. ${wasOn ? '' : 'The full supply was not put on it. '}Exchange 85 and 86 and run again.`;
+    return checkOf(RESISTANCE, { outcome: 'fail', sentence, origin });
+  }
+  if (suppression.kind === 'open' || (wasOn && resistance === undefined)) {
+    const sentence = 'The coil takes no current: open between 85 and 86.';
+    return checkOf(RESISTANCE, { outcome: 'fail', sentence, origin });
+  }
+  const { nominal, plusMinus } = unit.unit.temperatureC;
+  return numberCheck(RESISTANCE, {
+    subject: 'Between 85 and 86 the coil has',
+    quantity: resistance,
+    ...limited(relayLimits(unit, relay, undefined).coilOhm),
+    missing: 'not measured, coil current or supply was not sampled',
+    hint: `Limits hold for a coil of ${(nominal - plusMinus).toFixed(0)} to ${(nominal + plusMinus).toFixed(0)} °C.`,
+  });
+}
+
+const dipCheck = (dip: Quantity | undefined): Check =>
+  checkOf(DIP, {
+    required: false,
+    outcome: dip ? 'pass' : 'not-tested',
+    sentence: dip
+      ? `The armature moves: it marks the coil current ${(1000 * dip.value).toFixed(1)} ms after switching on.`
+      : 'No mark of the armature in the coil current; its contacts tell whether it moves.',
+  });
 
 const told = (quantity: Quantity | undefined): string =>
   quantity ? `${Math.max(0, quantity.value).toFixed(0)} Ω` : 'next to nothing';
@@ -66,7 +67,7 @@ export function passesBy({
   suppression,
 }: Pick<RelayMeasured, 'measured' | 'suppression'>): boolean {
   if (suppression.kind === 'shorted') return true;
-  const marked = measured.markedTestOhm;
+  const marked = readingOf(measured, 'markedTestOhm');
   return marked !== undefined && marked.value < LEAST_WINDING_OHM;
 }
 
@@ -82,13 +83,13 @@ function wordsOf(what: RelayProfile['suppression'] | SuppressionSeen): string {
   return WORDS.none();
 }
 
-function suppressionCheck(relay: RelayProfile, seen: SuppressionSeen): Check {
-  const wanted = relay.suppression;
-  const id = 'suppression';
+function suppressionCheck({ suppression: wanted, origin }: RelayProfile, seen: SuppressionSeen): Check {
+  const said = (outcome: Check['outcome'], sentence: string): Check =>
+    checkOf(SUPPRESSION, { outcome, sentence, origin });
   if (seen.kind === 'unknown')
-    return said(id, 'not-tested', `Suppression of the coil is not tested: ${seen.why}.`, relay.origin);
+    return said('not-tested', `Suppression of the coil is not tested: ${seen.why}.`);
   if (seen.kind === 'open' || seen.kind === 'shorted')
-    return said(id, 'not-tested', `Suppression is not tested: the coil is ${seen.kind}.`, relay.origin);
+    return said('not-tested', `Suppression is not tested: the coil is ${seen.kind}.`);
   const read =
     seen.kind === 'resistor'
       ? `a resistor of ${seen.ohm.toFixed(0)} ± ${(2 * seen.standardUncertainty).toFixed(0)} Ω`
@@ -96,15 +97,14 @@ function suppressionCheck(relay: RelayProfile, seen: SuppressionSeen): Check {
   const base = `Across the coil lies ${read}`;
   if (seen.kind !== wanted.kind) {
     const slow = seen.kind === 'diode' ? ' A diode makes it let go slowly.' : '';
-    return said(id, 'fail', `${base}; ${wordsOf(wanted)} belongs there.${slow}`, relay.origin);
+    return said('fail', `${base}; ${wordsOf(wanted)} belongs there.${slow}`);
   }
   if (seen.kind === 'resistor' && wanted.kind === 'resistor') {
     const off = Math.abs(seen.ohm - wanted.resistanceOhm);
     const reach = SUPPRESSION_PART * wanted.resistanceOhm + 2 * seen.standardUncertainty;
-    const outcome = off <= reach ? 'pass' : 'fail';
-    return said(id, outcome, `${base}; ${wanted.resistanceOhm} Ω belongs there.`, relay.origin);
+    return said(off <= reach ? 'pass' : 'fail', `${base}; ${wanted.resistanceOhm} Ω belongs there.`);
   }
   if (seen.kind === 'diode' && wanted.kind === 'diode' && seen.anodeAt !== wanted.anodeAt)
-    return said(id, 'fail', `${base}; it belongs the other way round.`, relay.origin);
-  return said(id, 'pass', `${base}, as it should be.`, relay.origin);
+    return said('fail', `${base}; it belongs the other way round.`);
+  return said('pass', `${base}, as it should be.`);
 }

@@ -1,146 +1,182 @@
 // Checks of a relay's contacts: which one carries when, their times, and their drop under load. Contacts are judged by
 // their drop under at least 1 A, never by an ohmmeter.
 
-import type { Quantity } from '../../measure/index.js';
-import { numberCheck } from '../checks/context.js';
-import type { Check } from '../verdict.js';
-import { limited, type RelayContext, said } from './context.js';
+import { QUANTITIES, type Quantity, type QuantityName, readingOf } from '../../measure/index.js';
+import { reading } from '../../tell/index.js';
+import { checkOf, closeWords, numberCheck } from '../check.js';
+import type { Check, CheckKind } from '../verdict.js';
+import { limited, type RelayContext } from './context.js';
 import { type Limit, relayLimits } from './limits.js';
 
 /** Contacts of this class are specified from 1 A at 12 V; less proves nothing about them. */
 const LEAST_CONTACT_A = 1;
+
+const ofRelay = (id: string, rank = 180): CheckKind => ({ id, of: 'relay', rank });
+
+/** What each contact does in every cycle of a good relay, and what is said where it does not. */
+const CARRIES = [
+  {
+    kind: ofRelay('rest-contact', 60),
+    what: 'cyclesAtRest',
+    good: 'With the coil off 30-87a carries',
+    bad: (cycles: string) => `With the coil off 30-87a does not carry in ${cycles}.`,
+  },
+  {
+    kind: ofRelay('operates', 70),
+    what: 'cyclesOperated',
+    good: 'With the coil on 30-87 carries',
+    bad: (cycles: string) => `With the coil on 30-87 does not carry in ${cycles}.`,
+  },
+  {
+    kind: ofRelay('returns', 80),
+    what: 'cyclesReturned',
+    good: 'After coil off 30-87a carries again',
+    bad: (cycles: string) => `After coil off 30-87a does not carry again in ${cycles}.`,
+  },
+  {
+    kind: ofRelay('weld', 50),
+    what: 'cyclesLetGo',
+    good: '30-87 is open 20 ms after coil off',
+    bad: (cycles: string) =>
+      `30-87 is not open 20 ms after coil off in ${cycles}: welded, sticking, or bridged.`,
+  },
+] as const;
+
 export function contactChecks({ seen }: RelayContext): Check[] {
-  const count = (name: string): number => seen.measured[name]?.value ?? 0;
+  const count = (what: QuantityName): number => readingOf(seen.measured, what)?.value ?? 0;
   const cycles = count('cycles');
   const unseen =
     cycles === 0 || seen.cycles.every(({ on, before }) => on === 'unknown' && before === 'unknown');
-  const check = (id: string, name: string, good: string, bad: (of: number) => string): Check => {
-    if (unseen) return said(id, 'not-tested', `${good}: not tested, no cycle under load was seen.`);
-    const fine = count(name);
-    return fine === cycles
-      ? said(id, 'pass', `${good} in each of ${cycles} cycles.`)
-      : said(id, 'fail', bad(cycles - fine));
-  };
-  const of = (bad: number): string => `${bad} of ${cycles} cycles`;
-  return [
-    check(
-      'rest-contact',
-      'cyclesAtRest',
-      'With the coil off 30-87a carries',
-      (bad) => `With the coil off 30-87a does not carry in ${of(bad)}.`,
-    ),
-    check(
-      'operates',
-      'cyclesOperated',
-      'With the coil on 30-87 carries',
-      (bad) => `With the coil on 30-87 does not carry in ${of(bad)}.`,
-    ),
-    check(
-      'returns',
-      'cyclesReturned',
-      'After coil off 30-87a carries again',
-      (bad) => `After coil off 30-87a does not carry again in ${of(bad)}.`,
-    ),
-    check(
-      'weld',
-      'cyclesLetGo',
-      '30-87 is open 20 ms after coil off',
-      (bad) => `30-87 is not open 20 ms after coil off in ${of(bad)}: welded, sticking, or bridged.`,
-    ),
-  ];
+  return CARRIES.map(({ kind, what, good, bad }) => {
+    if (unseen) {
+      const sentence = `${good}: not tested, no cycle under load was seen.`;
+      return checkOf(kind, { outcome: 'not-tested', sentence });
+    }
+    const missed = cycles - count(what);
+    return checkOf(kind, {
+      outcome: missed === 0 ? 'pass' : 'fail',
+      sentence: missed === 0 ? `${good} in each of ${cycles} cycles.` : bad(`${missed} of ${cycles} cycles`),
+    });
+  });
 }
+
+const GAP_HINT = 'Without a gap feed and ground meet in the relay.';
 
 export function timeChecks({ unit, relay, seen }: RelayContext): Check[] {
   const { measured } = seen;
-  const limits = relayLimits(unit, relay, measured.coilSupplyVoltageV?.value);
-  const missing = 'not measured, the contact did not change over';
-  const number = (
-    id: string,
-    subject: string,
-    name: string,
-    limit: Limit,
-    hint?: string,
-    required = true,
-  ): Check =>
-    numberCheck({ id, subject, quantity: measured[name], ...limited(limit), missing, hint, required });
-  return [
-    number('operate-time', 'From coil on to 30-87 closed it takes', 'operateS', limits.operateS),
-    number('release-time', 'From coil off to 30-87a closed it takes', 'releaseS', limits.releaseS),
-    number(
-      'release-opens',
-      'From coil off to 30-87 open it takes',
-      'releaseOpensS',
-      limits.releaseS,
-      undefined,
-      false,
-    ),
-    number('make-bounce', '30-87 bounces for', 'makeBounceS', limits.bounceS),
-    number('break-bounce', '30-87a bounces for', 'breakBounceS', limits.bounceS),
-    number(
-      'operate-gap',
-      'Between 30-87a open and 30-87 closed pass',
-      'operateGapS',
-      limits.gapS,
-      'Without a gap feed and ground meet in the relay.',
-    ),
-    number(
-      'release-gap',
-      'Between 30-87 open and 30-87a closed pass',
-      'releaseGapS',
-      limits.gapS,
-      'Without a gap feed and ground meet in the relay.',
-    ),
+  const limits = relayLimits(unit, relay, readingOf(measured, 'coilSupplyVoltageV')?.value);
+  const asked: readonly {
+    kind: CheckKind;
+    subject: string;
+    what: QuantityName;
+    limit: Limit;
+    hint?: string;
+    required?: boolean;
+  }[] = [
+    {
+      kind: ofRelay('operate-time', 130),
+      subject: 'From coil on to 30-87 closed it takes',
+      what: 'operateS',
+      limit: limits.operateS,
+    },
+    {
+      kind: ofRelay('release-time', 130),
+      subject: 'From coil off to 30-87a closed it takes',
+      what: 'releaseS',
+      limit: limits.releaseS,
+    },
+    {
+      kind: ofRelay('release-opens', 130),
+      subject: 'From coil off to 30-87 open it takes',
+      what: 'releaseOpensS',
+      limit: limits.releaseS,
+      required: false,
+    },
+    {
+      kind: ofRelay('make-bounce', 140),
+      subject: '30-87 bounces for',
+      what: 'makeBounceS',
+      limit: limits.bounceS,
+    },
+    {
+      kind: ofRelay('break-bounce', 140),
+      subject: '30-87a bounces for',
+      what: 'breakBounceS',
+      limit: limits.bounceS,
+    },
+    {
+      kind: ofRelay('operate-gap', 135),
+      subject: 'Between 30-87a open and 30-87 closed pass',
+      what: 'operateGapS',
+      limit: limits.gapS,
+      hint: GAP_HINT,
+    },
+    {
+      kind: ofRelay('release-gap', 135),
+      subject: 'Between 30-87 open and 30-87a closed pass',
+      what: 'releaseGapS',
+      limit: limits.gapS,
+      hint: GAP_HINT,
+    },
   ];
+  return asked.map(({ kind, what, limit, ...told }) =>
+    numberCheck(kind, {
+      ...told,
+      quantity: readingOf(measured, what),
+      ...limited(limit),
+      missing: 'not measured, the contact did not change over',
+    }),
+  );
 }
 
+const DROPS = [
+  {
+    kind: ofRelay('make-drop', 110),
+    asNew: ofRelay('make-drop-as-new'),
+    words: '30-87',
+    current: 'makeTestCurrentA',
+    drop: 'makeDropV',
+    at10: 'makeDropAt10AV',
+    ohm: 'makeResistanceOhm',
+  },
+  {
+    kind: ofRelay('break-drop', 110),
+    asNew: ofRelay('break-drop-as-new'),
+    words: '30-87a',
+    current: 'breakTestCurrentA',
+    drop: 'breakDropV',
+    at10: 'breakDropAt10AV',
+    ohm: 'breakResistanceOhm',
+  },
+] as const;
+
 export function dropChecks({ unit, relay, seen }: RelayContext): Check[] {
-  const limits = relayLimits(unit, relay, undefined);
-  return (['make', 'break'] as const).flatMap((contact): Check[] => {
-    const words = contact === 'make' ? '30-87' : '30-87a';
-    const current = seen.measured[`${contact}TestCurrentA`];
-    const drop = seen.measured[`${contact}DropV`];
-    const at10 = seen.measured[`${contact}DropAt10AV`];
-    const ohm = seen.measured[`${contact}ResistanceOhm`];
-    const id = `${contact}-drop`;
-    if (!current || !drop || !at10 || !ohm)
-      return [said(id, 'not-tested', `Drop of ${words}: not tested, it did not carry the load.`)];
-    if (current.value + current.expandedUncertainty < LEAST_CONTACT_A) {
-      return [
-        said(
-          id,
-          'not-tested',
-          `Drop of ${words}: not tested, ${current.value.toFixed(2)} A is under the 1 A from which contacts can be judged.`,
-        ),
-      ];
-    }
-    const used = numberCheck({
-      id,
-      subject: '',
-      quantity: at10,
-      ...limited(limits.dropAt10AV),
-      missing: 'not measured',
-    });
-    const asNew = numberCheck({
-      id: `${contact}-drop-as-new`,
-      subject: '',
-      quantity: at10,
-      ...limited(limits.dropAsNewV),
-      missing: 'not measured',
-      required: false,
-    });
-    const base = `${words} drops ${mV(at10)} at 10 A (${mV(drop)} at ${current.value.toFixed(1)} A, ${milliohm(ohm)}`;
-    const close = used.outcome.startsWith('conditional') ? ', too close to the limit to be sure' : '';
+  const { dropAt10AV, dropAsNewV } = relayLimits(unit, relay, undefined);
+  return DROPS.flatMap(({ kind, asNew, words, ...names }): Check[] => {
+    const current = readingOf(seen.measured, names.current);
+    const drop = readingOf(seen.measured, names.drop);
+    const at10 = readingOf(seen.measured, names.at10);
+    const ohm = readingOf(seen.measured, names.ohm);
+    const not = (why: string): Check[] => [
+      checkOf(kind, { outcome: 'not-tested', sentence: `Drop of ${words}: not tested, ${why}.` }),
+    ];
+    if (!current || !drop || !at10 || !ohm) return not('it did not carry the load');
+    if (current.value + current.expandedUncertainty < LEAST_CONTACT_A)
+      return not(`${current.value.toFixed(2)} A is under the 1 A from which contacts can be judged`);
+    const base = `${words} drops ${mV(at10)} at 10 A (${mV(drop)} at ${current.value.toFixed(1)} A, ${reading(ohm.value, ohm.expandedUncertainty, 'Ohm')}`;
+    const most = ({ upper = Number.NaN }: Limit): string => `at most ${(1000 * upper).toFixed(0)} mV`;
+    const limits = (limit: Limit) => ({ subject: '', quantity: at10, ...limited(limit), missing: '' });
+    const used = numberCheck(kind, limits(dropAt10AV));
     return [
-      { ...used, sentence: `${base}; at most ${(1000 * limits.dropAt10AV.upper!).toFixed(0)} mV${close}).` },
+      { ...used, sentence: `${base}; ${most(dropAt10AV)}${closeWords(used.outcome)}).` },
       {
-        ...asNew,
-        sentence: `${base}; a new one at most ${(1000 * limits.dropAsNewV.upper!).toFixed(0)} mV).`,
+        ...numberCheck(asNew, { ...limits(dropAsNewV), required: false }),
+        sentence: `${base}; a new one ${most(dropAsNewV)}).`,
       },
     ];
   });
 }
 
+/** A drop is never told finer than to a millivolt. */
 const mV = ({ value, expandedUncertainty }: Quantity): string =>
-  `${(1000 * value).toFixed(0)} ± ${Math.max(1, 1000 * expandedUncertainty).toFixed(0)} mV`;
-const milliohm = ({ value, expandedUncertainty }: Quantity): string =>
-  `${(1000 * value).toFixed(1)} ± ${(1000 * expandedUncertainty).toFixed(1)} mΩ`;
+  reading(value, Math.max(0.001, expandedUncertainty), QUANTITIES.makeDropV.unit, { asMilli: true });

@@ -1,4 +1,4 @@
-// What every check of a relay by itself sees, and the two shapes that most of them have.
+// What every check of a relay by itself sees.
 
 import type { RelayMeasured } from '../../measure/index.js';
 import type { RelayProfile, ResolvedUnit } from '../../profile/index.js';
@@ -12,14 +12,8 @@ export interface RelayContext {
   stop: string | undefined;
 }
 
-/** A check without a number. */
-export const said = (
-  id: string,
-  outcome: Check['outcome'],
-  sentence: string,
-  origin: Check['origin'] = 'generic',
-  required = true,
-): Check => ({ id, sentence, outcome, required, origin });
+/** Gathers its checks from one run. */
+export type RelayRule = (context: RelayContext) => Check[];
 
 /** A limit as `numberCheck` takes it. */
 export const limited = (limit: Limit) => ({

@@ -14,36 +14,17 @@ import {
   posterior,
   SAME_WITHIN,
 } from '../../diagnose/index.js';
-import type { Carrier, Quantity, RelayMeasured } from '../../measure/index.js';
+import {
+  type Carrier,
+  QUANTITIES,
+  QUANTITY_NAMES,
+  type Quantity,
+  type QuantityName,
+  type RelayMeasured,
+  readingOf,
+} from '../../measure/index.js';
 import type { Finding } from '../verdict.js';
 import type { RelayPattern } from './patterns.js';
-
-interface Rule {
-  name: string;
-  /** Least standard deviation, in the quantity's unit and as a part of the prediction: tolerances, temperature, supply. */
-  floor: number;
-  part: number;
-  /** Larger values all mean the same. */
-  most?: number;
-}
-
-/** Spreads set by judgement of what profile and bench leave open; common practice, no source. */
-const RULES: readonly Rule[] = [
-  { name: 'coilResistanceOhm', floor: 1.5, part: 0.06 },
-  { name: 'markedTestOhm', floor: 3, part: 0.07, most: 500 },
-  { name: 'exchangedTestOhm', floor: 3, part: 0.07, most: 500 },
-  { name: 'operateS', floor: 0.0006, part: 0.15 },
-  { name: 'releaseS', floor: 0.0006, part: 0.15 },
-  { name: 'releaseOpensS', floor: 0.0006, part: 0.15 },
-  { name: 'makeBounceS', floor: 0.0015, part: 0.2 },
-  { name: 'breakBounceS', floor: 0.0015, part: 0.2 },
-  { name: 'operateGapS', floor: 0.0002, part: 0.1 },
-  { name: 'releaseGapS', floor: 0.0002, part: 0.1 },
-  { name: 'makeDropAt10AV', floor: 0.02, part: 0.3 },
-  { name: 'breakDropAt10AV', floor: 0.02, part: 0.3 },
-  { name: 'pullInVoltageV', floor: 0.3, part: 0.05 },
-  { name: 'dropOutVoltageV', floor: 0.3, part: 0.18 },
-];
 
 /** Readings of one relay share its tolerances; counted in full they would be too sure. */
 const SHARED = 0.7;
@@ -53,12 +34,12 @@ const CARRIER_MISMATCH = -7;
 const SUPPRESSION_MISMATCH = -5;
 function logLikelihood(seen: RelayMeasured, predicted: RelayMeasured): number {
   let sum = 0;
-  for (const { name, floor, part, most = Number.POSITIVE_INFINITY } of RULES) {
-    const read = seen.measured[name];
-    const expected = predicted.measured[name];
+  for (const [what, { floor, part, most = Number.POSITIVE_INFINITY }] of WEIGHED) {
+    const read = readingOf(seen.measured, what);
+    const expected = readingOf(predicted.measured, what);
     if (!read && !expected) continue;
     if (!read || !expected) {
-      sum += SHARED * (isLost(name, seen) ? 0 : ONE_SIDED);
+      sum += SHARED * (isLost(what, seen) ? 0 : ONE_SIDED);
       continue;
     }
     const value = Math.min(most, expected.value);
@@ -70,14 +51,20 @@ function logLikelihood(seen: RelayMeasured, predicted: RelayMeasured): number {
   return sum;
 }
 
+/** Readings of the run as a whole that have a say when causes are weighed. */
+const WEIGHED = QUANTITY_NAMES.flatMap((what) => {
+  const least = QUANTITIES[what].least?.whole;
+  return least ? [[what, least] as const] : [];
+});
+
 const uncertaintyOf = ({ value, standardUncertainty }: Quantity, most: number): number =>
   value > most ? 0 : standardUncertainty;
 
 /** A reading that this run did not take at all says nothing; the ramp is the person's to make. */
-const isLost = (name: string, { measured }: RelayMeasured): boolean =>
-  (name === 'pullInVoltageV' || name === 'dropOutVoltageV') &&
-  measured.pullInVoltageV === undefined &&
-  measured.dropOutVoltageV === undefined;
+const isLost = (what: QuantityName, { measured }: RelayMeasured): boolean =>
+  RAMP.includes(what) && RAMP.every((one) => readingOf(measured, one) === undefined);
+
+const RAMP: readonly QuantityName[] = ['pullInVoltageV', 'dropOutVoltageV'];
 
 function usual({ cycles }: RelayMeasured, which: 'before' | 'on' | 'after'): Carrier | undefined {
   const counts = new Map<Carrier, number>();
@@ -107,16 +94,16 @@ function suppression({ suppression: a }: RelayMeasured, { suppression: b }: Rela
   return 0;
 }
 
-const best = (seen: RelayMeasured, { ways }: RelayPattern): number =>
-  Math.max(...ways.map((way) => logLikelihood(seen, way)));
+const best = (seen: RelayMeasured, { patterns }: RelayPattern): number =>
+  Math.max(...patterns.map((pattern) => logLikelihood(seen, pattern)));
 
 /** Ranked; likelihoods sum to at most 1, the rest is nothing on the list. */
-export function relayFindings(seen: RelayMeasured, patterns: readonly RelayPattern[]): Finding[] {
-  const scored = patterns.map((pattern) => ({
-    entry: pattern,
-    score: Math.log(pattern.hypothesis.prior) + best(seen, pattern),
+export function relayFindings(seen: RelayMeasured, entries: readonly RelayPattern[]): Finding[] {
+  const scored = entries.map((entry) => ({
+    entry,
+    score: Math.log(entry.hypothesis.prior) + best(seen, entry),
   }));
-  const count = RULES.filter(({ name }) => seen.measured[name]).length;
+  const count = WEIGHED.filter(([what]) => readingOf(seen.measured, what)).length;
   const { ranked, unknown } = posterior(scored, backgroundLog(count, SHARED));
   const findings = grouped(ranked, sameReadings)
     .map(findingOf)
@@ -128,6 +115,6 @@ function sameReadings(a: RelayPattern, b: RelayPattern): boolean {
   if (a.hypothesis.id === HEALTHY || b.hypothesis.id === HEALTHY) return false;
   if (a.hypothesis.group !== undefined && a.hypothesis.group === b.hypothesis.group) return true;
   const taken = (truth: RelayPattern, other: RelayPattern): boolean =>
-    truth.ways.every((way) => best(way, truth) - best(way, other) < SAME_WITHIN);
+    truth.patterns.every((way) => best(way, truth) - best(way, other) < SAME_WITHIN);
   return taken(a, b) && taken(b, a);
 }

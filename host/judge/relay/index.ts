@@ -1,4 +1,5 @@
 export { passesBy } from './coil-checks.js';
 export { relayExpectation } from './expectation.js';
-export { judgeRelay, relayPatternsFor } from './judge-relay.js';
+export { relayCase } from './judge-relay.js';
 export { measureRelayUnit } from './measuring.js';
+export { type RelayLibrary, RelayLibraryWork } from './patterns.js';

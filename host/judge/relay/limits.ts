@@ -1,7 +1,7 @@
 // Limits of a relay by itself: the profile's own where it has any, else published ones of 12 V plug-in relays, else what
 // workshops go by. Coil resistance and pull-in go with the temperature of the copper, operate time with the supply.
 
-import { TRIGGER_AVALANCHE_V } from '../../circuit/index.js';
+import { COIL_REFERENCE_C, copperFactor, TRIGGER_AVALANCHE_V } from '../../circuit/index.js';
 import { plainValues, type RelayProfile, type ResolvedUnit } from '../../profile/index.js';
 import type { Check } from '../verdict.js';
 
@@ -23,8 +23,6 @@ export interface RelayLimits {
   dropOutV: Limit;
 }
 
-/** Copper, IEC 60028, from 20 C. */
-const COPPER_PER_K = 0.00393;
 /** Operate at most 10 ms, release at most 7 ms: automotive power relay with change-over contact, dtsheet.com/doc/683074. */
 const OPERATE_MOST_S = 0.01;
 const RELEASE_MOST_S = 0.007;
@@ -43,8 +41,6 @@ const GAP_LEAST_S = 0.0003;
 /** Half width where the profile states none: dtsheet.com/doc/683071, 10 %. */
 const COIL_TOLERANCE = 0.1;
 
-export const copperFactor = (temperatureC: number): number => 1 + COPPER_PER_K * (temperatureC - 20);
-
 /** @param supplyV at the coil while it was on; below the nominal voltage a relay is slower by what the current takes longer. */
 export function relayLimits(
   unit: ResolvedUnit,
@@ -53,7 +49,8 @@ export function relayLimits(
 ): RelayLimits {
   const { limits, nominalVoltageV, suppression, origin } = relay;
   const { nominal, plusMinus } = unit.unit.temperatureC;
-  const [cold, hot] = [copperFactor(nominal - plusMinus), copperFactor(nominal + plusMinus)];
+  const cold = copperFactor(COIL_REFERENCE_C, nominal - plusMinus);
+  const hot = copperFactor(COIL_REFERENCE_C, nominal + plusMinus);
   const own = (value: number | undefined): value is number => value !== undefined;
   const from = (value: number | undefined, other: Check['origin']): Check['origin'] =>
     value === undefined ? other : origin;

@@ -1,40 +1,18 @@
-// Every hypothesis about a relay by itself, simulated once on a shortened plan and measured like a real run.
+// What every cause on a relay's list reads: simulated on a shortened plan and measured like a real run.
 
-import {
-  CircuitError,
-  faultsOfUnit,
-  nominalInput,
-  simulatePlan,
-  type UnitCircuitInput,
-} from '../../circuit/index.js';
-import { HEALTHY } from '../../diagnose/index.js';
+import { simulatePlan, type UnitCircuitInput } from '../../circuit/index.js';
+import { CausesWork, type Library, type LibraryEntry } from '../../diagnose/index.js';
 import type { RelayMeasured } from '../../measure/index.js';
-import type { Plan, ResolvedUnit } from '../../profile/index.js';
+import { LEAD_IN_S, type Plan } from '../../profile/index.js';
 import { passesBy } from './coil-checks.js';
 import { measureRelayUnit } from './measuring.js';
 
-export interface RelayHypothesis {
-  id: string;
-  sentence: string;
-  nextProbe: string;
-  prior: number;
-  group?: string;
-}
+export type RelayPattern = LibraryEntry<RelayMeasured>;
+export type RelayLibrary = Library<RelayMeasured, 'relay'>;
 
-export interface RelayPattern {
-  hypothesis: RelayHypothesis;
-  /** Ways that it may show: stopped before the whole supply, where the rig would stop, and run to the end. */
-  ways: RelayMeasured[];
-}
-
-/** A run comes here because some check did not pass, yet most relays are good (common practice, no source). */
-const HEALTHY_PRIOR = 3;
-/** What hands meet oftenest, by the end of the id (common practice, no source). */
-const COMMON =
-  /-(?:coil-open|make-welded|make-burnt|make-pitted|break-burnt|break-pitted|four-pin|diode-reversed)$/;
 const SOLVER = { relativeTolerance: 2e-3 };
 /** Commands fall between two samples on the rig; half a sample off, so that no edge is always early or always late. */
-const LEAD_IN_S = 0.2001;
+const OFF_GRID_LEAD_IN_S = LEAD_IN_S + 0.0001;
 const MOST_REPEATS = 2;
 /** Long enough for the style's own turning of the supply. */
 const LONGEST_STEP_S = 12;
@@ -64,49 +42,23 @@ export function shortPlan({ steps }: Plan): Pick<Plan, 'steps'> {
   return { steps: kept };
 }
 
-/** A rig does not put the whole supply on a coil that the test current goes past; another bench may have. */
-function waysOf(unit: ResolvedUnit, input: UnitCircuitInput): RelayMeasured[] {
-  const plan = shortPlan(unit.plan);
-  const run = (steps: Plan['steps']) =>
-    measureRelayUnit(unit, simulatePlan(input, { steps }, { leadInS: LEAD_IN_S, solver: SOLVER }));
-  const firstOn = plan.steps.findIndex(({ position }) => position === 'forward');
-  if (firstOn > 0) {
-    const before = run(plan.steps.slice(0, firstOn));
-    if (passesBy(before)) return [before, run(plan.steps)];
-  }
-  return [run(plan.steps)];
-}
+export class RelayLibraryWork extends CausesWork<RelayMeasured, 'relay'> {
+  protected override readonly kind = 'relay';
+  readonly #plan = shortPlan(this.unit.plan);
 
-export function relayPatterns(unit: ResolvedUnit): RelayPattern[] {
-  const good = nominalInput(unit);
-  const healthy: RelayPattern = {
-    hypothesis: {
-      id: HEALTHY,
-      sentence: 'Nothing in the readings points to a fault.',
-      nextProbe: 'Repeat the run; if it reads the same, the limits of the profile are the matter.',
-      prior: HEALTHY_PRIOR,
-    },
-    ways: waysOf(unit, good),
-  };
-  const faults = faultsOfUnit(unit).flatMap(({ id, sentence, nextProbe, group }): RelayPattern[] => {
-    try {
-      return [
-        {
-          hypothesis: {
-            id,
-            sentence,
-            nextProbe,
-            prior: COMMON.test(id) ? 2 : 1,
-            ...(group === undefined ? {} : { group }),
-          },
-          ways: waysOf(unit, { ...good, faults: [id] }),
-        },
-      ];
-    } catch (error) {
-      // A circuit that cannot be solved explains no reading.
-      if (error instanceof CircuitError) return [];
-      throw error;
+  /** A rig does not put the whole supply on a coil that the test current goes past; another bench may have. */
+  protected override read(input: UnitCircuitInput): RelayMeasured[] {
+    const { steps } = this.#plan;
+    const firstOn = steps.findIndex(({ position }) => position === 'forward');
+    if (firstOn > 0) {
+      const before = this.#run(input, steps.slice(0, firstOn));
+      if (passesBy(before)) return [before, this.#run(input, steps)];
     }
-  });
-  return [healthy, ...faults];
+    return [this.#run(input, steps)];
+  }
+
+  #run(input: UnitCircuitInput, steps: Plan['steps']): RelayMeasured {
+    const capture = simulatePlan(input, { steps }, { leadInS: OFF_GRID_LEAD_IN_S, solver: SOLVER });
+    return measureRelayUnit(this.unit, capture);
+  }
 }

@@ -2,13 +2,9 @@
 // Our own because ml-levenberg-marquardt 5.1.0, tried on the six NIST StRD sets of the tests, gives no standard errors,
 // takes no analytic derivatives, and fails from the far starts of BoxBOD (throws) and MGH17 (stops far away).
 
-import {
-  backSubstitute,
-  type ColumnMatrix,
-  inverseSquare,
-  type Triangular,
-  triangularise,
-} from './householder.js';
+import { sampleAt } from '../../arrays/index.js';
+import { backSubstitute, entryAt, inverseSquare, type Triangular, triangularise } from './householder.js';
+import { dot } from './vectors.js';
 
 export interface LeastSquaresProblem {
   /** Rows: residuals, each already divided by its standard deviation where rows weigh differently. */
@@ -44,112 +40,148 @@ export interface LeastSquaresFit {
   iterations: number;
 }
 
-/** Brings in both far starts of the NIST sets; found by trial. */
+/** First damping that brings in both far starts of the NIST sets; found by trial. */
 const CAUTIOUS = 1e3;
+/** Damping below which a step is the undamped one, and above which no step moves anything. */
+const LEAST_DAMPING = 1e-20;
+const MOST_DAMPING = 1e30;
+/** Factor that the damping falls by at most after a step that gained as foretold. */
+const MOST_EASED = 1 / 10;
+/** Relative changes of the sum of squares that rounding alone makes: of a flat bottom, and of steps that gain no more. */
+const ROUNDING = 1e-12;
+const NO_GAIN = 1e-14;
+/** So many steps in a row that gain no more have arrived. */
+const ENOUGH_SMALL = 3;
 
-const squaresOf = (values: Float64Array): number => {
-  let sum = 0;
-  for (const value of values) sum += value * value;
-  return sum;
-};
+/** Raised until a step gains, eased by how well the quadratic foretold the gain (H. B. Nielsen 1999). */
+class Damping {
+  private growth = 2;
+
+  constructor(public value: number) {}
+
+  ease(ratio: number): void {
+    this.value = Math.max(LEAST_DAMPING, this.value * Math.max(MOST_EASED, 1 - (2 * ratio - 1) ** 3));
+    this.growth = 2;
+  }
+
+  raise(): void {
+    this.value *= this.growth;
+    this.growth *= 2;
+  }
+}
+
+/** Parameters with what they leave over. */
+interface Point {
+  parameters: Float64Array;
+  residuals: Float64Array;
+  squares: number;
+}
 
 /** @throws RangeError when there are fewer rows than parameters or the start gives no finite residuals. */
 export function leastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
-  const { rows, maximumIterations = 2000, tolerance = 1e-13, flatness = 1e-15 } = problem;
+  const { rows, maximumIterations = 2000 } = problem;
   const count = problem.start.length;
   if (rows < count) throw new RangeError(`leastSquares: ${rows} rows cannot fix ${count} parameters`);
-  let parameters = Float64Array.from(problem.start);
-  let residuals = new Float64Array(rows);
   const jacobian = new Float64Array(rows * count);
-  problem.evaluate(parameters, residuals, jacobian);
-  let squares = squaresOf(residuals);
-  if (!Number.isFinite(squares)) throw new RangeError('leastSquares: the start gives no finite residuals');
+  const triangleAt = ({ residuals }: Point): Triangular =>
+    triangularise(
+      { rows, columns: count, values: jacobian },
+      residuals.map((value) => -value),
+    );
+  let here = pointAt(problem, Float64Array.from(problem.start), jacobian);
+  if (!Number.isFinite(here.squares))
+    throw new RangeError('leastSquares: the start gives no finite residuals');
   const scale = new Float64Array(count);
-  let damping = problem.damping ?? CAUTIOUS;
-  let growth = 2;
+  const damping = new Damping(problem.damping ?? CAUTIOUS);
   let converged = false;
   let iterations = 0;
   let small = 0;
   while (!converged && iterations < maximumIterations) {
     iterations++;
-    const triangle = triangularOf(rows, count, jacobian, residuals);
-    for (let j = 0; j < count; j++) scale[j] = Math.max(scale[j]!, columnNorm(triangle, j));
-    for (;;) {
-      const step = dampedStep(triangle, scale, damping);
-      const trial = parameters.map((value, j) => value + step[j]!);
-      const trialResiduals = new Float64Array(rows);
-      problem.evaluate(trial, trialResiduals, undefined);
-      const trialSquares = squaresOf(trialResiduals);
-      const predicted = predictedGain(triangle, scale, damping, step);
-      const gain = squares - trialSquares;
-      const isShort = step.every((value, j) => Math.abs(value) <= tolerance * Math.abs(parameters[j]!));
-      const isFlat = predicted <= flatness * squares;
-      if (gain > 0 || (isFlat && Math.abs(gain) <= 1e-12 * squares)) {
-        const ratio = predicted > 0 ? gain / predicted : 1;
-        // Nielsen's rule: damping follows how well the quadratic foretold the gain.
-        damping = Math.max(1e-20, damping * Math.max(1 / 10, 1 - (2 * ratio - 1) ** 3));
-        growth = 2;
-        small = gain <= 1e-14 * squares ? small + 1 : 0;
-        parameters = trial;
-        residuals = trialResiduals;
-        squares = trialSquares;
-        converged = isShort || isFlat || small >= 3 || squares === 0;
-        break;
-      }
-      if (isShort || isFlat || damping > 1e30) {
-        converged = isShort || isFlat;
-        iterations = converged ? iterations : maximumIterations;
-        break;
-      }
-      damping *= growth;
-      growth *= 2;
+    const triangle = triangleAt(here);
+    scale.forEach((value, j) => {
+      scale[j] = Math.max(value, columnNorm(triangle, j));
+    });
+    const step = stepFrom(problem, here, triangle, scale, damping);
+    if (step.to) {
+      small = here.squares - step.to.squares <= NO_GAIN * here.squares ? small + 1 : 0;
+      here = step.to;
     }
-    problem.evaluate(parameters, residuals, jacobian);
+    converged = step.isLast || small >= ENOUGH_SMALL || here.squares === 0;
+    problem.evaluate(here.parameters, here.residuals, jacobian);
+    if (!step.to) break;
   }
   const degreesOfFreedom = rows - count;
   return {
-    parameters,
-    residuals,
+    parameters: here.parameters,
+    residuals: here.residuals,
     jacobian,
-    residualSquares: squares,
+    residualSquares: here.squares,
     degreesOfFreedom,
-    residualDeviation: degreesOfFreedom > 0 ? Math.sqrt(squares / degreesOfFreedom) : 0,
-    unitCovariance: inverseSquare(triangularOf(rows, count, jacobian, residuals)),
+    residualDeviation: degreesOfFreedom > 0 ? Math.sqrt(here.squares / degreesOfFreedom) : 0,
+    unitCovariance: inverseSquare(triangleAt(here)),
     converged,
     iterations,
   };
 }
 
-function triangularOf(
-  rows: number,
-  columns: number,
-  jacobian: Float64Array,
-  residuals: Float64Array,
-): Triangular {
-  const matrix: ColumnMatrix = { rows, columns, values: jacobian };
-  return triangularise(
-    matrix,
-    residuals.map((value) => -value),
-  );
+function pointAt(problem: LeastSquaresProblem, parameters: Float64Array, jacobian?: Float64Array): Point {
+  const residuals = new Float64Array(problem.rows);
+  problem.evaluate(parameters, residuals, jacobian);
+  return { parameters, residuals, squares: dot(residuals, residuals) };
 }
 
-function columnNorm({ size, upper }: Triangular, column: number): number {
+/** The next point, with the damping raised until a step gains; none where no step does. Last where it hardly moves. */
+function stepFrom(
+  problem: LeastSquaresProblem,
+  here: Point,
+  triangle: Triangular,
+  scale: Float64Array,
+  damping: Damping,
+): { to?: Point; isLast: boolean } {
+  const { tolerance = 1e-13, flatness = 1e-15 } = problem;
+  for (;;) {
+    const step = dampedStep(triangle, scale, damping.value);
+    const trial = pointAt(
+      problem,
+      here.parameters.map((value, j) => value + sampleAt(step, j)),
+    );
+    const predicted = predictedGain(triangle, scale, damping.value, step);
+    const gain = here.squares - trial.squares;
+    const isFlat = predicted <= flatness * here.squares;
+    const isShort = step.every(
+      (value, j) => Math.abs(value) <= tolerance * Math.abs(sampleAt(here.parameters, j)),
+    );
+    const isLast = isShort || isFlat;
+    if (gain > 0 || (isFlat && Math.abs(gain) <= ROUNDING * here.squares)) {
+      damping.ease(predicted > 0 ? gain / predicted : 1);
+      return { to: trial, isLast };
+    }
+    if (isLast || damping.value > MOST_DAMPING) return { isLast };
+    damping.raise();
+  }
+}
+
+function columnNorm(triangle: Triangular, column: number): number {
   let squares = 0;
-  for (let i = 0; i <= column; i++) squares += upper[i * size + column]! ** 2;
+  for (let i = 0; i <= column; i++) squares += entryAt(triangle, i, column) ** 2;
   return Math.sqrt(squares);
 }
 
+/** A parameter that nothing depends on keeps a scale. */
+const scaleAt = (scale: Float64Array, j: number): number => sampleAt(scale, j) || 1;
+
 /** Step of (J^T J + damping D^2) step = -J^T r, from the stacked triangle. */
 function dampedStep(triangle: Triangular, scale: Float64Array, damping: number): Float64Array {
-  const { size, upper, right } = triangle;
+  const { size } = triangle;
   const rows = 2 * size;
   const values = new Float64Array(rows * size);
   for (let j = 0; j < size; j++) {
-    for (let i = 0; i <= j; i++) values[j * rows + i] = upper[i * size + j]!;
-    values[j * rows + size + j] = Math.sqrt(damping) * (scale[j]! || 1);
+    for (let i = 0; i <= j; i++) values[j * rows + i] = entryAt(triangle, i, j);
+    values[j * rows + size + j] = Math.sqrt(damping) * scaleAt(scale, j);
   }
   const stacked = new Float64Array(rows);
-  stacked.set(right);
+  stacked.set(triangle.right);
   const solved = triangularise({ rows, columns: size, values }, stacked);
   return backSubstitute(solved, solved.right);
 }
@@ -161,12 +193,9 @@ function predictedGain(
   damping: number,
   step: Float64Array,
 ): number {
-  const { size, upper } = triangle;
-  let sum = 0;
-  for (let i = 0; i < size; i++) {
+  return step.reduce((sum, length, i) => {
     let turned = 0;
-    for (let j = i; j < size; j++) turned += upper[i * size + j]! * step[j]!;
-    sum += turned * turned + 2 * damping * ((scale[i]! || 1) * step[i]!) ** 2;
-  }
-  return sum;
+    for (let j = i; j < triangle.size; j++) turned += entryAt(triangle, i, j) * sampleAt(step, j);
+    return sum + (turned * turned + 2 * damping * (scaleAt(scale, i) * length) ** 2);
+  }, 0);
 }

@@ -1,6 +1,8 @@
 // Weighted linear least squares with covariance, as in the GUM's line fit (JCGM 100:2008, H.3).
 
-import { backSubstitute, inverseSquare, triangularise } from './householder.js';
+import { itemAt, sampleAt } from '../../arrays/index.js';
+import { backSubstitute, entryAt, inverseSquare, triangularise } from './householder.js';
+import { dot } from './vectors.js';
 
 export interface LinearFit {
   parameters: number[];
@@ -10,6 +12,9 @@ export interface LinearFit {
   residualDeviation: number;
   degreesOfFreedom: number;
 }
+
+/** A column that those before it tell but for this part of it tells nothing of its own. */
+const TOLD = 1e-10;
 
 /**
  * Fits values = rows x parameters. With `uncertainties` each row weighs 1/u^2, and the covariance is what these
@@ -26,18 +31,17 @@ export function fitLinear(
     throw new RangeError(`fitLinear: ${rows.length} rows cannot fix ${count} parameters`);
   const matrix = new Float64Array(rows.length * count);
   const right = new Float64Array(rows.length);
-  const norms = new Float64Array(count);
   rows.forEach((row, i) => {
-    const weight = uncertainties ? 1 / uncertainties[i]! : 1;
-    right[i] = values[i]! * weight;
-    for (let j = 0; j < count; j++) {
-      matrix[j * rows.length + i] = row[j]! * weight;
-      norms[j]! += (row[j]! * weight) ** 2;
-    }
+    const weight = uncertainties ? 1 / itemAt(uncertainties, i) : 1;
+    right[i] = itemAt(values, i) * weight;
+    row.forEach((value, j) => {
+      matrix[j * rows.length + i] = value * weight;
+    });
   });
   const triangle = triangularise({ rows: rows.length, columns: count, values: matrix }, right);
   for (let j = 0; j < count; j++) {
-    if (!(Math.abs(triangle.upper[j * count + j]!) > 1e-10 * Math.sqrt(norms[j]!)))
+    const column = matrix.subarray(j * rows.length, (j + 1) * rows.length);
+    if (!(Math.abs(entryAt(triangle, j, j)) > TOLD * Math.sqrt(dot(column, column))))
       throw new RangeError(`fitLinear: the points do not tell parameter ${j + 1} apart from those before it`);
   }
   const degreesOfFreedom = rows.length - count;
@@ -47,7 +51,7 @@ export function fitLinear(
   return {
     parameters: [...backSubstitute(triangle, triangle.right)],
     covariance: Array.from({ length: count }, (_, i) =>
-      Array.from({ length: count }, (_, j) => factor * unit[i * count + j]!),
+      Array.from({ length: count }, (_, j) => factor * sampleAt(unit, i * count + j)),
     ),
     residualDeviation: Math.sqrt(variance),
     degreesOfFreedom,
@@ -62,9 +66,10 @@ export function predictLinear(
   let value = 0;
   let variance = 0;
   row.forEach((a, i) => {
-    value += a * fit.parameters[i]!;
+    value += a * itemAt(fit.parameters, i);
+    const covariance = itemAt(fit.covariance, i);
     row.forEach((b, j) => {
-      variance += a * b * fit.covariance[i]![j]!;
+      variance += a * b * itemAt(covariance, j);
     });
   });
   return { value, standardUncertainty: Math.sqrt(Math.max(0, variance)) };

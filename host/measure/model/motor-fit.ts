@@ -1,7 +1,7 @@
 // What a motor fit may be told beforehand, and what it gives.
 
 import type { RigProfile } from '../../profile/index.js';
-import type { Measured } from '../quantity.js';
+import type { Told } from '../reading.js';
 import type { ResidualTest } from './residual-test.js';
 
 export interface FitMotorOptions {
@@ -28,8 +28,8 @@ export interface FitMotorOptions {
 }
 
 export interface MotorFit {
-  /** As in `measured`; absent is what the capture cannot tell. */
-  model: Measured;
+  /** Absent is what the capture cannot tell. */
+  model: Told;
   /** Of the fitted parameters, named as in `names`. */
   correlation: { names: string[]; matrix: number[][] };
   /** `no`: residuals show what this model does not hold; the parameters then describe no motor. */

@@ -3,7 +3,9 @@
 
 import { copperFactor, ferriteFactor } from '../../circuit/index.js';
 import { type Budgets, budgetOf, clockUncertainty } from '../budget.js';
-import { type Component, type Measured, quantityOf } from '../quantity.js';
+import type { QuantityName } from '../quantities.js';
+import { type Component, quantityOf } from '../quantity.js';
+import type { Told } from '../reading.js';
 import { backEmfConstant, type Gradient } from './motor-constant.js';
 import type { FitMotorOptions } from './motor-fit.js';
 import { CONDUCTANCE, COULOMB, DROP, electricalOf, LN_C, LN_L, LN_R } from './motor-parameters.js';
@@ -49,12 +51,12 @@ const REFERENCE_C = 25;
 /** How a quantity scales with the gains of voltage and current, and with the clock. */
 type Scaling = readonly [voltage: number, current: number, time: number];
 
-export function motorQuantities(input: QuantityInput): Measured {
+export function motorQuantities(input: QuantityInput): Told {
   const { parameters, covariance, size, freedom, rows, response, options, budgets, notes } = input;
   const motor = electricalOf(parameters);
   const clockPart = clockUncertainty(options.rig);
   const gains = [voltageGain(rows, budgets), budgetOf(budgets, 'motorCurrentA').gain, clockPart];
-  const model: Measured = {};
+  const model: Told = {};
   const stretch = { fromS: rows.timeS[0]!, toS: rows.timeS[rows.count - 1]! };
   const deviationOf = (gradient: Gradient): number => {
     let variance = 0;
@@ -65,7 +67,7 @@ export function motorQuantities(input: QuantityInput): Measured {
     return Math.sqrt(Math.max(0, variance));
   };
   const put = (
-    name: string,
+    name: QuantityName,
     unit: string,
     value: number,
     gradient: Gradient,

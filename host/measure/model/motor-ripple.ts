@@ -47,7 +47,7 @@ export function runningRipples({ trace }: MotorRows): RunningRipple[] {
     if (position === 'rest') return [];
     const end = to - Math.ceil(0.003 / Math.max(stepS, 1e-6));
     const begin = Math.max(from, Math.floor((from + end) / 2));
-    const frequency = rippleOf({ current, timeS, stepS, from: begin, to: end }, '').RippleHz;
+    const frequency = rippleOf({ current, timeS, stepS, from: begin, to: end }).rippleHz;
     if (frequency?.fromS === undefined || frequency.toS === undefined) return [];
     return [{ frequency, fromS: frequency.fromS, toS: frequency.toS, throwFromS: timeS[from]! }];
   });

@@ -1,8 +1,9 @@
 // A motor from steady points: V = R I + ke w (+ brush drop), kt I = b w + Tc (+ load torque). Straight-line fits with
 // their covariance; nothing of inductance or inertia, which steady points do not hold.
 
-import type { Measured } from '../quantity.js';
+import type { QuantityName } from '../quantities.js';
 import { quantityOf } from '../quantity.js';
+import type { Told } from '../reading.js';
 import { fitLinear, type LinearFit } from './linear-fit.js';
 
 /** Signs as everywhere: a point driven in reverse has all three negative. */
@@ -23,7 +24,7 @@ export interface StaticFitOptions {
 }
 
 export interface StaticFit {
-  model: Measured;
+  model: Told;
   /** Columns R, ke, and brush drop when fitted. */
   electrical: LinearFit;
   /** Columns: constant friction, friction by speed, load by torque, of those that the points hold; in amperes. */
@@ -40,13 +41,13 @@ export function fitStatic(points: readonly SteadyPoint[], options: StaticFitOpti
     points.map(({ voltageV }) => voltageV),
     options.voltageUncertaintyV === undefined ? undefined : points.map(() => options.voltageUncertaintyV!),
   );
-  const names: [string, string][] = [
+  const names: [QuantityName, string][] = [
     ['resistanceOhm', 'Ohm'],
     ['backEmfVsPerRad', 'V s/rad'],
     ['brushDropV', 'V'],
   ];
-  const model: Measured = {};
-  const put = (name: string, unit: string, value: number, variance: number, fit: LinearFit): void => {
+  const model: Told = {};
+  const put = (name: QuantityName, unit: string, value: number, variance: number, fit: LinearFit): void => {
     const degreesOfFreedom = freedomOf(fit);
     model[name] =
       degreesOfFreedom > 0

@@ -2,22 +2,21 @@
 // carried to 20 and 25 C where the temperature is known (copper, IEC 60028).
 
 import type { Capture } from '../../capture/index.js';
+import { copperFactor } from '../../circuit/index.js';
 import type { Budgets } from '../budget.js';
 import { budgetOf } from '../budget.js';
-import { type Component, type Measured, type Quantity, quantityOf } from '../quantity.js';
+import { type Component, lineOf, type Quantity, quantityOf, scaledLines } from '../quantity.js';
+import type { Told } from '../reading.js';
 import { type CoilStep, coilStep } from './coil-step.js';
 import { edgeTime } from './edges.js';
 import type { KnownOhm, RelayMeasureOptions } from './hook-up.js';
 import { pooledLevel } from './levels.js';
-import type { CoilCycle, Span } from './stretches.js';
+import type { RelayStretches, Span } from './stretches.js';
 import type { PolaritySeen, SuppressionSeen } from './suppression.js';
 
-/** Temperature coefficient of copper at 20 C (IEC 60028). */
-const COPPER_PER_K = 0.00393;
 /** The coil current has settled in the last part of a stretch. */
 const SETTLED_PART = 0.4;
 const NONE: KnownOhm = { ohm: 0, standardUncertainty: 0 };
-const EXACT = Number.POSITIVE_INFINITY;
 /** A coil that draws less is open, or not there. */
 const LEAST_COIL_A = 0.004;
 /**
@@ -29,7 +28,7 @@ const IRON_PART = 0.02;
 const LEAST_WINDING_OHM = 11;
 
 export interface CoilSeen {
-  measured: Measured;
+  measured: Told;
   marked?: PolaritySeen;
   exchanged?: PolaritySeen;
   /** Of the test current's steps, for the inductance. */
@@ -56,9 +55,9 @@ function terminalOhm(
   const amperes = Math.max(currentA.value, LEAST_COIL_A);
   const all = supplyV.value / amperes;
   const components: Component[] = [
-    { ...supplyV, standardUncertainty: supplyV.standardUncertainty / amperes },
-    { ...currentA, standardUncertainty: (all * currentA.standardUncertainty) / amperes },
-    ...series.map(({ standardUncertainty }) => ({ standardUncertainty, degreesOfFreedom: EXACT })),
+    ...scaledLines(supplyV, 1 / amperes, 'the supply'),
+    ...scaledLines(currentA, all / amperes, 'the current'),
+    ...series.map(({ standardUncertainty }) => lineOf(standardUncertainty, 'resistance in series')),
   ];
   const ohm = quantityOf(all - series.reduce((sum, { ohm }) => sum + ohm, 0), 'Ohm', components, {
     fromS: capture.timeS[tails[0]!.from]!,
@@ -67,16 +66,19 @@ function terminalOhm(
   return { ohm, currentA, supplyV };
 }
 
+const POLARITY = {
+  marked: { currentA: 'markedTestCurrentA', ohm: 'markedTestOhm' },
+  exchanged: { currentA: 'exchangedTestCurrentA', ohm: 'exchangedTestOhm' },
+} as const;
+
 /** Everything about the coil that needs no verdict on its suppression. */
 export function coilOf(
   capture: Capture,
-  cycles: readonly CoilCycle[],
-  marked: readonly Span[],
-  exchanged: readonly Span[],
+  { cycles, marked, exchanged }: Pick<RelayStretches, 'cycles' | 'marked' | 'exchanged'>,
   budgets: Budgets,
   { coilPath = NONE, coilTest }: RelayMeasureOptions,
 ): CoilSeen {
-  const measured: Measured = {};
+  const measured: Told = {};
   const on = cycles.map(({ on, off }) => ({ from: on, to: off }));
   const full = on.length > 0 ? terminalOhm(capture, on, budgets, [coilPath]) : undefined;
   if (full) {
@@ -84,15 +86,12 @@ export function coilOf(
     measured.coilSupplyVoltageV = full.supplyV;
     if (full.currentA.value > LEAST_COIL_A) measured.coilResistanceOhm = full.ohm;
   }
-  const polarity = (
-    name: string,
-    spans: readonly Span[],
-  ): { seen: PolaritySeen; steps: CoilStep[] } | undefined => {
+  const polarity = (names: (typeof POLARITY)[keyof typeof POLARITY], spans: readonly Span[]): Polarity => {
     if (!coilTest || spans.length === 0) return undefined;
     const seen = terminalOhm(capture, spans, budgets, [coilPath, coilTest]);
     if (!seen) return undefined;
-    measured[`${name}TestCurrentA`] = seen.currentA;
-    measured[`${name}TestOhm`] = seen.ohm;
+    measured[names.currentA] = seen.currentA;
+    measured[names.ohm] = seen.ohm;
     const steps = spans.flatMap((span) => stepOf(capture, span) ?? []);
     return {
       seen: {
@@ -103,8 +102,8 @@ export function coilOf(
       steps,
     };
   };
-  const first = polarity('marked', marked);
-  const second = polarity('exchanged', exchanged);
+  const first = polarity(POLARITY.marked, marked);
+  const second = polarity(POLARITY.exchanged, exchanged);
   return {
     measured,
     ...(first ? { marked: first.seen } : {}),
@@ -156,28 +155,33 @@ function startOf(
 export const stepOfGrid = (timeS: Float64Array): number =>
   timeS.length > 1 ? (timeS.at(-1)! - timeS[0]!) / (timeS.length - 1) : 0;
 
+const COPPER_C = 20;
+const WINDING_AT = [
+  ['windingResistance20COhm', 20],
+  ['windingResistance25COhm', 25],
+] as const;
+
 /** Winding alone, at bench temperature and carried to 20 and 25 C, and its inductance with the armature at rest. */
 export function windingOf(
   { measured, steps }: CoilSeen,
   suppression: SuppressionSeen,
   { coilPath = NONE, coilTest, temperatureC }: RelayMeasureOptions,
-): Measured {
-  const result: Measured = {};
+): Told {
+  const result: Told = {};
   const terminal = measured.coilResistanceOhm;
   if (!terminal || terminal.value < LEAST_WINDING_OHM) return result;
   const across = suppression.kind === 'resistor' ? suppression : undefined;
   const winding = across ? withoutAcross(terminal, across) : terminal;
   result.windingResistanceOhm = winding;
   if (temperatureC) {
-    for (const reference of [20, 25]) {
-      const factor = (1 + COPPER_PER_K * (temperatureC.nominal - 20)) / (1 + COPPER_PER_K * (reference - 20));
+    const { nominal, plusMinus } = temperatureC;
+    for (const [name, referenceC] of WINDING_AT) {
+      const factor = copperFactor(referenceC, nominal);
       const value = winding.value / factor;
-      result[`windingResistance${reference}COhm`] = quantityOf(value, 'Ohm', [
-        { ...winding, standardUncertainty: winding.standardUncertainty / factor },
-        {
-          standardUncertainty: (value * COPPER_PER_K * temperatureC.plusMinus) / Math.sqrt(3),
-          degreesOfFreedom: EXACT,
-        },
+      const warmth = value * (copperFactor(COPPER_C, COPPER_C + 1) - 1) * plusMinus;
+      result[name] = quantityOf(value, 'Ohm', [
+        ...scaledLines(winding, 1 / factor),
+        lineOf(warmth / Math.sqrt(3), 'temperature'),
       ]);
     }
   }
@@ -190,22 +194,13 @@ export function windingOf(
       one.length > 1
         ? Math.sqrt(one.reduce((sum, step) => sum + (step.tauS - tauS) ** 2, 0) / (one.length - 1))
         : one[0]!.tauU;
+    const fitU = meanOver(one, ({ tauU }) => tauU);
+    const meanU = (loopOhm * Math.max(scatterU, fitU)) / Math.sqrt(one.length);
+    const loopU = Math.hypot(winding.standardUncertainty, coilTest.standardUncertainty);
     result.coilInductanceH = quantityOf(tauS * loopOhm, 'H', [
-      {
-        standardUncertainty:
-          (loopOhm *
-            Math.max(
-              scatterU,
-              meanOver(one, ({ tauU }) => tauU),
-            )) /
-          Math.sqrt(one.length),
-        degreesOfFreedom: Math.max(1, one.length - 1),
-      },
-      { standardUncertainty: IRON_PART * tauS * loopOhm, degreesOfFreedom: EXACT },
-      {
-        standardUncertainty: tauS * Math.hypot(winding.standardUncertainty, coilTest.standardUncertainty),
-        degreesOfFreedom: EXACT,
-      },
+      lineOf(meanU, 'scatter of the rise', Math.max(1, one.length - 1)),
+      lineOf(IRON_PART * tauS * loopOhm, 'iron loss'),
+      lineOf(tauS * loopU, 'resistance of the loop'),
     ]);
   }
   return result;
@@ -215,7 +210,7 @@ function withoutAcross(terminal: Quantity, across: { ohm: number; standardUncert
   const value = 1 / (1 / terminal.value - 1 / across.ohm);
   if (!(value > 0)) return terminal;
   return quantityOf(value, 'Ohm', [
-    { ...terminal, standardUncertainty: terminal.standardUncertainty * (value / terminal.value) ** 2 },
-    { standardUncertainty: across.standardUncertainty * (value / across.ohm) ** 2, degreesOfFreedom: EXACT },
+    ...scaledLines(terminal, (value / terminal.value) ** 2),
+    lineOf(across.standardUncertainty * (value / across.ohm) ** 2, 'resistor across the coil'),
   ]);
 }

@@ -4,7 +4,8 @@
 
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
-import { type Measured, quantityOf } from '../quantity.js';
+import { lineOf, quantityOf } from '../quantity.js';
+import type { Told } from '../reading.js';
 import { noiseOf } from '../statistics.js';
 import { edgeTime } from './edges.js';
 import type { CoilCycle } from './stretches.js';
@@ -66,30 +67,28 @@ export function dipsOf(
   cycles: readonly CoilCycle[],
   stepS: number,
   budgets: Budgets,
-): Measured {
+): Told {
   if (!capture.channels.coilCurrentA || cycles.length === 0) return {};
   const { resolution } = budgetOf(budgets, 'coilCurrentA');
   const { timeS } = capture;
-  const measured: Measured = {};
-  const look = (name: 'dip' | 'releaseRise', sign: 1 | -1): void => {
+  const told: Told = {};
+  const look = (
+    timeAt: 'dipS' | 'releaseRiseS',
+    depthAt: 'dipDepthA' | 'releaseRiseDepthA',
+    sign: 1 | -1,
+  ): void => {
     const starts = cycles.map(({ on, off }) => (sign === 1 ? on : off));
     const ends = cycles.map(({ off, to }) => (sign === 1 ? off : to));
     const { mean, noise } = laidOver(capture, starts, ends, stepS);
     const { depth, at } = deepest(mean, sign);
     if (!(depth > Math.max(COUNTS * resolution, DEVIATIONS * noise)) || at === 0) return;
     const lagS = starts.reduce((sum, i) => sum + timeS[i]! - edgeTime(timeS, i), 0) / starts.length;
-    measured[`${name}S`] = quantityOf(at * stepS + lagS, 's', [
-      // The bottom is flat within the noise for about a sample either way.
-      { standardUncertainty: stepS, degreesOfFreedom: Number.POSITIVE_INFINITY },
-    ]);
-    measured[`${name}DepthA`] = quantityOf(depth, 'A', [
-      {
-        standardUncertainty: Math.hypot(noise, resolution / Math.sqrt(12)) * Math.SQRT2,
-        degreesOfFreedom: 10,
-      },
-    ]);
+    // The bottom is flat within the noise for about a sample either way.
+    told[timeAt] = quantityOf(at * stepS + lagS, 's', [lineOf(stepS, 'flat bottom')]);
+    const depthU = Math.hypot(noise, resolution / Math.sqrt(12)) * Math.SQRT2;
+    told[depthAt] = quantityOf(depth, 'A', [lineOf(depthU, 'noise and rounding', 10)]);
   };
-  look('dip', 1);
-  look('releaseRise', -1);
-  return measured;
+  look('dipS', 'dipDepthA', 1);
+  look('releaseRiseS', 'releaseRiseDepthA', -1);
+  return told;
 }

@@ -4,24 +4,39 @@
 
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
-import { type Component, type Measured, type Quantity, quantityOf } from '../quantity.js';
+import { type Component, lineOf, type Quantity, quantityOf, scaledLines } from '../quantity.js';
+import type { Told } from '../reading.js';
 import { roundingUncertainty } from '../rounding.js';
 import { type PooledMean, pooledMean } from './levels.js';
 import type { Span } from './stretches.js';
 
 /** Differential non-linearity of the converter, counts (data sheet of the ATmega328P, table of ADC characteristics, typical). */
 const DIFFERENTIAL_NONLINEARITY = 0.25;
-const EXACT = Number.POSITIVE_INFINITY;
 /** Noise under this part of a count does not carry a mean below the count. */
 export const QUIET_PART = 0.3;
 
+const NAMES = {
+  make: {
+    currentA: 'makeTestCurrentA',
+    dropV: 'makeDropV',
+    ohm: 'makeResistanceOhm',
+    at10AV: 'makeDropAt10AV',
+  },
+  break: {
+    currentA: 'breakTestCurrentA',
+    dropV: 'breakDropV',
+    ohm: 'breakResistanceOhm',
+    at10AV: 'breakDropAt10AV',
+  },
+} as const;
+
 export interface DropSeen {
-  measured: Measured;
+  measured: Told;
   notes: string[];
 }
 
 /**
- * `contact` names the quantities: drop (V), test current (A), resistance (Ohm) and drop at 10 A (V).
+ * Drop (V), test current (A), resistance (Ohm) and drop at 10 A (V) of one contact.
  * Nothing is measured without both leads, a current, and a zero.
  */
 export function dropOf(
@@ -54,11 +69,14 @@ export function dropOf(
     if (!loadedAt || !zeroAt) return none;
     const moved = Math.abs(loadedAt.mean - zeroAt.mean);
     components.push(
-      exact(gain * moved),
+      lineOf(gain * moved, 'gain'),
       // Within one count the steps of the converter act as a gain of their own.
-      exact((DIFFERENTIAL_NONLINEARITY / Math.sqrt(3)) * Math.min(moved, resolution)),
-      exact(roundingUncertainty(resolution, loadedAt.deviation)),
-      exact(roundingUncertainty(resolution, zeroAt.deviation)),
+      lineOf(
+        (DIFFERENTIAL_NONLINEARITY / Math.sqrt(3)) * Math.min(moved, resolution),
+        'steps of the converter',
+      ),
+      lineOf(roundingUncertainty(resolution, loadedAt.deviation), 'rounding under load'),
+      lineOf(roundingUncertainty(resolution, zeroAt.deviation), 'rounding without load'),
     );
     if (resolution > 0 && Math.min(loadedAt.deviation, zeroAt.deviation) < QUIET_PART * resolution) {
       notes.push(
@@ -71,37 +89,23 @@ export function dropOf(
     toS: capture.timeS[loaded.at(-1)!.to - 1]!,
   };
   const drop = quantityOf(under.mean - idle.mean, 'V', components, stretch);
-  const measured: Measured = {
-    [`${contact}TestCurrentA`]: current,
-    [`${contact}DropV`]: drop,
-  };
+  const names = NAMES[contact];
+  const measured: Told = { [names.currentA]: current, [names.dropV]: drop };
   if (current.value > 10 * current.standardUncertainty) {
     const value = drop.value / current.value;
     const resistance = quantityOf(value, 'Ohm', perAmpere(drop, current), stretch);
-    measured[`${contact}ResistanceOhm`] = resistance;
-    measured[`${contact}DropAt10AV`] = quantityOf(
-      10 * value,
-      'V',
-      [{ ...resistance, standardUncertainty: 10 * resistance.standardUncertainty }],
-      stretch,
-    );
+    measured[names.ohm] = resistance;
+    measured[names.at10AV] = quantityOf(10 * value, 'V', scaledLines(resistance, 10), stretch);
   }
   return { measured, notes: [...new Set(notes)] };
 }
 
-const exact = (standardUncertainty: number): Component => ({ standardUncertainty, degreesOfFreedom: EXACT });
-
-const scatter = ({ meanU, degreesOfFreedom }: PooledMean): Component => ({
-  standardUncertainty: meanU,
-  degreesOfFreedom,
-});
+const scatter = ({ meanU, degreesOfFreedom }: PooledMean): Component =>
+  lineOf(meanU, 'scatter', degreesOfFreedom);
 
 const perAmpere = (drop: Quantity, current: Quantity): Component[] => [
-  { ...drop, standardUncertainty: drop.standardUncertainty / Math.abs(current.value) },
-  {
-    ...current,
-    standardUncertainty: Math.abs((drop.value * current.standardUncertainty) / current.value ** 2),
-  },
+  ...scaledLines(drop, 1 / current.value, 'the drop'),
+  ...scaledLines(current, drop.value / current.value ** 2, 'the current'),
 ];
 
 function currentOf(
@@ -114,5 +118,5 @@ function currentOf(
   const idle = pooledMean(values, zero);
   if (!under || !idle) return undefined;
   const value = Math.abs(under.mean - idle.mean);
-  return quantityOf(value, 'A', [scatter(under), scatter(idle), exact(gain * value)]);
+  return quantityOf(value, 'A', [scatter(under), scatter(idle), lineOf(gain * value, 'gain')]);
 }

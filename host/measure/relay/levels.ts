@@ -2,8 +2,8 @@
 
 import type { Capture, Channel } from '../../capture/index.js';
 import { type Budgets, budgetOf, systematic } from '../budget.js';
-import { unitOf } from '../level.js';
-import { type Quantity, quantityOf } from '../quantity.js';
+import { QUANTITIES } from '../quantities.js';
+import { lineOf, type Quantity, quantityOf } from '../quantity.js';
 import { summarise } from '../statistics.js';
 import type { Span } from './stretches.js';
 
@@ -53,9 +53,9 @@ export function pooledLevel(
   if (!pooled) return undefined;
   return quantityOf(
     pooled.mean,
-    unitOf(channel),
+    QUANTITIES[channel].unit,
     [
-      { standardUncertainty: pooled.meanU, degreesOfFreedom: pooled.degreesOfFreedom },
+      lineOf(pooled.meanU, 'scatter', pooled.degreesOfFreedom),
       ...systematic(budgetOf(budgets, channel), pooled.mean),
     ],
     { fromS: capture.timeS[spans[0]!.from]!, toS: capture.timeS[spans.at(-1)!.to - 1]! },

@@ -1,8 +1,10 @@
 // Everything that one capture tells of a relay by itself. Pure; sees the capture only, never the rig or a fault.
 
-import { type Capture, CHANNELS } from '../../capture/index.js';
+import { absentChannels, type Capture, CHANNEL } from '../../capture/index.js';
 import { budgetsOf, clockUncertainty } from '../budget.js';
-import { countOf, type Measured, quantityOf } from '../quantity.js';
+import { addClock } from '../measure.js';
+import { countOf, lineOf, quantityOf } from '../quantity.js';
+import { type Measured, putAll, puttingInto, type Told } from '../reading.js';
 import { coilOf, stepOfGrid, windingOf } from './coil.js';
 import { dipsOf } from './dip.js';
 import { dropOf } from './drop.js';
@@ -31,11 +33,12 @@ export function measureRelay(capture: Capture, options: RelayMeasureOptions = {}
     return { measured: {}, suppression: { kind: 'unknown', why }, cycles: [], notes: [why] };
   }
   const budgets = budgetsOf(options.rig);
-  const { cycles, marked, exchanged, zero, ramp, notes } = relayStretches(capture);
+  const stretches = relayStretches(capture);
+  const { cycles, zero, ramp, notes } = stretches;
   const stepS = stepOfGrid(capture.timeS);
   const levelV = openLevelV(capture, zero);
   const seen = cycles.flatMap((cycle) => cycleOf(capture, cycle, levelV) ?? []);
-  const coil = coilOf(capture, cycles, marked, exchanged, budgets, options);
+  const coil = coilOf(capture, stretches, budgets, options);
   const suppression: SuppressionSeen = options.coilTest
     ? suppressionOf({
         ...(coil.marked ? { marked: coil.marked } : {}),
@@ -44,14 +47,11 @@ export function measureRelay(capture: Capture, options: RelayMeasureOptions = {}
         coilTest: options.coilTest,
       })
     : { kind: 'unknown', why: 'the test resistor is not known' };
-  const measured: Measured = { ...coil.measured, ...windingOf(coil, suppression, options) };
+  const told: Told = { ...coil.measured, ...windingOf(coil, suppression, options) };
   if (suppression.kind === 'resistor') {
-    measured.suppressionOhm = quantityOf(suppression.ohm, 'Ohm', [
-      { standardUncertainty: suppression.standardUncertainty, degreesOfFreedom: Number.POSITIVE_INFINITY },
-    ]);
+    told.suppressionOhm = quantityOf(suppression.ohm, 'Ohm', [lineOf(suppression.standardUncertainty)]);
   }
-  Object.assign(measured, dipsOf(capture, cycles, stepS, budgets), timingOf(seen, stepS));
-  Object.assign(measured, countsOf(seen));
+  Object.assign(told, dipsOf(capture, cycles, stepS, budgets), timingOf(seen, stepS), countsOf(seen));
   // Without load both leads are at one place only when a contact holds 30.
   const tied = seen[0]?.before === 'rest' || seen[0]?.before === 'working' ? zero : [];
   for (const [contact, spans] of [
@@ -59,16 +59,18 @@ export function measureRelay(capture: Capture, options: RelayMeasureOptions = {}
     ['break', spansOf(capture, cycles, seen, 'rest')],
   ] as const) {
     const drop = dropOf(capture, contact, spans, tied, budgets);
-    Object.assign(measured, drop.measured);
+    Object.assign(told, drop.measured);
     notes.push(...drop.notes);
   }
   if (ramp) {
     const turned = rampVoltages(capture, ramp, budgets);
-    Object.assign(measured, turned.measured);
+    Object.assign(told, turned.measured);
     notes.push(...turned.notes);
   }
+  const measured: Measured = {};
+  putAll(puttingInto(measured), told);
   addClock(measured, clockUncertainty(options.rig));
-  for (const channel of CHANNELS) if (!capture.channels[channel]) notes.push(`${channel} was not sampled.`);
+  for (const channel of absentChannels(capture)) notes.push(`${CHANNEL[channel].label} was not sampled.`);
   return { measured, suppression, cycles: seen, notes };
 }
 
@@ -99,7 +101,7 @@ function spansOf(
 }
 
 /** Cycles made, and of them those in which the armature did what it should. */
-function countsOf(seen: readonly CycleSeen[]): Measured {
+function countsOf(seen: readonly CycleSeen[]): Told {
   if (seen.length === 0) return {};
   const count = (test: (cycle: CycleSeen) => boolean): number => seen.filter(test).length;
   return {
@@ -114,15 +116,4 @@ function countsOf(seen: readonly CycleSeen[]): Measured {
       ),
     ),
   };
-}
-
-/** Times share the error of their clock. */
-function addClock(measured: Measured, part: number): void {
-  for (const [name, quantity] of Object.entries(measured)) {
-    if (quantity.unit !== 's') continue;
-    measured[name] = quantityOf(quantity.value, 's', [
-      quantity,
-      { standardUncertainty: Math.abs(quantity.value) * part, degreesOfFreedom: Number.POSITIVE_INFINITY },
-    ]);
-  }
 }

@@ -3,7 +3,8 @@
 
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf, systematic } from '../budget.js';
-import { type Measured, quantityOf } from '../quantity.js';
+import { lineOf, quantityOf } from '../quantity.js';
+import type { Told } from '../reading.js';
 import { median, quantile } from '../statistics.js';
 import type { RelayStretches } from './stretches.js';
 
@@ -24,7 +25,7 @@ export function rampVoltages(
   capture: Capture,
   ramp: NonNullable<RelayStretches['ramp']>,
   budgets: Budgets,
-): { measured: Measured; notes: string[] } {
+): { measured: Told; notes: string[] } {
   const { timeS, channels } = capture;
   const volts = channels[ramp.channel]!;
   const working = channels.motorCurrentA;
@@ -34,7 +35,7 @@ export function rampVoltages(
   const magnitude = working.subarray(from, to).map(Math.abs);
   const most = quantile(magnitude, 0.99);
   const notes: string[] = [];
-  const measured: Measured = {};
+  const measured: Told = {};
   if (!(most > LEAST_A))
     return { measured, notes: ['The working contact never carried while the supply was turned.'] };
   const stays = Math.max(1, Math.round((STAYS_S * (to - from)) / (timeS[to - 1]! - timeS[from]!)));
@@ -61,21 +62,12 @@ export function rampVoltages(
       notes.push('The supply was turned faster than 6 V/s; turn it slowly.');
     // From the middle of what was read to the start of the travel.
     const value = early + rate * (spanS / 2 - TRAVEL_S);
-    return quantityOf(
-      value,
-      'V',
-      [
-        ...systematic(budget, value),
-        {
-          standardUncertainty: Math.hypot(
-            (Math.abs(rate) * TRAVEL_S) / Math.sqrt(3),
-            budget.resolution / Math.sqrt(read),
-          ),
-          degreesOfFreedom: Number.POSITIVE_INFINITY,
-        },
-      ],
-      { fromS: timeS[low]!, toS: timeS[at]! },
-    );
+    const lines = [
+      ...systematic(budget, value),
+      lineOf((Math.abs(rate) * TRAVEL_S) / Math.sqrt(3), 'travel of the armature'),
+      lineOf(budget.resolution / Math.sqrt(read), 'steps of the converter'),
+    ];
+    return quantityOf(value, 'V', lines, { fromS: timeS[low]!, toS: timeS[at]! });
   };
   // A contact that carries with no voltage on the coil did not get there by being pulled in.
   const pullIn = changes.find(({ at, closes }) => closes && voltageAt(at).value > LEAST_PULL_IN_V);

@@ -2,7 +2,8 @@
 // contact, bounce excluded (Panasonic, "Relay terminology: electrical performance"). Release by both usual definitions:
 // to the opening of the working contact, and to the first closing of the rest contact (the same glossary).
 
-import { type Measured, type Quantity, quantityOf } from '../quantity.js';
+import { lineOf, type Quantity, quantityOf } from '../quantity.js';
+import { present, type Told } from '../reading.js';
 import { summarise } from '../statistics.js';
 import type { CycleSeen } from './edges.js';
 
@@ -13,71 +14,35 @@ export const WELD_S = 0.02;
  * Times of the cycles, with what sampling at `stepS` leaves open: each edge lies anywhere between two samples (rectangular,
  * GUM F.2.2.1), independently from cycle to cycle; scatter counts where it is more.
  */
-export function timingOf(cycles: readonly CycleSeen[], stepS: number): Measured {
-  const measured: Measured = {};
-  const put = (name: string, quantity: Quantity | undefined): void => {
-    if (quantity) measured[name] = quantity;
-  };
+export function timingOf(cycles: readonly CycleSeen[], stepS: number): Told {
   const working = cycles.filter(({ on }) => on === 'working');
-  const times = (pick: (cycle: CycleSeen) => number | undefined): number[] =>
-    working.flatMap((cycle) => pick(cycle) ?? []);
-  put(
-    'operateS',
+  const returned = working.filter(({ after }) => after === 'rest');
+  const mean = (of: readonly CycleSeen[], pick: (cycle: CycleSeen) => number | undefined) =>
     meanTime(
-      times(({ operate }) => operate.closesS),
+      of.flatMap((cycle) => pick(cycle) ?? []),
       stepS,
-    ),
-  );
-  put(
-    'operateOpensS',
-    meanTime(
-      times(({ operate }) => operate.opensS),
-      stepS,
-    ),
-  );
-  put(
-    'releaseOpensS',
-    meanTime(
-      times(({ workingOpensS }) => workingOpensS),
-      stepS,
-    ),
-  );
-  put(
-    'releaseS',
-    meanTime(
-      times(({ release, after }) => (after === 'rest' ? release.closesS : undefined)),
-      stepS,
-    ),
-  );
-  put(
-    'makeBounceS',
+    );
+  const most = (of: readonly CycleSeen[], pick: (cycle: CycleSeen) => number | undefined) =>
     longest(
-      times(({ operate }) => operate.bounceS),
+      of.flatMap((cycle) => pick(cycle) ?? []),
       stepS,
-    ),
-  );
-  put(
-    'breakBounceS',
-    longest(
-      times(({ release, after }) => (after === 'rest' ? release.bounceS : undefined)),
-      stepS,
-    ),
-  );
-  put(
-    'operateGapS',
-    gapOf(
+    );
+  return present({
+    operateS: mean(working, ({ operate }) => operate.closesS),
+    operateOpensS: mean(working, ({ operate }) => operate.opensS),
+    releaseOpensS: mean(working, ({ workingOpensS }) => workingOpensS),
+    releaseS: mean(returned, ({ release }) => release.closesS),
+    makeBounceS: most(working, ({ operate }) => operate.bounceS),
+    breakBounceS: most(returned, ({ release }) => release.bounceS),
+    operateGapS: gapOf(
       working.map(({ operate }) => operate),
       stepS,
     ),
-  );
-  put(
-    'releaseGapS',
-    gapOf(
+    releaseGapS: gapOf(
       working.map(({ release }) => release),
       stepS,
     ),
-  );
-  return measured;
+  });
 }
 
 const edge = (stepS: number): number => stepS / Math.sqrt(12);
@@ -89,27 +54,20 @@ function meanTime(values: readonly number[], stepS: number): Quantity | undefine
   const resolution = Math.SQRT2 * edge(stepS);
   const scatters = deviation > resolution;
   return quantityOf(mean, 's', [
-    {
-      standardUncertainty: Math.max(deviation, resolution) / Math.sqrt(count),
-      degreesOfFreedom: scatters ? count - 1 : Number.POSITIVE_INFINITY,
-    },
+    lineOf(Math.max(deviation, resolution) / Math.sqrt(count), 'scatter', scatters ? count - 1 : undefined),
   ]);
 }
 
 /** The longest of the cycles; what bounces shorter than the sampling is not seen. */
 function longest(values: readonly number[], stepS: number): Quantity | undefined {
   if (values.length === 0) return undefined;
-  return quantityOf(Math.max(...values), 's', [
-    { standardUncertainty: Math.SQRT2 * edge(stepS), degreesOfFreedom: Number.POSITIVE_INFINITY },
-  ]);
+  return quantityOf(Math.max(...values), 's', [lineOf(Math.SQRT2 * edge(stepS), 'sampling')]);
 }
 
 /** Shortest gap of the cycles; a transfer without a visible gap lies between none and one step. */
 function gapOf(transfers: readonly CycleSeen['operate'][], stepS: number): Quantity | undefined {
   if (transfers.some(({ gapless }) => gapless)) {
-    return quantityOf(stepS / 2, 's', [
-      { standardUncertainty: edge(stepS), degreesOfFreedom: Number.POSITIVE_INFINITY },
-    ]);
+    return quantityOf(stepS / 2, 's', [lineOf(edge(stepS), 'sampling')]);
   }
   return meanTime(
     transfers.flatMap(({ opensS, closesS }) =>

@@ -1,7 +1,7 @@
 // The converter, single conversions only (data sheet, "Analog-to-Digital Converter", timing diagrams): a conversion begins on
 // the next ADC clock, holds its input 1.5 clocks later and ends after 13; the first after switching on takes 25 and holds at 13.5.
 
-import { type Chip, type Peripheral, settleInterrupt } from './chip.js';
+import { type Chip, clearBits, type Peripheral, registerAt, setBits, settleInterrupt } from './chip.js';
 
 const [ADCL, ADCH, ADCSRA, ADMUX] = [0x78, 0x79, 0x7a, 0x7c];
 const [ADEN, ADSC, ADATE, ADIF] = [0x80, 0x40, 0x20, 0x10];
@@ -39,7 +39,7 @@ export class Adc implements Peripheral {
       cpu.data[ADCSRA] = (value & ~(ADSC | ADIF)) | converting | (old & ADIF & ~value);
       settleInterrupt(cpu, DONE);
       if (!(value & ADEN)) {
-        cpu.data[ADCSRA]! &= ~ADSC;
+        clearBits(cpu, ADCSRA, ADSC);
         agenda.cancel(this.place);
       } else if (value & ADSC && !converting) this.start(value & 7);
       return true;
@@ -56,8 +56,8 @@ export class Adc implements Peripheral {
     const { cpu, agenda } = this.chip;
     const divider = selection === 0 ? 2 : 1 << selection;
     const begins = cpu.cycles + divider - ((cpu.cycles - this.switchedOnAt) % divider);
-    cpu.data[ADCSRA]! |= ADSC;
-    this.input = cpu.data[ADMUX]! & 0x0f;
+    setBits(cpu, ADCSRA, ADSC);
+    this.input = registerAt(cpu, ADMUX) & 0x0f;
     this.held = undefined;
     this.endsAt = begins + divider * (this.isFirst ? 25 : 13);
     agenda.set(this.place, begins + divider * (this.isFirst ? 13.5 : 1.5));
@@ -75,7 +75,7 @@ export class Adc implements Peripheral {
     }
     cpu.data[ADCL] = this.held & 0xff;
     cpu.data[ADCH] = this.held >> 8;
-    cpu.data[ADCSRA]! &= ~ADSC;
+    clearBits(cpu, ADCSRA, ADSC);
     cpu.setInterruptFlag(DONE);
   }
 }

@@ -1,5 +1,7 @@
 // Which peripheral acts next, and at which CPU cycle. A handful of fixed places, so nothing is allocated while running.
 
+import { itemAt } from '../../arrays/index.js';
+
 const NEVER = Number.POSITIVE_INFINITY;
 
 export class Agenda {
@@ -15,7 +17,7 @@ export class Agenda {
   }
 
   set(place: number, cycle: number): void {
-    const before = this.due[place]!;
+    const before = itemAt(this.due, place);
     this.due[place] = cycle;
     if (cycle < this.next) this.next = cycle;
     else if (before === this.next) this.findNext();
@@ -26,7 +28,7 @@ export class Agenda {
   }
 
   dueAt(place: number): number {
-    return this.due[place]!;
+    return itemAt(this.due, place);
   }
 
   /** Carries out everything due at `cycle` or before, earliest first. */
@@ -35,7 +37,7 @@ export class Agenda {
       const place = this.due.indexOf(this.next);
       this.due[place] = NEVER;
       this.findNext();
-      this.actions[place]!();
+      itemAt(this.actions, place)();
     }
   }
 
@@ -46,7 +48,7 @@ export class Agenda {
 
   private findNext(): void {
     let next = NEVER;
-    for (let i = 0; i < this.due.length; i++) if (this.due[i]! < next) next = this.due[i]!;
+    for (const cycle of this.due) if (cycle < next) next = cycle;
     this.next = next;
   }
 }

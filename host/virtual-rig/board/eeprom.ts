@@ -1,6 +1,7 @@
 // The EEPROM (data sheet, "EEPROM Data Memory"): a write takes 3.4 ms and needs EEMPE at most four cycles before EEPE.
 
-import type { Chip, Peripheral } from './chip.js';
+import { byteAt } from '../../arrays/index.js';
+import { type Chip, clearBits, type Peripheral, registerAt, setBits } from './chip.js';
 
 const [EECR, EEDR, EEARL, EEARH] = [0x3f, 0x40, 0x41, 0x42];
 const [EERE, EEPE, EEMPE] = [0x01, 0x02, 0x04];
@@ -17,21 +18,19 @@ export class Eeprom implements Peripheral {
     readonly cells: Uint8Array,
   ) {
     const { cpu, agenda } = chip;
-    this.place = agenda.register(() => {
-      cpu.data[EECR]! &= ~EEPE;
-    });
+    this.place = agenda.register(() => clearBits(cpu, EECR, EEPE));
     cpu.writeHooks[EECR] = (value, old) => {
-      const address = ((cpu.data[EEARH]! << 8) | cpu.data[EEARL]!) % cells.length;
+      const address = ((registerAt(cpu, EEARH) << 8) | registerAt(cpu, EEARL)) % cells.length;
       const busy = old & EEPE;
       cpu.data[EECR] = (value & 0x38) | busy;
       if (value & EEMPE) {
         this.masterUntil = cpu.cycles + 4;
-        cpu.data[EECR]! |= EEMPE;
+        setBits(cpu, EECR, EEMPE);
       }
       if (busy) return true;
-      if (value & EERE) cpu.data[EEDR] = cells[address]!;
+      if (value & EERE) cpu.data[EEDR] = byteAt(cells, address);
       else if (value & EEPE && cpu.cycles <= this.masterUntil) {
-        cells[address] = cpu.data[EEDR]!;
+        cells[address] = registerAt(cpu, EEDR);
         cpu.data[EECR] = (value & 0x38) | EEPE;
         agenda.set(this.place, cpu.cycles + Math.round(WRITE_S * clockHz));
       }

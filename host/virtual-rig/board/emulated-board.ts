@@ -2,9 +2,10 @@
 // The instruction set is avr8js; the peripherals around it stand in the files beside this one.
 
 import { CPU } from 'avr8js';
+import { wordAt } from '../../arrays/index.js';
 import { Adc } from './adc.js';
 import { Agenda } from './agenda.js';
-import type { Peripheral } from './chip.js';
+import { type Peripheral, registerAt } from './chip.js';
 import { Eeprom } from './eeprom.js';
 import { FastCore } from './fast-core.js';
 import { readIntelHex } from './intel-hex.js';
@@ -41,12 +42,18 @@ export interface EmulatedBoardOptions {
 export type ResetCause = 'power-on' | 'external' | 'watchdog';
 
 const NOMINAL_HZ = 16_000_000;
+const FLASH_BYTES = 32_768;
 const RAM_BYTES = 2048;
 const REGISTERS_END = 0x100;
 const [SMCR, MCUSR, SREG] = [0x53, 0x54, 0x5f];
+const [SLEEP_ENABLED, INTERRUPTS_ON] = [0x01, 0x80];
 const CAUSE_FLAG: Record<ResetCause, number> = { 'power-on': 0x01, external: 0x02, watchdog: 0x08 };
 const [SLEEP, SEI, JUMP_TO_SELF] = [0x9588, 0x9478, 0xcfff];
 const STOP_LOOP_PIN = 2;
+/** Pins of port D that drive the outputs (RIG.md). */
+const PINS = { feedLimited: 0x10, feedFull: 0x20, throwForward: 0x40, throwReverse: 0x80 };
+const OUTPUT_PINS = 0xf0;
+const NEWLINE = 0x0a;
 
 export class EmulatedBoard {
   /** Bytes that have left the board: at each newline, and what is left at the end of `run`. */
@@ -78,14 +85,11 @@ export class EmulatedBoard {
     eeprom = new Uint8Array(1024).fill(0xff),
   }: EmulatedBoardOptions) {
     const bytes = typeof image === 'string' ? readIntelHex(image) : image;
-    const words = new Uint16Array(16_384).fill(0xffff);
-    for (let i = 0; i < bytes.length; i++) {
-      const shift = (i & 1) * 8;
-      words[i >> 1] = (words[i >> 1]! & ~(0xff << shift)) | (bytes[i]! << shift);
-    }
+    const flash = new Uint8Array(FLASH_BYTES).fill(0xff);
+    flash.set(bytes);
     this.world = world;
     this.clockHz = NOMINAL_HZ * (1 + clockErrorPpm * 1e-6);
-    this.cpu = new CPU(words, RAM_BYTES);
+    this.cpu = new CPU(new Uint16Array(flash.buffer), RAM_BYTES);
     this.core = new FastCore(this.cpu);
     const chip = { cpu: this.cpu, agenda: this.agenda };
     this.portD = new Port(chip, PORT_D);
@@ -132,7 +136,7 @@ export class EmulatedBoard {
   /** As by the reset pin; opening a serial port does it on such boards. */
   reset(cause: ResetCause = 'external'): void {
     const { cpu } = this;
-    const flags = (cause === 'power-on' ? 0 : cpu.data[MCUSR]!) | CAUSE_FLAG[cause];
+    const flags = (cause === 'power-on' ? 0 : registerAt(cpu, MCUSR)) | CAUSE_FLAG[cause];
     if (this.stalled) this.patch(this.stalled.at, this.stalled.word);
     this.stalled = undefined;
     this.stallWanted = false;
@@ -153,38 +157,41 @@ export class EmulatedBoard {
 
   private runCycles(until: number): void {
     const { cpu, agenda } = this;
-    const { progMem, data } = cpu;
     while (cpu.cycles < until) {
       if (this.sleeping) {
-        if (cpu.nextInterrupt < 0) {
-          // Nothing happens before the next appointment.
-          if (agenda.next > until) {
-            cpu.cycles = Math.ceil(until);
-            return;
-          }
-          if (agenda.next > cpu.cycles) cpu.cycles = Math.ceil(agenda.next);
-          agenda.run(cpu.cycles);
-          continue;
-        }
-        this.sleeping = false;
-        if (data[SREG]! & 0x80) {
-          this.interrupt();
-          continue;
-        }
+        this.sleep(until);
+        continue;
       }
-      const opcode = progMem[cpu.pc]!;
-      if (opcode === SLEEP && data[SMCR]! & 1) {
+      const opcode = wordAt(cpu.progMem, cpu.pc);
+      if (opcode === SLEEP && registerAt(cpu, SMCR) & SLEEP_ENABLED) {
         cpu.pc++;
         cpu.cycles++;
         this.sleeping = true;
-      } else if (cpu.nextInterrupt >= 0 && data[SREG]! & 0x80) {
+      } else if (cpu.nextInterrupt >= 0 && this.takesInterrupts) {
         // Only after SEI: the one instruction that comes before the interrupt waiting.
         this.core.run(cpu.cycles + 1);
       } else this.core.run(Math.min(agenda.next, until));
       if (agenda.next <= cpu.cycles) agenda.run(cpu.cycles);
       // An interrupt comes one instruction after SEI at the earliest (data sheet, "Reset and Interrupt Handling").
-      if (cpu.nextInterrupt >= 0 && data[SREG]! & 0x80 && opcode !== SEI) this.interrupt();
-      else if (this.stallWanted && data[SREG]! & 0x80) this.stall();
+      if (cpu.nextInterrupt >= 0 && this.takesInterrupts && opcode !== SEI) this.interrupt();
+      else if (this.stallWanted && this.takesInterrupts) this.stall();
+    }
+  }
+
+  private get takesInterrupts(): boolean {
+    return (registerAt(this.cpu, SREG) & INTERRUPTS_ON) !== 0;
+  }
+
+  /** To the next appointment, before which nothing happens, or to `until`; an interrupt that waits wakes at once. */
+  private sleep(until: number): void {
+    const { cpu, agenda } = this;
+    if (cpu.nextInterrupt >= 0) {
+      this.sleeping = false;
+      if (this.takesInterrupts) this.interrupt();
+    } else if (agenda.next > until) cpu.cycles = Math.ceil(until);
+    else {
+      if (agenda.next > cpu.cycles) cpu.cycles = Math.ceil(agenda.next);
+      agenda.run(cpu.cycles);
     }
   }
 
@@ -197,7 +204,7 @@ export class EmulatedBoard {
 
   private stall(): void {
     this.stallWanted = false;
-    this.stalled = { at: this.cpu.pc, word: this.cpu.progMem[this.cpu.pc]! };
+    this.stalled = { at: this.cpu.pc, word: wordAt(this.cpu.progMem, this.cpu.pc) };
     this.patch(this.cpu.pc, JUMP_TO_SELF);
   }
 
@@ -215,20 +222,20 @@ export class EmulatedBoard {
   private driven(high: number): void {
     if (high === this.outputs && this.onOutputWrite === undefined) return;
     const outputs = {
-      feedLimited: (high & 0x10) !== 0,
-      feedFull: (high & 0x20) !== 0,
-      throwForward: (high & 0x40) !== 0,
-      throwReverse: (high & 0x80) !== 0,
+      feedLimited: (high & PINS.feedLimited) !== 0,
+      feedFull: (high & PINS.feedFull) !== 0,
+      throwForward: (high & PINS.throwForward) !== 0,
+      throwReverse: (high & PINS.throwReverse) !== 0,
     };
     this.onOutputWrite?.(this.cpu.cycles, outputs);
-    const changed = (high ^ this.outputs) & 0xf0;
+    const changed = (high ^ this.outputs) & OUTPUT_PINS;
     this.outputs = high;
     if (changed) this.world.outputsChanged(this.timeS, outputs);
   }
 
   private transmitted(byte: number): void {
     this.sent.push(byte);
-    if (byte === 10) this.flush();
+    if (byte === NEWLINE) this.flush();
   }
 
   private flush(): void {

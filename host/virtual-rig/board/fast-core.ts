@@ -3,31 +3,41 @@
 // The cases are bare numbers (named in decode.ts): only for those does the engine make one jump of the switch, ten times as fast.
 
 import { avrInstruction, type CPU } from 'avr8js';
-import { type Decoded, decodeAt, emptyDecoded } from './decode.js';
+import { decodedAt, KIND_BITS, LONG, REGISTER } from './decode.js';
 
 /** Held here because the package hands out its exports through getters, which cost when asked for each instruction. */
 const execute = avrInstruction;
-const [SPL, SPH, SREG] = [0x5d, 0x5e, 0x5f];
-const [X, I] = [26, 0x80];
+const [SP, SREG] = [0x5d, 0x5f];
+const [Y, Z] = [28, 30];
+/** Flags: zero, and interrupts on. */
+const [ZERO, I] = [0x02, 0x80];
 /** Below this stand registers, whose reading or writing may have an effect. */
 const MEMORY = 0x100;
+/** Of one call, so that their count stays a small integer. */
+const MOST_CYCLES = 2 ** 30;
+/** Addresses of the flash, in words. */
+const WORDS = 0x3fff;
 
 export class FastCore {
-  private readonly decoded: Decoded;
-  /** Two-word instructions, over which a skip leaps both words. */
-  private readonly isLong: Uint8Array;
+  /** Four bytes a flash word. */
+  private readonly program: DataView;
+  private readonly flash: DataView;
 
   constructor(private readonly cpu: CPU) {
-    this.decoded = emptyDecoded(cpu.progMem.length);
-    this.isLong = new Uint8Array(cpu.progMem.length);
-    for (let pc = 0; pc < cpu.progMem.length; pc++) this.redecode(pc);
+    this.program = new DataView(new ArrayBuffer(4 * cpu.progMem.length));
+    this.flash = new DataView(cpu.progMem.buffer);
+    for (let pc = 0; pc < cpu.progMem.length; pc++) this.decode(pc);
   }
 
   /** To be told of every change of a flash word. */
   redecode(pc: number): void {
-    decodeAt(this.decoded, this.cpu.progMem, pc);
-    const word = this.cpu.progMem[pc]!;
-    this.isLong[pc] = (word & 0xfc0f) === 0x9000 || (word & 0xfe0c) === 0x940c ? 1 : 0;
+    this.decode(pc);
+    // The word in front may take this one as its second, or leap it.
+    if (pc > 0) this.decode(pc - 1);
+  }
+
+  private decode(pc: number): void {
+    this.program.setInt32(4 * pc, decodedAt(this.cpu.progMem, pc), true);
   }
 
   /**
@@ -35,406 +45,258 @@ export class FastCore {
    * an effect was touched, interrupts were switched on, or avr8js had to do it. At least one instruction is run.
    */
   run(limit: number): void {
-    const { cpu, isLong } = this;
-    const { kind, d: destination, r: source } = this.decoded;
-    const { data, progBytes } = cpu;
-    let pc = cpu.pc;
-    let cycles = cpu.cycles;
-    do {
-      const d = destination[pc]!;
-      const r = source[pc]!;
-      switch (kind[pc]) {
+    const { cpu, program, flash } = this;
+    // Views, since the engine reads them in place, and they give a number or throw.
+    const { data, dataView: ram, readHooks } = cpu;
+    const end = data.length;
+    const flashEnd = cpu.progBytes.length;
+    // Of a stack that two bytes can be taken from; one elsewhere is a fault of the image, and avr8js's own.
+    const top = end - 3;
+    let { pc } = cpu;
+    // Flags and stack pointer stand here while the loop runs, and in their registers before anyone else looks.
+    let sreg = ram.getUint8(SREG);
+    let sp = ram.getUint16(SP, true);
+    // Counted from here in whole numbers, which the engine adds faster than a clock that has run for minutes.
+    let ran = 0;
+    let most = Math.ceil(Math.min(limit - cpu.cycles, MOST_CYCLES));
+    // Leaving the loop leaves the instruction to avr8js.
+    let isLeft = true;
+    loop: for (;;) {
+      const word = program.getInt32(4 * pc, true);
+      const kind = word & KIND_BITS;
+      const d = (word >> 8) & 0xff;
+      const r = word >>> 16;
+      const a = ram.getUint8(d);
+      const b = word & REGISTER ? ram.getUint8(r) : r;
+      let next = pc + 1;
+      let took = 1;
+      switch (kind) {
         case 1 /* LDS */:
-          if (r < MEMORY && cpu.readHooks[r] !== undefined) {
-            this.leave(pc, cycles);
-            return;
+        case 19 /* IN */:
+          if (r < MEMORY) {
+            if (readHooks[r] !== undefined) break loop;
+            ram.setUint16(SP, sp, true);
+            data[SREG] = sreg;
+          } else if (r >= end) break loop;
+          data[d] = ram.getUint8(r);
+          if (kind === 1 /* LDS */) {
+            next++;
+            took = 2;
           }
-          data[d] = data[r]!;
-          pc += 2;
-          cycles += 2;
           break;
         case 2 /* STS */:
-          if (r < MEMORY) {
-            this.leave(pc, cycles);
-            return;
-          }
-          data[r] = data[d]!;
-          pc += 2;
-          cycles += 2;
+          if (r < MEMORY) break loop;
+          data[r] = a;
+          next++;
+          took = 2;
           break;
         case 3 /* PUSH */:
-          {
-            const sp = data[SPL]! | (data[SPH]! << 8);
-            data[sp] = data[d]!;
-            data[SPL] = sp - 1;
-            data[SPH] = (sp - 1) >> 8;
-            pc++;
-            cycles += 2;
-            break;
-          }
+          if (sp < MEMORY || sp > top) break loop;
+          data[sp] = a;
+          sp--;
+          took = 2;
+          break;
         case 4 /* POP */:
-          {
-            const sp = ((data[SPL]! | (data[SPH]! << 8)) + 1) & 0xffff;
-            data[SPL] = sp;
-            data[SPH] = sp >> 8;
-            data[d] = data[sp]!;
-            pc++;
-            cycles += 2;
-            break;
-          }
+          if (sp < MEMORY || sp > top) break loop;
+          sp++;
+          data[d] = ram.getUint8(sp);
+          took = 2;
+          break;
         case 5 /* EOR */:
-          data[d] = data[d]! ^ data[r]!;
-          data[SREG] = (data[SREG]! & 0xe1) | logicFlags(data[d]!);
-          pc++;
-          cycles++;
+          data[d] = a ^ b;
+          sreg = (sreg & 0xe1) | signFlags(a ^ b, 0);
           break;
-        case 6 /* AND */:
-          data[d] = data[d]! & data[r]!;
-          data[SREG] = (data[SREG]! & 0xe1) | logicFlags(data[d]!);
-          pc++;
-          cycles++;
+        case 6 /* AND, ANDI */:
+          data[d] = a & b;
+          sreg = (sreg & 0xe1) | signFlags(a & b, 0);
           break;
-        case 7 /* OR */:
-          data[d] = data[d]! | data[r]!;
-          data[SREG] = (data[SREG]! & 0xe1) | logicFlags(data[d]!);
-          pc++;
-          cycles++;
-          break;
-        case 19 /* ANDI */:
-          data[d] = data[d]! & r;
-          data[SREG] = (data[SREG]! & 0xe1) | logicFlags(data[d]!);
-          pc++;
-          cycles++;
-          break;
-        case 20 /* ORI */:
-          data[d] = data[d]! | r;
-          data[SREG] = (data[SREG]! & 0xe1) | logicFlags(data[d]!);
-          pc++;
-          cycles++;
+        case 7 /* OR, ORI */:
+          data[d] = a | b;
+          sreg = (sreg & 0xe1) | signFlags(a | b, 0);
           break;
         case 8 /* ADD */:
         case 9 /* ADC */:
           {
-            const a = data[d]!;
-            const b = data[r]!;
-            const sreg = data[SREG]!;
-            const sum = a + b + (kind[pc] === 9 /* ADC */ ? sreg & 1 : 0);
+            const sum = a + b + (kind === 9 /* ADC */ ? sreg & 1 : 0);
             data[d] = sum;
-            data[SREG] = (sreg & 0xc0) | addFlags(a, b, sum);
-            pc++;
-            cycles++;
+            sreg = (sreg & 0xc0) | addFlags(a, b, sum);
             break;
           }
-        case 10 /* SUB */:
-          {
-            const a = data[d]!;
-            const b = data[r]!;
-            data[d] = a - b;
-            data[SREG] = (data[SREG]! & 0xc0) | subtractFlags(a, b, a - b);
-            pc++;
-            cycles++;
-            break;
-          }
-        case 11 /* CP */:
-          {
-            const a = data[d]!;
-            const b = data[r]!;
-            data[SREG] = (data[SREG]! & 0xc0) | subtractFlags(a, b, a - b);
-            pc++;
-            cycles++;
-            break;
-          }
-        case 13 /* SUBI */:
-          {
-            const a = data[d]!;
-            data[d] = a - r;
-            data[SREG] = (data[SREG]! & 0xc0) | subtractFlags(a, r, a - r);
-            pc++;
-            cycles++;
-            break;
-          }
-        case 15 /* CPI */:
-          {
-            const a = data[d]!;
-            data[SREG] = (data[SREG]! & 0xc0) | subtractFlags(a, r, a - r);
-            pc++;
-            cycles++;
-            break;
-          }
-        case 44 /* SBC */:
+        case 10 /* SUB, SUBI */:
+          data[d] = a - b;
+          sreg = (sreg & 0xc0) | subtractFlags(a, b, a - b);
+          break;
+        case 11 /* CP, CPI */:
+          sreg = (sreg & 0xc0) | subtractFlags(a, b, a - b);
+          break;
         case 12 /* CPC */:
-        case 14 /* SBCI */:
+        case 13 /* SBC, SBCI */:
           {
-            const a = data[d]!;
-            const b = kind[pc] === 14 /* SBCI */ ? r : data[r]!;
-            const sreg = data[SREG]!;
             const result = a - b - (sreg & 1);
-            if (kind[pc] !== 12 /* CPC */) data[d] = result;
+            if (kind === 13 /* SBC, SBCI */) data[d] = result;
             // Zero stays only when it was: so that a chain of bytes tells of the whole number.
-            data[SREG] = (sreg & 0xc0) | (subtractFlags(a, b, result) & (sreg | ~2));
-            pc++;
-            cycles++;
+            sreg = (sreg & 0xc0) | (subtractFlags(a, b, result) & (sreg | ~ZERO));
             break;
           }
-        case 16 /* LDI */:
-          data[d] = r;
-          pc++;
-          cycles++;
+        case 14 /* LDI, MOV */:
+          data[d] = b;
           break;
-        case 17 /* MOV */:
-          data[d] = data[r]!;
-          pc++;
-          cycles++;
+        case 15 /* MOVW */:
+          ram.setUint16(d, ram.getUint16(r));
           break;
-        case 18 /* MOVW */:
-          data[d] = data[r]!;
-          data[d + 1] = data[r + 1]!;
-          pc++;
-          cycles++;
+        case 16 /* RJMP */:
+          next = r;
+          took = 2;
           break;
-        case 21 /* RJMP */:
-          pc = r;
-          cycles += 2;
-          break;
-        case 22 /* BRBS */:
-          if (data[SREG]! & d) {
-            pc = r;
-            cycles += 2;
-          } else {
-            pc++;
-            cycles++;
+        case 17 /* BRBS */:
+          if (sreg & d) {
+            next = r;
+            took = 2;
           }
           break;
-        case 23 /* BRBC */:
-          if (data[SREG]! & d) {
-            pc++;
-            cycles++;
-          } else {
-            pc = r;
-            cycles += 2;
+        case 18 /* BRBC */:
+          if (!(sreg & d)) {
+            next = r;
+            took = 2;
           }
           break;
-        case 24 /* IN */:
-          if (cpu.readHooks[r] !== undefined) {
-            this.leave(pc, cycles);
-            return;
-          }
-          data[d] = data[r]!;
-          pc++;
-          cycles++;
+        case 20 /* OUT_SREG */:
+          // An interrupt that waits comes next.
+          if (a & ~sreg & I) most = 0;
+          sreg = a;
           break;
-        case 25 /* OUT_SREG */:
+        case 21 /* LDD_Z */:
+        case 22 /* LDD_Y */:
           {
-            const before = data[SREG]!;
-            data[SREG] = data[d]!;
-            pc++;
-            cycles++;
-            if (data[d]! & ~before & I) {
-              this.pause(pc, cycles);
-              return;
-            }
+            const address = ram.getUint16(kind === 21 /* LDD_Z */ ? Z : Y, true) + r;
+            if (address < MEMORY || address >= end) break loop;
+            data[d] = ram.getUint8(address);
+            took = 2;
             break;
           }
-        case 26 /* LDD_Z */:
-        case 27 /* LDD_Y */:
+        case 23 /* STD_Z */:
+        case 24 /* STD_Y */:
           {
-            const base = kind[pc] === 26 /* LDD_Z */ ? X + 4 : X + 2;
-            const address = (data[base]! | (data[base + 1]! << 8)) + r;
-            if (address < MEMORY) {
-              this.leave(pc, cycles);
-              return;
-            }
-            data[d] = data[address]!;
-            pc++;
-            cycles += 2;
+            const address = ram.getUint16(kind === 23 /* STD_Z */ ? Z : Y, true) + r;
+            if (address < MEMORY || address >= end) break loop;
+            data[address] = a;
+            took = 2;
             break;
           }
-        case 28 /* STD_Z */:
-        case 29 /* STD_Y */:
+        case 25 /* LD_Z_INC */:
           {
-            const base = kind[pc] === 28 /* STD_Z */ ? X + 4 : X + 2;
-            const address = (data[base]! | (data[base + 1]! << 8)) + r;
-            if (address < MEMORY) {
-              this.leave(pc, cycles);
-              return;
-            }
-            data[address] = data[d]!;
-            pc++;
-            cycles += 2;
+            const address = ram.getUint16(Z, true);
+            if (address < MEMORY || address >= end) break loop;
+            data[d] = ram.getUint8(address);
+            ram.setUint16(Z, address + 1, true);
+            took = 2;
             break;
           }
-        case 32 /* LD_Z_INC */:
+        case 26 /* LPM_Z */:
+        case 27 /* LPM_Z_INC */:
           {
-            const address = data[30]! | (data[31]! << 8);
-            if (address < MEMORY) {
-              this.leave(pc, cycles);
-              return;
-            }
-            data[d] = data[address]!;
-            data[30] = address + 1;
-            data[31] = (address + 1) >> 8;
-            pc++;
-            cycles += 2;
+            const address = ram.getUint16(Z, true);
+            if (address >= flashEnd) break loop;
+            data[d] = flash.getUint8(address);
+            if (kind === 27 /* LPM_Z_INC */) ram.setUint16(Z, address + 1, true);
+            took = 3;
             break;
           }
-        case 30 /* LPM_Z */:
-          data[d] = progBytes[data[30]! | (data[31]! << 8)]!;
-          pc++;
-          cycles += 3;
+        case 28 /* LSR */:
+          data[d] = a >> 1;
+          sreg = (sreg & 0xe0) | shiftFlags(a, a >> 1);
           break;
-        case 31 /* LPM_Z_INC */:
+        case 29 /* ROR */:
           {
-            const address = data[30]! | (data[31]! << 8);
-            data[d] = progBytes[address]!;
-            data[30] = address + 1;
-            data[31] = (address + 1) >> 8;
-            pc++;
-            cycles += 3;
-            break;
-          }
-        case 33 /* LSR */:
-          {
-            const a = data[d]!;
-            data[d] = a >> 1;
-            data[SREG] = (data[SREG]! & 0xe0) | shiftFlags(a, a >> 1);
-            pc++;
-            cycles++;
-            break;
-          }
-        case 34 /* ROR */:
-          {
-            const a = data[d]!;
-            const result = (a >> 1) | ((data[SREG]! & 1) << 7);
+            const result = (a >> 1) | ((sreg & 1) << 7);
             data[d] = result;
-            data[SREG] = (data[SREG]! & 0xe0) | shiftFlags(a, result);
-            pc++;
-            cycles++;
+            sreg = (sreg & 0xe0) | shiftFlags(a, result);
             break;
           }
-        case 35 /* SWAP */:
-          {
-            const a = data[d]!;
-            data[d] = (a << 4) | (a >> 4);
-            pc++;
-            cycles++;
-            break;
-          }
-        case 36 /* CALL */:
-          {
-            const sp = data[SPL]! | (data[SPH]! << 8);
-            data[sp] = pc + 2;
-            data[sp - 1] = (pc + 2) >> 8;
-            data[SPL] = sp - 2;
-            data[SPH] = (sp - 2) >> 8;
-            pc = r;
-            cycles += 4;
-            break;
-          }
-        case 37 /* RET */:
-          {
-            const sp = (data[SPL]! | (data[SPH]! << 8)) + 2;
-            data[SPL] = sp;
-            data[SPH] = sp >> 8;
-            pc = ((data[sp - 1]! << 8) | data[sp]!) & 0x3fff;
-            cycles += 4;
-            break;
-          }
-        case 38 /* RETI */:
-          {
-            const sp = (data[SPL]! | (data[SPH]! << 8)) + 2;
-            data[SPL] = sp;
-            data[SPH] = sp >> 8;
-            data[SREG]! |= I;
-            this.pause(((data[sp - 1]! << 8) | data[sp]!) & 0x3fff, cycles + 4);
-            return;
-          }
-        case 42 /* JMP */:
-          pc = r;
-          cycles += 3;
+        case 30 /* SWAP */:
+          data[d] = (a << 4) | (a >> 4);
           break;
-        case 43 /* CLI */:
-          data[SREG]! &= ~I;
-          pc++;
-          cycles++;
+        case 31 /* CALL */:
+          if (sp <= MEMORY || sp > top) break loop;
+          ram.setUint16(sp - 1, pc + 2);
+          sp -= 2;
+          next = r;
+          took = 4;
           break;
-        case 39 /* CPSE */:
-          if (data[d] === data[r]) {
-            cycles += 1 + isLong[pc + 1]!;
-            pc += 1 + isLong[pc + 1]!;
-          }
-          pc++;
-          cycles++;
+        case 32 /* RET */:
+          if (sp < MEMORY || sp > top) break loop;
+          next = ram.getUint16(sp + 1) & WORDS;
+          sp += 2;
+          took = 4;
           break;
-        case 40 /* SBRC */:
-        case 41 /* SBRS */:
-          if (((data[d]! & r) !== 0) === (kind[pc] === 41) /* SBRS */) {
-            cycles += 1 + isLong[pc + 1]!;
-            pc += 1 + isLong[pc + 1]!;
-          }
-          pc++;
-          cycles++;
+        case 33 /* RETI */:
+          if (sp < MEMORY || sp > top) break loop;
+          next = ram.getUint16(sp + 1) & WORDS;
+          sp += 2;
+          sreg |= I;
+          most = 0;
+          took = 4;
           break;
-        case 45 /* SBIC */:
-        case 46 /* SBIS */:
-          if (cpu.readHooks[r] !== undefined) {
-            this.leave(pc, cycles);
-            return;
-          }
-          if (((data[r]! & d) !== 0) === (kind[pc] === 46) /* SBIS */) {
-            cycles += 1 + isLong[pc + 1]!;
-            pc += 1 + isLong[pc + 1]!;
-          }
-          pc++;
-          cycles++;
+        case 34 /* CPSE */:
+          if (a === b) took = word & LONG ? 3 : 2;
+          next = pc + took;
           break;
-        default: {
-          this.leave(pc, cycles);
-          return;
-        }
+        case 35 /* SBRC */:
+          if (!(a & r)) took = word & LONG ? 3 : 2;
+          next = pc + took;
+          break;
+        case 36 /* SBRS */:
+          if (a & r) took = word & LONG ? 3 : 2;
+          next = pc + took;
+          break;
+        case 37 /* SBIC */:
+        case 38 /* SBIS */:
+          if (readHooks[r] !== undefined) break loop;
+          if (((ram.getUint8(r) & d) !== 0) === (kind === 38) /* SBIS */) took = word & LONG ? 3 : 2;
+          next = pc + took;
+          break;
+        case 39 /* JMP */:
+          next = r;
+          took = 3;
+          break;
+        case 40 /* CLI */:
+          sreg &= ~I;
+          break;
+        default:
+          break loop;
       }
-    } while (cycles < limit);
-    this.pause(pc, cycles);
+      pc = next;
+      ran += took;
+      if (ran >= most) {
+        isLeft = false;
+        break;
+      }
+    }
+    ram.setUint16(SP, sp, true);
+    data[SREG] = sreg;
+    cpu.pc = pc;
+    cpu.cycles += ran;
+    if (isLeft) execute(cpu);
   }
-
-  private pause(pc: number, cycles: number): void {
-    this.cpu.pc = pc;
-    this.cpu.cycles = cycles;
-  }
-
-  private leave(pc: number, cycles: number): void {
-    this.cpu.pc = pc;
-    this.cpu.cycles = cycles;
-    execute(this.cpu);
-  }
 }
 
-/** Zero, negative and sign after AND, OR, EOR; overflow is cleared. */
-function logicFlags(result: number): number {
-  return result === 0 ? 2 : result & 128 ? 0x14 : 0;
+/** Zero of a result, negative by its bit 7, overflow by that of `overflow`, and sign, which is one of the two alone. */
+function signFlags(result: number, overflow: number): number {
+  const n = result & 0x80;
+  const v = overflow & 0x80;
+  return (result & 0xff ? 0 : ZERO) | (n >> 5) | (v >> 4) | ((n ^ v) >> 3);
 }
 
-function addFlags(a: number, b: number, sum: number): number {
-  const result = sum & 255;
-  const negative = result & 128 ? 4 : 0;
-  const overflow = (result ^ b) & (a ^ result) & 128 ? 8 : 0;
-  const sign = (negative >> 2) ^ (overflow >> 3) ? 0x10 : 0;
-  const half = 1 & ((a & b) | (b & ~result) | (~result & a)) ? 0x20 : 0;
-  return (result === 0 ? 2 : 0) | negative | overflow | sign | half | (sum >> 8);
-}
+/** Of a sum or difference before it is cut to eight bits: `carries` has the carry out of each; half carry as avr8js has it. */
+const carryFlags = (result: number, carries: number): number => ((carries & 1) << 5) | ((result >> 8) & 1);
 
-/** `result` before it is cut to eight bits. */
-function subtractFlags(a: number, b: number, result: number): number {
-  const negative = result & 128 ? 4 : 0;
-  const overflow = (a ^ b) & (a ^ result) & 128 ? 8 : 0;
-  const sign = (negative >> 2) ^ (overflow >> 3) ? 0x10 : 0;
-  const half = 1 & ((~a & b) | (b & result) | (result & ~a)) ? 0x20 : 0;
-  return (result === 0 ? 2 : 0) | negative | overflow | sign | half | (result < 0 ? 1 : 0);
-}
+const addFlags = (a: number, b: number, sum: number): number =>
+  signFlags(sum, (sum ^ b) & (a ^ sum)) | carryFlags(sum, (a & b) | (b & ~sum) | (~sum & a));
+
+const subtractFlags = (a: number, b: number, result: number): number =>
+  signFlags(result, (a ^ b) & (a ^ result)) | carryFlags(result, (~a & b) | (b & result) | (result & ~a));
 
 function shiftFlags(before: number, result: number): number {
-  const negative = result & 128 ? 4 : 0;
   const carry = before & 1;
-  const overflow = (negative >> 2) ^ carry ? 8 : 0;
-  const sign = (negative >> 2) ^ (overflow >> 3) ? 0x10 : 0;
-  return (result === 0 ? 2 : 0) | negative | carry | overflow | sign;
+  return signFlags(result, result ^ (carry << 7)) | carry;
 }

@@ -11,17 +11,18 @@ export function readIntelHex(text: string, flashBytes = 32_768): Uint8Array {
     if (ended) throw complain('there is text after the end record');
     if (!/^:([0-9A-Fa-f]{2}){5,}$/.test(line)) throw complain('not an Intel HEX record');
     const bytes = Buffer.from(line.slice(1), 'hex');
-    if (bytes.length !== bytes[0]! + 5) throw complain('its length byte does not match');
+    const type = bytes.readUInt8(3);
+    if (bytes.length !== bytes.readUInt8(0) + 5) throw complain('its length byte does not match');
     if (bytes.reduce((sum, byte) => sum + byte, 0) % 256 !== 0) throw complain('its checksum does not match');
     const address = bytes.readUInt16BE(1);
     const data = bytes.subarray(4, -1);
-    if (bytes[3] === 0) {
+    if (type === 0) {
       if (address + data.length > flashBytes)
         throw complain(`address ${address} is beyond the flash of ${flashBytes} bytes`);
       flash.set(data, address);
-    } else if (bytes[3] === 1) ended = true;
-    else if (!((bytes[3] === 2 || bytes[3] === 4) && data.every((byte) => byte === 0)))
-      throw complain(`record type ${bytes[3]} is not used by this chip`);
+    } else if (type === 1) ended = true;
+    else if (!((type === 2 || type === 4) && data.every((byte) => byte === 0)))
+      throw complain(`record type ${type} is not used by this chip`);
   }
   if (!ended) throw new Error('firmware image: the end record is missing, so the file is cut off');
   return flash;

@@ -1,6 +1,6 @@
 // One I/O port (ATmega328P data sheet, "I/O-Ports"): direction, output latch, pins as read, toggling by writing PIN.
 
-import type { Chip, Peripheral } from './chip.js';
+import { type Chip, type Peripheral, registerAt } from './chip.js';
 
 export const PORT_B = { pin: 0x23, ddr: 0x24, port: 0x25 } as const;
 export const PORT_D = { pin: 0x29, ddr: 0x2a, port: 0x2b } as const;
@@ -19,7 +19,8 @@ export class Port implements Peripheral {
     const { pin, ddr, port } = registers;
     cpu.writeHooks[ddr] = (value) => this.write(ddr, value);
     cpu.writeHooks[port] = (value) => this.write(port, value);
-    cpu.writeHooks[pin] = (value, _old, _address, mask) => this.write(port, cpu.data[port]! ^ (value & mask));
+    cpu.writeHooks[pin] = (value, _old, _address, mask) =>
+      this.write(port, registerAt(cpu, port) ^ (value & mask));
   }
 
   /** Level that the world puts on one pin. */
@@ -29,7 +30,8 @@ export class Port implements Peripheral {
   }
 
   get drivenHigh(): number {
-    return this.chip.cpu.data[this.registers.ddr]! & this.chip.cpu.data[this.registers.port]!;
+    const { cpu } = this.chip;
+    return registerAt(cpu, this.registers.ddr) & registerAt(cpu, this.registers.port);
   }
 
   reset(): void {
@@ -47,8 +49,9 @@ export class Port implements Peripheral {
   }
 
   private settle(): void {
-    const { data } = this.chip.cpu;
-    const direction = data[this.registers.ddr]!;
-    data[this.registers.pin] = (data[this.registers.port]! & direction) | (this.outside & ~direction);
+    const { cpu } = this.chip;
+    const direction = registerAt(cpu, this.registers.ddr);
+    cpu.data[this.registers.pin] =
+      (registerAt(cpu, this.registers.port) & direction) | (this.outside & ~direction);
   }
 }

@@ -1,6 +1,6 @@
 // Timer 1 in clear-on-compare mode with the undivided clock (data sheet, "16-bit Timer/Counter1", mode 4): all that the rig uses.
 
-import { type Chip, type Peripheral, settleInterrupt } from './chip.js';
+import { type Chip, clearBits, type Peripheral, registerAt, settleInterrupt } from './chip.js';
 
 const [TIFR1, TIMSK1, TCCR1A, TCCR1B, TCNT1L, OCR1AL, OCR1AH] = [0x36, 0x6f, 0x80, 0x81, 0x84, 0x88, 0x89];
 const [CTC, UNDIVIDED] = [0x08, 0x01];
@@ -36,12 +36,12 @@ export class Timer1 implements Peripheral {
     // The high byte waits in the temporary register until the low byte is written.
     cpu.writeHooks[OCR1AL] = (value) => {
       cpu.data[OCR1AL] = value;
-      this.top = (cpu.data[OCR1AH]! << 8) | value;
+      this.top = (registerAt(cpu, OCR1AH) << 8) | value;
       this.plan();
       return true;
     };
     cpu.writeHooks[TCNT1L] = (value) => {
-      this.startedAt = cpu.cycles - ((cpu.data[TCNT1L + 1]! << 8) | value);
+      this.startedAt = cpu.cycles - ((registerAt(cpu, TCNT1L + 1) << 8) | value);
       this.plan();
       return true;
     };
@@ -56,7 +56,7 @@ export class Timer1 implements Peripheral {
       return true;
     };
     cpu.writeHooks[TIFR1] = (value) => {
-      cpu.data[TIFR1] = cpu.data[TIFR1]! & ~value;
+      clearBits(cpu, TIFR1, value);
       settleInterrupt(cpu, COMPARE_A);
       return true;
     };

@@ -1,7 +1,8 @@
 // The serial port with real byte times both ways (data sheet, "USART0"): one byte in the sender's buffer behind the one in
 // its shift register; two in the receiver's buffer, and what finds them full is lost and flagged.
 
-import { type Chip, type Peripheral, settleInterrupt } from './chip.js';
+import { byteAt, itemAt } from '../../arrays/index.js';
+import { type Chip, type Peripheral, registerAt, settleInterrupt } from './chip.js';
 
 const [UCSR0A, UCSR0B, UCSR0C, UBRR0L, UBRR0H, UDR0] = [0xc0, 0xc1, 0xc2, 0xc4, 0xc5, 0xc6];
 const [RXC, UDRE, DOR, U2X] = [0x80, 0x20, 0x08, 0x02];
@@ -54,7 +55,7 @@ export class Usart0 implements Peripheral {
       return true;
     };
     cpu.writeHooks[UDR0] = (value) => {
-      if (!(cpu.data[UCSR0B]! & TXEN)) return true;
+      if (!(registerAt(cpu, UCSR0B) & TXEN)) return true;
       if (this.shifting === undefined) {
         this.shifting = value;
         agenda.set(this.sendPlace, cpu.cycles + this.byteCycles);
@@ -92,30 +93,31 @@ export class Usart0 implements Peripheral {
 
   /** Cycles of one byte at the rate set; before the firmware has set one, at the rig's own 500 kBd. */
   private get byteCycles(): number {
-    const { data } = this.chip.cpu;
-    if (!(data[UCSR0B]! & (RXEN | TXEN))) return 320;
-    return BITS * (((data[UBRR0H]! << 8) | data[UBRR0L]!) + 1) * (data[UCSR0A]! & U2X ? 8 : 16);
+    const { cpu } = this.chip;
+    if (!(registerAt(cpu, UCSR0B) & (RXEN | TXEN))) return 320;
+    const divisor = ((registerAt(cpu, UBRR0H) << 8) | registerAt(cpu, UBRR0L)) + 1;
+    return BITS * divisor * (registerAt(cpu, UCSR0A) & U2X ? 8 : 16);
   }
 
   private sent(): void {
-    const byte = this.shifting!;
+    const byte = this.shifting;
     this.shifting = this.waiting;
     this.waiting = undefined;
     if (this.shifting !== undefined)
       this.chip.agenda.set(this.sendPlace, this.chip.cpu.cycles + this.byteCycles);
     this.settle();
-    this.onByte(byte);
+    if (byte !== undefined) this.onByte(byte);
   }
 
   private arrived(): void {
-    const chunk = this.line[0]!;
-    const byte = chunk[this.lineAt++]!;
+    const chunk = itemAt(this.line, 0);
+    const byte = byteAt(chunk, this.lineAt++);
     if (this.lineAt === chunk.length) {
       this.line.shift();
       this.lineAt = 0;
     }
     if (this.line.length > 0) this.chip.agenda.set(this.receivePlace, this.chip.cpu.cycles + this.byteCycles);
-    if (!(this.chip.cpu.data[UCSR0B]! & RXEN)) return;
+    if (!(registerAt(this.chip.cpu, UCSR0B) & RXEN)) return;
     if (this.fifo.length < 2) this.fifo.push(byte);
     else this.overrun = true;
     this.settle();
@@ -125,7 +127,7 @@ export class Usart0 implements Peripheral {
     const { cpu } = this.chip;
     const flags =
       (this.fifo.length > 0 ? RXC : 0) | (this.waiting === undefined ? UDRE : 0) | (this.overrun ? DOR : 0);
-    cpu.data[UCSR0A] = (cpu.data[UCSR0A]! & U2X) | flags;
+    cpu.data[UCSR0A] = (registerAt(cpu, UCSR0A) & U2X) | flags;
     settleInterrupt(cpu, RECEIVED);
     settleInterrupt(cpu, EMPTY);
   }

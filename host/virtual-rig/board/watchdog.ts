@@ -1,6 +1,6 @@
 // The watchdog in reset mode (data sheet, "Watchdog System Reset"): its own 128 kHz oscillator, a timed sequence to change it.
 
-import type { Chip, Peripheral } from './chip.js';
+import { type Chip, type Peripheral, registerAt } from './chip.js';
 
 const [MCUSR, WDTCSR] = [0x54, 0x60];
 const [WDIE, WDCE, WDE, WDRF] = [0x40, 0x10, 0x08, 0x08];
@@ -29,7 +29,7 @@ export class Watchdog implements Peripheral {
       let settings = value & 0x2f;
       if (cpu.cycles > this.changeUntil) settings = old & 0x2f;
       // After a watchdog reset WDE is forced on while WDRF stands.
-      if (cpu.data[MCUSR]! & WDRF) settings |= WDE;
+      if (registerAt(cpu, MCUSR) & WDRF) settings |= WDE;
       cpu.data[WDTCSR] = settings;
       this.changeUntil = -1;
       this.restart();
@@ -39,14 +39,14 @@ export class Watchdog implements Peripheral {
 
   reset(): void {
     const { cpu } = this.chip;
-    cpu.data[WDTCSR] = cpu.data[MCUSR]! & WDRF ? WDE : 0;
+    cpu.data[WDTCSR] = registerAt(cpu, MCUSR) & WDRF ? WDE : 0;
     this.changeUntil = -1;
     this.restart();
   }
 
   private restart(): void {
     const { cpu, agenda } = this.chip;
-    const settings = cpu.data[WDTCSR]!;
+    const settings = registerAt(cpu, WDTCSR);
     if (!(settings & WDE)) {
       agenda.cancel(this.place);
       return;

@@ -73,6 +73,7 @@ export function switchCircuit(motor: MotorElement = MOTOR, supply: CircuitElemen
         id: 'sw',
         position: 'rest',
         transferS: 0.003,
+        delayS: 0,
         poles: [pole('a', 'feed', 'ground'), pole('b', 'ground', 'feed')],
       },
       { kind: 'wire', id: 'wire_a', a: 'swa', b: 'a', lengthM: 1.5, areaMm2: 1.5, temperatureC: 25 },
@@ -113,7 +114,16 @@ function relay(id: string, common: string): RelayElement {
 /** Relay pair thrown on the ground side, grounded rest; triggers `s1` (forward) and `s2` (reverse). */
 export function relayCircuit(motor: MotorElement = MOTOR, supply: CircuitElement = SUPPLY): Netlist {
   const trigger = (id: string, a: string): CircuitElement => {
-    return { kind: 'contact', id, a, b: 'ground', closed: false, contactResistanceOhm: TRIGGER_OHM };
+    return {
+      kind: 'contact',
+      id,
+      a,
+      b: 'ground',
+      closed: false,
+      contactResistanceOhm: TRIGGER_OHM,
+      closeDelayS: 0,
+      openDelayS: 0,
+    };
   };
   return {
     elements: [

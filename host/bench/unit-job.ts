@@ -1,0 +1,46 @@
+// One unit to be run: on which rig, with what at hand.
+
+import type { ResolvedUnit, RigProfile } from '../profile/index.js';
+import type { Store } from '../records/index.js';
+import type { Rig } from '../rig/index.js';
+import type { OfferTools } from './circuit-offer.js';
+import type { Desk } from './desk.js';
+import type { BenchEvent } from './events.js';
+import type { HandPrompt } from './planned.js';
+
+export interface Connection {
+  rig: Rig;
+  close(): Promise<void>;
+  /** Of this very rig, by its calibration: what its readings, corrected already, are good to. */
+  scales?: RigProfile['scales'];
+  /** Why its numbers are in doubt today; told before the run and kept with it. */
+  doubt?: string;
+  /** Says to the person at a virtual bench what the screen says to a real one. */
+  hear?(prompt: HandPrompt): void;
+}
+
+export interface UnitJob {
+  index: number;
+  tag: string;
+  unit: ResolvedUnit;
+  /** `onWaiting` is told once when the rig keeps us waiting, a busy port for one. */
+  connect(onWaiting: (error: Error) => void): Promise<Connection>;
+}
+
+/** What a run asks of the store. */
+export type RunStore = Pick<
+  Store,
+  'beginRun' | 'appendSamples' | 'finishRun' | 'abortRun' | 'listRuns' | 'showRun'
+>;
+
+export interface RunTools extends OfferTools {
+  store: RunStore;
+  desk: Desk;
+  signal: AbortSignal;
+  /** Wall clock for the record. */
+  now(): Date;
+  /** Resolves when the person has done what the prompt asks; absent where there is nobody to ask. */
+  confirm?(prompt: HandPrompt): Promise<void>;
+}
+
+export type Emit = (event: BenchEvent) => void;

@@ -1,0 +1,125 @@
+// What a fault is: fields for whoever decides, words for whoever reads, edits for the solver. Nothing takes a name or a
+// sentence apart; a fault goes through threads and JSON as it is.
+
+import type { StyleElement } from '../profile/index.js';
+import type { FaultEdit } from './fault-edits.js';
+import { capitalised } from './fault-words.js';
+
+/** What is the matter with the part; `none` of a good unit. */
+export type FaultKind =
+  | 'open'
+  | 'resistance'
+  | 'shorted'
+  | 'welded'
+  | 'stuck'
+  | 'loose'
+  /** Two wires or terminals in each other's place. */
+  | 'exchanged'
+  /** A wire's end on a terminal where it does not belong. */
+  | 'misplaced'
+  | 'wrong-part'
+  /** Worn, bound, weak: out of its good values without being broken. */
+  | 'worn'
+  | 'none';
+
+/** An element of the style, or the known load that hangs in the motor's place. */
+export interface FaultPart {
+  id: string;
+  kind: StyleElement['kind'] | 'load';
+}
+
+/** What a person does with a part or between two places to confirm or clear a fault. */
+export type ProbeAction =
+  | 'measure-drop'
+  | 'measure-voltage'
+  | 'measure-resistance'
+  | 'test-diode'
+  | 'bridge'
+  | 'disconnect'
+  | 'exchange'
+  | 'replace'
+  | 'trace'
+  | 'feel'
+  | 'look';
+
+export interface FaultProbe {
+  does: ProbeAction;
+  /** Nodes of the style: none where a whole part is meant, one, or the two ends. */
+  at: readonly string[];
+}
+
+export interface Fault {
+  /** kebab-case, permanent. */
+  id: string;
+  /** What it is about, the first before the one that it is confused with; none where any part may be meant. */
+  parts: readonly FaultPart[];
+  kind: FaultKind;
+  /** Its name within the part, the same for every part of one kind: `coil-open`. */
+  what: string;
+  /** Terminals that it names, as marked on the part. */
+  marks: readonly { part: string; mark: string }[];
+  /** Whose it is: the harness with its switches and relays, the motor, a known load in its place, or the rig itself. */
+  owner: 'harness' | 'motor' | 'load' | 'rig';
+  /** Relative weight before anything was measured, 1 for most. Common practice, no source. */
+  commonness: number;
+  /** It comes at any strength up to the one stated. */
+  comesInDegrees: boolean;
+  /** What is wrong as a clause, naming terminal and lead. */
+  cause: string;
+  /** The cause as a sentence, explained where it needs that. */
+  sentence: string;
+  /** The one action that confirms or clears it. */
+  nextProbe: string;
+  probe: FaultProbe;
+  /** Faults of one group lie in one unbranched path: no reading of the rig's tells them apart. */
+  group?: string;
+  /** At the strength at which the style states it. */
+  edits: readonly FaultEdit[];
+  /** The ways in which it may show, from slight to strong; what the style states is one of them. */
+  ways: readonly (readonly FaultEdit[])[];
+  /** Chance that the current drops out at least once in a throw: with the leads at their voltage, or together with it. */
+  dropouts?: { motor?: number; harness?: number };
+  /** Chance that the ripples of a turn are uneven, where it makes them so. */
+  unevenRipple?: number;
+}
+
+/** What of a fault a circuit is built with; `parts` tell whose the elements are that it adds. */
+export type AppliedFault = Pick<Fault, 'id' | 'edits'> & Partial<Pick<Fault, 'parts'>>;
+
+/** What the maker of a fault states; the rest follows from its part. */
+export interface StatedFault
+  extends Pick<Fault, 'cause' | 'nextProbe' | 'edits'>,
+    Partial<Pick<Fault, 'id' | 'marks' | 'commonness' | 'comesInDegrees' | 'dropouts' | 'unevenRipple'>> {
+  /** Ways in which it may show beside the one that the style states. */
+  further?: Fault['ways'];
+  /** Explains the cause in the sentence. */
+  because?: string;
+  does: ProbeAction;
+  at?: readonly string[];
+}
+
+type OwnedPart = FaultPart & { rigOwn?: true | undefined };
+
+/** A fault of the first of `parts`, which gives it id and owner. */
+export function faultOf(
+  parts: readonly OwnedPart[],
+  what: string,
+  kind: FaultKind,
+  { because, does, at = [], further = [], ...stated }: StatedFault,
+): Fault {
+  const [part] = parts;
+  return {
+    id: part === undefined ? what : `${part.id}-${what}`,
+    parts: parts.map((each) => ({ id: each.id, kind: each.kind })),
+    kind,
+    what,
+    marks: [],
+    owner: part?.rigOwn ? 'rig' : part?.kind === 'motor' || part?.kind === 'load' ? part.kind : 'harness',
+    commonness: 1,
+    comesInDegrees: false,
+    sentence: `${capitalised(stated.cause)}${because === undefined ? '' : `: ${because}`}.`,
+    probe: { does, at },
+    ways: [stated.edits, ...further],
+    ...stated,
+  };
+}

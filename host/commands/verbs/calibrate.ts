@@ -1,0 +1,142 @@
+// `throwbench calibrate`: zero and known load of one channel, noted by rig and day; and the check at start and end of a
+// shift.
+
+import {
+  CHANNEL,
+  CHANNEL_COLUMNS,
+  CHANNELS,
+  type Channel,
+  POSITIONS,
+  type Position,
+} from '../../capture/index.js';
+import type { BenchNamed } from '../calibrate.js';
+import { type Command, parseCommandArgs, UsageError } from '../command.js';
+
+const OPTIONS = {
+  port: { type: 'string' },
+  virtual: { type: 'string' },
+  profile: { type: 'string' },
+  rig: { type: 'string' },
+  channel: { type: 'string' },
+  point: { type: 'string' },
+  reference: { type: 'string' },
+  'reference-u': { type: 'string' },
+  throw: { type: 'string' },
+  seconds: { type: 'string' },
+  start: { type: 'boolean', default: false },
+  end: { type: 'boolean', default: false },
+  json: { type: 'boolean', default: false },
+} as const;
+
+export const command: Command = {
+  usage: `usage: throwbench calibrate (--port PATH | --virtual CASE --profile P) --channel C --point zero
+       throwbench calibrate (--port PATH | --virtual CASE --profile P) --channel C --point load --reference VALUE
+       throwbench calibrate check (--port PATH | --virtual CASE --profile P) --channel C --reference VALUE (--start | --end)
+       throwbench calibrate list [--rig ID] [--json]
+
+  --channel C       ${CHANNEL_COLUMNS.join(', ')}
+  --point zero      everything off: the reading is the channel's zero
+  --point load      a known load is on: the meter's reading is --reference
+  --reference V     what the meter shows, in A or V (a negative one as --reference=-4.5)
+  --reference-u U   its standard uncertainty, in A or V (default: 0.5 % of V)
+  --throw P         rest, forward or reverse while the load is read (default: reverse for lead_b_V, rest for feed and
+                    supply, else forward)
+  --seconds S       how long to read (default 1)
+  --profile P       the unit whose rig profile is meant; on a port the reference rig without it
+  check             known load at the start and the end of a shift: a failing one puts every result since the last good
+                    one in doubt (throwbench log shows it)
+  list              every calibration and check noted, oldest first
+
+Nothing is ever overwritten: the newest point of a channel holds from its day on.
+exit status: 0 noted, or the check is good; 1 the check failed; 2 usage or bad input; 3 rig trouble
+`,
+  async run(args, io) {
+    const { values, positionals } = parseCommandArgs(args, OPTIONS);
+    const [verb, ...more] = positionals;
+    if (more.length > 0) throw new UsageError(`${JSON.stringify(more[0])} is one word too many`);
+    if (verb === 'list') return (await import('../calibrate-list.js')).list(io, values.rig, values.json);
+    if (verb !== undefined && verb !== 'check')
+      throw new UsageError(`unknown word ${JSON.stringify(verb)} after calibrate`, {
+        word: verb,
+        known: ['check', 'list'],
+      });
+    const channel = channelOf(values.channel);
+    const isCheck = verb === 'check';
+    const point = isCheck || values.point === 'load' ? 'load' : values.point === 'zero' ? 'zero' : undefined;
+    if (point === undefined)
+      throw new UsageError('which point? --point zero (everything off) or --point load (a known load is on)');
+    if (isCheck && values.start === values.end)
+      throw new UsageError('when is this check? --start or --end of the shift');
+    const reference = numberOf('reference', values.reference, point === 'zero' ? 0 : undefined);
+    if (point === 'load' && reference === 0)
+      throw new UsageError(
+        '--reference 0 is no load; use --point zero for what a channel reads with everything off',
+      );
+    const referenceUncertainty = numberOf('reference-u', values['reference-u'], 0.005 * Math.abs(reference));
+    if (referenceUncertainty < 0) throw new UsageError('--reference-u must not be negative');
+    const seconds = numberOf('seconds', values.seconds, 1);
+    if (!(seconds >= 0.1 && seconds <= 4)) throw new UsageError('--seconds should be from 0.1 to 4');
+    const position = positionOf(values.throw, channel, point);
+
+    const bench = benchNamed(values);
+    const { calibrate } = await import('../calibrate.js');
+    return calibrate(
+      {
+        bench,
+        known: { channel, reference, referenceUncertainty },
+        how: { channel, point, position, seconds },
+        moment: isCheck ? (values.end ? 'end' : 'start') : undefined,
+        json: values.json,
+      },
+      io,
+    );
+  },
+};
+
+/** @throws UsageError unless one bench is named. */
+function benchNamed(values: {
+  port?: string | undefined;
+  virtual?: string | undefined;
+  profile?: string | undefined;
+}): BenchNamed {
+  const { port, virtual, profile } = values;
+  if (port !== undefined && virtual !== undefined)
+    throw new UsageError('--port and --virtual exclude each other: name one bench');
+  if (port !== undefined) return { port, profile };
+  if (virtual === undefined) throw new UsageError('which bench? name it with --port PATH or --virtual CASE');
+  if (profile === undefined)
+    throw new UsageError('--virtual needs --profile P: the unit that the case is on');
+  return { virtual, profile };
+}
+
+function channelOf(text: string | undefined): Channel {
+  if (text === undefined) throw new UsageError(`--channel C is missing: ${CHANNEL_COLUMNS.join(', ')}`);
+  const channel = CHANNELS.find(
+    (name) => name === text || CHANNEL[name].column.toLowerCase() === text.toLowerCase(),
+  );
+  if (channel) return channel;
+  throw new UsageError(`no channel ${JSON.stringify(text)}`, { word: text, known: CHANNEL_COLUMNS });
+}
+
+function positionOf(text: string | undefined, channel: Channel, point: 'zero' | 'load'): Position {
+  if (point === 'zero') {
+    if (text !== undefined)
+      throw new UsageError('--throw does not go with --point zero: everything is off then');
+    return 'rest';
+  }
+  if (text === undefined) return CHANNEL[channel].loadedAt;
+  const position = POSITIONS.find((word) => word === text);
+  if (!position) throw new UsageError(`--throw ${JSON.stringify(text)} should be ${POSITIONS.join(', ')}`);
+  return position;
+}
+
+function numberOf(name: string, text: string | undefined, otherwise?: number): number {
+  if (text === undefined) {
+    if (otherwise !== undefined) return otherwise;
+    throw new UsageError(`--${name} is missing: what does the meter show?`);
+  }
+  const value = text.trim() === '' ? Number.NaN : Number(text);
+  if (!Number.isFinite(value))
+    throw new UsageError(`--${name} ${JSON.stringify(text)} is no number, such as 10.02`);
+  return value;
+}

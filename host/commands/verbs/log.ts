@@ -1,0 +1,74 @@
+// `throwbench log`: the records. Lists runs, shows one with its judgement, writes its capture as CSV, proves the chain.
+
+import { type Command, parseCommandArgs, UsageError } from '../command.js';
+
+const DEFAULT_LIMIT = 20;
+
+export const command: Command = {
+  usage: `usage: throwbench log [--unit TAG] [--limit N] [--json]
+       throwbench log show RUN [--csv FILE] [--json]
+       throwbench log verify [--json]
+
+  --unit TAG   only runs of this unit
+  --limit N    at most N runs, newest first (${DEFAULT_LIMIT})
+  show RUN     one run with verdict, checks and findings; RUN is its id, or last
+  --csv FILE   write the run's capture to a new file; - is standard output
+  verify       compute the hash chain again over every closed run; exit 1 when a record was changed
+  --json       for programs
+
+Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names.`,
+  async run(args, io) {
+    const { values, positionals } = parseCommandArgs(args, {
+      unit: { type: 'string' },
+      limit: { type: 'string' },
+      csv: { type: 'string' },
+      json: { type: 'boolean', default: false },
+    });
+    const [verb = 'list', ...rest] = positionals;
+    const only = (...options: (keyof typeof values)[]): void => {
+      for (const name of ['unit', 'limit', 'csv'] as const) {
+        if (values[name] !== undefined && !options.includes(name))
+          throw new UsageError(`--${name} does not go with log ${verb}`);
+      }
+    };
+    switch (verb) {
+      case 'list':
+        only('unit', 'limit');
+        refuseMore(rest);
+        return (await work()).list(io, { tag: values.unit, limit: limitOf(values.limit), json: values.json });
+      case 'show': {
+        only('csv');
+        const [runId, ...more] = rest;
+        if (runId === undefined)
+          throw new UsageError('log show needs a RUN: an id from throwbench log, or last');
+        refuseMore(more);
+        return (await work()).show(io, runId, { csv: values.csv, json: values.json });
+      }
+      case 'verify':
+        only();
+        refuseMore(rest);
+        return (await work()).verify(io, values.json);
+      default:
+        throw new UsageError(`unknown word ${JSON.stringify(verb)} after log`, {
+          word: verb,
+          known: ['list', 'show', 'verify'],
+        });
+    }
+  },
+};
+
+/** Only now, so that a wrong call is answered at once. */
+const work = () => import('../log.js');
+
+function limitOf(text: string | undefined): number {
+  if (text === undefined) return DEFAULT_LIMIT;
+  const limit = Number(text);
+  if (!/^\d+$/.test(text) || limit < 1 || limit > 1_000_000) {
+    throw new UsageError(`--limit ${JSON.stringify(text)} is no number of runs, such as 50`);
+  }
+  return limit;
+}
+
+function refuseMore(words: string[]): void {
+  if (words.length > 0) throw new UsageError(`${JSON.stringify(words[0])} is one word too many`);
+}

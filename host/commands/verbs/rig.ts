@@ -1,0 +1,153 @@
+// `throwbench rig`: who a rig is and what its inputs read with everything off; also gives it its id. Energises nothing.
+
+import { REQUESTS } from '../../../firmware-protocol/index.js';
+import type { RigSurvey } from '../../rig/index.js';
+import { checkPort } from '../check-port.js';
+import { type Command, type CommandIo, EXIT, parseCommandArgs, UsageError } from '../command.js';
+import { identityLines, lookLines, surveyJson } from '../rig-text.js';
+import { onSignals } from '../signals.js';
+
+const DEFAULT_RIG_PROFILE = 'reference-rig';
+/** Long enough for two hundred samples of a slow channel. */
+const LOOK_S = 0.2;
+/** From one reading to the next with --watch. */
+const REPEAT_S = 0.5;
+const [ID_FIELD] = REQUESTS['set-rig'].args;
+
+interface Choice {
+  /** A rig on a port, or the virtual bench with a case on a unit. */
+  at: { port: string; profile: string | undefined } | { virtual: string; profile: string };
+  rig: string | undefined;
+  isPaced: boolean;
+}
+
+export const command: Command = {
+  usage: `usage: throwbench rig (--port PATH | --virtual CASE --profile P) [--watch] [--set-id ID] [--rig ID] [--json]
+
+  --port PATH     the rig on this serial port (throwbench ports lists them)
+  --virtual CASE  the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file
+  --profile P     the unit whose rig profile gives the scales (default with --port: ${DEFAULT_RIG_PROFILE})
+  --watch         read again every ${REPEAT_S} s until Ctrl-C
+  --set-id ID     write this id into the board's EEPROM and read it back; up to ${ID_FIELD.maxChars} letters, digits, . _ -
+  --rig ID        refuse any other rig than this one
+  --json          one JSON object a reading
+
+All outputs are switched off and stay off. Each reading is the mean over ${LOOK_S} s with its scatter.
+
+exit status: 0 read, 2 usage or bad input, 3 rig trouble
+`,
+  async run(args, io) {
+    const { values, positionals } = parseCommandArgs(args, {
+      port: { type: 'string' },
+      virtual: { type: 'string' },
+      profile: { type: 'string' },
+      watch: { type: 'boolean', default: false },
+      'set-id': { type: 'string' },
+      rig: { type: 'string' },
+      json: { type: 'boolean', default: false },
+    });
+    if (positionals.length > 0)
+      throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
+    const { port, virtual, profile, rig, watch } = values;
+    const newId = values['set-id'];
+    const at = rigNamed(port, virtual, profile);
+    checkId('--set-id', newId);
+    checkId('--rig', rig);
+    const { survey, path, close } = await open({ at, rig, isPaced: watch }, io);
+    const signals = watchFor(io);
+    try {
+      if (newId !== undefined) {
+        const { isProven } = await survey.storeId(newId);
+        const how = isProven
+          ? 'read back from its EEPROM after a restart of the board'
+          : 'the board answers with it; it did not restart, so unplug it once and ask again';
+        io.stderr(`rig id ${newId} stored: ${how}\n`);
+      }
+      if (!values.json) {
+        const lines = identityLines(path, survey.board, await survey.limits());
+        io.stdout(`${lines.join('\n')}\n`);
+      }
+      do {
+        const look = await survey.look(LOOK_S);
+        if (values.json) {
+          const reading = surveyJson(path, survey.board, await survey.limits(), look);
+          io.stdout(`${JSON.stringify(reading)}\n`);
+        } else io.stdout(`\n${lookLines(look).join('\n')}\n`);
+        if (watch) await signals.orAfter(survey.link.options.clock.sleep(REPEAT_S - LOOK_S));
+      } while (watch && !signals.isAsked());
+    } finally {
+      signals.release();
+      await close();
+    }
+    return EXIT.pass;
+  },
+};
+
+/** @throws UsageError unless one rig is named. */
+function rigNamed(port?: string, virtual?: string, profile?: string): Choice['at'] {
+  if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one rig');
+  if (port) return { port, profile };
+  if (!virtual) throw new UsageError('which rig? name it with --port PATH or --virtual CASE');
+  if (!profile) throw new UsageError('--profile P is missing: what is on the virtual bench?');
+  return { virtual, profile };
+}
+
+function checkId(option: string, id: string | undefined): void {
+  if (id === undefined || new RegExp(ID_FIELD.pattern).test(id)) return;
+  throw new UsageError(
+    `${option} is ${JSON.stringify(id)}; a rig id has 1 to ${ID_FIELD.maxChars} letters, digits, "." "_" "-"`,
+  );
+}
+
+async function open(
+  { at, rig, isPaced }: Choice,
+  io: CommandIo,
+): Promise<{ survey: RigSurvey; path: string; close(): Promise<void> }> {
+  const { loadCase, loadRig, loadUnit } = await import('../../profile/index.js');
+  const { surveyRig } = await import('../../rig/index.js');
+  const wanted = rig === undefined ? {} : { rigId: rig };
+  if ('virtual' in at) {
+    const unit = loadUnit(at.profile);
+    const { openVirtualRig } = await import('../../virtual-rig/index.js');
+    const bench = openVirtualRig({ unit, virtualCase: loadCase(at.virtual), paced: isPaced });
+    try {
+      const survey = await surveyRig({ port: bench, clock: bench.clock, rigProfile: unit.rig, ...wanted });
+      return { survey, path: bench.path, close: () => survey.close().finally(() => bench.close()) };
+    } catch (error) {
+      bench.close();
+      throw error;
+    }
+  }
+  const { port, profile } = at;
+  const rigProfile = profile === undefined ? loadRig(DEFAULT_RIG_PROFILE) : loadUnit(profile).rig;
+  await checkPort(port);
+  const { nativePort, wallClock } = await import('../../link/index.js');
+  const onWaiting = (error: Error): void => io.stderr(`${error.message}; trying again\n`);
+  const survey = await surveyRig({
+    port: await nativePort(port),
+    clock: wallClock,
+    rigProfile,
+    onWaiting,
+    ...wanted,
+  });
+  return { survey, path: port, close: () => survey.close() };
+}
+
+/** Ctrl-C, a closed terminal and a closed pipe end the watching in good order. */
+function watchFor(io: CommandIo) {
+  const asked = new AbortController();
+  const ask = (): void => asked.abort();
+  const whenAsked = new Promise<void>((resolve) => {
+    asked.signal.addEventListener('abort', () => resolve());
+  });
+  const release = onSignals(ask);
+  io.closed?.addEventListener('abort', ask, { once: true });
+  return {
+    isAsked: () => asked.signal.aborted,
+    orAfter: (wait: Promise<void>) => Promise.race([whenAsked, wait]),
+    release() {
+      release();
+      io.closed?.removeEventListener('abort', ask);
+    },
+  };
+}

@@ -1,0 +1,124 @@
+// `throwbench run`: one unit on the real rig or on the virtual bench, judged and recorded.
+
+import type { OpenBench, SessionRequest, SessionUnit } from '../bench-session.js';
+import { type Command, type CommandIo, parseCommandArgs, UsageError } from '../command.js';
+
+/** As long as a tag in a tray file may be. */
+const LONGEST_TAG = 24;
+/** Seeds drawn here stay short enough to be written down. */
+const MOST_DRAWN = 1_000_000;
+
+/** The bench is handed in, so that tests can put a scripted one there. */
+export function makeRunCommand(openBench: OpenBench): Command {
+  return {
+    usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp]
+                      [--ambient-c C] [--circuit auto|ID] [--json] [--plain]
+       throwbench run --profile P --virtual random [--seed N] [--json] [--plain]
+
+  --profile P     what the unit should be: an id under profiles/units, or a YAML file
+  --unit TAG      the tag on the unit, under which it is recorded
+  --port PATH     the rig on this serial port (throwbench ports lists them)
+  --rig ID        refuse any other rig on that port (throwbench rig tells and sets the id)
+  --virtual CASE  the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file
+  --virtual random  training: a fault of the profile, or none, is hidden on the virtual bench; measure, then name it.
+                  Nothing is recorded. Exit status then: 0 named rightly, 1 wrongly, 3 not named
+  --seed N        the same hidden fault again
+  --no-ramp       a relay alone without the turning of its supply: pull-in and drop-out are then not tested
+  --ambient-c C   ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
+  --circuit auto  tell from rest and release which circuit the run reads like; where that is another than the profile's,
+                  ask whether it is to be judged as that (in a pipe: say so, and judge it as the profile's)
+  --circuit ID    run and judge it as this circuit, an id under profiles/circuits, in place of the profile's
+  --json          one JSON object a line instead of the screen
+  --plain         plain lines instead of the screen
+
+exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
+`,
+    async run(args, io) {
+      const { values, positionals } = parseCommandArgs(args, {
+        profile: { type: 'string' },
+        unit: { type: 'string' },
+        port: { type: 'string' },
+        rig: { type: 'string' },
+        virtual: { type: 'string' },
+        seed: { type: 'string' },
+        'no-ramp': { type: 'boolean' },
+        'ambient-c': { type: 'string' },
+        circuit: { type: 'string' },
+        json: { type: 'boolean', default: false },
+        plain: { type: 'boolean', default: false },
+      });
+      if (positionals.length > 0)
+        throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
+      const { profile, unit: tag, port, virtual, rig } = values;
+      if (!profile) throw new UsageError('--profile P is missing: what should the unit be?');
+      if (values.circuit !== undefined && virtual === 'random')
+        throw new UsageError('--circuit is not for training');
+      if (virtual === 'random') return train({ ...values, profile }, io);
+      if (values.seed !== undefined) throw new UsageError('--seed goes with --virtual random');
+      if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
+      if (tag.length > LONGEST_TAG)
+        throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
+      if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one bench');
+      if (rig && !port) throw new UsageError('--rig goes with --port');
+      if (!port && !virtual) throw new UsageError('which bench? name it with --port PATH or --virtual CASE');
+      // Only now, so that a wrong call is answered at once.
+      const { unitAsRun } = await import('../unit-as-run.js');
+      const { loadCase, loadUnit } = await import('../../profile/index.js');
+      const asks = values.circuit === 'auto';
+      const instead = values.circuit === undefined || asks ? undefined : { circuit: values.circuit };
+      const unit: SessionUnit = {
+        tag,
+        unit: unitAsRun(loadUnit(profile, undefined, instead), values),
+        ...(virtual ? { virtualCase: loadCase(virtual) } : {}),
+      };
+      const { circuitOffer } = asks ? await import('../circuits-like.js') : {};
+      const readCircuit: SessionRequest['readCircuit'] =
+        circuitOffer && ((judged, capture, runId) => circuitOffer(capture, judged, profile, runId));
+      const { sitAtBench } = await import('../bench-session.js');
+      return sitAtBench(
+        {
+          units: [unit],
+          ...(port ? { port } : {}),
+          ...(rig ? { rigId: rig } : {}),
+          ...(readCircuit ? { readCircuit } : {}),
+        },
+        values,
+        io,
+        openBench,
+      );
+    },
+  };
+}
+
+interface TrainingValues {
+  profile: string;
+  unit?: string;
+  port?: string;
+  seed?: string;
+  json: boolean;
+  plain: boolean;
+}
+
+async function train(
+  { profile, unit: tag, port, seed, json, plain }: TrainingValues,
+  io: CommandIo,
+): Promise<number> {
+  if (port) throw new UsageError('--port and --virtual exclude each other: name one bench');
+  if (tag)
+    throw new UsageError(
+      '--unit tags a unit of the record, and a training run is not recorded: leave it out',
+    );
+  if (seed !== undefined && !/^\d{1,15}$/.test(seed))
+    throw new UsageError(`--seed '${seed}' should be a whole number, such as 7`);
+  const { loadUnit } = await import('../../profile/index.js');
+  const { trainAtBench } = await import('../training.js');
+  const drawn = Math.floor(Math.random() * MOST_DRAWN);
+  return trainAtBench(
+    { unit: loadUnit(profile), seed: seed === undefined ? drawn : Number(seed), json, plain },
+    io,
+  );
+}
+
+export const command: Command = makeRunCommand(async (...request) =>
+  (await import('../open-bench.js')).openBench(...request),
+);

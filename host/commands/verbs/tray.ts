@@ -1,0 +1,56 @@
+// `throwbench tray`: a list of units one after the other; the demo tray is one such list.
+
+import type { SessionUnit } from '../bench-session.js';
+import { type Command, parseCommandArgs, UsageError } from '../command.js';
+
+export const command: Command = {
+  usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--ambient-c C] [--json] [--plain]
+
+  FILE           the list of units: a YAML file, or an id under profiles/demo
+  --port PATH    the rig on this serial port; without it the virtual bench, with the case that each unit names
+  --rig ID       refuse any other rig on that port
+  --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
+  --json         one JSON object a line instead of the screen
+  --plain        plain lines instead of the screen
+
+exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble
+`,
+  async run(args, io) {
+    const { values, positionals } = parseCommandArgs(args, {
+      port: { type: 'string' },
+      rig: { type: 'string' },
+      'ambient-c': { type: 'string' },
+      json: { type: 'boolean', default: false },
+      plain: { type: 'boolean', default: false },
+    });
+    const [file, tooMany] = positionals;
+    if (file === undefined) throw new UsageError('FILE is missing: which tray?');
+    if (tooMany !== undefined) throw new UsageError(`${JSON.stringify(tooMany)} is one word too many`);
+    // Only now, so that a wrong call is answered at once.
+    const { unitAsRun } = await import('../unit-as-run.js');
+    const { InputError } = await import('../../input/index.js');
+    const { loadCase, loadTray, loadUnit } = await import('../../profile/index.js');
+    const { port, rig } = values;
+    if (rig && !port) throw new UsageError('--rig goes with --port');
+    const units = loadTray(file).units.map((entry, index): SessionUnit => {
+      const unit = unitAsRun(loadUnit(entry.profile), values);
+      if (port) return { tag: entry.tag, unit };
+      if (entry.virtual === undefined) {
+        throw new InputError({
+          file,
+          key: `units.${index + 1}.virtual`,
+          what: `${entry.tag} names no case for the virtual bench`,
+          mend: 'add one, or name the rig with --port PATH',
+        });
+      }
+      return { tag: entry.tag, unit, virtualCase: loadCase(entry.virtual) };
+    });
+    const { sitAtBench } = await import('../bench-session.js');
+    return sitAtBench(
+      { units, ...(port ? { port } : {}), ...(rig ? { rigId: rig } : {}) },
+      values,
+      io,
+      async (...request) => (await import('../open-bench.js')).openBench(...request),
+    );
+  },
+};

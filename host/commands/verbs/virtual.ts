@@ -1,0 +1,52 @@
+// `throwbench virtual --stdio`: serves the virtual rig's serial line on standard input and output, so that a
+// pseudo-terminal can hand it to any program that expects a rig on a port. Nothing else goes to standard output.
+
+import { type Command, EXIT, parseCommandArgs, UsageError } from '../command.js';
+
+const DEFAULT_PROFILE = 'roof-vent-switch';
+
+export const command: Command = {
+  usage: `usage: throwbench virtual --stdio [--profile P] [--case C] [--seed N]
+
+  --stdio      the board's serial line on standard input and output, at the pace of the wall clock
+  --profile P  what is on the bench: an id under profiles/units, or a YAML file (default ${DEFAULT_PROFILE})
+  --case C     what is wrong with it: an id under profiles/demo/cases, or a YAML file (default: nothing)
+  --seed N     of everything drawn: tolerances, noise, bounce, clock error (default: the case's own)
+
+As a port for other programs: socat PTY,link=/tmp/rig,rawer EXEC:"throwbench virtual --stdio"
+`,
+  async run(args, io) {
+    const { values, positionals } = parseCommandArgs(args, {
+      stdio: { type: 'boolean', default: false },
+      profile: { type: 'string', default: DEFAULT_PROFILE },
+      case: { type: 'string' },
+      seed: { type: 'string' },
+    });
+    if (positionals.length > 0)
+      throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
+    if (!values.stdio) throw new UsageError('say --stdio: it is the only way to serve so far');
+    const seed = values.seed === undefined ? undefined : Number(values.seed);
+    if (seed !== undefined && !Number.isSafeInteger(seed)) {
+      throw new UsageError(`--seed is ${values.seed}; it must be a whole number`);
+    }
+    const { caseSchema, loadCase, loadUnit } = await import('../../profile/index.js');
+    const unit = loadUnit(values.profile);
+    const virtualCase =
+      values.case === undefined
+        ? caseSchema.parse({ id: 'as-it-should-be', title: 'As it should be', kind: 'case', seed: 1 })
+        : loadCase(values.case);
+    const { serveVirtualRig } = await import('../../virtual-rig/index.js');
+
+    const { ended, stop } = serveVirtualRig({
+      unit,
+      virtualCase,
+      ...(seed === undefined ? {} : { seed }),
+      // The board's lines are plain ASCII, so text and bytes are the same.
+      send: (bytes) => io.stdout(Buffer.from(bytes).toString('latin1')),
+      receive: process.stdin,
+    });
+    io.closed?.addEventListener('abort', stop, { once: true });
+    await ended;
+    return EXIT.pass;
+  },
+};

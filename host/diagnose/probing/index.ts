@@ -1,0 +1,7 @@
+// The measurements that a person can make, put to the model.
+
+export { CircuitsInPieces } from './circuits-in-pieces.js';
+export { probeMenu } from './menu.js';
+export { type NextProbe, nextProbeOf } from './next-probe.js';
+export type { ProbeAnswer, ProbeChoice, ProbeReading } from './probe.js';
+export { seenDifference } from './seen-difference.js';

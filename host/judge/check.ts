@@ -1,0 +1,83 @@
+// How checks are made: of one number against its limits, or told in words. Their ids are made here and nowhere else.
+
+import type { Quantity, RunStretch } from '../measure/index.js';
+import { limitsText, type NumberOptions, reading } from '../tell/index.js';
+import { outcomeOf } from './decision.js';
+import type { Check, CheckKind } from './verdict.js';
+
+/** `inrush-forward`, `inrush-reverse-2`. */
+function idOf({ id }: CheckKind, of: RunStretch | undefined): string {
+  if (of === undefined) return id;
+  return of.nth === 1 ? `${id}-${of.position}` : `${id}-${of.position}-${of.nth}`;
+}
+
+type Optional = 'id' | 'of' | 'kind' | 'throw' | 'required' | 'origin';
+export type Told = Omit<Check, Optional> &
+  Partial<Pick<Check, 'of' | 'required' | 'origin'>> & { throw?: RunStretch | undefined };
+
+/** A check in words; of its kind's own subject, required and generic unless told otherwise. */
+export function checkOf(kind: CheckKind, { throw: thrown, ...told }: Told): Check {
+  return {
+    id: idOf(kind, thrown),
+    kind,
+    of: kind.of,
+    required: true,
+    origin: 'generic',
+    ...told,
+    ...(thrown === undefined ? {} : { throw: thrown }),
+  };
+}
+
+export interface NumberCheck extends NumberOptions {
+  throw?: RunStretch;
+  /** Start of the sentence: what was read. The reading and its limits follow. */
+  subject: string;
+  quantity: Quantity | undefined;
+  lower?: number | undefined;
+  upper?: number | undefined;
+  required?: boolean;
+  origin: Check['origin'];
+  /** Why nothing was measured, when nothing was. */
+  missing: string;
+  /** Added to the sentence when the outcome is not a pass. */
+  hint?: string | undefined;
+}
+
+/** A check of one number against its limits, by the decision rule. */
+export function numberCheck(kind: CheckKind, spec: NumberCheck): Check {
+  const { subject, quantity, lower, upper, origin, required = true, throw: thrown } = spec;
+  if (!quantity)
+    return checkOf(kind, {
+      ...{ throw: thrown, required, origin, outcome: 'not-tested', sentence: `${subject}: ${spec.missing}.` },
+    });
+  const { value, unit, expandedUncertainty } = quantity;
+  const outcome = outcomeOf(value, expandedUncertainty, lower, upper);
+  const told = `${subject} ${reading(value, expandedUncertainty, unit, spec)}`;
+  const limits = limitsText({ lower, upper }, expandedUncertainty, unit, spec);
+  const hint = spec.hint && outcome !== 'pass' && outcome !== 'conditional-pass' ? ` ${spec.hint}` : '';
+  return checkOf(kind, {
+    throw: thrown,
+    sentence: `${told}${limits ? ` (${limits}${closeWords(outcome)})` : ''}.${hint}`,
+    value,
+    unit,
+    expandedUncertainty,
+    ...(lower === undefined ? {} : { lower }),
+    ...(upper === undefined ? {} : { upper }),
+    outcome,
+    required,
+    origin,
+  });
+}
+
+/** Behind a limit that a reading is too close to. */
+export const closeWords = (outcome: Check['outcome']): string =>
+  outcome === 'conditional-pass' || outcome === 'conditional-fail'
+    ? ', too close to the limit to be sure'
+    : '';
+
+/** `check` as one that was not tested, for a reason that stands in `sentence`. */
+export const untested = (check: Check, sentence = check.sentence): Check => ({
+  ...check,
+  outcome: 'not-tested',
+  sentence,
+});

@@ -1,0 +1,56 @@
+// A reading: a quantity of the catalogue, read from one stretch of the run, or from the run as a whole.
+
+import { QUANTITIES, QUANTITY_NAMES, type QuantityKind, type QuantityName } from './quantities.js';
+import type { Quantity } from './quantity.js';
+import { LIMITED_REST, REST, type RunStretch } from './run-stretch.js';
+
+export interface Reading extends Quantity {
+  what: QuantityName;
+  /** Absent for what is told of the run as a whole. */
+  of?: RunStretch;
+}
+
+/**
+ * What one run told. Keys are made by `keyOf` alone and are those of `measure --json`: `forwardInrushPeakA`,
+ * `restLeadAVoltageV`. What was not measured is absent.
+ */
+export type Measured = Record<string, Reading>;
+
+/** Quantities of the run as a whole, or of a motor, on their way to become readings. */
+export type Told = Partial<Record<QuantityName, Quantity>>;
+
+const capitalised = (word: string): string => word.charAt(0).toUpperCase() + word.slice(1);
+
+/** The key of a reading in JSON and in the record. */
+export const keyOf = (what: QuantityName, of?: RunStretch): string =>
+  of === undefined ? what : `${of.id}${capitalised(what)}`;
+
+export const readingOf = (
+  measured: Readonly<Measured>,
+  what: QuantityName,
+  of?: RunStretch,
+): Reading | undefined => measured[keyOf(what, of)];
+
+export type Put = <Q extends Quantity | undefined>(what: QuantityName, quantity: Q) => Q;
+
+/** Puts readings of one stretch into `measured`; what is undefined was not measured. Gives back what it is given. */
+export const puttingInto =
+  (measured: Measured, of?: RunStretch): Put =>
+  (what, quantity) => {
+    if (quantity) measured[keyOf(what, of)] = { ...quantity, what, ...(of === undefined ? {} : { of }) };
+    return quantity;
+  };
+
+/** `told` without what was not measured. */
+export const present = (told: { [K in QuantityName]?: Quantity | undefined }): Told =>
+  Object.fromEntries(Object.entries(told).filter(([, quantity]) => quantity !== undefined));
+
+export function putAll(put: Put, told: Told): void {
+  for (const what of QUANTITY_NAMES) put(what, told[what]);
+}
+
+/** The supply before anything drew on it. */
+export const unloadedSupply = (measured: Readonly<Measured>): Reading | undefined =>
+  readingOf(measured, 'supplyVoltageV', REST) ?? readingOf(measured, 'supplyVoltageV', LIMITED_REST);
+
+export const kindOf = ({ what }: Pick<Reading, 'what'>): QuantityKind => QUANTITIES[what];

@@ -1,0 +1,85 @@
+// The start of a throw: inrush peak, its time, the supply under it, the run-up to the running level.
+
+import { systematic } from './budget.js';
+import { type Inrush, inrushOf } from './inrush.js';
+import { levelOf } from './level.js';
+import { lineOf, type Quantity, quantityOf } from './quantity.js';
+import { stretchWords } from './run-stretch.js';
+import { settle } from './running.js';
+import type { HeldThrow } from './throw.js';
+import { indexAt } from './trace.js';
+
+/** Inrush is over by then on any motor met here (settling of a loaded window 50-200 ms, common practice). */
+const INRUSH_WITHIN_S = 0.3;
+/** A feed current without sign may fall between slow samples; from here a peak is followed. */
+const FOLLOWS_FEED_S = 0.0006;
+/** A peak lasts a millisecond or two: sampled more slowly than this it may be missed. */
+const COARSE_S = 0.0005;
+/** What the quadratic leaves of the peak's shape, as a part of it, rectangular: seen on starts whose truth is known (tests). */
+const SHAPE_PART = 0.003;
+const COARSE_PART = 0.05;
+/** This near the end of its range a reading counts as cut off. */
+const CLIPPED_PART = 0.99;
+/** The supply at the peak is the mean of about so long. */
+const SUPPLY_AT_PEAK_S = 0.001;
+const SPIKE_SPAN_S = 0.002;
+
+export interface Start extends Inrush {
+  peak: Quantity;
+}
+
+/**
+ * Puts what the start tells; undefined where no contact was seen, or no peak was followed.
+ * @param running the current once the motor runs; undefined where none flows
+ */
+export function readStart(held: HeldThrow, running: Quantity | undefined): Start | undefined {
+  const { trace, stretch, put, contact, startS, current, levelsTo } = held;
+  if (!current || contact === undefined || running === undefined) return undefined;
+  const { channel, noiseA, budget } = current;
+  const isFollowed = channel === 'motorCurrentA' || trace.stepS < FOLLOWS_FEED_S || !held.isCommanded;
+  const until = Math.min(levelsTo, indexAt(trace, startS + INRUSH_WITHIN_S, stretch.from, stretch.to));
+  const inrush = isFollowed ? inrushOf(current.values, contact, until, trace.stepS, noiseA) : undefined;
+  if (!inrush) return undefined;
+  const isCoarse = trace.stepS > COARSE_S;
+  notesOn(held, inrush, isCoarse, Math.min(budget.maximum, -budget.minimum));
+  const shape = ((isCoarse ? COARSE_PART : SHAPE_PART) * inrush.peakA) / Math.sqrt(3);
+  const peak = quantityOf(
+    inrush.peakA,
+    'A',
+    [
+      lineOf(inrush.fitUncertaintyA, 'scatter around the peak', 8),
+      lineOf(shape, 'shape of the peak', 50),
+      ...systematic(budget, inrush.peakA, noiseA),
+    ],
+    { fromS: startS, toS: trace.timeS[until - 1]! },
+  );
+  put('inrushPeakA', peak);
+  const peakS = trace.timeS[inrush.at]!;
+  const span = { fromS: startS, toS: peakS };
+  put('inrushTimeS', quantityOf(peakS - startS, 's', [lineOf(1.5 * trace.stepS)], span));
+  const after = indexAt(trace, peakS + SUPPLY_AT_PEAK_S, stretch.from, stretch.to);
+  const near = [Math.max(stretch.from, inrush.at - 2), Math.max(after, inrush.at + 3)] as const;
+  put('inrushSupplyVoltageV', levelOf(trace, 'supplyVoltageV', near, held.budgets));
+  if (inrush.spikeA !== undefined) {
+    const lines = [lineOf(noiseA, undefined, 50), ...systematic(budget, inrush.spikeA)];
+    put('spikeA', quantityOf(inrush.spikeA, 'A', lines, { fromS: startS, toS: startS + SPIKE_SPAN_S }));
+  }
+  if (!held.segment.brief) put('settleS', settle(current, inrush, levelsTo, running.value, startS));
+  return { ...inrush, peak };
+}
+
+function notesOn(
+  { notes, of, trace }: HeldThrow,
+  { peakA }: Inrush,
+  isCoarse: boolean,
+  rangeA: number,
+): void {
+  if (peakA >= rangeA * CLIPPED_PART)
+    notes.push(
+      `${stretchWords(of)}: the current ran beyond the rig's range of ${rangeA.toFixed(0)} A; the peak is at least that.`,
+    );
+  if (isCoarse)
+    notes.push(
+      `${stretchWords(of)}: sampled every ${(trace.stepS * 1000).toFixed(1)} ms; the inrush peak may be missed between samples.`,
+    );
+}

@@ -1,0 +1,2 @@
+export { cacheDir, programDigest } from './cache.js';
+export { programDir, programVersion } from './program.js';

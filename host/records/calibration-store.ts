@@ -1,0 +1,83 @@
+// Calibrations and known-load checks of rigs in the store: only ever added, never changed.
+
+import type { Database } from 'better-sqlite3';
+import type { Channel } from '../capture/index.js';
+import { programVersion } from '../program/index.js';
+
+/** One reading of a channel against something known, through the scale that the rig profile had. */
+export interface KnownReading {
+  rigId: string;
+  channel: Channel;
+  /** Wall clock, ISO 8601. */
+  at: string;
+  reading: number;
+  /** Standard uncertainties, in the channel's unit. */
+  readingUncertainty: number;
+  reference: number;
+  referenceUncertainty: number;
+}
+
+export interface CalibrationPoint extends KnownReading {
+  point: 'zero' | 'load';
+  atZeroCount: number;
+  perCount: number;
+}
+
+export interface ShiftCheck extends KnownReading {
+  moment: 'start' | 'end';
+  /** What reading and reference may differ by: their expanded uncertainty. */
+  allowed: number;
+  isGood: boolean;
+}
+
+/** Columns of both tables, with the names that they have here. */
+const KNOWN_READING = `rig_id AS rigId, channel, at, reading, reading_uncertainty AS readingUncertainty, reference,
+  reference_uncertainty AS referenceUncertainty`;
+
+export class CalibrationStore {
+  constructor(protected readonly database: Database) {}
+
+  /** A point is added, never changed: the newest holds from its day on. */
+  addCalibration(point: CalibrationPoint): void {
+    this.database
+      .prepare(
+        `INSERT INTO calibrations (rig_id, channel, point, at, reading, reading_uncertainty, reference,
+           reference_uncertainty, at_zero_count, per_count, tool_version)
+         VALUES (@rigId, @channel, @point, @at, @reading, @readingUncertainty, @reference,
+           @referenceUncertainty, @atZeroCount, @perCount, @toolVersion)`,
+      )
+      .run({ ...point, toolVersion: programVersion() });
+  }
+
+  /** Oldest first; of all rigs when none is named. */
+  listCalibrations(rigId?: string): CalibrationPoint[] {
+    return this.database
+      .prepare(
+        `SELECT ${KNOWN_READING}, point, at_zero_count AS atZeroCount, per_count AS perCount FROM calibrations
+         WHERE ? IS NULL OR rig_id = ? ORDER BY at, id`,
+      )
+      .all(rigId ?? null, rigId ?? null) as CalibrationPoint[];
+  }
+
+  addShiftCheck(check: ShiftCheck): void {
+    this.database
+      .prepare(
+        `INSERT INTO shift_checks (rig_id, channel, moment, at, reading, reading_uncertainty, reference,
+           reference_uncertainty, allowed, good, tool_version)
+         VALUES (@rigId, @channel, @moment, @at, @reading, @readingUncertainty, @reference,
+           @referenceUncertainty, @allowed, @good, @toolVersion)`,
+      )
+      .run({ ...check, isGood: null, good: check.isGood ? 1 : 0, toolVersion: programVersion() });
+  }
+
+  /** Oldest first; of all rigs when none is named. */
+  listShiftChecks(rigId?: string): ShiftCheck[] {
+    const rows = this.database
+      .prepare(
+        `SELECT ${KNOWN_READING}, moment, allowed, good FROM shift_checks
+         WHERE ? IS NULL OR rig_id = ? ORDER BY at, id`,
+      )
+      .all(rigId ?? null, rigId ?? null) as (Omit<ShiftCheck, 'isGood'> & { good: number })[];
+    return rows.map(({ good, ...check }) => ({ ...check, isGood: good === 1 }));
+  }
+}

@@ -1,0 +1,153 @@
+// Numbers as they are told: sensible digits, with their ± and unit. Every sentence, screen and record takes them from here.
+
+const SHOWN: Record<string, string> = { Ohm: 'Ω', '1': '' };
+
+const withUnit = (text: string, unit: string): string => {
+  const shown = SHOWN[unit] ?? unit;
+  return shown === '' ? text : `${text} ${shown}`;
+};
+
+/** Fixed decimals, without a minus sign before a zero. */
+export function fixed(value: number, decimals: number): string {
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? text.replace('-', '') : text;
+}
+
+/** Decimals at which an uncertainty shows one or two significant digits (one from 3 up). */
+function decimalsFor(uncertainty: number): number {
+  if (!(uncertainty > 0)) return 2;
+  const power = Math.floor(Math.log10(uncertainty));
+  const lead = uncertainty / 10 ** power;
+  return Math.min(3, Math.max(0, lead >= 2.95 ? -power : 1 - power));
+}
+
+/** Amperes under half of one, resistances under 1 Ω and times under 1 s read better by the thousandth. */
+function isMilli(value: number, uncertainty: number, unit: string): boolean {
+  if (unit === 'A') return Math.abs(value) < 0.5 && uncertainty < 0.02;
+  return (unit === 'Ohm' || unit === 's') && Math.abs(value) < 1;
+}
+
+/** `asMilli` tells volts of a drop in the unit that an electrician writes down. */
+export interface NumberOptions {
+  asMilli?: boolean | undefined;
+}
+
+/** `4.03 ± 0.12 A`, `520 ± 8 mΩ`. */
+export function reading(
+  value: number,
+  uncertainty: number,
+  unit: string,
+  { asMilli = false }: NumberOptions = {},
+): string {
+  if (unit === '1') return value.toFixed(0);
+  if (asMilli || isMilli(value, uncertainty, unit)) {
+    const decimals = asMilli ? 0 : Math.min(1, decimalsFor(uncertainty * 1000));
+    const spread = (uncertainty * 1000).toFixed(decimals);
+    return `${fixed(value * 1000, decimals)} ± ${spread} m${SHOWN[unit] ?? unit}`;
+  }
+  const decimals = decimalsFor(uncertainty);
+  return withUnit(`${fixed(value, decimals)} ± ${uncertainty.toFixed(decimals)}`, unit);
+}
+
+function limitNumber(
+  value: number,
+  uncertainty: number,
+  unit: string,
+  milli: boolean,
+): { text: string; shown: string } {
+  const shown = SHOWN[unit] ?? unit;
+  if (unit === '1' || unit === 'rpm') return { text: value.toFixed(0), shown };
+  if (milli) {
+    const decimals = unit === 's' && Math.abs(value) < 0.002 ? 1 : 0;
+    return { text: (value * 1000).toFixed(decimals), shown: `m${shown}` };
+  }
+  return { text: fixed(value, Math.min(2, Math.max(1, decimalsFor(uncertainty)))), shown };
+}
+
+const withShown = ({ text, shown }: ReturnType<typeof limitNumber>): string =>
+  shown === '' ? text : `${text} ${shown}`;
+
+/** A limit, at the digits of the reading that it is held against. */
+export function limit(value: number, uncertainty: number, unit: string, options: NumberOptions = {}): string {
+  const milli = options.asMilli || isMilli(value, uncertainty, unit);
+  return withShown(limitNumber(value, uncertainty, unit, milli));
+}
+
+/** `expected 3.4 to 4.8 A`, `at most 0.25 V`, `at least 6.0 V`; empty without limits. */
+export function limitsText(
+  { lower, upper }: { lower?: number | undefined; upper?: number | undefined },
+  uncertainty: number,
+  unit: string,
+  options: NumberOptions = {},
+): string {
+  const told = (value: number): string => limit(value, uncertainty, unit, options);
+  if (lower !== undefined && upper !== undefined) {
+    if (lower === upper) return `expected ${told(lower)}`;
+    // The unit stands behind the second only, so both take the scale of the larger one.
+    const milli = options.asMilli || isMilli(Math.max(Math.abs(lower), Math.abs(upper)), uncertainty, unit);
+    const from = limitNumber(lower, uncertainty, unit, milli);
+    return `expected ${from.text} to ${withShown(limitNumber(upper, uncertainty, unit, milli))}`;
+  }
+  if (upper !== undefined) return `at most ${told(upper)}`;
+  return lower === undefined ? '' : `at least ${told(lower)}`;
+}
+
+/** Units that read better by the thousandth below this, where every digit is wanted. */
+const MILLI_BELOW: Record<string, number> = { Ohm: 1, s: 1, A: 0.1, J: 0.1 };
+/** No rig tells more of what is read in these units: digits of a value, and decimals. */
+const MOST_DIGITS = 6;
+const MOST_DECIMALS: Record<string, number> = { V: 6, A: 6, s: 6, Ohm: 6, J: 6, Hz: 3, rpm: 2, '%': 3 };
+
+export interface QuantityNumbers {
+  value: number;
+  unit: string;
+  expandedUncertainty: number;
+}
+
+/**
+ * Value and 95 % uncertainty, to the same decimals, the uncertainty with two significant digits (GUM 7.2.6); where that
+ * is finer than a bench can tell, with what decimals are left, the uncertainty rounded up.
+ */
+export function quantityText({ value, unit, expandedUncertainty }: QuantityNumbers): string {
+  if (unit === '1') return value.toFixed(0);
+  const isSmall = Math.max(Math.abs(value), expandedUncertainty) < (MILLI_BELOW[unit] ?? 0);
+  const factor = isSmall ? 1000 : 1;
+  const shown = `${isSmall ? 'm' : ''}${SHOWN[unit] ?? unit}`;
+  const spread = factor * expandedUncertainty;
+  if (!(spread > 0)) return `${Number((factor * value).toPrecision(4))} ${shown}`;
+  // Rounding to two digits first: 0.0996 is 0.10, not 0.100.
+  const power = Math.floor(Math.log10(Number(spread.toPrecision(2))));
+  const whole = value === 0 ? 0 : Math.floor(Math.log10(Math.abs(factor * value)));
+  const most = MOST_DECIMALS[unit];
+  const finest = most === undefined ? 9 : Math.min(most - (isSmall ? 3 : 0), MOST_DIGITS - 1 - whole);
+  const decimals = Math.max(0, Math.min(finest, 1 - power));
+  return `${fixed(factor * value, decimals)} ± ${Math.max(spread, 10 ** -decimals).toFixed(decimals)} ${shown}`;
+}
+
+/** `2.1 V`, `35 ms`, `120 mA`: a reading beside another one, without its ±. */
+export function briefly(value: number, unit: string): string {
+  if (unit === 's') return `${(1000 * value).toFixed(0)} ms`;
+  if (unit === 'A' && Math.abs(value) < 0.5) return `${fixed(1000 * value, 0)} mA`;
+  return withUnit(fixed(value, 1), unit);
+}
+
+/** `1 time`, `3 times`. */
+export const times = (count: number): string => `${count} ${count === 1 ? 'time' : 'times'}`;
+
+/** Nothing is certain from readings alone, so never 100 %. */
+export const percent = (likelihood: number): string =>
+  likelihood > 0.99 ? '>99 %' : `${Math.round(likelihood * 100)} %`;
+
+/** A unit's symbol as it is printed. */
+export const briefUnit = (unit: string): string => SHOWN[unit] ?? unit;
+
+/** Numbers by name, as programs are told them: names carry units, what was not measured is absent. */
+export const quantitiesJson = (
+  quantities: Readonly<Record<string, QuantityNumbers>>,
+): Record<string, QuantityNumbers> =>
+  Object.fromEntries(
+    Object.entries(quantities).map(([name, { value, unit, expandedUncertainty }]) => [
+      name,
+      { value, unit, expandedUncertainty },
+    ]),
+  );

@@ -1,0 +1,66 @@
+// Whatever is wrong with the rig's own links, contacts and clips, no unit fails for it: every fault of the rig, every
+// kind of unit that the rig has parts in, every plan, two good units each.
+
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { drawInput, type Fault, rigFaultsOf, seededRandom } from '../../host/circuit/index.js';
+import { type Expectation, expectation, type Judgement, judge } from '../../host/judge/index.js';
+import { holdsRotor, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { benchRun } from './bench.js';
+import { relayBenchRun } from './relay-bench.js';
+
+const UNITS = new URL('../../profiles/units/', import.meta.url);
+const SEEDS = [11, 12];
+const PLANS: Record<string, readonly string[]> = {
+  'entry-step-alone': ['throw-both-ways', 'hold-the-rotor', 'full-feed-only', 'travel-to-the-limits'],
+  // The same links with another motor on them.
+  'window-lift-alone': ['hold-the-rotor'],
+};
+const folder = mkdtempSync(join(tmpdir(), 'throwbench-rig-faults-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const names = readdirSync(UNITS)
+  .map((file) => file.replace('.yaml', ''))
+  .filter((id) => rigFaultsOf(loadUnit(id).style).length > 0);
+
+const withPlan = (id: string, plan: string): ResolvedUnit => {
+  const path = join(folder, `${id}-${plan}.yaml`);
+  const text = readFileSync(new URL(`${id}.yaml`, UNITS), 'utf8').replace(/^plan:.*$/m, '');
+  writeFileSync(path, `${text}\nplan: ${plan}\n`);
+  return loadUnit(path);
+};
+
+function judged(unit: ResolvedUnit, expected: Expectation, fault: Fault, seed: number): Judgement {
+  const input = { ...drawInput(unit, seededRandom(seed)), faults: [fault] };
+  if (expected.kind === 'relay')
+    return judge({ unit, capture: relayBenchRun(unit, input, seed), expectation: expected });
+  const held = holdsRotor(unit.plan) ? { rotorHeld: true } : {};
+  const { capture, stop } = benchRun(unit, { ...input, ...held }, { seed });
+  return judge({ unit, capture, expectation: expected, stop });
+}
+
+describe(`no unit fails for the rig, seeds ${SEEDS.join(', ')}`, () => {
+  it('has units of more than one kind to try', () => {
+    expect(new Set(names.map((id) => loadUnit(id).unit.subject))).toEqual(new Set(['motor', 'relay']));
+  });
+
+  it.each(names.flatMap((id) => (PLANS[id] ?? [loadUnit(id).plan.id]).map((plan) => [id, plan] as const)))(
+    '%s on the plan %s',
+    { timeout: 120_000 },
+    (id, plan) => {
+      const unit = withPlan(id, plan);
+      const expected = expectation(unit, { draws: 30 });
+      const faults = rigFaultsOf(unit.style);
+      expect(faults.length).toBeGreaterThan(10);
+      const failed = faults.flatMap((fault) =>
+        SEEDS.flatMap((seed) => {
+          const { verdict, sentence, findings } = judged(unit, expected, fault, seed);
+          return verdict === 'fail' ? [`${fault.id}, seed ${seed}: ${sentence} (${findings[0]?.id})`] : [];
+        }),
+      );
+      expect(failed).toEqual([]);
+    },
+  );
+});
