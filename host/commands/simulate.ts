@@ -3,7 +3,7 @@
 import { writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { sampleAt } from '../arrays/index.js';
-import { bandInThreads } from '../bench/band/index.js';
+import { bandInThreads } from '../bench/threads/index.js';
 import { type Capture, CHANNEL, CHANNELS, type Channel, writeCaptureCsv } from '../capture/index.js';
 import {
   CircuitError,

@@ -1,7 +1,7 @@
 // The band of a profile computed in threads is the band computed in one, to the last bit, and the one that judging uses.
 
 import { expect, it } from 'vitest';
-import { bandInThreads } from '../../host/bench/band/index.js';
+import { bandInThreads } from '../../host/bench/threads/index.js';
 import { CircuitError, Draws } from '../../host/circuit/index.js';
 import { expectation } from '../../host/judge/index.js';
 import { loadUnit } from '../../host/profile/index.js';

@@ -11,7 +11,7 @@ import {
   messagesOn,
   sharedCells,
   type Work,
-} from '../../host/bench/preparing/shared-work.js';
+} from '../../host/bench/threads/shared-work.js';
 import { startWorker } from '../../host/bench/worker-thread.js';
 import { CircuitError } from '../../host/circuit/index.js';
 import { diagnosisLibrary, LibraryWork } from '../../host/diagnose/index.js';
@@ -57,7 +57,7 @@ describe('expectation and library of a profile', () => {
     const cells = sharedCells(2);
     const { port1, port2 } = new MessageChannel();
     // As seen from a thread that was itself started from the sources.
-    const place = `${new URL('../../host/bench/preparing/prepare-profile.ts', import.meta.url).href}?mark=1`;
+    const place = `${new URL('../../host/bench/threads/helpers.ts', import.meta.url).href}?mark=1`;
     const stages = [{ of: 'good-units' }, { of: 'faults' }];
     const worker = startWorker('./helper-worker', place, { unit, cells, port: port2, stages }, [port2]);
     await once(worker, 'exit');

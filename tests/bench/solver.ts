@@ -1,7 +1,7 @@
 // Speed of the circuit solver against the SPICE engine on the same circuit in the same run, and how its cost grows.
 
 import { availableParallelism } from 'node:os';
-import { bandInThreads } from '../../host/bench/band/index.js';
+import { bandInThreads } from '../../host/bench/threads/index.js';
 import { Draws, drawInput, type ScheduleEntry, seededRandom, simulate } from '../../host/circuit/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { RELAY_CYCLE } from '../references/circuit-spice/cases.js';

@@ -24,9 +24,9 @@ const FLOORS: readonly (readonly string[])[] = [
 
 /** Parts of a module that other modules may enter by themselves, so that they need not load the whole. */
 const OPEN_PARTS = [
-  'bench/band',
   'bench/preparing',
   'bench/replay',
+  'bench/threads',
   'bench/training',
   'records/correction',
   'virtual-rig/board',

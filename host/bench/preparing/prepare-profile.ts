@@ -12,7 +12,7 @@ import {
   goodDraws,
 } from '../../judge/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
-import { Helpers } from './helpers.js';
+import { Helpers } from '../threads/index.js';
 import { kept } from './kept.js';
 
 export interface Preparation {
