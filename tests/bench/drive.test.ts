@@ -175,7 +175,7 @@ describe('a driven plan', () => {
     const limited = PLAN.map((step) => ({ ...step, feed: 'limited' as const }));
     const of = runStretch('limited', 'forward');
     const reading: LimitedReading = {
-      ...{ of, isShort: true, leastOhm: 1, leftOhm: undefined, feedCurrentA: undefined },
+      ...{ of, isRead: true, isShort: true, leastOhm: 1, leftOhm: undefined, feedCurrentA: undefined },
     };
     let looks = 0;
     const { result, world, steps } = await drive(

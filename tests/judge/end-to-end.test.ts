@@ -10,14 +10,7 @@ import {
   seededRandom,
   type UnitCircuitInput,
 } from '../../host/circuit/index.js';
-import {
-  boundOf,
-  type Expectation,
-  type Judgement,
-  judge,
-  judgementJson,
-  libraryFor,
-} from '../../host/judge/index.js';
+import { boundOf, type Expectation, type Judgement, judge, judgementJson } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { type BenchOptions, benchRun } from './bench.js';
@@ -30,7 +23,6 @@ beforeAll(() => {
   for (const id of PROFILES) {
     const unit = loadUnit(id);
     const expected = expectationOf(unit);
-    libraryFor(unit, expected);
     ready.set(id, { unit, expected });
   }
 }, 120_000);

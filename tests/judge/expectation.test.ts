@@ -2,13 +2,14 @@
 // taken together. Howe's factor for 99.99 % with 95 % confidence as in NIST/SEMATECH e-Handbook 7.2.6.3.
 
 import { afterAll, describe, expect, it, vi } from 'vitest';
+import type { Band } from '../../host/circuit/index.js';
 import {
   type ExpectationOptions,
   expectation,
   goodDraws,
   type UnitExpectation,
 } from '../../host/judge/expectation.js';
-import type { DrawsShare } from '../../host/judge/good-draws.js';
+import type { GoodShare } from '../../host/judge/good-draws.js';
 import * as relay from '../../host/judge/relay/index.js';
 import {
   keyOf,
@@ -54,7 +55,7 @@ const resultOf = ({ read, segments = [] }: Run): MeasureResult => ({
   notSampled: [],
   notes: [],
 });
-const BAND = (): NonNullable<DrawsShare['band']> => ({
+const BAND = (): Band => ({
   timeS: Float64Array.of(0, 0.002),
   lower: { leadAVoltageV: Float64Array.of(1, Number.POSITIVE_INFINITY) },
   upper: { leadAVoltageV: Float64Array.of(2, Number.NEGATIVE_INFINITY) },
@@ -64,14 +65,14 @@ const BAND = (): NonNullable<DrawsShare['band']> => ({
 function expectedOf(
   nominal: (part: number) => Run,
   draw: (n: number) => Run,
-  { motor, unit = UNIT }: { motor?: DrawsShare['motor']; unit?: ResolvedUnit } = {},
+  { motor, unit = UNIT }: { motor?: GoodShare['motor']; unit?: ResolvedUnit } = {},
 ): UnitExpectation {
   const options: ExpectationOptions = { draws: DRAWS, seed: 3 };
   const work = goodDraws(unit, options);
   const runs = [...SUPPLIES.map(nominal), ...Array.from({ length: DRAWS }, (_, n) => draw(n))];
   work.add({
     results: runs.map((run, piece) => [piece, resultOf(run)]),
-    band: BAND(),
+    draws: { done: Array.from({ length: DRAWS }, (_, n) => n), band: BAND() },
     ...(motor === undefined ? {} : { motor }),
   });
   const made = expectation(unit, options, work);

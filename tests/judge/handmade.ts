@@ -1,6 +1,8 @@
 // A run as the checks see it, made by hand and without simulation: readings by stretch and quantity, what a good unit
 // reads there, the stretches, the profile. What a test does not name is absent, or ran as it should.
 
+import { readFileSync } from 'node:fs';
+import { parse } from 'yaml';
 import type { Capture, Channel, Feed, Position } from '../../host/capture/index.js';
 import type { CheckContext } from '../../host/judge/checks/context.js';
 import type { UnitExpectation } from '../../host/judge/expectation.js';
@@ -17,7 +19,7 @@ import {
   runStretch,
   type Segment,
 } from '../../host/measure/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { loadUnit, type Plan, planSchema, type ResolvedUnit } from '../../host/profile/index.js';
 
 export const FORWARD = runStretch('full', 'forward');
 export const REVERSE = runStretch('full', 'reverse');
@@ -140,6 +142,10 @@ export function shipped(id: string): ResolvedUnit {
   loaded.set(id, unit);
   return unit;
 }
+
+/** A plan as it ships, for a unit that asks for another one. */
+export const shippedPlan = (id: string): Plan =>
+  planSchema.parse(parse(readFileSync(new URL(`../../profiles/plans/${id}.yaml`, import.meta.url), 'utf8')));
 
 type Throw = UnitExpectation['throws'][number];
 

@@ -4,8 +4,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Capture } from '../../host/capture/index.js';
 import { heldThrows, withinPlan } from '../../host/judge/held-throws.js';
-import { loadPlan, type Plan } from '../../host/profile/index.js';
-import { captureOf, type Piece } from './handmade.js';
+import type { Plan } from '../../host/profile/index.js';
+import { captureOf, type Piece, shippedPlan } from './handmade.js';
 
 const LIVE = { leadAVoltageV: 12, leadBVoltageV: 0.2, supplyVoltageV: 12 };
 const rest = (durationS: number): Piece => ({ position: 'rest', feed: 'full', durationS, channels: {} });
@@ -198,7 +198,7 @@ describe('the throws of a capture', () => {
 
 describe('a run cut back to its plan', () => {
   // One hold of 1 s each way, the second until its protector opens.
-  const plan: Plan = loadPlan('hold-the-rotor');
+  const plan: Plan = shippedPlan('hold-the-rotor');
   const held = (pieces: readonly Piece[], under: Plan = plan): Capture =>
     withinPlan({ plan: under }, captureOf(pieces));
   const lengthS = ({ timeS }: Capture): number => timeS.length / 1000;
@@ -210,7 +210,7 @@ describe('a run cut back to its plan', () => {
 
   it('stays as it is where the plan holds no rotor', () => {
     const whole = captureOf([rest(0.3), hold(9), rest(0.3)]);
-    expect(withinPlan({ plan: loadPlan('throw-both-ways') }, whole)).toBe(whole);
+    expect(withinPlan({ plan: shippedPlan('throw-both-ways') }, whole)).toBe(whole);
   });
 
   it('loses what goes on for the protector, and the time that it took', () => {

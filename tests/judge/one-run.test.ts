@@ -6,11 +6,11 @@ import * as diagnosing from '../../host/diagnose/index.js';
 import { checkOf } from '../../host/judge/check.js';
 import * as parameters from '../../host/judge/checks/motor-parameters.js';
 import type { RelayExpectation, UnitExpectation } from '../../host/judge/expectation.js';
-import { boundOf, type JudgeRequest, judge, libraryFor, prepareFindings } from '../../host/judge/judge.js';
+import { boundOf, causeLibrary, type JudgeRequest, judge } from '../../host/judge/judge.js';
 import * as relay from '../../host/judge/relay/index.js';
 import type { Check, Finding } from '../../host/judge/verdict.js';
 import * as measuring from '../../host/measure/index.js';
-import { loadPlan, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import {
   captureOf,
   contextOf,
@@ -21,6 +21,7 @@ import {
   type ReadAt,
   segmentOf,
   shipped,
+  shippedPlan,
 } from './handmade.js';
 
 // Put in place while these tests run, and taken away behind them: files share their modules.
@@ -30,7 +31,7 @@ const STAND_INS = [
   vi.spyOn(diagnosing, 'diagnosisLibrary'),
   vi.spyOn(parameters, 'motorParameterCheck'),
   vi.spyOn(relay, 'relayCase'),
-  vi.spyOn(relay, 'relayPatternsFor'),
+  vi.spyOn(relay.RelayLibraryWork.prototype, 'finish'),
 ];
 afterAll(() => {
   for (const one of STAND_INS) one.mockRestore();
@@ -40,10 +41,13 @@ const measured = vi.mocked(measuring.measure);
 const diagnosed = vi.mocked(diagnosing.diagnose);
 const libraries = vi.mocked(diagnosing.diagnosisLibrary);
 const fitted = vi.mocked(parameters.motorParameterCheck);
+const ofRelay = vi.mocked(relay.RelayLibraryWork.prototype.finish);
 
 const PAIR = shipped('entry-step-relays');
 const FOUND: Finding[] = [{ id: 'motor-open', likelihood: 0.9, sentence: 'Open.', nextProbe: 'Look.' }];
-const library = () => ({}) as diagnosing.DiagnosisLibrary;
+const library = (): diagnosing.DiagnosisLibrary => ({
+  ...{ kind: 'unit', profileId: 'any', unit: ALONE, supplyV: 13, entries: [], notes: [] },
+});
 /** Nothing wrong: a run that rests at nothing, on a supply that holds, with every throw made. */
 const FINE: ReadAt[] = [
   [measuring.REST, { motorCurrentA: 0, supplyVoltageV: 12.5 }],
@@ -77,7 +81,7 @@ function requestOf(
 
 beforeEach(() => {
   for (const one of STAND_INS) one.mockReset();
-  vi.mocked(relay.relayPatternsFor).mockReturnValue([]);
+  ofRelay.mockImplementation(() => ({ ...library(), kind: 'relay', entries: [] }));
   fitted.mockReturnValue([]);
   diagnosed.mockReturnValue(FOUND);
   libraries.mockImplementation(library);
@@ -126,7 +130,7 @@ describe('measuring', () => {
     expect(options()).toMatchObject({ nominalVoltageV: 24, thrownByHand: true, rig: ALONE.rig });
   });
   it('sees of a hold for a protector what the plan holds; the protector’s own check sees the whole', () => {
-    const unit: ResolvedUnit = { ...ALONE, plan: loadPlan('hold-the-rotor') };
+    const unit: ResolvedUnit = { ...ALONE, plan: shippedPlan('hold-the-rotor') };
     const capture = captureOf([{ position: 'forward', durationS: 50, channels: { motorCurrentA: 15 } }], 20);
     const request = requestOf([[FORWARD, { heldRotorCurrentA: 15 }]], { unit });
     const { checks } = judge({ ...request, capture });
@@ -245,7 +249,7 @@ describe('what is asked', () => {
     });
     it('is not asked of a protector that alone fails', () => {
       const motor = { ...ALONE.motor, protector: { opensFromS: 4, opensToS: 40 } };
-      const unit: ResolvedUnit = { ...ALONE, motor, plan: loadPlan('hold-the-rotor') };
+      const unit: ResolvedUnit = { ...ALONE, motor, plan: shippedPlan('hold-the-rotor') };
       const capture = captureOf(
         [{ position: 'forward', durationS: 50, channels: { motorCurrentA: 15 } }],
         20,
@@ -296,25 +300,36 @@ describe('the library of a profile', () => {
     return { kind: 'relay', profileId, seed, draws, method, nominalSupplyV, band };
   };
   it('is made once for each expectation', () => {
-    const [first, second] = [expected(), expected()];
-    const made = libraryFor(PAIR, first);
-    expect(libraryFor(PAIR, first)).toBe(made);
-    expect(libraryFor(PAIR, second)).not.toBe(made);
+    const [first, second] = [requestOf(BAD), requestOf(BAD)];
+    for (const request of [first, first, second]) judge(request);
+    const [one, again, other] = diagnosed.mock.calls.map(([asked]) => asked.library);
+    expect(again).toBe(one);
+    expect(other).not.toBe(one);
     expect(libraries).toHaveBeenCalledTimes(2);
   });
-  it('may be made while nobody waits for it', () => {
-    const own = expected();
-    prepareFindings(PAIR, own);
-    expect(libraries).toHaveBeenCalledTimes(1);
-    libraryFor(PAIR, own);
-    expect(libraries).toHaveBeenCalledTimes(1);
-    expect(relay.relayPatternsFor).not.toHaveBeenCalled();
-  });
-  it('of a relay is its patterns', () => {
-    const own = relayExpected();
-    prepareFindings(PAIR, own);
-    expect(relay.relayPatternsFor).toHaveBeenCalledWith(PAIR, own);
+  it('may be made while nobody waits for it, and is kept with the expectation then', () => {
+    const brought = library();
+    const request = requestOf(BAD);
+    judge({ ...request, library: () => brought });
+    judge(request);
+    expect(diagnosed.mock.calls.map(([asked]) => asked.library)).toEqual([brought, brought]);
+    expect(diagnosed.mock.lastCall?.[0].library).toBe(brought);
     expect(libraries).not.toHaveBeenCalled();
+  });
+  it('is by the subject: of a relay by itself its own', () => {
+    expect(causeLibrary(PAIR).kind).toBe('unit');
+    expect(libraries).toHaveBeenCalledWith(PAIR);
+    expect(ofRelay).not.toHaveBeenCalled();
+    libraries.mockClear();
+    expect(causeLibrary(shipped('mini-changeover-alone')).kind).toBe('relay');
+    expect(ofRelay).toHaveBeenCalledTimes(1);
+    expect(libraries).not.toHaveBeenCalled();
+  });
+  it('of a relay does not serve a unit that throws', () => {
+    const brought = causeLibrary(shipped('mini-changeover-alone'));
+    expect(() => judge(requestOf(BAD, {}, { library: () => brought }))).toThrow(
+      new RangeError('the library is of a relay'),
+    );
   });
   it('of a relay is asked by its own case', () => {
     const own = relayExpected();
@@ -332,7 +347,8 @@ describe('the library of a profile', () => {
       findings: FOUND,
       measured: {},
     });
-    expect(relay.relayCase).toHaveBeenCalledWith(request, own);
+    expect(relay.relayCase).toHaveBeenCalledWith(request, expect.any(Function));
+    expect(vi.mocked(relay.relayCase).mock.lastCall?.[1]().kind).toBe('relay');
     expect(measured).not.toHaveBeenCalled();
   });
   it('has a band to draw', () => {

@@ -11,7 +11,6 @@ import {
 } from '../../../host/judge/checks/context.js';
 import { gatherChecks } from '../../../host/judge/checks/index.js';
 import { runStretch } from '../../../host/measure/index.js';
-import { loadPlan } from '../../../host/profile/index.js';
 import {
   contextOf,
   FORWARD,
@@ -22,6 +21,7 @@ import {
   REVERSE,
   segmentOf,
   shipped,
+  shippedPlan,
   WHOLE,
 } from '../handmade.js';
 
@@ -154,7 +154,7 @@ describe('what is asked of a run', () => {
   });
 
   it('asks nothing of turning where the plan holds the rotor', () => {
-    const asked = ids({ unit: { ...shipped('entry-step-relays'), plan: loadPlan('hold-the-rotor') } });
+    const asked = ids({ unit: { ...shipped('entry-step-relays'), plan: shippedPlan('hold-the-rotor') } });
     expect(asked).toContain('held-current-forward');
     expect(asked).not.toContain('running-forward');
     expect(asked).not.toContain('envelope-forward');

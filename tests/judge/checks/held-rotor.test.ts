@@ -12,7 +12,7 @@ import {
 } from '../../../host/judge/checks/held-rotor.js';
 import { releaseChecks } from '../../../host/judge/checks/release.js';
 import type { CheckKind } from '../../../host/judge/index.js';
-import { loadPlan, type ResolvedUnit } from '../../../host/profile/index.js';
+import type { ResolvedUnit } from '../../../host/profile/index.js';
 import {
   captureOf,
   checkNamed,
@@ -24,11 +24,12 @@ import {
   REVERSE,
   segmentOf,
   shipped,
+  shippedPlan,
   told,
 } from '../handmade.js';
 
 const PAIR = shipped('entry-step-relays');
-const plan = loadPlan('hold-the-rotor');
+const plan = shippedPlan('hold-the-rotor');
 const HELD: ResolvedUnit = { ...PAIR, plan };
 const protectedBy = (protector: { opensFromS: number; opensToS: number }, unit = HELD): ResolvedUnit => ({
   ...unit,

@@ -247,7 +247,7 @@ describe('samples', () => {
     ]);
     expect(samples({ segments })).toMatchObject({
       outcome: 'not-tested',
-      sentence: 'Up to 20 % of samples were lost (motor current, reverse).',
+      sentence: 'Up to 20 % of samples were lost (the motor current, reverse).',
       value: 20,
     });
   });
@@ -291,7 +291,7 @@ describe('samples', () => {
     const good: Handmade['good'] = [[FORWARD, { coilCurrentA: 0.14 }]];
     expect(samples({ segments, good })).toMatchObject({
       outcome: 'not-tested',
-      sentence: 'Up to 50 % of samples were lost (coil current, forward).',
+      sentence: 'Up to 50 % of samples were lost (the coil current, forward).',
     });
     expect(samples({ notSampled: ['coilCurrentA'], good }).outcome).toBe('not-tested');
     expect(samples({ notSampled: ['coilCurrentA'] }).outcome).toBe('pass');
@@ -302,7 +302,8 @@ describe('samples', () => {
       samples({ notSampled: ['feedCurrentA', 'motorCurrentA', 'leadBVoltageV', 'supplyVoltageV'] }),
     ).toMatchObject({
       outcome: 'not-tested',
-      sentence: 'Not sampled: motor current, lead B and supply; what needs it was not tested.',
+      sentence:
+        'Not sampled: the motor current, lead B and the supply voltage; what needs it was not tested.',
     });
   });
 });

@@ -3,7 +3,7 @@
 // for a contact that carries where it should not; -5 for another suppression. All of them choices of the program.
 
 import { describe, expect, it } from 'vitest';
-import { HEALTHY } from '../../../host/diagnose/index.js';
+import { HEALTHY, nothingWrong } from '../../../host/diagnose/index.js';
 import type { Finding } from '../../../host/judge/index.js';
 import { relayFindings } from '../../../host/judge/relay/findings.js';
 import type { RelayPattern } from '../../../host/judge/relay/patterns.js';
@@ -15,8 +15,12 @@ const pattern = (
   ways: readonly MadeRelay[],
   more: Partial<RelayPattern['hypothesis']> = {},
 ): RelayPattern => ({
-  hypothesis: { id, sentence: `${id} is so.`, nextProbe: `Look at ${id}.`, prior: 1, ...more },
-  ways: ways.map(seenOf),
+  hypothesis: {
+    ...nothingWrong,
+    ...{ id, sentence: `${id} is so.`, cause: `${id} is so`, nextProbe: `Look at ${id}.`, prior: 1, ...more },
+  },
+  patterns: ways.map(seenOf),
+  answers: {},
 });
 const found = (seen: MadeRelay, patterns: readonly RelayPattern[]): Finding[] =>
   relayFindings(seenOf(seen), patterns);

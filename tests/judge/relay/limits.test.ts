@@ -2,8 +2,9 @@
 // (dtsheet.com/doc/683074), 1.2 V and 10 % of the coil (dtsheet.com/doc/683071). The rest is common practice, no source.
 
 import { describe, expect, it } from 'vitest';
+import { COIL_REFERENCE_C, copperFactor } from '../../../host/circuit/index.js';
 import { limited } from '../../../host/judge/relay/context.js';
-import { copperFactor, relayLimits } from '../../../host/judge/relay/limits.js';
+import { relayLimits } from '../../../host/judge/relay/limits.js';
 import type { RelayProfile, ResolvedUnit } from '../../../host/profile/index.js';
 import { ALONE, relayOf } from './handmade.js';
 
@@ -17,9 +18,9 @@ const NONE = { kind: 'none' } as const;
 describe('copper', () => {
   // 7.2 V of pull-in at 20 C are 9.04 V at 85 C: published pair of a plug-in relay.
   it('has 25.5 % more resistance at 85 C than at 20 C', () => {
-    expect(7.2 * copperFactor(85)).toBeCloseTo(9.04, 2);
-    expect(copperFactor(20)).toBe(1);
-    expect(copperFactor(0)).toBeCloseTo(0.9214, 9);
+    expect(7.2 * copperFactor(COIL_REFERENCE_C, 85)).toBeCloseTo(9.04, 2);
+    expect(copperFactor(COIL_REFERENCE_C, 20)).toBe(1);
+    expect(copperFactor(COIL_REFERENCE_C, 0)).toBeCloseTo(0.9214, 9);
   });
 });
 

@@ -3,9 +3,9 @@
 
 import { afterAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import * as circuit from '../../../host/circuit/index.js';
-import { HEALTHY } from '../../../host/diagnose/index.js';
+import { HEALTHY, nothingWrong } from '../../../host/diagnose/index.js';
 import * as measuring from '../../../host/judge/relay/measuring.js';
-import { relayPatterns, shortPlan } from '../../../host/judge/relay/patterns.js';
+import { RelayLibraryWork, type RelayPattern, shortPlan } from '../../../host/judge/relay/patterns.js';
 import { type Plan, planSchema, type ResolvedUnit } from '../../../host/profile/index.js';
 import { captureOf } from '../handmade.js';
 import { ALONE, type MadeRelay, seenOf } from './handmade.js';
@@ -14,6 +14,7 @@ import { ALONE, type MadeRelay, seenOf } from './handmade.js';
 const STAND_INS = [
   vi.spyOn(circuit, 'simulatePlan'),
   vi.spyOn(circuit, 'faultsOfUnit'),
+  vi.spyOn(circuit, 'rigFaultsOf'),
   vi.spyOn(measuring, 'measureRelayUnit'),
 ];
 afterAll(() => {
@@ -134,17 +135,22 @@ describe('the patterns of a relay', () => {
   const measured = vi.mocked(measuring.measureRelayUnit);
   const faults = vi.mocked(circuit.faultsOfUnit);
   const capture = captureOf([{ position: 'rest', durationS: 0.01 }]);
-  const fault = (id: string, group?: string) => ({
-    id,
-    sentence: `${id}.`,
-    nextProbe: `Look at ${id}.`,
-    ...(group === undefined ? {} : { group }),
+  const rigFaults = vi.mocked(circuit.rigFaultsOf);
+  const fault = (id: string, more: Partial<circuit.Fault> = {}): circuit.Fault => ({
+    ...circuit.faultOf([], id, 'open', {
+      cause: `${id} is so`,
+      nextProbe: `Look at ${id}.`,
+      does: 'look',
+      edits: [{ do: 'bridge', a: id, b: 'rig.gnd', resistanceOhm: 1 }],
+    }),
+    ...more,
   });
+  const relayPatterns = (unit: ResolvedUnit): RelayPattern[] => new RelayLibraryWork(unit).finish().entries;
   /** What each simulated run would read, by the faults in it. */
   const reading = (made: (faults: readonly string[]) => MadeRelay): void => {
     let now: readonly string[] = [];
     simulated.mockImplementation((input) => {
-      now = input.faults ?? [];
+      now = input.faults?.map(({ id }) => id) ?? [];
       return capture;
     });
     measured.mockImplementation(() => seenOf(made(now)));
@@ -152,15 +158,17 @@ describe('the patterns of a relay', () => {
   const stepsOf = (call: number) => simulated.mock.calls[call]?.[1].steps.map(({ position }) => position);
 
   beforeEach(() => {
-    for (const mock of [simulated, measured, faults]) mock.mockReset();
+    for (const mock of [simulated, measured, faults, rigFaults]) mock.mockReset();
     faults.mockReturnValue([]);
+    rigFaults.mockReturnValue([]);
     reading(() => ({}));
   });
 
   it('have one for nothing wrong, three times as likely as a fault', () => {
     const [healthy, ...more] = relayPatterns(UNIT);
     expect(more).toEqual([]);
-    expect(healthy?.hypothesis).toEqual({
+    expect(healthy?.hypothesis).toBe(nothingWrong);
+    expect(nothingWrong).toMatchObject({
       id: HEALTHY,
       sentence: 'Nothing in the readings points to a fault.',
       nextProbe: 'Repeat the run; if it reads the same, the limits of the profile are the matter.',
@@ -169,40 +177,60 @@ describe('the patterns of a relay', () => {
   });
 
   it('have one for every fault of the unit, with its words and its group', () => {
-    faults.mockReturnValue([fault('k1-odd'), fault('k1-other', 'stuck')] as ReturnType<typeof faults>);
+    const [plain, stuck] = [fault('k1-odd'), fault('k1-other', { group: 'stuck', commonness: 2 })];
+    faults.mockReturnValue([plain, stuck]);
     const [, odd, other] = relayPatterns(UNIT);
     expect(faults).toHaveBeenCalledWith(UNIT);
-    expect(odd?.hypothesis).toStrictEqual({ ...fault('k1-odd'), prior: 1 });
-    expect(other?.hypothesis).toEqual({ ...fault('k1-other', 'stuck'), prior: 1 });
+    expect(odd?.hypothesis).toMatchObject({ ...plain, prior: 1 });
+    expect(other?.hypothesis).toMatchObject({ ...stuck, prior: 2 });
     expect(simulated.mock.calls.map(([input]) => input.faults ?? [])).toEqual([
       [],
       [],
-      ['k1-odd'],
-      ['k1-odd'],
-      ['k1-other'],
-      ['k1-other'],
+      [{ id: 'k1-odd', edits: plain.edits }],
+      [{ id: 'k1-odd', edits: plain.edits }],
+      [{ id: 'k1-other', edits: stuck.edits }],
+      [{ id: 'k1-other', edits: stuck.edits }],
     ]);
   });
 
-  it.each([
+  it('are the same for all of a group, of which one is simulated', () => {
+    faults.mockReturnValue([fault('k1-odd', { group: 'stuck' }), fault('k1-other', { group: 'stuck' })]);
+    const [, odd, other] = relayPatterns(UNIT);
+    expect(other?.hypothesis.id).toBe('k1-other');
+    expect(other?.patterns).toBe(odd?.patterns);
+    expect(simulated.mock.calls.map(([input]) => input.faults?.[0]?.id)).not.toContain('k1-other');
+  });
+
+  it('have those of the rig too, the last to accuse', () => {
+    rigFaults.mockReturnValue([fault('clip-open', { owner: 'rig' })]);
+    const [, clip] = relayPatterns(UNIT);
+    expect(rigFaults).toHaveBeenCalledWith(UNIT.style);
+    expect(clip?.hypothesis).toMatchObject({ id: 'clip-open', prior: 0.2 });
+  });
+
+  const LIKELIER: readonly string[] = [
     'coil-open',
+    'diode-reversed',
     'make-welded',
     'make-burnt',
-    'make-pitted',
     'break-burnt',
-    'break-pitted',
     'four-pin',
-    'diode-reversed',
-  ])('hold %s for twice as likely', (id) => {
-    faults.mockReturnValue([fault(`k1-${id}`), fault(`k1-${id}-two`), fault(id)] as ReturnType<
-      typeof faults
-    >);
-    expect(relayPatterns(UNIT).map(({ hypothesis }) => hypothesis.prior)).toEqual([3, 2, 1, 1]);
+    'make-pitted',
+    'break-pitted',
+  ];
+  it('hold what wears and what is met oftener for twice as likely', () => {
+    for (const standIn of [faults, rigFaults]) standIn.mockReset();
+    const weights = new RelayLibraryWork(UNIT).ways.map(({ hypothesis }) => hypothesis);
+    const likelier = weights.filter(({ owner, prior }) => owner === 'harness' && prior === 2);
+    expect(likelier.map(({ what }) => what)).toEqual(LIKELIER);
+    const rest = weights.filter(({ owner, id }) => owner === 'harness' && id !== HEALTHY);
+    expect(rest.length).toBeGreaterThan(likelier.length);
+    for (const { id, what, prior } of rest) expect(prior, id).toBe(LIKELIER.includes(what) ? 2 : 1);
   });
 
   it('show the whole run where the test current meets a winding', () => {
     const [healthy] = relayPatterns(UNIT);
-    expect(healthy?.ways).toHaveLength(1);
+    expect(healthy?.patterns).toHaveLength(1);
     expect([stepsOf(0), stepsOf(1)]).toEqual([
       ['rest', 'reverse', 'rest'],
       ['rest', 'reverse', 'rest', 'forward', 'rest'],
@@ -211,10 +239,10 @@ describe('the patterns of a relay', () => {
 
   it('show the run up to the whole supply too, where the test current goes past the winding', () => {
     reading((now) => (now.length > 0 ? { suppression: { kind: 'shorted' } } : {}));
-    faults.mockReturnValue([fault('k1-shorted')] as ReturnType<typeof faults>);
+    faults.mockReturnValue([fault('k1-shorted')]);
     const [healthy, shorted] = relayPatterns(UNIT);
-    expect(healthy?.ways).toHaveLength(1);
-    expect(shorted?.ways).toHaveLength(2);
+    expect(healthy?.patterns).toHaveLength(1);
+    expect(shorted?.patterns).toHaveLength(2);
     expect(simulated.mock.calls.length).toBe(4);
     expect(stepsOf(2)).toHaveLength(3);
     expect(stepsOf(3)).toHaveLength(5);
@@ -233,7 +261,7 @@ describe('the patterns of a relay', () => {
     ] as const) {
       simulated.mockClear();
       const [healthy] = relayPatterns({ ...UNIT, plan: planOf(steps) });
-      expect(healthy?.ways).toHaveLength(1);
+      expect(healthy?.patterns).toHaveLength(1);
       expect(simulated).toHaveBeenCalledTimes(1);
     }
   });
@@ -258,10 +286,10 @@ describe('the patterns of a relay', () => {
   });
 
   it('leave out a fault whose circuit cannot be solved, and nothing else', () => {
-    faults.mockReturnValue([fault('k1-floating'), fault('k1-odd')] as ReturnType<typeof faults>);
+    faults.mockReturnValue([fault('k1-floating'), fault('k1-odd')]);
     const failing = (error: Error) =>
       simulated.mockImplementation((input) => {
-        if (input.faults?.includes('k1-floating')) throw error;
+        if (input.faults?.some(({ id }) => id === 'k1-floating')) throw error;
         return capture;
       });
     failing(
