@@ -4,7 +4,7 @@ import type { CircuitStyle, StyleElement } from '../profile/index.js';
 import { type Fault, type FaultKind, faultOf, type StatedFault } from './fault.js';
 import { bridge, exchange, type FaultEdit, OPEN_OHM, scale, series, set } from './fault-edits.js';
 import { CORRODED_OHM } from './fault-wires.js';
-import { elementWords, fromTo, theWords } from './fault-words.js';
+import { elementWords, fromTo, placeWords, theWords } from './fault-words.js';
 import { placeNode } from './unit-rig.js';
 
 type Of<K extends StyleElement['kind']> = Extract<StyleElement, { kind: K }>;
@@ -43,14 +43,21 @@ interface Contact {
 /** A node as it is called on the switch. */
 const bare = (node: string): string => node.replace('rig.', '');
 
+/** Clips that a person is asked to place, told as a switch. */
+const isPlacedByHand = (style: CircuitStyle, { id }: Contact['of']): boolean =>
+  Object.values(style.asks).some(({ does }) => does[id] !== undefined);
+
 function contactFaults(style: CircuitStyle, contact: Contact): Fault[] {
   const { of, pole, node } = contact;
   const words = theWords(of);
+  const areClips = isPlacedByHand(style, of);
   const position = Object.entries(pole.throws).find(([, to]) => to === node)?.[0] ?? node;
   const isOneOfSeveral = of.poles.length > 1;
-  const told = isOneOfSeveral
-    ? `contact ${bare(pole.common)}-${bare(node)} of ${words}`
-    : `the ${position} contact of ${words}`;
+  const told = areClips
+    ? `the contact of ${placeWords(style, pole.common)} on ${placeWords(style, node)}`
+    : isOneOfSeveral
+      ? `contact ${bare(pole.common)}-${bare(node)} of ${words}`
+      : `the ${position} contact of ${words}`;
   // `switch-pole-1-a1`, or for one pole `main-a-rest`: by the position that closes it first.
   const name = isOneOfSeveral ? `${pole.id}-${bare(node)}` : position;
   const ends = fromTo(style, pole.common, node);
@@ -61,20 +68,25 @@ function contactFaults(style: CircuitStyle, contact: Contact): Fault[] {
   const inSeries = (resistanceOhm: number): FaultEdit[] => [
     { do: 'series-throw', element: of.id, pole: pole.id, node: placeNode(node), resistanceOhm },
   ];
-  return [
+  const alike = [
     own('open', 'open', {
-      cause: `${told} does not close, or its plug terminal is loose`,
+      cause: areClips ? `${told} is open` : `${told} does not close, or its plug terminal is loose`,
       nextProbe: `Throw again and measure ${ends}: the full supply there is an open contact.`,
       does: 'measure-drop',
       edits: inSeries(OPEN_OHM),
     }),
     own('burnt', 'resistance', {
-      cause: `${told} is burnt, or its plug terminal is poor`,
+      cause: areClips ? `${told} is poor` : `${told} is burnt, or its plug terminal is poor`,
       nextProbe: `Measure ${ends} with the motor running: more than 0.3 V is a poor contact.`,
       does: 'measure-drop',
       edits: inSeries(CORRODED_OHM),
       comesInDegrees: true,
     }),
+  ];
+  // What a person took off a terminal no longer touches it.
+  if (areClips) return alike;
+  return [
+    ...alike,
     own('welded', 'welded', {
       cause: `${told} does not open`,
       nextProbe: `Pull the plug, work the switch and measure ${ends}: it must open.`,

@@ -17,7 +17,7 @@ const units = unitsOfAllStyles('entry-step');
 const unitOf = (style: string) => units.find((unit) => unit.style.id === style)!;
 /** The shorts of one style with relays and one with a switch, as well as what draws most without being one. */
 const SAMPLE: [string, RegExp][] = [
-  ['relay-pair-ground-thrown', /^lead-.*shorted|rotor-locked|dual-87|^k1-30-87|winding-a/],
+  ['relay-pair-ground-thrown', /^lead-.*shorted|rotor-locked|dual-87|^k1-30-87|winding-a|gearbox-bound/],
   ['switch-carried-open-rest', /jumper|welded|shorted/],
 ];
 const runsOf = (style: string, pattern: RegExp, guard: Guard): FuseRun[] =>

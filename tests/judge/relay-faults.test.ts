@@ -25,7 +25,6 @@ const RIG_FIRST = [
   'k1-no-transfer',
   'k1-make-open',
   'k1-dual-87',
-  'k1-drop-out-low',
   'k1-30-open',
 ];
 
