@@ -111,7 +111,7 @@ describe('a share of the draws', () => {
   });
 
   it('needs both sides of a channel', () => {
-    const [whole] = [bandOf(3)];
+    const whole = bandOf(3);
     for (const half of [
       { ...whole, upper: {} },
       { ...whole, lower: {} },

@@ -1,0 +1,230 @@
+// Which measurement parts what is left best: worked by hand, of a menu and of answers made up. Entropy by Shannon.
+
+import { afterAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { itemAt } from '../../../host/arrays/index.js';
+import { buildUnitCircuit, nominalInput, withoutRipple } from '../../../host/circuit/index.js';
+import { type CircuitsInPieces, hypothesesOf, nextProbeOf } from '../../../host/diagnose/index.js';
+import * as menu from '../../../host/diagnose/probing/menu.js';
+import type { Candidate } from '../../../host/diagnose/probing/next-probe.js';
+import type { ProbeAnswer, ProbeChoice, ProbeReading } from '../../../host/diagnose/probing/probe.js';
+import type { ResolvedUnit } from '../../../host/profile/index.js';
+import { shipped } from '../../judge/handmade.js';
+import { hypothesis } from '../handmade.js';
+
+// Put in place while these tests run, and taken away behind them: files share their modules.
+const offered = vi.spyOn(menu, 'probeMenu');
+afterAll(() => offered.mockRestore());
+const ask = vi.fn((_: CircuitsInPieces): ProbeAnswer => ({ readings: [] }));
+beforeEach(() => {
+  offered.mockReset();
+  ask.mockReset();
+});
+
+const UNIT: ResolvedUnit = shipped('entry-step-relays');
+const choice = (id: string): ProbeChoice => ({ id, question: `Ask ${id}`, ask });
+const offer = (...ids: readonly string[]): void => {
+  offered.mockReturnValue(ids.map(choice));
+};
+type Told = readonly (readonly [label: string, value: number, unit?: ProbeReading['unit']])[];
+const answer = (told: Told): ProbeAnswer => ({
+  readings: told.map(([label, value, unit = 'V']) => ({ label, value, unit })),
+});
+const volts = (value: number): Told => [['Lead A', value]];
+/** What it reads to each question. */
+const candidate = (id: string, told: Readonly<Record<string, Told>>, weight = 1): Candidate => ({
+  hypothesis: hypothesis(id),
+  weight,
+  answers: Object.fromEntries(Object.entries(told).map(([of, reads]) => [of, answer(reads)])),
+});
+
+describe('a measurement', () => {
+  it('tells one bit of two causes that read differently, and what each reads', () => {
+    offer('drop');
+    const probe = nextProbeOf(UNIT, [
+      candidate('a', { drop: volts(0) }),
+      candidate('b', { drop: volts(12) }),
+    ]);
+    expect(probe).toEqual({
+      id: 'drop',
+      bits: 1,
+      sentence: 'Ask drop. Lead A 0.0 V: a is so; 12.0 V: b is so.',
+    });
+    expect(ask).not.toHaveBeenCalled();
+  });
+
+  it('tells nothing where a person would not hold the readings apart', () => {
+    offer('drop');
+    // Four seen differences of 0.15 V.
+    const parted = (value: number) =>
+      nextProbeOf(UNIT, [candidate('a', { drop: volts(0) }), candidate('b', { drop: volts(value) })]);
+    expect(parted(0.59)).toBeUndefined();
+    expect(parted(0.61)?.bits).toBe(1);
+  });
+
+  it('tells by any of its readings', () => {
+    offer('two');
+    const two = (first: number, second: number): Told => [
+      ['Lead A', first],
+      ['Lead B', second],
+    ];
+    const probe = nextProbeOf(UNIT, [
+      candidate('a', { two: two(1, 2) }),
+      candidate('b', { two: two(1.1, 9) }),
+    ]);
+    expect(probe?.sentence).toBe('Ask two. Lead B 2.0 V: a is so; 9.0 V: b is so.');
+  });
+
+  it('tells as much as the weights leave open', () => {
+    offer('drop');
+    const three = [
+      candidate('a', { drop: volts(0) }, 2),
+      candidate('b', { drop: volts(6) }),
+      candidate('c', { drop: volts(0.1) }),
+    ];
+    // 3 of 4 against 1 of 4.
+    const probe = nextProbeOf(UNIT, three);
+    expect(probe?.bits).toBeCloseTo(-0.75 * Math.log2(0.75) - 0.25 * Math.log2(0.25), 12);
+    expect(probe?.sentence).toBe('Ask drop. Lead A 0.0 V: a is so, or 1 more; 6.0 V: b is so.');
+  });
+
+  it('that tells less than 0.15 bit is not worth it', () => {
+    offer('drop');
+    const unlikely = (weight: number) =>
+      nextProbeOf(UNIT, [
+        candidate('a', { drop: volts(0) }, 1 - weight),
+        candidate('b', { drop: volts(9) }, weight),
+      ]);
+    // 0.1614 and 0.1330 bit.
+    expect(unlikely(0.0237)?.bits).toBeCloseTo(0.1614, 3);
+    expect(unlikely(0.0185)).toBeUndefined();
+  });
+
+  it('is not that on a battery, however much it tells', () => {
+    offer('motor-on-battery');
+    expect(
+      nextProbeOf(UNIT, [
+        candidate('a', { 'motor-on-battery': volts(0) }),
+        candidate('b', { 'motor-on-battery': volts(9) }),
+      ]),
+    ).toBeUndefined();
+  });
+
+  it('is looked for between two causes at least', () => {
+    offer('drop');
+    expect(nextProbeOf(UNIT, [])).toBeUndefined();
+    expect(nextProbeOf(UNIT, [candidate('a', { drop: volts(0) })])).toBeUndefined();
+    expect(offered).not.toHaveBeenCalled();
+  });
+});
+
+describe('of several measurements', () => {
+  const told = (first: Told, second: Told) => ({ first, second });
+  it('the one that tells most is taken', () => {
+    offer('first', 'second');
+    const probe = nextProbeOf(UNIT, [
+      candidate('a', told(volts(0), volts(0))),
+      candidate('b', told(volts(0), volts(4))),
+      candidate('c', told(volts(9), volts(9))),
+    ]);
+    expect(probe?.id).toBe('second');
+    expect(probe?.bits).toBeCloseTo(Math.log2(3), 12);
+  });
+
+  it('the easier of two that tell the same is taken', () => {
+    offer('first', 'second');
+    const same = [candidate('a', told(volts(0), volts(0))), candidate('b', told(volts(9), volts(9)))];
+    expect(nextProbeOf(UNIT, same)?.id).toBe('first');
+  });
+
+  it('a later one must tell a hundredth of a bit more for each place', () => {
+    const later = (places: number, gain: number) => {
+      const ids = ['first', ...Array.from({ length: places - 1 }, (_, i) => `nothing-${i}`), 'second'];
+      offer(...ids);
+      const nothing = Object.fromEntries(ids.map((id) => [id, volts(0)]));
+      // The first parts the second cause from both others, the last the third one.
+      const [b, c] = [0.3, 0.3 + gain];
+      return nextProbeOf(UNIT, [
+        candidate('a', { ...nothing }, 1 - b - c),
+        candidate('b', { ...nothing, first: volts(9) }, b),
+        candidate('c', { ...nothing, second: volts(9) }, c),
+      ])?.id;
+    };
+    // From 0.3 to 0.32 entropy grows by 0.0231 bit.
+    expect(later(1, 0.02)).toBe('second');
+    expect(later(2, 0.02)).toBe('second');
+    expect(later(3, 0.02)).toBe('first');
+  });
+});
+
+describe('the sentence', () => {
+  const sentence = (...each: readonly Told[]): string | undefined => {
+    offer('it');
+    return nextProbeOf(
+      UNIT,
+      each.map((it, i) => candidate(`c${i}`, { it }, 10 - i)),
+    )?.sentence;
+  };
+  it('tells three outcomes at most, the likeliest first', () => {
+    expect(sentence(volts(0), volts(4), volts(8), volts(12))).toBe(
+      'Ask it. Lead A 0.0 V: c0 is so; 4.0 V: c1 is so; 8.0 V: c2 is so.',
+    );
+  });
+  it('tells each by the reading that parts it best from the others told', () => {
+    const read = (a: number, b: number): Told => [
+      ['Lead A', a],
+      ['Lead B', b],
+    ];
+    expect(sentence(read(0, 5), read(0, 0), read(9, 0))).toBe(
+      'Ask it. Lead B 5.0 V: c0 is so; Lead A 0.0 V: c1 is so; 9.0 V: c2 is so.',
+    );
+  });
+  it('takes the five likeliest', () => {
+    offer('it');
+    const six = [32, 16, 8, 4, 2, 1].map((value, i) => candidate(`c${i}`, { it: volts(value) }, i + 1));
+    const probe = nextProbeOf(UNIT, six);
+    expect(probe?.sentence).toBe('Ask it. Lead A 1.0 V: c5 is so; 2.0 V: c4 is so; 4.0 V: c3 is so.');
+    const weights = [6, 5, 4, 3, 2].map((weight) => weight / 20);
+    expect(probe?.bits).toBeCloseTo(-weights.reduce((sum, share) => sum + share * Math.log2(share), 0), 12);
+  });
+  it('writes ohms as a meter does, next to nothing as nothing', () => {
+    const ohm = (value: number): Told => [['Wire', value, 'Ohm']];
+    expect(sentence(ohm(0.31), ohm(85.4), ohm(Number.POSITIVE_INFINITY))).toBe(
+      'Ask it. Wire 0.3 Ω: c0 is so; 85 Ω: c1 is so; open: c2 is so.',
+    );
+    expect(sentence(ohm(9.94), ohm(99_900))).toBe('Ask it. Wire 9.9 Ω: c0 is so; 1.0e+5 Ω: c1 is so.');
+    expect(sentence(ohm(10), ohm(100_000))).toBe('Ask it. Wire 10 Ω: c0 is so; open: c1 is so.');
+    expect(sentence(volts(-0.049), volts(0.9))).toBe('Ask it. Lead A 0.0 V: c0 is so; 0.9 V: c1 is so.');
+    expect(sentence([['Feed', -2, 'A']], [['Feed', 3, 'A']])).toBe(
+      'Ask it. Feed -2.0 A: c0 is so; 3.0 A: c1 is so.',
+    );
+  });
+  it('says so where nothing is read', () => {
+    const three = (...values: readonly number[]): Told =>
+      values.map((value, i) => [`Lead ${'ABC'[i]}`, value] as const);
+    expect(sentence(three(0, 0, 0), three(9, 9, 9), three(Number.NaN, 0, 9))).toContain(
+      'Lead A nothing: c2 is so',
+    );
+    expect(sentence(three(Number.NaN), three(4))).toBeUndefined();
+  });
+});
+
+describe('what is not known yet', () => {
+  it('is asked of the nominal unit with the cause in it, at its middle strength, and kept', () => {
+    offer('drop', 'other');
+    const [joint] = hypothesesOf(UNIT).filter(({ id }) => id === 'ground-resistance');
+    const known = candidate('b', { drop: volts(9), other: volts(9) });
+    const asked: Candidate = { hypothesis: joint ?? hypothesis('none'), weight: 1, answers: {} };
+    ask.mockImplementation((circuits) => {
+      const good = withoutRipple(nominalInput(UNIT));
+      const edits = itemAt(asked.hypothesis.ways, Math.floor(asked.hypothesis.ways.length / 2));
+      const faults = [{ ...asked.hypothesis, edits }];
+      expect(circuits.whole().netlist).toEqual(buildUnitCircuit({ ...good, faults }).netlist);
+      return answer(volts(2));
+    });
+    expect(asked.hypothesis.ways.length).toBeGreaterThan(0);
+    expect(nextProbeOf(UNIT, [asked, known])?.bits).toBe(1);
+    expect(asked.answers).toEqual({ drop: answer(volts(2)), other: answer(volts(2)) });
+    nextProbeOf(UNIT, [asked, known]);
+    expect(ask).toHaveBeenCalledTimes(2);
+  });
+});
