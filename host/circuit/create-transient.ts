@@ -1,5 +1,6 @@
 // The solver's face made real: checks a netlist, compiles it and answers the questions of transient.ts.
 
+import { itemAt, sampleAt } from '../arrays/index.js';
 import { badValue, compileProbe, partOf } from './compile-probe.js';
 import { kindOf } from './elements/index.js';
 import { LimitPart } from './elements/limit.js';
@@ -7,7 +8,7 @@ import { MotorPart } from './elements/motor.js';
 import type { Part } from './elements/part.js';
 import type { ControlSetting, Netlist, Probe } from './netlist.js';
 import { Engine } from './solver/engine.js';
-import { GAMMA } from './solver/held-step.js';
+import { GAMMA, Quadratic } from './solver/held-step.js';
 import { Layout } from './solver/layout.js';
 import { checkTopology } from './topology.js';
 import type { CircuitEvent, CreateTransient, Transient, TransientOptions } from './transient.js';
@@ -78,29 +79,29 @@ export class CompiledTransient implements Transient {
     const fractions = new Float64Array(timesS.length);
     const { step } = this.#layout;
     for (let from = 0; from < timesS.length; ) {
-      this.advance(timesS[from]!);
+      this.advance(sampleAt(timesS, from));
       let to = from + 1;
-      while (to < timesS.length && this.#engine.reaches(timesS[to]!)) to++;
-      for (let k = from; k < to; k++) fractions[k] = this.#engine.fraction(timesS[k]!);
+      while (to < timesS.length && this.#engine.reaches(sampleAt(timesS, to))) to++;
+      for (let k = from; k < to; k++) fractions[k] = this.#engine.fraction(sampleAt(timesS, k));
       compiled.forEach(({ at, isAffine }, i) => {
-        const column = columns[i]!;
+        const column = itemAt(columns, i);
         // Within a step every unknown is one quadratic, and so is what depends on them without curve.
         if (isAffine && to - from > 3) {
           const middleS = step.startS + GAMMA * step.sizeS;
           const start = at(step.x0, 0, step.startS);
-          const slope = (at(step.xg, GAMMA, middleS) - start) / GAMMA;
-          const bend = (at(step.x1, 1, step.startS + step.sizeS) - start - slope) / (1 - GAMMA);
-          fillQuadratic(column, fractions, from, to, start, slope, bend);
+          const middle = at(step.xg, GAMMA, middleS);
+          const end = at(step.x1, 1, step.startS + step.sizeS);
+          new Quadratic(start, middle, end).fill(column.subarray(from, to), fractions.subarray(from, to));
           return;
         }
         for (let k = from; k < to; k++) {
-          this.#timeS = timesS[k]!;
+          this.#timeS = sampleAt(timesS, k);
           this.#isFilled = false;
-          column[k] = at(this.#present(), fractions[k]!, this.#timeS);
+          column[k] = at(this.#present(), sampleAt(fractions, k), this.#timeS);
         }
       });
       from = to;
-      this.#timeS = timesS[to - 1]!;
+      this.#timeS = sampleAt(timesS, to - 1);
       this.#isFilled = false;
     }
   }
@@ -112,22 +113,6 @@ export class CompiledTransient implements Transient {
     if (!ledger.isKept) return { suppliedJ: Number.NaN, dissipatedJ: Number.NaN, storedJ: Number.NaN };
     const account = ledger.preview(this.#engine.fraction(this.#timeS));
     return { ...account, storedJ: ledger.storedJ(this.#present(), this.#timeS) };
-  }
-}
-
-/** Apart, so that what compiles for it does not hang on the probes. */
-function fillQuadratic(
-  column: Float64Array,
-  fractions: Float64Array,
-  from: number,
-  to: number,
-  start: number,
-  slope: number,
-  bend: number,
-): void {
-  for (let k = from; k < to; k++) {
-    const s = fractions[k]!;
-    column[k] = start + s * (slope + (s - GAMMA) * bend);
   }
 }
 

@@ -67,15 +67,11 @@ export class FusePart extends Part {
   stamp(stamps: Stamps): void {
     stamps.conductance(this.#a, this.#b, this.#siemens());
   }
-  #currentAt(s: number): number {
-    const { step } = this.layout;
-    return (step.value(this.#a, s) - step.value(this.#b, s)) / this.element.resistanceOhm;
-  }
   #usedAt(s: number): number {
     if (s === 0 || this.mode === 1) return this.#used;
-    const meanSquare =
-      (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
-    const meltS = meltingTimeS(Math.sqrt(meanSquare) / this.element.ratedA, this.element.bandPosition);
+    const { ratedA, resistanceOhm, bandPosition } = this.element;
+    const effectiveA = Math.sqrt(this.layout.step.meanSquareV2(this.#a, this.#b, s)) / resistanceOhm;
+    const meltS = meltingTimeS(effectiveA / ratedA, bandPosition);
     const timeS = this.layout.step.sizeS * s;
     if (meltS < Number.POSITIVE_INFINITY) return this.#used + timeS / meltS;
     return this.#used === 0 ? 0 : this.#used * Math.exp(-timeS / COOLING_S);

@@ -55,15 +55,11 @@ export class ProtectorPart extends Part {
   stamp(stamps: Stamps): void {
     stamps.conductance(this.#a, this.#b, this.#siemens());
   }
-  #currentAt(s: number): number {
-    const { step } = this.layout;
-    return (step.value(this.#a, s) - step.value(this.#b, s)) * this.#siemens();
-  }
   #heatAt(s: number): number {
-    const meanSquare =
-      (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
-    const target = meanSquare / this.element.holdCurrentA ** 2;
-    return target + (this.#heat - target) * Math.exp((-this.layout.step.sizeS * s) / this.#tauS);
+    const { step } = this.layout;
+    const meanSquareA2 = step.meanSquareV2(this.#a, this.#b, s) * this.#siemens() ** 2;
+    const target = meanSquareA2 / this.element.holdCurrentA ** 2;
+    return target + (this.#heat - target) * Math.exp((-step.sizeS * s) / this.#tauS);
   }
   override guard(x: Float64Array, s: number): number {
     if (this.mode === 0) return 1 - (s === 0 ? this.#heat : this.#heatAt(s));
