@@ -1,6 +1,6 @@
 // The solver's face made real: checks a netlist, compiles it and answers the questions of transient.ts.
 
-import { itemAt, sampleAt } from '../arrays/index.js';
+import { sampleAt } from '../arrays/index.js';
 import { badValue, compileProbe, partOf } from './compile-probe.js';
 import { kindOf } from './elements/index.js';
 import { LimitPart } from './elements/limit.js';
@@ -73,9 +73,12 @@ export class CompiledTransient implements Transient {
     const { at } = compileProbe(probe, this.#byId, this.#layout);
     return () => at(this.#present(), this.#engine.fraction(this.#timeS), this.#timeS);
   }
-  /** Fills `columns` from row `from` with the probes at the times `timesS`, to the end; leaves the transient there. */
-  sample(timesS: Float64Array, probes: readonly Probe[], columns: readonly Float64Array[]): void {
-    const compiled = probes.map((probe) => compileProbe(probe, this.#byId, this.#layout));
+  /** Fills the columns with their probes at the times `timesS`; leaves the transient at the last. */
+  sample(timesS: Float64Array, columns: readonly { probe: Probe; values: Float64Array }[]): void {
+    const compiled = columns.map(({ probe, values }) => ({
+      column: values,
+      ...compileProbe(probe, this.#byId, this.#layout),
+    }));
     const fractions = new Float64Array(timesS.length);
     const { step } = this.#layout;
     for (let from = 0; from < timesS.length; ) {
@@ -83,8 +86,7 @@ export class CompiledTransient implements Transient {
       let to = from + 1;
       while (to < timesS.length && this.#engine.reaches(sampleAt(timesS, to))) to++;
       for (let k = from; k < to; k++) fractions[k] = this.#engine.fraction(sampleAt(timesS, k));
-      compiled.forEach(({ at, isAffine }, i) => {
-        const column = itemAt(columns, i);
+      for (const { at, isAffine, column } of compiled) {
         // Within a step every unknown is one quadratic, and so is what depends on them without curve.
         if (isAffine && to - from > 3) {
           const middleS = step.startS + GAMMA * step.sizeS;
@@ -92,14 +94,14 @@ export class CompiledTransient implements Transient {
           const middle = at(step.xg, GAMMA, middleS);
           const end = at(step.x1, 1, step.startS + step.sizeS);
           new Quadratic(start, middle, end).fill(column.subarray(from, to), fractions.subarray(from, to));
-          return;
+          continue;
         }
         for (let k = from; k < to; k++) {
           this.#timeS = sampleAt(timesS, k);
           this.#isFilled = false;
           column[k] = at(this.#present(), sampleAt(fractions, k), this.#timeS);
         }
-      });
+      }
       from = to;
       this.#timeS = sampleAt(timesS, to - 1);
       this.#isFilled = false;
