@@ -11,7 +11,7 @@ import { Engine } from './solver/engine.js';
 import { GAMMA, Quadratic } from './solver/held-step.js';
 import { Layout } from './solver/layout.js';
 import { checkTopology } from './topology.js';
-import type { CircuitEvent, CreateTransient, Transient, TransientOptions } from './transient.js';
+import type { CircuitEvent, Transient, TransientOptions } from './transient.js';
 import { checkValues } from './values.js';
 
 export class CompiledTransient implements Transient {
@@ -122,5 +122,5 @@ export class CompiledTransient implements Transient {
  * Starts a circuit from its initial currents and voltages, shafts at rest, at time 0.
  * @throws CircuitError for bad values, a bad topology, or a circuit that cannot settle.
  */
-export const createTransient: CreateTransient = (netlist, options = {}) =>
+export const createTransient = (netlist: Netlist, options: TransientOptions = {}): Transient =>
   new CompiledTransient(netlist, options);
