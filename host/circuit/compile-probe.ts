@@ -3,6 +3,7 @@
 import { MotorPart } from './elements/motor.js';
 import type { Part } from './elements/part.js';
 import { RelayPart } from './elements/relay.js';
+import { differenceAt } from './elements/two-ended.js';
 import type { Probe } from './netlist.js';
 import type { Layout } from './solver/layout.js';
 import { CircuitError } from './transient.js';
@@ -20,7 +21,7 @@ export function compileProbe(probe: Probe, byId: ReadonlyMap<string, Part>, layo
     case 'voltage': {
       const plus = nodeOf(layout, probe.plus);
       const minus = probe.minus === undefined ? 0 : nodeOf(layout, probe.minus);
-      return { isAffine: true, at: (x) => x[plus]! - x[minus]! };
+      return { isAffine: true, at: (x) => differenceAt(x, plus, minus) };
     }
     case 'current': {
       const part = partOf(byId, probe.element);

@@ -1,5 +1,6 @@
 // The solver's face made real: checks a netlist, compiles it and answers the questions of transient.ts.
 
+import { sampleAt } from '../arrays/index.js';
 import { badValue, compileProbe, partOf } from './compile-probe.js';
 import { kindOf } from './elements/index.js';
 import { LimitPart } from './elements/limit.js';
@@ -7,10 +8,10 @@ import { MotorPart } from './elements/motor.js';
 import type { Part } from './elements/part.js';
 import type { ControlSetting, Netlist, Probe } from './netlist.js';
 import { Engine } from './solver/engine.js';
-import { GAMMA } from './solver/held-step.js';
+import { GAMMA, Quadratic } from './solver/held-step.js';
 import { Layout } from './solver/layout.js';
 import { checkTopology } from './topology.js';
-import type { CircuitEvent, CreateTransient, Transient, TransientOptions } from './transient.js';
+import type { CircuitEvent, Transient, TransientOptions } from './transient.js';
 import { checkValues } from './values.js';
 
 export class CompiledTransient implements Transient {
@@ -72,35 +73,37 @@ export class CompiledTransient implements Transient {
     const { at } = compileProbe(probe, this.#byId, this.#layout);
     return () => at(this.#present(), this.#engine.fraction(this.#timeS), this.#timeS);
   }
-  /** Fills `columns` from row `from` with the probes at the times `timesS`, to the end; leaves the transient there. */
-  sample(timesS: Float64Array, probes: readonly Probe[], columns: readonly Float64Array[]): void {
-    const compiled = probes.map((probe) => compileProbe(probe, this.#byId, this.#layout));
+  /** Fills the columns with their probes at the times `timesS`; leaves the transient at the last. */
+  sample(timesS: Float64Array, columns: readonly { probe: Probe; values: Float64Array }[]): void {
+    const compiled = columns.map(({ probe, values }) => ({
+      column: values,
+      ...compileProbe(probe, this.#byId, this.#layout),
+    }));
     const fractions = new Float64Array(timesS.length);
     const { step } = this.#layout;
     for (let from = 0; from < timesS.length; ) {
-      this.advance(timesS[from]!);
+      this.advance(sampleAt(timesS, from));
       let to = from + 1;
-      while (to < timesS.length && this.#engine.reaches(timesS[to]!)) to++;
-      for (let k = from; k < to; k++) fractions[k] = this.#engine.fraction(timesS[k]!);
-      compiled.forEach(({ at, isAffine }, i) => {
-        const column = columns[i]!;
+      while (to < timesS.length && this.#engine.reaches(sampleAt(timesS, to))) to++;
+      for (let k = from; k < to; k++) fractions[k] = this.#engine.fraction(sampleAt(timesS, k));
+      for (const { at, isAffine, column } of compiled) {
         // Within a step every unknown is one quadratic, and so is what depends on them without curve.
         if (isAffine && to - from > 3) {
           const middleS = step.startS + GAMMA * step.sizeS;
           const start = at(step.x0, 0, step.startS);
-          const slope = (at(step.xg, GAMMA, middleS) - start) / GAMMA;
-          const bend = (at(step.x1, 1, step.startS + step.sizeS) - start - slope) / (1 - GAMMA);
-          fillQuadratic(column, fractions, from, to, start, slope, bend);
-          return;
+          const middle = at(step.xg, GAMMA, middleS);
+          const end = at(step.x1, 1, step.startS + step.sizeS);
+          new Quadratic(start, middle, end).fill(column.subarray(from, to), fractions.subarray(from, to));
+          continue;
         }
         for (let k = from; k < to; k++) {
-          this.#timeS = timesS[k]!;
+          this.#timeS = sampleAt(timesS, k);
           this.#isFilled = false;
-          column[k] = at(this.#present(), fractions[k]!, this.#timeS);
+          column[k] = at(this.#present(), sampleAt(fractions, k), this.#timeS);
         }
-      });
+      }
       from = to;
-      this.#timeS = timesS[to - 1]!;
+      this.#timeS = sampleAt(timesS, to - 1);
       this.#isFilled = false;
     }
   }
@@ -115,25 +118,9 @@ export class CompiledTransient implements Transient {
   }
 }
 
-/** Apart, so that what compiles for it does not hang on the probes. */
-function fillQuadratic(
-  column: Float64Array,
-  fractions: Float64Array,
-  from: number,
-  to: number,
-  start: number,
-  slope: number,
-  bend: number,
-): void {
-  for (let k = from; k < to; k++) {
-    const s = fractions[k]!;
-    column[k] = start + s * (slope + (s - GAMMA) * bend);
-  }
-}
-
 /**
  * Starts a circuit from its initial currents and voltages, shafts at rest, at time 0.
  * @throws CircuitError for bad values, a bad topology, or a circuit that cannot settle.
  */
-export const createTransient: CreateTransient = (netlist, options = {}) =>
+export const createTransient = (netlist: Netlist, options: TransientOptions = {}): Transient =>
   new CompiledTransient(netlist, options);

@@ -151,19 +151,15 @@ function doubleMake(elements: CircuitElement[], id: string): void {
   });
 }
 
-function find(elements: readonly CircuitElement[], id: string): CircuitElement {
-  const element = elements.find((each) => each.id === id);
-  if (element === undefined) throw new RangeError(`applyFault: no element ${id} in the netlist`);
-  return element;
-}
-
 function replace(
   elements: CircuitElement[],
   id: string,
   change: (element: CircuitElement) => CircuitElement,
 ): void {
-  const element = find(elements, id);
-  elements[elements.indexOf(element)] = change(element);
+  const at = elements.findIndex((each) => each.id === id);
+  const element = elements[at];
+  if (element === undefined) throw new RangeError(`applyFault: no element ${id} in the netlist`);
+  elements[at] = change(element);
 }
 
 /** Joins a terminal to another node, made from the one where it was, which is returned. */

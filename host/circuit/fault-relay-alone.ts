@@ -21,48 +21,64 @@ const CHATTER_S = [0.0008, 0.0016, 0.0025, 0.0035, 0.005, 0.0062, 0.0075, 0.0088
 const MET_OFTENER = 2;
 
 export function relayAloneFaults(relay: Relay): Fault[] {
-  const { id } = relay;
+  const { '87': make, '87a': rest } = relay.terminals;
   const k = elementWords(relay);
+  return [
+    ...coilFaults(relay, k),
+    ...armatureFaults(relay, k),
+    ...(make === undefined ? [] : [pitted(relay, 'make', '87'), bouncing(relay, k)]),
+    ...(rest === undefined ? [] : [pitted(relay, 'break', '87a')]),
+    relayFault(relay)('30-open', 'open', ['30'], {
+      cause: `terminal 30 of ${k} has no way to its contacts`,
+      because: 'a broken pigtail or terminal',
+      nextProbe: `Measure from 30 to 87a of ${k} at rest.`,
+      does: 'measure-resistance',
+      edits: [series(relay.id, '30')],
+    }),
+  ];
+}
+
+/** What may stand across the coil in place of what belongs there. */
+const SUPPRESSIONS = [
+  {
+    what: 'missing',
+    suppression: { kind: 'none' },
+    has: 'no suppression, or its resistor or diode is broken',
+  },
+  {
+    what: 'diode',
+    suppression: { kind: 'diode', anodeAt: '85', forwardVoltageV: 0.7 },
+    has: 'a diode across it',
+    because: 'it lets go slowly',
+  },
+  { what: 'resistor', suppression: { kind: 'resistor', resistanceOhm: 680 }, has: 'a resistor across it' },
+];
+
+function coilFaults(relay: Relay, k: string): Fault[] {
   const own = relayFault(relay);
-  const suppressed = (what: string, suppression: object, cause: string, because?: string): Fault =>
-    own(`suppression-${what}`, 'wrong-part', ['85', '86'], {
-      cause,
-      ...(because === undefined ? {} : { because }),
-      nextProbe: `Measure the coil of ${k} both ways with an ohmmeter and with a diode tester.`,
-      does: 'test-diode',
-      edits: [set(id, { suppression })],
-    });
-  const pitted = (side: string, terminal: '87' | '87a'): Fault =>
-    own(`${side}-pitted`, 'resistance', ['30', terminal], {
-      cause: `contact 30-${terminal} of ${k} is pitted or dirty`,
-      nextProbe: `Measure from 30 to ${terminal} of ${k} with 10 A flowing: more than 0.2 V is worn out.`,
-      does: 'measure-drop',
-      edits: [series(id, terminal, PITTED_OHM)],
-      commonness: MET_OFTENER,
-    });
-  const faults: Fault[] = [
-    suppressed(
-      'missing',
-      { kind: 'none' },
-      `the coil of ${k} has no suppression, or its resistor or diode is broken`,
-    ),
-    suppressed(
-      'diode',
-      { kind: 'diode', anodeAt: '85', forwardVoltageV: 0.7 },
-      `the coil of ${k} has a diode across it`,
-      'it lets go slowly',
-    ),
-    suppressed(
-      'resistor',
-      { kind: 'resistor', resistanceOhm: 680 },
-      `the coil of ${k} has a resistor across it`,
+  return [
+    ...SUPPRESSIONS.map(({ what, suppression, has, because }) =>
+      own(`suppression-${what}`, 'wrong-part', ['85', '86'], {
+        cause: `the coil of ${k} has ${has}`,
+        ...(because === undefined ? {} : { because }),
+        nextProbe: `Measure the coil of ${k} both ways with an ohmmeter and with a diode tester.`,
+        does: 'test-diode',
+        edits: [set(relay.id, { suppression })],
+      }),
     ),
     own('coil-turns-shorted', 'shorted', ['85', '86'], {
       cause: `turns in the coil of ${k} are shorted`,
       nextProbe: `Measure the coil of ${k} from 85 to 86 and compare it with a new one.`,
       does: 'measure-resistance',
-      edits: [coilScaled(id, HALF, HALF * HALF, 1 / HALF)],
+      edits: [coilScaled(relay.id, HALF, HALF * HALF, 1 / HALF)],
     }),
+  ];
+}
+
+function armatureFaults(relay: Relay, k: string): Fault[] {
+  const { id } = relay;
+  const own = relayFault(relay);
+  return [
     own('armature-slow', 'worn', [], {
       cause: `the armature of ${k} moves slowly`,
       because: 'dirt, wear or a bent hinge',
@@ -92,27 +108,24 @@ export function relayAloneFaults(relay: Relay): Fault[] {
       edits: [set(id, { transferS: 1e-5 })],
     }),
   ];
-  if (relay.terminals['87'] !== undefined) {
-    faults.push(
-      pitted('make', '87'),
-      own('contacts-bounce', 'worn', [], {
-        cause: `the contacts of ${k} bounce too long`,
-        because: 'a weak or bent spring',
-        nextProbe: `Replace ${k}; look at its contacts for burning.`,
-        does: 'replace',
-        edits: [set(id, { bounceS: CHATTER_S })],
-      }),
-    );
-  }
-  if (relay.terminals['87a'] !== undefined) faults.push(pitted('break', '87a'));
-  faults.push(
-    own('30-open', 'open', ['30'], {
-      cause: `terminal 30 of ${k} has no way to its contacts`,
-      because: 'a broken pigtail or terminal',
-      nextProbe: `Measure from 30 to 87a of ${k} at rest.`,
-      does: 'measure-resistance',
-      edits: [series(id, '30')],
-    }),
-  );
-  return faults;
 }
+
+function pitted(relay: Relay, side: string, terminal: '87' | '87a'): Fault {
+  const k = elementWords(relay);
+  return relayFault(relay)(`${side}-pitted`, 'resistance', ['30', terminal], {
+    cause: `contact 30-${terminal} of ${k} is pitted or dirty`,
+    nextProbe: `Measure from 30 to ${terminal} of ${k} with 10 A flowing: more than 0.2 V is worn out.`,
+    does: 'measure-drop',
+    edits: [series(relay.id, terminal, PITTED_OHM)],
+    commonness: MET_OFTENER,
+  });
+}
+
+const bouncing = (relay: Relay, k: string): Fault =>
+  relayFault(relay)('contacts-bounce', 'worn', [], {
+    cause: `the contacts of ${k} bounce too long`,
+    because: 'a weak or bent spring',
+    nextProbe: `Replace ${k}; look at its contacts for burning.`,
+    does: 'replace',
+    edits: [set(relay.id, { bounceS: CHATTER_S })],
+  });

@@ -46,39 +46,58 @@ export function relayFaults(style: CircuitStyle, isAlone = false): Fault[] {
   return [...relays.flatMap((relay) => oneRelay(relay, relays, isAlone)), ...bothRelays(relays)];
 }
 
-function oneRelay(relay: Relay, relays: readonly Relay[], isAlone: boolean): Fault[] {
-  const { id } = relay;
-  const k = elementWords(relay);
-  const own = relayFault(relay);
+/** What the faults of one relay are made with. */
+interface Making {
+  relay: Relay;
+  /** What it is called. */
+  k: string;
+  own: ReturnType<typeof relayFault>;
   /** What hands meet oftenest: in a harness, and among relays that somebody tests by themselves. Common practice, no source. */
-  const met = (inHarness: number, alone: number): number => (isAlone ? alone : inHarness);
-  const twin = relays.find((each) => each.id !== id);
-  const exchangeRelay = {
-    does: twin === undefined ? ('replace' as const) : ('exchange' as const),
-    nextProbe:
+  met(inHarness: number, alone: number): number;
+  /** Another relay in its place. */
+  exchangeRelay: Pick<StatedFault, 'does' | 'nextProbe'>;
+}
+
+function oneRelay(relay: Relay, relays: readonly Relay[], isAlone: boolean): Fault[] {
+  const k = elementWords(relay);
+  const twin = relays.find((each) => each.id !== relay.id);
+  const making: Making = {
+    relay,
+    k,
+    own: relayFault(relay),
+    met: (inHarness, alone) => (isAlone ? alone : inHarness),
+    exchangeRelay:
       twin === undefined
-        ? `Put a known good changeover relay in place of ${k} and throw again.`
-        : `Exchange ${k} and ${elementWords(twin)} and throw again: if the fault moves along, it is the relay.`,
+        ? {
+            does: 'replace',
+            nextProbe: `Put a known good changeover relay in place of ${k} and throw again.`,
+          }
+        : {
+            does: 'exchange',
+            nextProbe: `Exchange ${k} and ${elementWords(twin)} and throw again: if the fault moves along, it is the relay.`,
+          },
   };
-  const burnt = (side: string, terminal: '87' | '87a', when: string): Fault =>
-    own(`${side}-burnt`, 'resistance', ['30', terminal], {
-      cause: `contact 30-${terminal} of ${k} is burnt`,
-      nextProbe: `Measure from 30 to ${terminal} of ${k} ${when}: more than 0.3 V is a burnt contact.`,
-      does: 'measure-drop',
-      edits: [series(id, terminal, BURNT_OHM)],
-      commonness: met(1.5, 2),
-      comesInDegrees: true,
-    });
-  const faults = terminalPairs(relay).map(([one, two]) =>
+  return [
+    ...exchangedFaults(making),
+    ...coilFaults(making),
+    ...(relay.terminals['87'] === undefined ? [] : makeFaults(making)),
+    ...(relay.terminals['87a'] === undefined ? [] : breakFaults(making)),
+  ];
+}
+
+const exchangedFaults = ({ relay, k, own, met }: Making): Fault[] =>
+  terminalPairs(relay).map(([one, two]) =>
     own(`${one}-${two}-exchanged`, 'exchanged', [one, two], {
       cause: `wires ${one} and ${two} of ${k} are exchanged in the socket`,
       nextProbe: `Pull ${k} and trace the wires at ${one} and ${two} of its socket.`,
       does: 'trace',
-      edits: [exchange({ element: id, terminal: one }, { element: id, terminal: two })],
+      edits: [exchange({ element: relay.id, terminal: one }, { element: relay.id, terminal: two })],
       commonness: one === '87' && two === '87a' ? met(2, 1) : 1,
     }),
   );
-  faults.push(
+
+function coilFaults({ relay: { id, terminals }, k, own, met, exchangeRelay }: Making): Fault[] {
+  return [
     own('coil-open', 'open', ['85', '86'], {
       cause: `the coil of ${k} is open between 85 and 86`,
       nextProbe: `Pull ${k} and measure its coil from 85 to 86: if it is good, look at its wires.`,
@@ -86,8 +105,8 @@ function oneRelay(relay: Relay, relays: readonly Relay[], isAlone: boolean): Fau
       edits: [series(id, '86')],
       commonness: met(3, 2),
     }),
-    own('no-transfer', 'stuck', relay.terminals['87a'] === undefined ? [] : ['30', '87a'], {
-      ...(relay.terminals['87a'] === undefined
+    own('no-transfer', 'stuck', terminals['87a'] === undefined ? [] : ['30', '87a'], {
+      ...(terminals['87a'] === undefined
         ? { cause: `${k} does not pull in although its coil is fed`, because: 'its armature is stuck' }
         : { cause: `${k} does not change over`, because: 'armature stuck, or contact 30-87a welded' }),
       ...exchangeRelay,
@@ -111,43 +130,56 @@ function oneRelay(relay: Relay, relays: readonly Relay[], isAlone: boolean): Fau
         further: ratio > 1 ? [[...edits, scale(id, { pullInCurrentA: JUST_PULLS_IN })]] : [],
       });
     }),
-  );
-  if (relay.terminals['87'] !== undefined) {
-    faults.push(
-      own('make-welded', 'welded', ['30', '87'], {
-        cause: `contact 30-87 of ${k} is welded`,
-        ...exchangeRelay,
-        edits: [set(id, { stuck: 'make' })],
-        commonness: met(1, 2),
-      }),
-      burnt('make', '87', 'with the motor running'),
-      own('make-open', 'open', ['30', '87'], {
-        cause: `contact 30-87 of ${k} does not close although the relay clicks`,
-        ...exchangeRelay,
-        edits: [series(id, '87')],
-      }),
-    );
-  }
-  if (relay.terminals['87a'] !== undefined) {
-    faults.push(
-      burnt('break', '87a', 'while it carries the motor'),
-      own('four-pin', 'wrong-part', ['30', '87a'], {
-        cause: `${k} is a four-pin relay, or its contact 30-87a does not close`,
-        nextProbe: `Look for 87a on the face of ${k}. ${exchangeRelay.nextProbe}`,
-        does: 'look',
-        edits: [series(id, '87a')],
-        commonness: met(1.5, 2),
-      }),
-      own('dual-87', 'wrong-part', ['87', '87a'], {
-        cause: `${k} is a double make relay`,
-        because: 'it has a second 87 in place of 87a',
-        nextProbe: `Read the face of ${k}: the middle terminal must be 87a.`,
-        does: 'look',
-        edits: [{ do: 'double-make', relay: id }],
-      }),
-    );
-  }
-  return faults;
+  ];
+}
+
+const burnt = ({ relay, k, own, met }: Making, side: string, terminal: '87' | '87a', when: string): Fault =>
+  own(`${side}-burnt`, 'resistance', ['30', terminal], {
+    cause: `contact 30-${terminal} of ${k} is burnt`,
+    nextProbe: `Measure from 30 to ${terminal} of ${k} ${when}: more than 0.3 V is a burnt contact.`,
+    does: 'measure-drop',
+    edits: [series(relay.id, terminal, BURNT_OHM)],
+    commonness: met(1.5, 2),
+    comesInDegrees: true,
+  });
+
+function makeFaults(making: Making): Fault[] {
+  const { relay, k, own, met, exchangeRelay } = making;
+  return [
+    own('make-welded', 'welded', ['30', '87'], {
+      cause: `contact 30-87 of ${k} is welded`,
+      ...exchangeRelay,
+      edits: [set(relay.id, { stuck: 'make' })],
+      commonness: met(1, 2),
+    }),
+    burnt(making, 'make', '87', 'with the motor running'),
+    own('make-open', 'open', ['30', '87'], {
+      cause: `contact 30-87 of ${k} does not close although the relay clicks`,
+      ...exchangeRelay,
+      edits: [series(relay.id, '87')],
+    }),
+  ];
+}
+
+function breakFaults(making: Making): Fault[] {
+  const { relay, k, own, met, exchangeRelay } = making;
+  return [
+    burnt(making, 'break', '87a', 'while it carries the motor'),
+    own('four-pin', 'wrong-part', ['30', '87a'], {
+      cause: `${k} is a four-pin relay, or its contact 30-87a does not close`,
+      nextProbe: `Look for 87a on the face of ${k}. ${exchangeRelay.nextProbe}`,
+      does: 'look',
+      edits: [series(relay.id, '87a')],
+      commonness: met(1.5, 2),
+    }),
+    own('dual-87', 'wrong-part', ['87', '87a'], {
+      cause: `${k} is a double make relay`,
+      because: 'it has a second 87 in place of 87a',
+      nextProbe: `Read the face of ${k}: the middle terminal must be 87a.`,
+      does: 'look',
+      edits: [{ do: 'double-make', relay: relay.id }],
+    }),
+  ];
 }
 
 /** Every two terminals that both exist, 85 with 86 apart: that exchange does nothing unless the relay has a diode. */

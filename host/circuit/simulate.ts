@@ -16,19 +16,17 @@ export function simulate(request: SimulateRequest): Simulation {
   for (const { atS, settings } of schedule) transient.control(atS, settings);
   const count = Math.floor(untilS * sampleRateHz + 1e-6) + 1;
   const timeS = new Float64Array(count);
-  const names = Object.keys(probes);
-  const columns = names.map(() => new Float64Array(count));
+  const columns = Object.entries(probes).map(([name, probe]) => ({
+    name,
+    probe,
+    values: new Float64Array(count),
+  }));
   for (let k = 0; k < count; k++) timeS[k] = k / sampleRateHz;
-  transient.sample(
-    timeS,
-    names.map((name) => probes[name]!),
-    columns,
-  );
+  transient.sample(timeS, columns);
   if (untilS > transient.timeS) transient.advance(untilS);
-  const values = Object.fromEntries(names.map((name, i) => [name, columns[i]!]));
   return {
     timeS,
-    values,
+    values: Object.fromEntries(columns.map(({ name, values }) => [name, values])),
     events: transient.takeEvents(),
     energy: transient.energy(),
     steps: transient.steps,

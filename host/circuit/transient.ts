@@ -50,8 +50,6 @@ export interface Transient {
   energy(): { suppliedJ: number; dissipatedJ: number; storedJ: number };
 }
 
-export type CreateTransient = (netlist: Netlist, options?: TransientOptions) => Transient;
-
 export interface ScheduleEntry {
   atS: number;
   settings: readonly ControlSetting[];

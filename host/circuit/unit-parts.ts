@@ -178,28 +178,12 @@ function brushElements(
 ): CircuitElement[] {
   const id = brushContactOf(partOf);
   const contactResistanceOhm = Math.max(LEAST_BRUSH_OHM, extraResistanceOhm);
+  const brush = { ...between, closed: true, contactResistanceOhm, closeDelayS: 0, openDelayS: 0 };
+  // The armature's inductance cannot stop at once: it arcs over until the arc goes out.
+  const arcs = { forwardVoltageV: BRUSH_ARC_V, clampVoltageV: BRUSH_ARC_V, onResistanceOhm: ARC_SLOPE_OHM };
   return [
-    {
-      kind: 'contact',
-      id,
-      partOf,
-      ...between,
-      closed: true,
-      contactResistanceOhm,
-      closeDelayS: 0,
-      openDelayS: 0,
-    },
-    // The armature's inductance cannot stop at once: it arcs over until the arc goes out.
-    {
-      kind: 'clamp',
-      id: `${id}-arc`,
-      partOf,
-      anode: between.a,
-      cathode: between.b,
-      forwardVoltageV: BRUSH_ARC_V,
-      clampVoltageV: BRUSH_ARC_V,
-      onResistanceOhm: ARC_SLOPE_OHM,
-    },
+    { kind: 'contact', id, partOf, ...brush },
+    { kind: 'clamp', id: `${id}-arc`, partOf, anode: between.a, cathode: between.b, ...arcs },
     { kind: 'resistor', id: `${id}-film`, partOf, ...between, resistanceOhm: BRUSH_FILM_OHM },
   ];
 }

@@ -46,16 +46,9 @@ export function placeNode(node: string): string {
 export function rigElements(input: UnitCircuitInput): CircuitElement[] {
   const { rig, style } = input;
   const { voltageV, sourceResistanceOhm, currentLimitA } = input.supply;
+  const source = { id: 'rig.source', plus: 'rig.supply', minus: GROUND, voltageV, sourceResistanceOhm };
   return [
-    {
-      kind: 'supply',
-      id: 'rig.source',
-      plus: 'rig.supply',
-      minus: GROUND,
-      voltageV,
-      sourceResistanceOhm,
-      currentLimitA,
-    },
+    { kind: 'supply', ...source, currentLimitA },
     ...feed(rig, input.bounceS),
     resistor('rig.coil-shunt', 'rig.supply', 'rig.coil-fused', COIL_SHUNT_OHM),
     resistor('rig.coil-fuse', 'rig.coil-fused', 'rig.coil-feed', COIL_FUSE_OHM),
@@ -69,76 +62,50 @@ export function rigElements(input: UnitCircuitInput): CircuitElement[] {
 }
 
 function feed(rig: RigValues, bounceS: readonly number[] | undefined): CircuitElement[] {
-  const contact = {
-    kind: 'contact' as const,
-    closed: false,
-    closeDelayS: FEED_CLOSE_DELAY_S,
-    openDelayS: FEED_OPEN_DELAY_S,
-    bounceS,
-  };
+  const path = { closeDelayS: FEED_CLOSE_DELAY_S, openDelayS: FEED_OPEN_DELAY_S, bounceS };
   return [
     resistor('rig.feed-shunt', 'rig.supply', 'rig.fused', rig.feedShuntOhm),
-    {
-      ...contact,
-      id: FEED_FULL_CONTACT,
-      a: 'rig.fused',
-      b: 'rig.feed',
-      contactResistanceOhm: rig.feedContactOhm,
-    },
-    {
-      ...contact,
-      id: FEED_LIMITED_CONTACT,
-      a: 'rig.fused',
-      b: 'rig.limited',
-      contactResistanceOhm: LIMITED_CONTACT_OHM,
-    },
+    { ...contact(FEED_FULL_CONTACT, 'rig.fused', 'rig.feed', rig.feedContactOhm), ...path },
+    { ...contact(FEED_LIMITED_CONTACT, 'rig.fused', 'rig.limited', LIMITED_CONTACT_OHM), ...path },
     resistor('rig.feed-limiter', 'rig.limited', 'rig.feed', rig.limitedFeedOhm),
   ];
 }
 
 /** A transistor that pulls the trigger wire to ground, or to the coil feed. */
 function trigger(which: 'forward' | 'reverse', side: CircuitStyle['triggerSide']): CircuitElement[] {
+  const id = `rig.throw-${which}`;
   const wire = `rig.trigger-${which}`;
   const [upper, lower] = side === 'ground' ? [wire, GROUND] : ['rig.coil-feed', wire];
+  const clamped = { forwardVoltageV: BODY_DIODE_V, clampVoltageV: TRIGGER_AVALANCHE_V };
   return [
-    {
-      kind: 'contact',
-      id: `rig.throw-${which}`,
-      a: upper,
-      b: lower,
-      closed: false,
-      contactResistanceOhm: TRIGGER_ON_OHM,
-      closeDelayS: 0,
-      openDelayS: 0,
-    },
-    {
-      kind: 'clamp',
-      id: `rig.throw-${which}-clamp`,
-      anode: lower,
-      cathode: upper,
-      forwardVoltageV: BODY_DIODE_V,
-      clampVoltageV: TRIGGER_AVALANCHE_V,
-      onResistanceOhm: SUPPRESSOR_SLOPE_OHM,
-    },
+    contact(id, upper, lower, TRIGGER_ON_OHM),
+    { ...suppressor(`${id}-clamp`, lower, upper), ...clamped },
   ];
 }
 
 /** Load and suppressor of one lead. Equal loads put an open running motor's voltage evenly about ground. */
-function lead(node: string, rig: RigValues): CircuitElement[] {
+function lead(node: string, { leadLoadOhm, leadClampV }: RigValues): CircuitElement[] {
+  const clamped = { forwardVoltageV: leadClampV, clampVoltageV: leadClampV };
   return [
-    resistor(`${node}-load`, node, GROUND, rig.leadLoadOhm),
-    {
-      kind: 'clamp',
-      id: `${node}-clamp`,
-      anode: node,
-      cathode: GROUND,
-      forwardVoltageV: rig.leadClampV,
-      clampVoltageV: rig.leadClampV,
-      onResistanceOhm: SUPPRESSOR_SLOPE_OHM,
-    },
+    resistor(`${node}-load`, node, GROUND, leadLoadOhm),
+    { ...suppressor(`${node}-clamp`, node, GROUND), ...clamped },
   ];
 }
 
 function resistor(id: string, a: string, b: string, resistanceOhm: number): CircuitElement {
   return { kind: 'resistor', id, a, b, resistanceOhm };
 }
+/** Open, and without delay. */
+const contact = (id: string, a: string, b: string, contactResistanceOhm: number) =>
+  ({
+    kind: 'contact',
+    id,
+    a,
+    b,
+    closed: false,
+    contactResistanceOhm,
+    closeDelayS: 0,
+    openDelayS: 0,
+  }) as const;
+const suppressor = (id: string, anode: string, cathode: string) =>
+  ({ kind: 'clamp', id, anode, cathode, onResistanceOhm: SUPPRESSOR_SLOPE_OHM }) as const;

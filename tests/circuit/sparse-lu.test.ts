@@ -80,11 +80,11 @@ it(`solves random ladders with inductances as full pivoting does, contacts open 
         const matrix = Array.from({ length: size }, (_, i) =>
           Array.from({ length: size }, (_, j) => {
             const a = stamps.a[(i + 1) * (size + 1) + j + 1]!;
-            const e = stamps.eRow.reduce(
-              (sum, row, k) => sum + (row === i + 1 && stamps.eColumn[k] === j + 1 ? stamps.eValue[k]! : 0),
+            const e = stamps.e.reduce(
+              (sum, { row, column, value }) => sum + (row === i + 1 && column === j + 1 ? value : 0),
               0,
             );
-            return stamps.algebraic[i + 1] ? a : weight * a + e;
+            return stamps.isAlgebraic(i + 1) ? a : weight * a + e;
           }),
         );
         const right = Array.from({ length: size }, () => random.normal());

@@ -77,9 +77,6 @@ export class Armature {
   get durationS(): number {
     return this.#durationS;
   }
-  get endsS(): number {
-    return this.#startS + this.#durationS;
-  }
   state(): string {
     return this.#label;
   }

@@ -2,9 +2,9 @@
 
 import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
-import { LEAK_S, type Stamps } from '../solver/stamps.js';
 import { bounces, elementKind, elementSchema, ends, nonNegative, positive } from './kind.js';
-import { Part, Timeline } from './part.js';
+import { Timeline } from './part.js';
+import { CLOSED, Interrupter, OPEN } from './two-ended.js';
 
 /** A contact operated by `control` (scheduled by name) with its own delay. */
 const schema = elementSchema('contact', {
@@ -21,29 +21,16 @@ const schema = elementSchema('contact', {
 });
 export type ContactElement = z.infer<typeof schema>;
 
-const OPEN = 0;
-const CLOSED = 1;
-
-export class ContactPart extends Part {
-  readonly #a: number;
-  readonly #b: number;
+export class ContactPart extends Interrupter {
   readonly #element: ContactElement;
   readonly #timeline = new Timeline();
   #wanted: number;
 
   constructor(element: ContactElement, layout: Layout) {
-    super(element.id);
+    super(element, element.contactResistanceOhm, layout);
     this.#element = element;
-    this.#a = layout.node(element.a);
-    this.#b = layout.node(element.b);
     this.#wanted = element.closed ? CLOSED : OPEN;
     this.mode = element.stuck === 'closed' ? CLOSED : element.stuck === 'open' ? OPEN : this.#wanted;
-  }
-  #siemens(): number {
-    return this.mode === CLOSED ? 1 / this.#element.contactResistanceOhm : LEAK_S;
-  }
-  stamp(stamps: Stamps): void {
-    stamps.conductance(this.#a, this.#b, this.#siemens());
   }
   override checkControl(state: string | boolean): string | undefined {
     return typeof state === 'boolean' || state === 'closed' || state === 'open'
@@ -65,15 +52,6 @@ export class ContactPart extends Part {
   override timed(timeS: number): void {
     this.mode = this.#timeline.take(timeS, this.mode);
     this.nextTimeS = this.#timeline.nextTimeS;
-  }
-  currentA(x: Float64Array): number {
-    return (x[this.#a]! - x[this.#b]!) * this.#siemens();
-  }
-  override dissipatedW(x: Float64Array): number {
-    return this.currentA(x) * (x[this.#a]! - x[this.#b]!);
-  }
-  override state(): string {
-    return this.mode === CLOSED ? 'closed' : 'opened';
   }
 }
 

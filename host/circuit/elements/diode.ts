@@ -5,7 +5,7 @@ import type { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
 import { elementKind, elementSchema, node, nonNegative, positive } from './kind.js';
-import { Part } from './part.js';
+import { TwoEnded } from './two-ended.js';
 
 const threshold = {
   anode: node,
@@ -26,19 +26,15 @@ const BACKWARD = 2;
  * makes 1 V across the leak and not the opposite threshold. Choice of this solver. */
 const CURRENT_UNIT_A = LEAK_S / 1e-6;
 
-export class ThresholdPart extends Part {
+export class ThresholdPart extends TwoEnded {
   override readonly hasGuard = true;
-  readonly #anode: number;
-  readonly #cathode: number;
   readonly #forwardV: number;
   readonly #backwardV: number;
   readonly #onSiemens: number;
 
   /** `backwardV` is infinite for a plain diode. */
   constructor(element: Omit<DiodeElement, 'kind'>, backwardV: number, layout: Layout) {
-    super(element.id);
-    this.#anode = layout.node(element.anode);
-    this.#cathode = layout.node(element.cathode);
+    super({ id: element.id, a: element.anode, b: element.cathode }, layout);
     this.#forwardV = element.forwardVoltageV;
     this.#backwardV = backwardV;
     this.#onSiemens = 1 / element.onResistanceOhm;
@@ -48,12 +44,12 @@ export class ThresholdPart extends Part {
   }
   stamp(stamps: Stamps): void {
     const siemens = this.mode === BLOCKS ? LEAK_S : this.#onSiemens;
-    stamps.conductance(this.#anode, this.#cathode, siemens);
+    stamps.conductance(this.a, this.b, siemens);
     if (this.mode === BLOCKS) return;
-    stamps.injection(this.#anode, this.#cathode, (LEAK_S - siemens) * this.#thresholdV());
+    stamps.injection(this.a, this.b, (LEAK_S - siemens) * this.#thresholdV());
   }
   override guard(x: Float64Array): number {
-    const voltageV = x[this.#anode]! - x[this.#cathode]!;
+    const voltageV = this.acrossV(x);
     const unitV = CURRENT_UNIT_A / this.#onSiemens;
     if (this.mode === FORWARD) return (voltageV - this.#forwardV) / unitV;
     if (this.mode === BACKWARD) return (-this.#backwardV - voltageV) / unitV;
@@ -61,15 +57,15 @@ export class ThresholdPart extends Part {
   }
   override cross(x: Float64Array): void {
     if (this.mode !== BLOCKS) this.mode = BLOCKS;
-    else this.mode = x[this.#anode]! - x[this.#cathode]! > 0 ? FORWARD : BACKWARD;
+    else this.mode = this.acrossV(x) > 0 ? FORWARD : BACKWARD;
   }
   currentA(x: Float64Array): number {
-    const voltageV = x[this.#anode]! - x[this.#cathode]!;
+    const voltageV = this.acrossV(x);
     if (this.mode === BLOCKS) return LEAK_S * voltageV;
     return this.#onSiemens * (voltageV - this.#thresholdV()) + LEAK_S * this.#thresholdV();
   }
   override dissipatedW(x: Float64Array): number {
-    return this.currentA(x) * (x[this.#anode]! - x[this.#cathode]!);
+    return this.currentA(x) * this.acrossV(x);
   }
   override state(): string {
     return this.mode === BLOCKS ? 'blocks' : this.mode === FORWARD ? 'conducts' : 'clamps';

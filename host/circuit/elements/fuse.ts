@@ -2,10 +2,10 @@
 // of the published opening-time gates, log-log between their rows.
 
 import { z } from 'zod';
+import { itemAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
-import { LEAK_S, type Stamps } from '../solver/stamps.js';
 import { elementKind, elementSchema, ends, positive, share } from './kind.js';
-import { Part } from './part.js';
+import { CLOSED, Interrupter, OPEN } from './two-ended.js';
 
 const schema = elementSchema('fuse', {
   ...ends,
@@ -32,11 +32,11 @@ const COOLING_S = 10;
 
 /** Opening time of a fuse at `multiple` of its rating; `bandPosition` 0 = quick edge, 1 = slow edge. Infinite below 1.1. */
 export function meltingTimeS(multiple: number, bandPosition: number): number {
-  if (multiple < GATES[0]![0]) return Number.POSITIVE_INFINITY;
-  let row = 1;
-  while (row < GATES.length - 1 && multiple > GATES[row]![0]) row++;
-  const [m0, min0, max0] = GATES[row - 1]!;
-  const [m1, min1, max1] = GATES[row]!;
+  if (multiple < itemAt(GATES, 0)[0]) return Number.POSITIVE_INFINITY;
+  const above = GATES.findIndex(([gate], row) => row > 0 && multiple <= gate);
+  const row = above < 0 ? GATES.length - 1 : above;
+  const [m0, min0, max0] = itemAt(GATES, row - 1);
+  const [m1, min1, max1] = itemAt(GATES, row);
   const logAt = (min: number, max: number) =>
     Math.log(min) * (1 - bandPosition) + Math.log(max) * bandPosition;
   const part = Math.log(multiple / m0) / Math.log(m1 / m0);
@@ -44,59 +44,39 @@ export function meltingTimeS(multiple: number, bandPosition: number): number {
   return Math.exp(start + part * (logAt(min1, max1) - start));
 }
 
-export class FusePart extends Part {
+export class FusePart extends Interrupter {
   override readonly hasMemory = true;
   override readonly hasGuard = true;
-  readonly #a: number;
-  readonly #b: number;
   /** Share of the melting time used up. */
   #used = 0;
 
   constructor(
     readonly element: FuseElement,
-    readonly layout: Layout,
+    layout: Layout,
   ) {
-    super(element.id);
-    this.#a = layout.node(element.a);
-    this.#b = layout.node(element.b);
-    this.mode = element.blown ? 1 : 0;
-  }
-  #siemens(): number {
-    return this.mode === 1 ? LEAK_S : 1 / this.element.resistanceOhm;
-  }
-  stamp(stamps: Stamps): void {
-    stamps.conductance(this.#a, this.#b, this.#siemens());
-  }
-  #currentAt(s: number): number {
-    const { step } = this.layout;
-    return (step.value(this.#a, s) - step.value(this.#b, s)) / this.element.resistanceOhm;
+    super(element, element.resistanceOhm, layout);
+    this.mode = element.blown ? OPEN : CLOSED;
   }
   #usedAt(s: number): number {
-    if (s === 0 || this.mode === 1) return this.#used;
-    const meanSquare =
-      (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
-    const meltS = meltingTimeS(Math.sqrt(meanSquare) / this.element.ratedA, this.element.bandPosition);
+    if (s === 0 || this.mode === OPEN) return this.#used;
+    const { ratedA, resistanceOhm, bandPosition } = this.element;
+    const effectiveA = Math.sqrt(this.layout.step.meanSquareV2(this.a, this.b, s)) / resistanceOhm;
+    const meltS = meltingTimeS(effectiveA / ratedA, bandPosition);
     const timeS = this.layout.step.sizeS * s;
     if (meltS < Number.POSITIVE_INFINITY) return this.#used + timeS / meltS;
     return this.#used === 0 ? 0 : this.#used * Math.exp(-timeS / COOLING_S);
   }
   override guard(_x: Float64Array, s: number): number {
-    return this.mode === 1 ? 1 : 1 - this.#usedAt(s);
+    return this.mode === OPEN ? 1 : 1 - this.#usedAt(s);
   }
   override cross(): void {
-    this.mode = 1;
+    this.mode = OPEN;
   }
   override commit(s: number): void {
     this.#used = this.#usedAt(s);
   }
-  currentA(x: Float64Array): number {
-    return (x[this.#a]! - x[this.#b]!) * this.#siemens();
-  }
-  override dissipatedW(x: Float64Array): number {
-    return (x[this.#a]! - x[this.#b]!) ** 2 * this.#siemens();
-  }
   override state(): string {
-    return this.mode === 1 ? 'blown' : '';
+    return this.mode === OPEN ? 'blown' : '';
   }
 }
 

@@ -1,9 +1,10 @@
 // The equations of a PM DC motor and where its energy goes: V = R i + L di/dt + ke w + brush drop;
 // J dw/dt = kt i - b w - friction - windage. Whether it turns, slips or meets a stop is the shaft's.
 
+import { sampleAt } from '../../arrays/index.js';
 import { motorAt } from '../copper.js';
 import type { Layout } from '../solver/layout.js';
-import type { Stamps } from '../solver/stamps.js';
+import { addAt, type Stamps } from '../solver/stamps.js';
 import type { MotorElement } from './motor.js';
 import type { AngleEffects } from './motor-angle.js';
 import type { Brushes } from './motor-brush.js';
@@ -64,20 +65,20 @@ export class MotorEquations {
   }
   /** Windage, and ripple at the shaft angle `angleRad`; nothing of it while the shaft stands. */
   nonlinear(x: Float64Array, angleRad: number, b: Float64Array): void {
-    const w = x[this.speed]!;
-    b[this.speed]! -= this.#windage * w * Math.abs(w);
+    const w = sampleAt(x, this.speed);
+    addAt(b, this.speed, -this.#windage * w * Math.abs(w));
     if (!this.angle.hasRipple) return;
     const ripple = this.angle.ripple(angleRad);
-    b[this.current]! -= this.#ke * ripple * w;
-    b[this.speed]! += this.#kt * ripple * x[this.current]!;
+    addAt(b, this.current, -this.#ke * ripple * w);
+    addAt(b, this.speed, this.#kt * ripple * sampleAt(x, this.current));
   }
   /** Torque of the current at a shaft angle. */
   driveNm(x: Float64Array, angleRad: number): number {
-    return this.#kt * x[this.current]! * (1 + this.angle.ripple(angleRad));
+    return this.#kt * sampleAt(x, this.current) * (1 + this.angle.ripple(angleRad));
   }
   dissipatedW(x: Float64Array, timeS: number, angleRad: number): number {
-    const i = x[this.current]!;
-    const w = x[this.speed]!;
+    const i = sampleAt(x, this.current);
+    const w = sampleAt(x, this.speed);
     const dropV = this.brushes.slopeOhm * i + this.brushes.constantV;
     const lossNm =
       this.motor.viscousNms * w +
@@ -89,6 +90,6 @@ export class MotorEquations {
   }
   storedJ(x: Float64Array): number {
     const { inductanceH, inertiaKgM2 } = this.motor;
-    return (inductanceH * x[this.current]! ** 2 + inertiaKgM2 * x[this.speed]! ** 2) / 2;
+    return (inductanceH * sampleAt(x, this.current) ** 2 + inertiaKgM2 * sampleAt(x, this.speed) ** 2) / 2;
   }
 }

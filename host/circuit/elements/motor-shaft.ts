@@ -1,6 +1,7 @@
 // Whether a motor's shaft turns: Coulomb friction with true sticking, end stops, a held rotor. Knows torques and
 // limits only; the equations are the motor's.
 
+import { itemAt } from '../../arrays/index.js';
 import type { MotorElement } from './motor.js';
 import { WaveformWalker } from './waveform.js';
 
@@ -48,7 +49,14 @@ export class Shaft {
     return this.mode === FORWARD ? 1 : this.mode === BACKWARD ? -1 : 0;
   }
   frictionNm(timeS: number): number {
-    return this.constantNm + (this.load?.at(timeS) ?? 0);
+    return this.constantNm + this.loadNm(timeS);
+  }
+  /** What of the load moves in time. */
+  loadNm(timeS: number): number {
+    return this.load?.at(timeS) ?? 0;
+  }
+  get nextTimeS(): number {
+    return this.load?.nextTimeS ?? Number.POSITIVE_INFINITY;
   }
   hold(isHeld: boolean): void {
     if (isHeld) this.mode = HELD;
@@ -102,6 +110,6 @@ export class Shaft {
         : angleRad;
   }
   state(): string {
-    return NAMES[this.mode]!;
+    return itemAt(NAMES, this.mode);
   }
 }

@@ -2,8 +2,9 @@
 // ke and kt are apart because catalogue figures are; what falls between them counts as loss.
 
 import { z } from 'zod';
+import { sampleAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
-import type { Stamps } from '../solver/stamps.js';
+import { addAt, type Stamps } from '../solver/stamps.js';
 import { capacitor } from './capacitor.js';
 import {
   anyNumber,
@@ -89,7 +90,7 @@ export class MotorPart extends Part {
     this.hasGuard = this.#shaft.hasGuard || this.#brushes.isNeeded || this.#angle.hasFault;
     this.isNonlinear = this.#equations.isNonlinear;
     this.limitsStep = this.#angle.isNeeded;
-    this.nextTimeS = this.#shaft.load?.nextTimeS ?? Number.POSITIVE_INFINITY;
+    this.nextTimeS = this.#shaft.nextTimeS;
     this.#remode();
   }
   #remode(): void {
@@ -99,7 +100,7 @@ export class MotorPart extends Part {
     this.#equations.stamp(stamps);
   }
   override source(timeS: number, b: Float64Array): void {
-    b[this.#equations.speed]! -= this.#shaft.direction * this.#shaft.load!.at(timeS);
+    addAt(b, this.#equations.speed, -this.#shaft.direction * this.#shaft.loadNm(timeS));
   }
   override nonlinear(x: Float64Array, s: number, _timeS: number, b: Float64Array): boolean {
     if (!this.#shaft.stands) this.#equations.nonlinear(x, this.#angleAt(x, s), b);
@@ -116,7 +117,7 @@ export class MotorPart extends Part {
     return this.#angle.angleRad + (s === 0 ? 0 : this.layout.step.integral(this.#equations.speed, s));
   }
   speedRadS(x: Float64Array): number {
-    return x[this.#equations.speed]!;
+    return sampleAt(x, this.#equations.speed);
   }
   override guard(x: Float64Array, s: number, timeS: number): number {
     const angleRad = this.angleRad(s);
@@ -137,8 +138,8 @@ export class MotorPart extends Part {
     this.#remode();
   }
   override timed(timeS: number): void {
-    this.#shaft.load!.passTo(timeS);
-    this.nextTimeS = this.#shaft.load!.nextTimeS;
+    this.#shaft.load?.passTo(timeS);
+    this.nextTimeS = this.#shaft.nextTimeS;
   }
   override largestStepS(x: Float64Array): number {
     return this.#angle.largestStepS(this.speedRadS(x));
@@ -157,7 +158,7 @@ export class MotorPart extends Part {
   }
   /** Armature current; a suppression capacitor's current is apart from it. */
   currentA(x: Float64Array): number {
-    return x[this.#equations.current]!;
+    return sampleAt(x, this.#equations.current);
   }
   override dissipatedW(x: Float64Array, timeS: number, s: number): number {
     return this.#equations.dissipatedW(x, timeS, this.#angle.hasRipple ? this.angleRad(s) : 0);

@@ -61,30 +61,23 @@ export abstract class Part {
   }
 }
 
-/** Switching state by a list of instants; used by contacts, switches and relays. */
+/** Switching state by a list of rising instants; used by contacts, switches and relays. */
 export class Timeline {
-  #times: number[] = [];
-  #states: number[] = [];
+  readonly #changes: { timeS: number; state: number }[] = [];
 
   get nextTimeS(): number {
-    return this.#times[0] ?? Number.POSITIVE_INFINITY;
+    return this.#changes[0]?.timeS ?? Number.POSITIVE_INFINITY;
   }
   clear(): void {
-    this.#times.length = 0;
-    this.#states.length = 0;
+    this.#changes.length = 0;
   }
   add(timeS: number, state: number): void {
-    this.#times.push(timeS);
-    this.#states.push(state);
+    this.#changes.push({ timeS, state });
   }
   /** The last state due at `timeS`, or `present` when none is. */
   take(timeS: number, present: number): number {
-    let state = present;
-    while (this.#times.length > 0 && this.#times[0]! <= timeS) {
-      this.#times.shift();
-      state = this.#states.shift()!;
-    }
-    return state;
+    const due = this.#changes.findLastIndex((change) => change.timeS <= timeS) + 1;
+    return this.#changes.splice(0, due).at(-1)?.state ?? present;
   }
   /** Adds a closing at `timeS` to `closed`, with bounces to `open`. */
   addClosing(timeS: number, closed: number, open: number, bounceS: readonly number[] | undefined): void {

@@ -3,9 +3,8 @@
 
 import { z } from 'zod';
 import type { Layout } from '../solver/layout.js';
-import type { Stamps } from '../solver/stamps.js';
 import { elementKind, elementSchema, ends, positive } from './kind.js';
-import { Part } from './part.js';
+import { Conductor } from './two-ended.js';
 
 /** Self-resetting cut-out inside a motor. */
 const schema = elementSchema('protector', {
@@ -28,11 +27,9 @@ const HOLDING_V = 1;
 /** Heat at twice the holding current goes to 4 (1 - exp(-t/tau)) and trips at 1. */
 const TAU_PER_TRIP_TIME = 1 / Math.log(4 / 3);
 
-export class ProtectorPart extends Part {
+export class ProtectorPart extends Conductor {
   override readonly hasMemory = true;
   override readonly hasGuard = true;
-  readonly #a: number;
-  readonly #b: number;
   readonly #tauS: number;
   /** Heat relative to the trip point. */
   #heat = 0;
@@ -40,35 +37,26 @@ export class ProtectorPart extends Part {
 
   constructor(
     readonly element: ProtectorElement,
-    readonly layout: Layout,
+    layout: Layout,
   ) {
-    super(element.id);
-    this.#a = layout.node(element.a);
-    this.#b = layout.node(element.b);
+    super(element, layout);
     this.#tauS = element.tripTimeAtDoubleS * TAU_PER_TRIP_TIME;
   }
   /** Mode 0 is cold, STAGES is fully tripped. */
-  #siemens(): number {
+  protected siemens(): number {
     const { coldResistanceOhm, tripResistanceOhm } = this.element;
     return (coldResistanceOhm / tripResistanceOhm) ** (this.mode / STAGES) / coldResistanceOhm;
   }
-  stamp(stamps: Stamps): void {
-    stamps.conductance(this.#a, this.#b, this.#siemens());
-  }
-  #currentAt(s: number): number {
-    const { step } = this.layout;
-    return (step.value(this.#a, s) - step.value(this.#b, s)) * this.#siemens();
-  }
   #heatAt(s: number): number {
-    const meanSquare =
-      (this.#currentAt(0) ** 2 + 4 * this.#currentAt(s / 2) ** 2 + this.#currentAt(s) ** 2) / 6;
-    const target = meanSquare / this.element.holdCurrentA ** 2;
-    return target + (this.#heat - target) * Math.exp((-this.layout.step.sizeS * s) / this.#tauS);
+    const { step } = this.layout;
+    const meanSquareA2 = step.meanSquareV2(this.a, this.b, s) * this.siemens() ** 2;
+    const target = meanSquareA2 / this.element.holdCurrentA ** 2;
+    return target + (this.#heat - target) * Math.exp((-step.sizeS * s) / this.#tauS);
   }
   override guard(x: Float64Array, s: number): number {
     if (this.mode === 0) return 1 - (s === 0 ? this.#heat : this.#heatAt(s));
     if (this.element.type === 'bimetal' || this.mode < STAGES) return 1;
-    const overV = Math.abs(x[this.#a]! - x[this.#b]!) - HOLDING_V;
+    const overV = Math.abs(this.acrossV(x)) - HOLDING_V;
     return this.#isCooling ? -overV : overV;
   }
   override cross(_x: Float64Array, timeS: number): void {
@@ -97,12 +85,6 @@ export class ProtectorPart extends Part {
   }
   override commit(s: number): void {
     if (this.mode === 0) this.#heat = this.#heatAt(s);
-  }
-  currentA(x: Float64Array): number {
-    return (x[this.#a]! - x[this.#b]!) * this.#siemens();
-  }
-  override dissipatedW(x: Float64Array): number {
-    return (x[this.#a]! - x[this.#b]!) ** 2 * this.#siemens();
   }
   override state(): string {
     return this.mode === 0 ? 'reset' : 'tripped';

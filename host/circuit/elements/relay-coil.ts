@@ -1,9 +1,11 @@
 // A relay's coil: winding R and L with core loss across L, and its suppression. Its unknown is the flux linkage, so
 // that the inductance may change while the armature moves.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
-import { LEAK_S, type Stamps } from '../solver/stamps.js';
+import { addAt, LEAK_S, type Stamps } from '../solver/stamps.js';
 import type { RelayElement } from './relay.js';
+import { differenceAt } from './two-ended.js';
 
 /** Loss resistance across the winding's inductance over its copper resistance. Makes an unsuppressed 12 V coil kick to
  * about 1.2 kV; TE application note 13C3311 gives 1000 to 1500 V. Leaves the steady current alone. */
@@ -57,10 +59,10 @@ export class RelayCoil {
   }
   /** What the matrix lacks when the inductance is `inductanceH` and not `matrixH`. */
   correct(x: Float64Array, b: Float64Array, inductanceH: number, matrixH: number): void {
-    const surplusA = this.#share * x[this.#flux]! * (1 / inductanceH - 1 / matrixH);
-    b[this.#n86]! -= surplusA;
-    b[this.#n85]! += surplusA;
-    b[this.#flux]! -= this.#windingOhm * surplusA;
+    const surplusA = this.#share * sampleAt(x, this.#flux) * (1 / inductanceH - 1 / matrixH);
+    addAt(b, this.#n86, -surplusA);
+    addAt(b, this.#n85, surplusA);
+    addAt(b, this.#flux, -this.#windingOhm * surplusA);
   }
   /** +1 when the suppression diode conducts from 86 to 85. */
   #diodeSign(): number {
@@ -73,11 +75,11 @@ export class RelayCoil {
     return this.isDiodeOn ? overV : -overV;
   }
   #voltageV(x: Float64Array): number {
-    return x[this.#n86]! - x[this.#n85]!;
+    return differenceAt(x, this.#n86, this.#n85);
   }
   /** Current that magnetises, and so moves the armature. */
   fluxCurrentA(x: Float64Array, inductanceH: number): number {
-    return x[this.#flux]! / inductanceH;
+    return sampleAt(x, this.#flux) / inductanceH;
   }
   /** Current into terminal 86: winding and suppression together. */
   currentA(x: Float64Array, inductanceH: number): number {

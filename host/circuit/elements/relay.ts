@@ -7,6 +7,7 @@ import { Armature, BREAK_CLOSED, MAKE_CLOSED } from './armature.js';
 import { bounces, elementKind, elementSchema, node, nonNegative, positive, type Wrong } from './kind.js';
 import { Part } from './part.js';
 import { RelayCoil } from './relay-coil.js';
+import { differenceAt } from './two-ended.js';
 
 const suppression = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('none') }),
@@ -43,6 +44,13 @@ const schema = elementSchema('relay', {
 });
 export type RelayElement = z.infer<typeof schema>;
 
+/** From terminal 30, closed in one state of the armature. */
+interface RelayContact {
+  node: number;
+  closedIn: number;
+  siemens: number;
+}
+
 const DIODE = 8;
 const PULLED = 4;
 
@@ -51,8 +59,7 @@ export class RelayPart extends Part {
   override readonly isNonlinear: boolean;
   override readonly limitsStep: boolean;
   readonly #n30: number;
-  readonly #n87: number | undefined;
-  readonly #n87a: number | undefined;
+  readonly #contacts: readonly RelayContact[];
   readonly #armature: Armature;
   readonly #coil: RelayCoil;
 
@@ -64,8 +71,10 @@ export class RelayPart extends Part {
     const { terminals } = element;
     this.#coil = new RelayCoil(element, layout);
     this.#n30 = layout.node(terminals['30']);
-    this.#n87 = terminals['87'] === undefined ? undefined : layout.node(terminals['87']);
-    this.#n87a = terminals['87a'] === undefined ? undefined : layout.node(terminals['87a']);
+    this.#contacts = [
+      { to: terminals['87'], closedIn: MAKE_CLOSED, siemens: 1 / element.makeResistanceOhm },
+      { to: terminals['87a'], closedIn: BREAK_CLOSED, siemens: 1 / element.breakResistanceOhm },
+    ].flatMap(({ to, ...contact }) => (to === undefined ? [] : [{ node: layout.node(to), ...contact }]));
     this.#armature = new Armature(element);
     this.isNonlinear = this.limitsStep = element.closedInductanceRatio !== 1 && !element.stuck;
     this.#remode();
@@ -83,16 +92,12 @@ export class RelayPart extends Part {
     const { coilInductanceH, closedInductanceRatio } = this.element;
     return coilInductanceH * (1 + (closedInductanceRatio - 1) * this.#armature.place(timeS));
   }
-  #makeSiemens(): number {
-    return this.#armature.contact === MAKE_CLOSED ? 1 / this.element.makeResistanceOhm : LEAK_S;
-  }
-  #breakSiemens(): number {
-    return this.#armature.contact === BREAK_CLOSED ? 1 / this.element.breakResistanceOhm : LEAK_S;
+  #siemens({ closedIn, siemens }: RelayContact): number {
+    return this.#armature.contact === closedIn ? siemens : LEAK_S;
   }
   stamp(stamps: Stamps): void {
     this.#coil.stamp(stamps, this.#matrixH());
-    if (this.#n87 !== undefined) stamps.conductance(this.#n30, this.#n87, this.#makeSiemens());
-    if (this.#n87a !== undefined) stamps.conductance(this.#n30, this.#n87a, this.#breakSiemens());
+    for (const each of this.#contacts) stamps.conductance(this.#n30, each.node, this.#siemens(each));
   }
   override nonlinear(x: Float64Array, _s: number, timeS: number, b: Float64Array): boolean {
     if (!this.#armature.isMoving(timeS)) return false;
@@ -123,19 +128,18 @@ export class RelayPart extends Part {
   }
   /** Current into terminal 30. */
   currentA(x: Float64Array): number {
-    const v30 = x[this.#n30]!;
-    const makeA = this.#n87 === undefined ? 0 : (v30 - x[this.#n87]!) * this.#makeSiemens();
-    return makeA + (this.#n87a === undefined ? 0 : (v30 - x[this.#n87a]!) * this.#breakSiemens());
+    let sum = 0;
+    for (const each of this.#contacts) sum += differenceAt(x, this.#n30, each.node) * this.#siemens(each);
+    return sum;
   }
   override dissipatedW(x: Float64Array, timeS: number): number {
     const inductanceH = this.#inductanceH(timeS);
     const fluxA = this.#coil.fluxCurrentA(x, inductanceH);
     const { coilInductanceH, closedInductanceRatio } = this.element;
     const inductanceRate = coilInductanceH * (closedInductanceRatio - 1) * this.#armature.placeRate(timeS);
-    const v30 = x[this.#n30]!;
     let sum = this.#coil.dissipatedW(x, inductanceH) + (fluxA * fluxA * inductanceRate) / 2;
-    if (this.#n87 !== undefined) sum += (v30 - x[this.#n87]!) ** 2 * this.#makeSiemens();
-    if (this.#n87a !== undefined) sum += (v30 - x[this.#n87a]!) ** 2 * this.#breakSiemens();
+    for (const each of this.#contacts)
+      sum += differenceAt(x, this.#n30, each.node) ** 2 * this.#siemens(each);
     return sum;
   }
   override storedJ(x: Float64Array, timeS: number): number {

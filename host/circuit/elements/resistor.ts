@@ -3,9 +3,8 @@
 import type { z } from 'zod';
 import { awgAreaMm2, COIL_REFERENCE_C, COPPER_RESISTIVITY_OHM_MM2_PER_M, copperFactor } from '../copper.js';
 import type { Layout } from '../solver/layout.js';
-import type { Stamps } from '../solver/stamps.js';
 import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';
-import { Part } from './part.js';
+import { Conductor } from './two-ended.js';
 
 const resistorSchema = elementSchema('resistor', { ...ends, resistanceOhm: positive });
 /** Copper wire; the resistance follows IEC 60028 resistivity and temperature coefficient. */
@@ -20,26 +19,15 @@ const wireSchema = elementSchema('wire', {
 export type ResistorElement = z.infer<typeof resistorSchema>;
 export type WireElement = z.infer<typeof wireSchema>;
 
-export class ResistorPart extends Part {
-  readonly #a: number;
-  readonly #b: number;
+export class ResistorPart extends Conductor {
   readonly #siemens: number;
 
-  constructor({ id, a, b }: Pick<ResistorElement, 'id' | 'a' | 'b'>, resistanceOhm: number, layout: Layout) {
-    super(id);
-    this.#a = layout.node(a);
-    this.#b = layout.node(b);
+  constructor(ends: Pick<ResistorElement, 'id' | 'a' | 'b'>, resistanceOhm: number, layout: Layout) {
+    super(ends, layout);
     this.#siemens = 1 / resistanceOhm;
   }
-  stamp(stamps: Stamps): void {
-    stamps.conductance(this.#a, this.#b, this.#siemens);
-  }
-  currentA(x: Float64Array): number {
-    return (x[this.#a]! - x[this.#b]!) * this.#siemens;
-  }
-  override dissipatedW(x: Float64Array): number {
-    const voltageV = x[this.#a]! - x[this.#b]!;
-    return voltageV * voltageV * this.#siemens;
+  protected siemens(): number {
+    return this.#siemens;
   }
 }
 
@@ -47,12 +35,10 @@ export class ResistorPart extends Part {
  * Resistance of a copper wire by length, cross-section or AWG size, and temperature.
  * @throws RangeError when neither size is given.
  */
-export function wireResistanceOhm({
-  lengthM,
-  areaMm2,
-  awg,
-  temperatureC,
-}: Pick<WireElement, 'lengthM' | 'areaMm2' | 'awg' | 'temperatureC'>): number {
+export function wireResistanceOhm(
+  wire: Pick<WireElement, 'lengthM' | 'areaMm2' | 'awg' | 'temperatureC'>,
+): number {
+  const { lengthM, areaMm2, awg, temperatureC } = wire;
   const ownMm2 = areaMm2 ?? (awg === undefined ? undefined : awgAreaMm2(awg));
   if (ownMm2 === undefined) throw new RangeError('wireResistanceOhm: give areaMm2 or awg');
   const coldOhm = (COPPER_RESISTIVITY_OHM_MM2_PER_M * lengthM) / ownMm2;

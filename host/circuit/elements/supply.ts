@@ -3,7 +3,7 @@
 import { z } from 'zod';
 import { itemAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
-import type { Stamps } from '../solver/stamps.js';
+import { addAt, type Stamps } from '../solver/stamps.js';
 import {
   anyWaveform,
   elementKind,
@@ -13,7 +13,7 @@ import {
   positive,
   type Waveform,
 } from './kind.js';
-import { Part } from './part.js';
+import { Branch } from './two-ended.js';
 import { WaveformWalker } from './waveform.js';
 
 const schema = elementSchema('supply', {
@@ -31,13 +31,9 @@ export type SupplyElement = z.infer<typeof schema>;
 const VOLTAGE = 0;
 const CURRENT = 1;
 
-export class SupplyPart extends Part {
+export class SupplyPart extends Branch {
   override readonly hasGuard: boolean;
   override readonly hasSource: boolean;
-  readonly #plus: number;
-  readonly #minus: number;
-  /** Into the plus terminal, so negative while delivering. */
-  readonly #current: number;
   readonly #points: Waveform;
   #wave: WaveformWalker;
   /** The time function waits for `turn`. */
@@ -48,11 +44,8 @@ export class SupplyPart extends Part {
   readonly #limitA: number;
 
   constructor(element: SupplyElement, layout: Layout) {
-    super(element.id);
+    super({ id: element.id, a: element.plus, b: element.minus }, 'current', layout);
     const { voltageV } = element;
-    this.#plus = layout.node(element.plus);
-    this.#minus = layout.node(element.minus);
-    this.#current = layout.unknown(`current of ${element.id}`, 'current');
     this.hasSource = typeof voltageV !== 'number';
     this.#constantV = typeof voltageV === 'number' ? voltageV : 0;
     this.#points = typeof voltageV === 'number' ? [[0, voltageV]] : voltageV;
@@ -64,20 +57,20 @@ export class SupplyPart extends Part {
     this.hasGuard = element.currentLimitA !== undefined;
     if (this.hasSource) this.nextTimeS = this.#wave.nextTimeS;
   }
-  stamp(stamps: Stamps): void {
-    stamps.branch(this.#plus, this.#minus, this.#current);
+  override stamp(stamps: Stamps): void {
+    super.stamp(stamps);
     if (this.mode === CURRENT) {
-      stamps.add(this.#current, this.#current, 1);
-      stamps.b[this.#current] = -this.#limitA;
+      stamps.add(this.current, this.current, 1);
+      stamps.b[this.current] = -this.#limitA;
       return;
     }
-    stamps.add(this.#current, this.#plus, 1);
-    stamps.add(this.#current, this.#minus, -1);
-    stamps.add(this.#current, this.#current, -this.#resistanceOhm);
-    stamps.b[this.#current] = this.#constantV;
+    stamps.add(this.current, this.a, 1);
+    stamps.add(this.current, this.b, -1);
+    stamps.add(this.current, this.current, -this.#resistanceOhm);
+    stamps.b[this.current] = this.#constantV;
   }
   override source(timeS: number, b: Float64Array): void {
-    if (this.mode === VOLTAGE) b[this.#current]! += this.#wave.at(timeS);
+    if (this.mode === VOLTAGE) addAt(b, this.current, this.#wave.at(timeS));
   }
   override timed(timeS: number): void {
     this.#wave.passTo(timeS);
@@ -92,22 +85,18 @@ export class SupplyPart extends Part {
     this.timed(timeS);
   }
   override guard(x: Float64Array, _s: number, timeS: number): number {
-    if (this.mode === VOLTAGE) return (this.#limitA + x[this.#current]!) / this.#limitA;
-    const acrossV = x[this.#plus]! - x[this.#minus]!;
-    return this.#wave.at(timeS) - this.#resistanceOhm * this.#limitA - acrossV;
+    if (this.mode === VOLTAGE) return (this.#limitA + this.currentA(x)) / this.#limitA;
+    return this.#wave.at(timeS) - this.#resistanceOhm * this.#limitA - this.acrossV(x);
   }
   override cross(): void {
     this.mode = this.mode === VOLTAGE ? CURRENT : VOLTAGE;
   }
-  currentA(x: Float64Array): number {
-    return x[this.#current]!;
-  }
   override dissipatedW(x: Float64Array): number {
-    return this.#resistanceOhm * x[this.#current]! ** 2;
+    return this.#resistanceOhm * this.currentA(x) ** 2;
   }
   override suppliedW(x: Float64Array): number {
-    const intoPlusA = x[this.#current]!;
-    return -intoPlusA * (x[this.#plus]! - x[this.#minus]!) + this.#resistanceOhm * intoPlusA * intoPlusA;
+    const intoPlusA = this.currentA(x);
+    return -intoPlusA * this.acrossV(x) + this.#resistanceOhm * intoPlusA * intoPlusA;
   }
   override state(): string {
     return this.hasGuard ? (this.mode === CURRENT ? 'limits' : 'regulates') : '';

@@ -1,10 +1,12 @@
 // Switch: poles that move together, open while they travel (break before make).
 
 import { z } from 'zod';
+import { itemAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
 import { bounces, elementKind, elementSchema, node, nonNegative, positive } from './kind.js';
 import { Part, Timeline } from './part.js';
+import { differenceAt } from './two-ended.js';
 
 const pole = z.strictObject({
   id: z.string(),
@@ -89,16 +91,16 @@ export class SwitchPart extends Part {
     const common = this.#throws[0]?.common;
     let sum = 0;
     for (const t of this.#throws)
-      if (t.common === common) sum += (x[t.common]! - x[t.node]!) * this.#siemens(t);
+      if (t.common === common) sum += differenceAt(x, t.common, t.node) * this.#siemens(t);
     return sum;
   }
   override dissipatedW(x: Float64Array): number {
     let sum = 0;
-    for (const t of this.#throws) sum += (x[t.common]! - x[t.node]!) ** 2 * this.#siemens(t);
+    for (const t of this.#throws) sum += differenceAt(x, t.common, t.node) ** 2 * this.#siemens(t);
     return sum;
   }
   override state(): string {
-    return this.mode === TRAVELLING ? 'opened' : this.#positions[this.mode]!;
+    return this.mode === TRAVELLING ? 'opened' : itemAt(this.#positions, this.mode);
   }
 }
 

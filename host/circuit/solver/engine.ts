@@ -1,6 +1,7 @@
 // The solver's loop: steps ahead, cuts the step at the first event, settles the circuit in its new mode, goes on.
 // A held step may be cut anywhere before its end as long as nobody has read past the cut.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Part } from '../elements/part.js';
 import type { CircuitEvent, TransientOptions } from '../transient.js';
 import { Crossing, GUARD_MARGIN } from './crossing.js';
@@ -39,7 +40,6 @@ export class Engine {
   readonly #stepper: TrBdf2;
   readonly #crossing: Crossing;
   readonly #settling: Settling;
-  readonly #timed: Part[];
   readonly #guarded: Part[];
   readonly #remembering: Part[];
   readonly #limiting: Part[];
@@ -66,7 +66,6 @@ export class Engine {
     this.#stepper = new TrBdf2(parts, layout, this.#weights);
     this.#crossing = new Crossing(parts, layout);
     this.#settling = new Settling(parts, layout, this.#stepper, this.ledger);
-    this.#timed = parts.slice();
     this.#guarded = parts.filter((part) => part.hasGuard);
     this.#remembering = parts.filter((part) => part.hasMemory);
     this.#limiting = parts.filter((part) => part.limitsStep);
@@ -82,9 +81,7 @@ export class Engine {
 
   /** Queues a control and cuts the held step where it falls. */
   control(control: PendingControl): void {
-    let place = this.#controls.length;
-    while (place > 0 && this.#controls[place - 1]!.atS > control.atS) place--;
-    this.#controls.splice(place, 0, control);
+    this.#controls.splice(this.#controls.findLastIndex(({ atS }) => atS <= control.atS) + 1, 0, control);
     if (control.atS > this.endS) return;
     const { startS } = this.layout.step;
     this.endS = Math.max(control.atS, startS);
@@ -139,10 +136,10 @@ export class Engine {
 
   #happen(timeS: number): void {
     const { step } = this.layout;
-    for (const part of this.#timed) if (part.nextTimeS <= timeS) part.timed(timeS);
-    while (this.#controls.length > 0 && this.#controls[0]!.atS <= timeS) {
-      const { part, state } = this.#controls.shift()!;
-      part.control(state, timeS);
+    for (const part of this.parts) if (part.nextTimeS <= timeS) part.timed(timeS);
+    for (let [next] = this.#controls; next !== undefined && next.atS <= timeS; [next] = this.#controls) {
+      this.#controls.shift();
+      next.part.control(next.state, timeS);
     }
     for (const part of this.#guarded) {
       if (part.guard(step.x0, 0, timeS) < -0.9 * GUARD_MARGIN) part.cross(step.x0, timeS);
@@ -163,31 +160,30 @@ export class Engine {
   }
 
   #report(timeS: number): void {
-    for (let i = 0; i < this.parts.length; i++) {
-      const what = this.parts[i]!.state();
+    for (const [i, part] of this.parts.entries()) {
+      const what = part.state();
       if (what === this.#labels[i]) continue;
       this.#labels[i] = what;
-      if (what !== '') this.events.push({ timeS, element: this.parts[i]!.id, what });
+      if (what !== '') this.events.push({ timeS, element: part.id, what });
     }
   }
 
   /** A first step from the rates of change; the error test has the last word. */
   #firstLevel(): number {
-    const { inertia } = this.layout;
     let largestS = 2 ** Math.min(this.#highestLevel, this.#level + 2);
-    for (let row = 1; row < inertia.length; row++) {
-      if (inertia[row] === 0) continue;
-      const rate = Math.abs(this.#stepper.g0[row]!);
-      const peak = Math.max(Math.abs(this.#stepper.e0[row]!), inertia[row]! * this.#statePeak(row));
+    for (const [row, inertia] of this.layout.inertia.entries()) {
+      if (inertia === 0) continue;
+      const rate = Math.abs(sampleAt(this.#stepper.g0, row));
+      const peak = Math.max(Math.abs(sampleAt(this.#stepper.e0, row)), this.#peak(row, inertia));
       if (rate * largestS > FIRST_STEP_SHARE * peak) largestS = (FIRST_STEP_SHARE * peak) / rate;
     }
     return Math.max(this.#lowestLevel, Math.min(this.#highestLevel, Math.floor(Math.log2(largestS))));
   }
-  /** Peak of the state of a differential row, in its own unit. */
-  #statePeak(row: number): number {
+  /** Of E x in a differential row; a capacitor's unknown is a current, so its voltage is taken as 1 V. */
+  #peak(row: number, inertia: number): number {
     const kind = this.layout.kinds[row];
-    if (kind === 'derivative') return 1;
-    return kind === 'flux' ? this.#weights.peak(row) / this.layout.inertia[row]! : this.#weights.peak(row);
+    if (kind === 'derivative') return inertia;
+    return kind === 'flux' ? this.#weights.peak(row) : inertia * this.#weights.peak(row);
   }
 
   /** Takes the next step and finds where it first meets an event. */
@@ -220,7 +216,7 @@ export class Engine {
   #hold(): void {
     const { step } = this.layout;
     let stopS = this.#controls[0]?.atS ?? Number.POSITIVE_INFINITY;
-    for (const part of this.#timed) if (part.nextTimeS < stopS) stopS = part.nextTimeS;
+    for (const part of this.parts) if (part.nextTimeS < stopS) stopS = part.nextTimeS;
     const fullS = step.startS + step.sizeS;
     const isCut = stopS <= fullS;
     const last = isCut ? Math.max(1e-12, this.fraction(stopS)) : 1;

@@ -1,8 +1,36 @@
 // One accepted step and its dense output: the quadratic through its start, middle stage and end.
 // Reading inside it never changes it, so the solver may look ahead and take back.
 
+import { sampleAt } from '../../arrays/index.js';
+
 /** Stage position of TR-BDF2 with both stages on one matrix; Bank et al., IEEE Trans. CAD 4 (1985) 436. */
 export const GAMMA = 2 - Math.SQRT2;
+
+/** What has the values `start`, `middle` and `end` at the start of a step, at its middle stage and at its end. */
+export class Quadratic {
+  readonly #slope: number;
+  readonly #bend: number;
+
+  constructor(
+    readonly start: number,
+    middle: number,
+    end: number,
+  ) {
+    this.#slope = (middle - start) / GAMMA;
+    this.#bend = (end - middle) / (1 - GAMMA) - this.#slope;
+  }
+  at(s: number): number {
+    return this.start + s * (this.#slope + (s - GAMMA) * this.#bend);
+  }
+  /** At each of the fractions, into `out`. */
+  fill(out: Float64Array, fractions: Float64Array): void {
+    for (let k = 0; k < out.length; k++) out[k] = this.at(sampleAt(fractions, k));
+  }
+  /** From the start to fraction `s`, over the fraction. */
+  integral(s: number): number {
+    return s * (this.start + s * (this.#slope / 2 + this.#bend * (s / 3 - GAMMA / 2)));
+  }
+}
 
 export class HeldStep {
   startS = 0;
@@ -18,12 +46,19 @@ export class HeldStep {
     this.x1 = new Float64Array(length);
   }
 
-  /** Unknown `index` at fraction `s` of the step. */
-  value(index: number, s: number): number {
-    const start = this.x0[index]!;
-    const slope = (this.xg[index]! - start) / GAMMA;
-    const bend = (this.x1[index]! - this.xg[index]!) / (1 - GAMMA) - slope;
-    return start + s * (slope + (s - GAMMA) * bend);
+  /** Unknown `index` over the step, less the unknown `against`. */
+  course(index: number, against = 0): Quadratic {
+    const { x0, xg, x1 } = this;
+    return new Quadratic(
+      sampleAt(x0, index) - sampleAt(x0, against),
+      sampleAt(xg, index) - sampleAt(xg, against),
+      sampleAt(x1, index) - sampleAt(x1, against),
+    );
+  }
+  /** Mean square of the voltage between two nodes from the start to fraction `s`, by Simpson. */
+  meanSquareV2(plus: number, minus: number, s: number): number {
+    const course = this.course(plus, minus);
+    return (course.start ** 2 + 4 * course.at(s / 2) ** 2 + course.at(s) ** 2) / 6;
   }
 
   /** All unknowns at fraction `s`, into `out`. */
@@ -31,14 +66,12 @@ export class HeldStep {
     const w0 = ((s - GAMMA) * (s - 1)) / GAMMA;
     const wg = (s * (s - 1)) / (GAMMA * (GAMMA - 1));
     const w1 = (s * (s - GAMMA)) / (1 - GAMMA);
-    for (let i = 1; i < out.length; i++) out[i] = w0 * this.x0[i]! + wg * this.xg[i]! + w1 * this.x1[i]!;
+    const { x0, xg, x1 } = this;
+    for (let i = 1; i < out.length; i++) out[i] = w0 * x0[i]! + wg * xg[i]! + w1 * x1[i]!;
   }
 
   /** Time integral of unknown `index` from the start to fraction `s`. */
   integral(index: number, s: number): number {
-    const start = this.x0[index]!;
-    const slope = (this.xg[index]! - start) / GAMMA;
-    const bend = (this.x1[index]! - this.xg[index]!) / (1 - GAMMA) - slope;
-    return this.sizeS * s * (start + s * (slope / 2 + bend * (s / 3 - GAMMA / 2)));
+    return this.sizeS * this.course(index).integral(s);
   }
 }

@@ -1,5 +1,6 @@
 // Energy account: what the supplies gave, what turned to heat or went into the load, what is stored.
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import type { Part } from '../elements/part.js';
 import type { Layout } from './layout.js';
 
@@ -20,11 +21,10 @@ export class Ledger {
   ) {
     this.#parts = parts;
     this.#x = new Float64Array(layout.length);
-    let storedJ = 0;
-    for (let row = 1; row < layout.length; row++) {
-      if (layout.inertia[row]! > 0) storedJ += layout.initial[row]! ** 2 / (2 * layout.inertia[row]!);
-    }
-    this.#storedAtStartJ = storedJ;
+    this.#storedAtStartJ = layout.inertia.reduce(
+      (sum, inertia, row) => (inertia > 0 ? sum + itemAt(layout.initial, row) ** 2 / (2 * inertia) : sum),
+      0,
+    );
   }
 
   /** Books the held step from its start to fraction `s`; Simpson over the dense output. */
@@ -75,9 +75,9 @@ export class Ledger {
     this.#measure(x, timeS, 0);
     this.suppliedJ += this.#suppliedW * forS;
     this.dissipatedJ += this.#dissipatedW * forS;
-    for (let row = 1; row < before.length; row++) {
-      const inertia = this.layout.inertia[row]!;
-      if (inertia > 0) this.dissipatedJ += (after[row]! - before[row]!) ** 2 / (2 * inertia);
+    for (const [row, inertia] of this.layout.inertia.entries()) {
+      if (inertia === 0) continue;
+      this.dissipatedJ += (sampleAt(after, row) - sampleAt(before, row)) ** 2 / (2 * inertia);
     }
   }
   /** Stored at `x` since the start. */

@@ -24,9 +24,7 @@ export class Mode {
     readonly stamps: Stamps,
     readonly orders: Orders,
   ) {
-    const rows: number[] = [];
-    for (let row = 1; row < stamps.length; row++) if (!stamps.algebraic[row]) rows.push(row);
-    this.differential = Int32Array.from(rows);
+    this.differential = stamps.differentialRows();
   }
 
   /** Factors of E + STAGE h A for h = 2^level; algebraic rows stand as A. */

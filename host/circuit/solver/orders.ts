@@ -1,5 +1,6 @@
 // The orders of pivots that the matrices of one circuit have needed so far; most circuits need one or two.
 
+import { itemAt, wholeAt } from '../../arrays/index.js';
 import { CircuitError } from '../transient.js';
 import type { Layout } from './layout.js';
 import { type Order, orderOf } from './pivot-order.js';
@@ -18,7 +19,7 @@ export class Orders {
   }
 
   /** Makes room for the entries of `stamps`; before its first factors are asked for. */
-  admit({ a, eRow, eColumn, length }: Stamps): void {
+  admit({ a, e, length }: Stamps): void {
     const pattern = this.#pattern;
     let isNew = false;
     const add = (at: number): void => {
@@ -27,7 +28,7 @@ export class Orders {
       isNew = true;
     };
     for (let at = 0; at < a.length; at++) if (a[at] !== 0) add(at);
-    for (let k = 0; k < eRow.length; k++) add(eRow[k]! * length + eColumn[k]!);
+    for (const { row, column } of e) add(row * length + column);
     if (isNew) this.#known.length = 0;
   }
 
@@ -44,12 +45,12 @@ export class Orders {
     if (typeof order === 'number') throw this.#noSolution(order);
     this.#known.unshift(order);
     const factors = factorise(stamps, weight, order, this.#work);
-    if (!factors) throw this.#noSolution(order.columns.at(-1)!);
+    if (!factors) throw this.#noSolution(wholeAt(order.slots, order.slots.length - 1));
     return factors;
   }
 
   #noSolution(slot: number): CircuitError {
-    const name = this.layout.names[slot]!;
+    const name = itemAt(this.layout.names, slot);
     return new CircuitError({
       code: 'no-convergence',
       sentence: `The circuit has no unique solution at ${name}: something there is undefined or set twice.`,

@@ -1,22 +1,36 @@
 // In which order the unknowns of a circuit are eliminated, and which entries that fills.
 
+import { byteAt, itemAt, sampleAt } from '../../arrays/index.js';
 import { LEAST_PIVOT } from './sparse-lu.js';
-import type { Stamps } from './stamps.js';
+import { addAt, type Stamps } from './stamps.js';
 
 /** A pivot is chosen from what is at least this part of the largest left in its row: usual choice, Duff et al., 5.2. */
 const CHOSEN_PIVOT_PART = 0.1;
 
-/** Step i takes row `rows[i]` and eliminates the unknown in slot `columns[i]`. */
+/**
+ * Step i takes row `rows[i]`. Its filled entries stand from `starts[i]` up to `starts[i + 1]`: slots eliminated before,
+ * at `pivots[i]` the one that it eliminates, and those still to come.
+ */
 export interface Order {
   size: number;
   rows: Int32Array;
-  columns: Int32Array;
-  /** Filled entries by step: slots eliminated before (with the step that did it), and slots still to come. */
-  lowerStart: Int32Array;
-  lowerColumn: Int32Array;
-  lowerStep: Int32Array;
-  upperStart: Int32Array;
-  upperColumn: Int32Array;
+  starts: Int32Array;
+  pivots: Int32Array;
+  /** Of each entry its slot, and the step that eliminates it. */
+  slots: Int32Array;
+  steps: Int32Array;
+}
+
+/** A row that has not been taken yet, by slot. */
+interface Line {
+  row: number;
+  values: Float64Array;
+  filled: Uint8Array;
+}
+
+interface Choice {
+  line: Line;
+  column: number;
 }
 
 /**
@@ -25,111 +39,94 @@ export interface Order {
  */
 export function orderOf(stamps: Stamps, weight: number, pattern: Uint8Array): Order | number {
   const { length } = stamps;
-  const size = length - 1;
-  const matrix = weighed(stamps, weight);
-  const filled = pattern.slice();
-  const rowsLeft = Array.from({ length: size }, (_, i) => i + 1);
-  const columnsLeft = rowsLeft.slice();
-  const rows = new Int32Array(size);
-  const columns = new Int32Array(size);
-  for (let step = 0; step < size; step++) {
-    const chosen = choose(matrix, filled, length, rowsLeft, columnsLeft);
-    if (!chosen) return undetermined(matrix, length, rowsLeft, columnsLeft);
-    const { row, column } = chosen;
-    rows[step] = row;
-    columns[step] = column;
-    rowsLeft.splice(rowsLeft.indexOf(row), 1);
+  const linesLeft = linesOf(stamps, weight, pattern);
+  const columnsLeft = linesLeft.map(({ row }) => row);
+  const choices: Choice[] = [];
+  while (linesLeft.length > 0) {
+    const choice = choose(linesLeft, columnsLeft, length);
+    if (choice === undefined) return undetermined(linesLeft, columnsLeft);
+    choices.push(choice);
+    const { line: taken, column } = choice;
+    linesLeft.splice(linesLeft.indexOf(taken), 1);
     columnsLeft.splice(columnsLeft.indexOf(column), 1);
-    const inRow = columnsLeft.filter((j) => filled[row * length + j]);
-    for (const i of rowsLeft) {
-      if (!filled[i * length + column]) continue;
-      const factor = matrix[i * length + column]! / matrix[row * length + column]!;
+    const inRow = columnsLeft.filter((j) => taken.filled[j]);
+    for (const { values, filled } of linesLeft) {
+      if (!filled[column]) continue;
+      const factor = sampleAt(values, column) / sampleAt(taken.values, column);
       for (const j of inRow) {
-        matrix[i * length + j]! -= factor * matrix[row * length + j]!;
-        filled[i * length + j] = 1;
+        addAt(values, j, -factor * sampleAt(taken.values, j));
+        filled[j] = 1;
       }
     }
   }
-  return { size, rows, columns, ...entriesOf(filled, length, rows, columns) };
+  return entriesOf(choices);
 }
 
-function weighed({ a, algebraic, eRow, eColumn, eValue, length }: Stamps, weight: number): Float64Array {
-  const matrix = a.slice();
-  for (let row = 1; row < length; row++) {
-    if (algebraic[row]) continue;
-    for (let k = row * length; k < (row + 1) * length; k++) matrix[k]! *= weight;
-  }
-  for (let k = 0; k < eRow.length; k++) {
-    if (!algebraic[eRow[k]!]) matrix[eRow[k]! * length + eColumn[k]!]! += eValue[k]!;
-  }
-  return matrix;
+function linesOf(stamps: Stamps, weight: number, pattern: Uint8Array): Line[] {
+  const { a, e, length } = stamps;
+  return Array.from({ length: length - 1 }, (_, i) => {
+    const row = i + 1;
+    const [start, end] = [row * length, (row + 1) * length];
+    const line = { row, values: a.slice(start, end), filled: pattern.slice(start, end) };
+    if (stamps.isAlgebraic(row)) return line;
+    for (let column = 0; column < length; column++)
+      line.values[column] = weight * sampleAt(line.values, column);
+    for (const entry of e) if (entry.row === row) addAt(line.values, entry.column, entry.value);
+    return line;
+  });
 }
 
 /** The entry that fills least; on the diagonal while one there holds, since a contact that opens leaves that standing. */
 function choose(
-  matrix: Float64Array,
-  filled: Uint8Array,
-  length: number,
-  rowsLeft: readonly number[],
+  linesLeft: readonly Line[],
   columnsLeft: readonly number[],
-): { row: number; column: number } | undefined {
-  const inColumn = new Int32Array(length);
-  for (const i of rowsLeft) for (const j of columnsLeft) inColumn[j]! += filled[i * length + j]!;
-  let best: { row: number; column: number } | undefined;
+  length: number,
+): Choice | undefined {
+  const inColumn = new Float64Array(length);
+  for (const { filled } of linesLeft) for (const j of columnsLeft) addAt(inColumn, j, byteAt(filled, j));
+  let best: Choice | undefined;
   let least = Number.POSITIVE_INFINITY;
-  for (const i of rowsLeft) {
+  for (const line of linesLeft) {
+    const { row, values, filled } = line;
     let inRow = 0;
     let largest = LEAST_PIVOT;
     for (const j of columnsLeft) {
-      inRow += filled[i * length + j]!;
-      largest = Math.max(largest, Math.abs(matrix[i * length + j]!));
+      inRow += byteAt(filled, j);
+      largest = Math.max(largest, Math.abs(sampleAt(values, j)));
     }
     for (const j of columnsLeft) {
-      const size = Math.abs(matrix[i * length + j]!);
+      const size = Math.abs(sampleAt(values, j));
       if (!(size >= CHOSEN_PIVOT_PART * largest) || size <= LEAST_PIVOT) continue;
-      const fills = (inRow - 1) * (inColumn[j]! - 1) + (i === j ? 0 : length * length);
+      const fills = (inRow - 1) * (sampleAt(inColumn, j) - 1) + (row === j ? 0 : length * length);
       if (fills >= least) continue;
       least = fills;
-      best = { row: i, column: j };
+      best = { line, column: j };
     }
   }
   return best;
 }
 
-function undetermined(
-  matrix: Float64Array,
-  length: number,
-  rowsLeft: readonly number[],
-  columnsLeft: readonly number[],
-): number {
-  const isEmpty = (column: number): boolean => rowsLeft.every((row) => matrix[row * length + column] === 0);
-  return columnsLeft.find(isEmpty) ?? columnsLeft[0]!;
-}
+const undetermined = (linesLeft: readonly Line[], columnsLeft: readonly number[]): number =>
+  columnsLeft.find((column) => linesLeft.every(({ values }) => values[column] === 0)) ??
+  itemAt(columnsLeft, 0);
 
-function entriesOf(
-  filled: Uint8Array,
-  length: number,
-  rows: Int32Array,
-  columns: Int32Array,
-): Pick<Order, 'lowerStart' | 'lowerColumn' | 'lowerStep' | 'upperStart' | 'upperColumn'> {
-  const [lowerStart, lowerColumn, lowerStep, upperStart, upperColumn]: number[][] = [[0], [], [], [0], []];
-  rows.forEach((row, i) => {
-    columns.forEach((column, step) => {
-      if (step === i || !filled[row * length + column]) return;
-      if (step > i) upperColumn!.push(column);
-      else {
-        lowerColumn!.push(column);
-        lowerStep!.push(step);
-      }
+function entriesOf(choices: readonly Choice[]): Order {
+  const [starts, pivots, slots, steps]: [number[], number[], number[], number[]] = [[0], [], [], []];
+  for (const { line, column } of choices) {
+    choices.forEach(({ column: slot }, step) => {
+      if (slot === column) pivots.push(slots.length);
+      else if (!line.filled[slot]) return;
+      slots.push(slot);
+      steps.push(step);
     });
-    lowerStart!.push(lowerColumn!.length);
-    upperStart!.push(upperColumn!.length);
-  });
+    starts.push(slots.length);
+  }
   return {
-    lowerStart: Int32Array.from(lowerStart!),
-    lowerColumn: Int32Array.from(lowerColumn!),
-    lowerStep: Int32Array.from(lowerStep!),
-    upperStart: Int32Array.from(upperStart!),
-    upperColumn: Int32Array.from(upperColumn!),
+    size: choices.length,
+    rows: Int32Array.from(choices, ({ line }) => line.row),
+    starts: Int32Array.from(starts),
+    pivots: Int32Array.from(pivots),
+    slots: Int32Array.from(slots),
+    steps: Int32Array.from(steps),
   };
 }

@@ -1,5 +1,6 @@
 // Carries the circuit over an event: which mode holds just after, and the state in it.
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import type { Part } from '../elements/part.js';
 import { CircuitError } from '../transient.js';
 import { GUARD_MARGIN } from './crossing.js';
@@ -52,7 +53,7 @@ export class Settling {
         return mode;
       }
       if (round > this.#mostRounds) throw noConvergence(timeS, wrong);
-      let first = wrong[0]!;
+      let first = itemAt(wrong, 0);
       let reach = 1;
       for (const part of wrong) {
         const meets = this.#meets(part, x, timeS);
@@ -60,21 +61,27 @@ export class Settling {
         first = part;
         reach = meets;
       }
-      for (let i = 1; i < from.length; i++) from[i] = from[i]! + reach * (x[i]! - from[i]!);
+      this.#onTheWay(x, reach, from);
       first.cross(x, timeS);
+    }
+  }
+
+  /** What lies at `fraction` of the line to `to`, into `out`. */
+  #onTheWay(to: Float64Array, fraction: number, out: Float64Array): void {
+    for (let i = 1; i < out.length; i++) {
+      const start = sampleAt(this.#from, i);
+      out[i] = start + fraction * (sampleAt(to, i) - start);
     }
   }
 
   /** Fraction of the line to `to` at which the part's guard becomes void. */
   #meets(part: Part, to: Float64Array, timeS: number): number {
-    const from = this.#from;
-    const at = this.#between;
     let good = 0;
     let bad = 1;
     for (let halving = 0; halving < LINE_HALVINGS; halving++) {
       const middle = (good + bad) / 2;
-      for (let i = 1; i < at.length; i++) at[i] = from[i]! + middle * (to[i]! - from[i]!);
-      if (part.guard(at, 0, timeS) < -GUARD_MARGIN) bad = middle;
+      this.#onTheWay(to, middle, this.#between);
+      if (part.guard(this.#between, 0, timeS) < -GUARD_MARGIN) bad = middle;
       else good = middle;
     }
     return bad;

@@ -1,28 +1,32 @@
 // The linear system of one mode, E x' + A x = b, as elements write it. Modified nodal analysis after
 // Ho, Ruehli, Brennan, IEEE Trans. CAS 22 (1975) 504. E is the same in every mode; rows may be constrained.
 
+import { sampleAt } from '../../arrays/index.js';
+
 /** Conductance left across an open contact, a blocking diode and a blown fuse, S. Keeps parted pieces of the circuit
  * at a defined potential; 12 V drive 0.12 uA through it. Choice of this solver, no source. */
 export const LEAK_S = 1e-8;
 
+/** Adds to one of `values`. */
+export function addAt(values: Float64Array, index: number, amount: number): void {
+  values[index] = sampleAt(values, index) + amount;
+}
+
 export class Stamps {
   readonly a: Float64Array;
   readonly b: Float64Array;
-  /** 1 where the row holds without its derivative in this mode. */
-  readonly algebraic: Uint8Array;
-  readonly eRow: number[] = [];
-  readonly eColumn: number[] = [];
-  readonly eValue: number[] = [];
+  readonly e: { row: number; column: number; value: number }[] = [];
+  /** Rows that hold with their derivative in this mode. */
+  readonly #differential = new Set<number>();
 
   constructor(readonly length: number) {
     this.a = new Float64Array(length * length);
     this.b = new Float64Array(length);
-    this.algebraic = new Uint8Array(length).fill(1);
   }
 
   /** Adds to A. Ground's row and column are written but never solved. */
   add(row: number, column: number, value: number): void {
-    this.a[row * this.length + column]! += value;
+    addAt(this.a, row * this.length + column, value);
   }
 
   conductance(a: number, b: number, siemens: number): void {
@@ -40,17 +44,15 @@ export class Stamps {
 
   /** A fixed current from node `a` to node `b` through the element. */
   injection(a: number, b: number, currentA: number): void {
-    this.b[a]! -= currentA;
-    this.b[b]! += currentA;
+    addAt(this.b, a, -currentA);
+    addAt(this.b, b, currentA);
   }
 
   /** Adds to E and makes the row differential. */
   derivative(row: number, column: number, value: number): void {
     if (column === 0) return;
-    this.eRow.push(row);
-    this.eColumn.push(column);
-    this.eValue.push(value);
-    this.algebraic[row] = 0;
+    this.e.push({ row, column, value });
+    this.#differential.add(row);
   }
 
   /** Replaces differential row `row` by `unknown = value` in this mode. Call after the row's other stamps. */
@@ -58,6 +60,14 @@ export class Stamps {
     this.a.fill(0, row * this.length, (row + 1) * this.length);
     this.add(row, unknown, 1);
     this.b[row] = value;
-    this.algebraic[row] = 1;
+    this.#differential.delete(row);
+  }
+
+  isAlgebraic(row: number): boolean {
+    return !this.#differential.has(row);
+  }
+
+  differentialRows(): Int32Array {
+    return Int32Array.from(this.#differential).sort();
   }
 }

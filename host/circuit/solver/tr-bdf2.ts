@@ -1,10 +1,13 @@
 // One TR-BDF2 step of E x' + A x = b(t) + n(x, t) with its error estimate. L-stable, both stages on one matrix.
 // Bank et al., IEEE Trans. CAD 4 (1985) 436; Hosea and Shampine, Appl. Numer. Math. 20 (1996) 21.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Part } from '../elements/part.js';
 import { GAMMA } from './held-step.js';
 import type { Layout } from './layout.js';
 import { type Mode, SETTLE_S, STAGE } from './modes.js';
+import type { LuFactors } from './sparse-lu.js';
+import { addAt } from './stamps.js';
 import type { Weights } from './weights.js';
 
 const SHARE = Math.SQRT2 / 4;
@@ -50,36 +53,42 @@ export class TrBdf2 {
     step.sizeS = h;
     const lu = mode.factors(level);
     const { differential } = mode;
-    const n = this.#length;
     const dh = STAGE * h;
     const { e0, g0, e1, g1 } = this;
     const eg = this.#eg;
     const gg = this.#gg;
     const fixed = this.#fixed;
-    for (const row of differential) fixed[row] = e0[row]! + dh * g0[row]!;
+    for (const row of differential) fixed[row] = sampleAt(e0, row) + dh * sampleAt(g0, row);
     step.xg.set(step.x0);
     if (!this.#stage(mode, lu, dh, step.xg, GAMMA)) return Number.POSITIVE_INFINITY;
     this.multiply(mode, step.xg, eg);
     for (const row of differential) {
-      gg[row] = (eg[row]! - e0[row]!) / dh - g0[row]!;
-      fixed[row] = e0[row]! + h * SHARE * (g0[row]! + gg[row]!);
+      const rate0 = sampleAt(g0, row);
+      const rateG = (sampleAt(eg, row) - sampleAt(e0, row)) / dh - rate0;
+      gg[row] = rateG;
+      fixed[row] = sampleAt(e0, row) + h * SHARE * (rate0 + rateG);
     }
-    for (let i = 1; i < n; i++) step.x1[i] = step.x0[i]! + (step.xg[i]! - step.x0[i]!) / GAMMA;
+    for (let i = 1; i < this.#length; i++) {
+      const start = sampleAt(step.x0, i);
+      step.x1[i] = start + (sampleAt(step.xg, i) - start) / GAMMA;
+    }
     if (!this.#stage(mode, lu, dh, step.x1, 1)) return Number.POSITIVE_INFINITY;
     this.multiply(mode, step.x1, e1);
     const right = this.#right;
     right.fill(0);
     for (const row of differential) {
-      g1[row] = (e1[row]! - fixed[row]!) / dh;
-      right[row] =
-        2 * ERROR * h * (g0[row]! / GAMMA - gg[row]! / (GAMMA * (1 - GAMMA)) + g1[row]! / (1 - GAMMA));
+      const rate1 = (sampleAt(e1, row) - sampleAt(fixed, row)) / dh;
+      g1[row] = rate1;
+      const bend =
+        sampleAt(g0, row) / GAMMA - sampleAt(gg, row) / (GAMMA * (1 - GAMMA)) + rate1 / (1 - GAMMA);
+      right[row] = 2 * ERROR * h * bend;
     }
     lu.solve(right, this.#error);
     return this.weights.norm(this.#error, step.x1);
   }
 
   /** Solves one stage into `x`, which holds the first guess; false when the non-linear part does not settle. */
-  #stage(mode: Mode, lu: ReturnType<Mode['factors']>, dh: number, x: Float64Array, s: number): boolean {
+  #stage(mode: Mode, lu: LuFactors, dh: number, x: Float64Array, s: number): boolean {
     const { differential } = mode;
     const { b } = mode.stamps;
     const fixed = this.#fixed;
@@ -92,7 +101,7 @@ export class TrBdf2 {
       let isLinear = true;
       for (const part of this.#nonlinears) if (part.nonlinear(x, s, timeS, forcing)) isLinear = false;
       right.set(forcing);
-      for (const row of differential) right[row] = fixed[row]! + dh * forcing[row]!;
+      for (const row of differential) right[row] = sampleAt(fixed, row) + dh * sampleAt(forcing, row);
       if (isLinear) {
         lu.solve(right, x);
         return true;
@@ -116,22 +125,19 @@ export class TrBdf2 {
     this.multiply(mode, x, this.e1);
     this.g0.fill(0);
     this.g1.fill(0);
-    for (const row of mode.differential) this.g1[row] = (this.e1[row]! - this.e0[row]!) / SETTLE_S;
+    for (const row of mode.differential) {
+      this.g1[row] = (sampleAt(this.e1, row) - sampleAt(this.e0, row)) / SETTLE_S;
+    }
   }
 
   /** Makes the end of the step the start of the next. */
   adopt(): void {
-    const { e0, g0 } = this;
-    this.e0 = this.e1;
-    this.g0 = this.g1;
-    this.e1 = e0;
-    this.g1 = g0;
+    [this.e0, this.g0, this.e1, this.g1] = [this.e1, this.g1, this.e0, this.g0];
   }
 
   /** out = E x, rows held algebraic by the mode included. */
   multiply(mode: Mode, x: Float64Array, out: Float64Array): void {
-    const { eRow, eColumn, eValue } = mode.stamps;
     out.fill(0);
-    for (let k = 0; k < eRow.length; k++) out[eRow[k]!]! += eValue[k]! * x[eColumn[k]!]!;
+    for (const { row, column, value } of mode.stamps.e) addAt(out, row, value * sampleAt(x, column));
   }
 }

@@ -1,9 +1,11 @@
 // What an error is measured against: each unknown's running peak, with a floor from the peak of its kind.
 
+import { byteAt, sampleAt } from '../../arrays/index.js';
 import type { Layout, UnknownKind } from './layout.js';
 
 /** An unknown that stays small is held to this share of the largest of its kind. Choice of this solver. */
 const FLOOR_SHARE = 0.02;
+
 /** Peaks before anything has moved: V, A, rad/s, Wb. */
 const FIRST_PEAK: Record<UnknownKind, number> = {
   voltage: 1e-3,
@@ -12,43 +14,43 @@ const FIRST_PEAK: Record<UnknownKind, number> = {
   flux: 1e-6,
   derivative: 1,
 };
-const KINDS: UnknownKind[] = ['voltage', 'current', 'speed', 'flux', 'derivative'];
+const KINDS = Object.keys(FIRST_PEAK);
 
 export class Weights {
   readonly #peak: Float64Array;
   readonly #kind: Uint8Array;
-  readonly #kindPeak: Float64Array;
+  readonly #kindPeak = Float64Array.from(Object.values(FIRST_PEAK));
   readonly #inverse: Float64Array;
 
   constructor(
-    layout: Layout,
+    { length, kinds, largestSourceV }: Layout,
     readonly relativeTolerance: number,
   ) {
-    this.#peak = new Float64Array(layout.length);
-    this.#inverse = new Float64Array(layout.length);
-    this.#kind = Uint8Array.from(layout.kinds, (kind) => KINDS.indexOf(kind));
-    this.#kindPeak = Float64Array.from(KINDS, (kind) => FIRST_PEAK[kind]);
-    this.#kindPeak[KINDS.indexOf('voltage')] = Math.max(FIRST_PEAK.voltage, layout.largestSourceV);
+    this.#peak = new Float64Array(length);
+    this.#inverse = new Float64Array(length);
+    this.#kind = Uint8Array.from(kinds, (kind) => KINDS.indexOf(kind));
+    this.#kindPeak[KINDS.indexOf('voltage')] = Math.max(FIRST_PEAK.voltage, largestSourceV);
     this.#refresh();
   }
   peak(index: number): number {
-    return Math.max(this.#peak[index]!, FLOOR_SHARE * this.#kindPeak[this.#kind[index]!]!);
+    const ofKind = sampleAt(this.#kindPeak, byteAt(this.#kind, index));
+    return Math.max(sampleAt(this.#peak, index), FLOOR_SHARE * ofKind);
   }
   raise(x: Float64Array): void {
     let isRaised = false;
     for (let i = 1; i < x.length; i++) {
-      const size = Math.abs(x[i]!);
-      if (size <= this.#peak[i]!) continue;
+      const size = Math.abs(sampleAt(x, i));
+      if (size <= sampleAt(this.#peak, i)) continue;
       this.#peak[i] = size;
       isRaised = true;
-      const kind = this.#kind[i]!;
-      if (size > this.#kindPeak[kind]!) this.#kindPeak[kind] = size;
+      const kind = byteAt(this.#kind, i);
+      if (size > sampleAt(this.#kindPeak, kind)) this.#kindPeak[kind] = size;
     }
     if (isRaised) this.#refresh();
   }
   #refresh(): void {
     for (let i = 1; i < this.#peak.length; i++) {
-      const isWeighed = KINDS[this.#kind[i]!] !== 'derivative';
+      const isWeighed = KINDS[byteAt(this.#kind, i)] !== 'derivative';
       this.#inverse[i] = isWeighed ? 1 / (this.relativeTolerance * this.peak(i)) : 0;
     }
   }
@@ -56,10 +58,10 @@ export class Weights {
   norm(error: Float64Array, x: Float64Array): number {
     let worst = 0;
     for (let i = 1; i < error.length; i++) {
-      const inverse = this.#inverse[i]!;
+      const inverse = sampleAt(this.#inverse, i);
       if (inverse === 0) continue;
-      const growth = Math.abs(x[i]!) * this.relativeTolerance * inverse;
-      const ratio = (Math.abs(error[i]!) * inverse) / Math.max(growth, 1);
+      const growth = Math.abs(sampleAt(x, i)) * this.relativeTolerance * inverse;
+      const ratio = (Math.abs(sampleAt(error, i)) * inverse) / Math.max(growth, 1);
       if (!(ratio <= worst)) worst = Number.isNaN(ratio) ? Number.POSITIVE_INFINITY : ratio;
     }
     return worst;
@@ -67,7 +69,7 @@ export class Weights {
   distance(a: Float64Array, b: Float64Array): number {
     let worst = 0;
     for (let i = 1; i < a.length; i++) {
-      const ratio = Math.abs(a[i]! - b[i]!) * this.#inverse[i]!;
+      const ratio = Math.abs(sampleAt(a, i) - sampleAt(b, i)) * sampleAt(this.#inverse, i);
       if (!(ratio <= worst)) worst = Number.isNaN(ratio) ? Number.POSITIVE_INFINITY : ratio;
     }
     return worst;
