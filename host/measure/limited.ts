@@ -1,5 +1,6 @@
 // A stretch driven through the limited feed: where the leads stand and what flows. No inrush, no running level.
 
+import { sampleAt } from '../arrays/index.js';
 import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { differenceOf } from './level.js';
@@ -71,8 +72,8 @@ function collapse(
       QUANTITIES[channel].unit,
       [noise, ...systematic(budgetOf(budgets, channel), mean)],
       {
-        fromS: trace.timeS[at]!,
-        toS: trace.timeS[at + width - 1]!,
+        fromS: sampleAt(trace.timeS, at),
+        toS: sampleAt(trace.timeS, at + width - 1),
       },
     );
   };
@@ -84,6 +85,6 @@ function collapse(
 
 function meanOf(values: Float64Array, from: number, count: number): number {
   let sum = 0;
-  for (let i = from; i < from + count; i++) sum += values[i]!;
+  for (let i = from; i < from + count; i++) sum += sampleAt(values, i);
   return sum / count;
 }

@@ -1,5 +1,6 @@
 // Which of speed column, ripple and told inertia gives the back-EMF constant, and what it then depends on.
 
+import { sampleAt } from '../../arrays/index.js';
 import { ripplesPerTurn } from '../../profile/index.js';
 import { keFromRipple } from './motor-ke.js';
 import { LN_C, LN_KE } from './motor-parameters.js';
@@ -26,7 +27,7 @@ export function backEmfConstant(
   capacitanceF: number,
 ): Constant | undefined {
   if (speed) {
-    const value = Math.exp(parameters[LN_KE]!);
+    const value = Math.exp(sampleAt(parameters, LN_KE));
     return {
       value,
       gradient: { [LN_KE]: value },

@@ -2,6 +2,7 @@
 // carried through the model by its adjoint, J again (the sandwich of White 1980). Voltage noise passes through L/R
 // and so lies in many residuals at once, which 1 / (J^T J) alone would not see.
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import { CARRY, type Response, type ResponseSetup } from './motor-response.js';
 import { CLOSED, MODEL_PART, OPEN } from './motor-rows.js';
 
@@ -30,50 +31,55 @@ export function motorCovariance(input: CovarianceInput): Float64Array {
   );
   for (let p = 0; p < size; p++) {
     const column = p * stride;
-    const score = scores[p]!;
+    const score = itemAt(scores, p);
     const byVoltage = new Float64Array(count);
     let ai = 0;
     let ae = 0;
     for (let k = count - 1; k >= 0; k--) {
-      const slope = jacobian[column + k]! / deviation[k]!;
+      const slope = sampleAt(jacobian, column + k) / sampleAt(deviation, k);
       if (mode[k] === CLOSED && compared[k] === 1) ai -= slope;
       else if (mode[k] === OPEN) {
         ae -= slope;
-        byVoltage[k]! += slope;
+        byVoltage[k] = sampleAt(byVoltage, k) + slope;
       }
-      if (speedRadS && !Number.isNaN(speedRadS[k]!) && speedDeviation > 0)
-        ae -= (jacobian[column + count + k]! * perKe) / speedDeviation;
+      if (speedRadS && !Number.isNaN(sampleAt(speedRadS, k)) && speedDeviation > 0)
+        ae -= (sampleAt(jacobian, column + count + k) * perKe) / speedDeviation;
       const at = CARRY * k;
-      byVoltage[k]! += response.carry[at + 6]! * ai + response.carry[at + 7]! * ae;
-      if (k > 0) byVoltage[k - 1]! += response.carry[at + 4]! * ai + response.carry[at + 5]! * ae;
-      const before = response.carry[at]! * ai + response.carry[at + 2]! * ae;
-      ae = response.carry[at + 1]! * ai + response.carry[at + 3]! * ae;
+      byVoltage[k] =
+        sampleAt(byVoltage, k) +
+        (sampleAt(response.carry, at + 6) * ai + sampleAt(response.carry, at + 7) * ae);
+      if (k > 0)
+        byVoltage[k - 1] =
+          sampleAt(byVoltage, k - 1) +
+          (sampleAt(response.carry, at + 4) * ai + sampleAt(response.carry, at + 5) * ae);
+      const before = sampleAt(response.carry, at) * ai + sampleAt(response.carry, at + 2) * ae;
+      ae = sampleAt(response.carry, at + 1) * ai + sampleAt(response.carry, at + 3) * ae;
       ai = before;
     }
     for (let k = 0; k < count; k++) {
-      score[k] = byVoltage[k]! * rows.rowNoiseV[k]!;
+      score[k] = sampleAt(byVoltage, k) * sampleAt(rows.rowNoiseV, k);
       // What the model's own shape is trusted to counts like noise of the reading.
       const own =
         mode[k] === CLOSED
-          ? Math.hypot(rows.rowNoiseA[k]!, MODEL_PART * rows.currentA[k]!)
+          ? Math.hypot(sampleAt(rows.rowNoiseA, k), MODEL_PART * sampleAt(rows.currentA, k))
           : mode[k] === OPEN
-            ? MODEL_PART * rows.voltageV[k]!
+            ? MODEL_PART * sampleAt(rows.voltageV, k)
             : 0;
-      score[count + k] = (jacobian[column + k]! * own) / deviation[k]!;
+      score[count + k] = (sampleAt(jacobian, column + k) * own) / sampleAt(deviation, k);
     }
     for (let row = priorsFrom; row < stride; row++)
-      score[2 * count + row - priorsFrom] = jacobian[column + row]!;
+      score[2 * count + row - priorsFrom] = sampleAt(jacobian, column + row);
     if (speedRadS) {
       const from = 2 * count + stride - priorsFrom;
-      for (let k = 0; k < count; k++) score[from + k] = jacobian[column + count + k]!;
+      for (let k = 0; k < count; k++) score[from + k] = sampleAt(jacobian, column + count + k);
     }
   }
   const middle = new Float64Array(size * size);
   for (let p = 0; p < size; p++) {
     for (let q = p; q < size; q++) {
       let sum = 0;
-      const [a, b] = [scores[p]!, scores[q]!];
-      for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
+      const [a, b] = [itemAt(scores, p), itemAt(scores, q)];
+      for (let k = 0; k < a.length; k++) sum += sampleAt(a, k) * sampleAt(b, k);
       middle[p * size + q] = middle[q * size + p] = sum;
     }
   }
@@ -85,7 +91,9 @@ function sandwich(outer: Float64Array, middle: Float64Array, size: number): Floa
     const out = new Float64Array(size * size);
     for (let i = 0; i < size; i++)
       for (let k = 0; k < size; k++)
-        for (let j = 0; j < size; j++) out[i * size + j]! += a[i * size + k]! * b[k * size + j]!;
+        for (let j = 0; j < size; j++)
+          out[i * size + j] =
+            sampleAt(out, i * size + j) + sampleAt(a, i * size + k) * sampleAt(b, k * size + j);
     return out;
   };
   return product(product(outer, middle), outer);

@@ -1,5 +1,6 @@
 // What is known of a motor and its readings before the fit: told, usual, or left by the rig's own budget.
 
+import { sampleAt } from '../../arrays/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { roundingUncertainty } from '../rounding.js';
 import type { FitMotorOptions } from './motor-fit.js';
@@ -91,7 +92,9 @@ export function motorPriors(
       place: fixed + n,
       centre: 0,
       spread:
-        rows.mode[row + 1] === OPEN ? breakSpreadV(rows, row, guess.capacitanceF) : rows.rowNoiseA[row]!,
+        rows.mode[row + 1] === OPEN
+          ? breakSpreadV(rows, row, guess.capacitanceF)
+          : sampleAt(rows.rowNoiseA, row),
     })),
   ];
 }
@@ -100,5 +103,5 @@ export function motorPriors(
 function breakSpreadV({ mode, currentA, sampleS }: MotorRows, row: number, capacitanceF: number): number {
   let before = row;
   while (before > 0 && mode[before] === BLIND) before--;
-  return Math.max(1e-4, (Math.abs(currentA[before]!) * sampleS) / (capacitanceF * Math.sqrt(3)));
+  return Math.max(1e-4, (Math.abs(sampleAt(currentA, before)) * sampleS) / (capacitanceF * Math.sqrt(3)));
 }

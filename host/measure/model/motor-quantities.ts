@@ -1,10 +1,11 @@
 // Names, units and uncertainties of what a motor fit tells; leaves out, with a sentence, what the capture cannot tell.
 // Temperature correction to 25 C by the coefficients of the circuit model (copper 0.00393/K, ferrite -0.2 %/K).
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import { copperFactor, ferriteFactor } from '../../circuit/index.js';
 import { type Budgets, budgetOf, clockUncertainty } from '../budget.js';
 import type { QuantityName } from '../quantities.js';
-import { type Component, quantityOf } from '../quantity.js';
+import { type Component, quantityOf, spanAt } from '../quantity.js';
 import type { Told } from '../reading.js';
 import { backEmfConstant, type Gradient } from './motor-constant.js';
 import type { FitMotorOptions } from './motor-fit.js';
@@ -57,12 +58,12 @@ export function motorQuantities(input: QuantityInput): Told {
   const clockPart = clockUncertainty(options.rig);
   const gains = [voltageGain(rows, budgets), budgetOf(budgets, 'motorCurrentA').gain, clockPart];
   const model: Told = {};
-  const stretch = { fromS: rows.timeS[0]!, toS: rows.timeS[rows.count - 1]! };
+  const stretch = spanAt(rows.timeS, 0, rows.count);
   const deviationOf = (gradient: Gradient): number => {
     let variance = 0;
     const places = Object.keys(gradient).map(Number);
     for (const i of places) {
-      for (const j of places) variance += gradient[i]! * gradient[j]! * covariance[i * size + j]!;
+      for (const j of places) variance += gradient[i]! * gradient[j]! * sampleAt(covariance, i * size + j);
     }
     return Math.sqrt(Math.max(0, variance));
   };
@@ -82,9 +83,9 @@ export function motorQuantities(input: QuantityInput): Told {
         source: 'noise and offsets, by the fit',
       },
       ...scaling.map((power, n) => ({
-        standardUncertainty: Math.abs(power * gains[n]! * value),
+        standardUncertainty: Math.abs(power * itemAt(gains, n) * value),
         degreesOfFreedom: Number.POSITIVE_INFINITY,
-        source: ['gain of the voltage', 'gain of the current', 'clock'][n]!,
+        source: itemAt(['gain of the voltage', 'gain of the current', 'clock'], n),
       })),
       // The model's own shape does not average out.
       ...[shape, ...relative].map((part, n) => ({
@@ -149,7 +150,7 @@ export function motorQuantities(input: QuantityInput): Told {
   if (isFrictionTold) {
     put('coulombCurrentA', 'A', coulombA, { [COULOMB]: 1 }, [0, 1, 0], [], RIPPLE_PART.friction);
     put('viscousConductanceS', 'S', g, { [CONDUCTANCE]: 1 }, [-1, 1, 0], [], RIPPLE_PART.friction);
-    if (parameters[COULOMB]! <= 0) notes.push('Constant friction came out at nothing.');
+    if (sampleAt(parameters, COULOMB) <= 0) notes.push('Constant friction came out at nothing.');
   } else if (run)
     notes.push(
       'Constant and speed-dependent friction are not told apart: only their sum at running speed is.',
@@ -249,12 +250,13 @@ export function motorQuantities(input: QuantityInput): Told {
 function runningOf(rows: MotorRows, response: Response): { emfV: number; currentA: number } | undefined {
   let best: number | undefined;
   for (let k = 1; k < rows.count; k++) {
-    if (rows.mode[k] !== CLOSED || rows.samples[k]! < 2) continue;
-    if (rows.voltageV[k]! * rows.currentA[k]! <= 0) continue;
-    if (best === undefined || Math.abs(response.emfV[k]!) > Math.abs(response.emfV[best]!)) best = k;
+    if (rows.mode[k] !== CLOSED || sampleAt(rows.samples, k) < 2) continue;
+    if (sampleAt(rows.voltageV, k) * sampleAt(rows.currentA, k) <= 0) continue;
+    if (best === undefined || Math.abs(sampleAt(response.emfV, k)) > Math.abs(sampleAt(response.emfV, best)))
+      best = k;
   }
-  if (best === undefined || !(Math.abs(response.emfV[best]!) > 0.5)) return undefined;
-  return { emfV: Math.abs(response.emfV[best]!), currentA: Math.abs(rows.currentA[best]!) };
+  if (best === undefined || !(Math.abs(sampleAt(response.emfV, best)) > 0.5)) return undefined;
+  return { emfV: Math.abs(sampleAt(response.emfV, best)), currentA: Math.abs(sampleAt(rows.currentA, best)) };
 }
 
 /** Gain of lead A rules forward, of lead B reverse; both ways they average. */

@@ -1,6 +1,7 @@
 // Commutation ripple where a motor runs up or is braked: slow there, and large against what tells the winding. Its
 // pitch is known from the run (ripple goes with back-EMF), its size and phase are fitted: two numbers a stretch.
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import type { Quantity } from '../quantity.js';
 import { rippleOf } from '../ripple.js';
 import { commandedStretches } from '../trace.js';
@@ -49,7 +50,7 @@ export function runningRipples({ trace }: MotorRows): RunningRipple[] {
     const begin = Math.max(from, Math.floor((from + end) / 2));
     const frequency = rippleOf({ current, timeS, stepS, from: begin, to: end }).rippleHz;
     if (frequency?.fromS === undefined || frequency.toS === undefined) return [];
-    return [{ frequency, fromS: frequency.fromS, toS: frequency.toS, throwFromS: timeS[from]! }];
+    return [{ frequency, fromS: frequency.fromS, toS: frequency.toS, throwFromS: sampleAt(timeS, from) }];
   });
 }
 
@@ -62,11 +63,11 @@ export function throwRipples(
   return running.flatMap((ripple) => {
     let [emf, amperes, common, weight] = [0, 0, 0, 0];
     for (let k = 0; k < rows.count; k++) {
-      if (rows.timeS[k]! < ripple.fromS || rows.timeS[k]! > ripple.toS) continue;
-      emf += response.emfV[k]! * rows.samples[k]!;
-      amperes += response.currentA[k]! * rows.samples[k]!;
-      common += rows.commonV[k]! * rows.samples[k]!;
-      weight += rows.samples[k]!;
+      if (sampleAt(rows.timeS, k) < ripple.fromS || sampleAt(rows.timeS, k) > ripple.toS) continue;
+      emf += sampleAt(response.emfV, k) * sampleAt(rows.samples, k);
+      amperes += sampleAt(response.currentA, k) * sampleAt(rows.samples, k);
+      common += sampleAt(rows.commonV, k) * sampleAt(rows.samples, k);
+      weight += sampleAt(rows.samples, k);
     }
     if (weight === 0 || emf === 0) return [];
     return [{ ...ripple, emfV: emf / weight, currentA: amperes / weight, commonV: common / weight }];
@@ -90,7 +91,8 @@ export function rippleStretches(
     }
     const from = k;
     while (isIn(k)) k++;
-    const way = throws.filter(({ throwFromS }) => throwFromS <= rows.timeS[from]!).at(-1) ?? throws[0]!;
+    const way =
+      throws.filter(({ throwFromS }) => throwFromS <= sampleAt(rows.timeS, from)).at(-1) ?? itemAt(throws, 0);
     const stretch = stretchOf(
       rows,
       response,
@@ -117,12 +119,13 @@ function stretchOf(
   let phase = 0;
   for (let n = 1; n + 1 < size; n++) {
     const k = from + n - 1;
-    if (n > 1) phase += (radPerVs * Math.abs(emfV[k]! + emfV[k - 1]!) * rows.stepS[k]!) / 2;
+    if (n > 1)
+      phase += (radPerVs * Math.abs(sampleAt(emfV, k) + sampleAt(emfV, k - 1)) * sampleAt(rows.stepS, k)) / 2;
     const [cosine, sine] = [Math.cos(phase), Math.sin(phase)];
-    emf[0][n] = emfV[k]! * cosine;
-    emf[1][n] = emfV[k]! * sine;
-    torque[0][n] = currentA[k]! * cosine;
-    torque[1][n] = currentA[k]! * sine;
+    emf[0][n] = sampleAt(emfV, k) * cosine;
+    emf[1][n] = sampleAt(emfV, k) * sine;
+    torque[0][n] = sampleAt(currentA, k) * cosine;
+    torque[1][n] = sampleAt(currentA, k) * sine;
   }
   return phase > LEAST_TURN_RAD ? { from: from - 1, to: to + 1, emfV: emf, torqueA: torque } : undefined;
 }

@@ -1,6 +1,7 @@
 // A capture as the rows that a motor fit works on: motor voltage and current, what held the motor there (contact
 // closed, open, or not to be told), noise, and quiet stretches averaged in blocks.
 
+import { byteAt, itemAt, sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { median, noiseOf } from '../statistics.js';
@@ -82,7 +83,7 @@ export function motorRows(capture: Capture, budgets: Budgets): MotorRows | strin
   const starts: number[] = [];
   const lengths: number[] = [];
   for (let i = 0; i < count; ) {
-    if (Number.isNaN(voltage[i]!) || Number.isNaN(motorCurrentA[i]!)) {
+    if (Number.isNaN(sampleAt(voltage, i)) || Number.isNaN(sampleAt(motorCurrentA, i))) {
       i++;
       continue;
     }
@@ -114,36 +115,40 @@ export function motorRows(capture: Capture, budgets: Budgets): MotorRows | strin
     trace,
   };
   starts.forEach((from, row) => {
-    const length = lengths[row]!;
+    const length = itemAt(lengths, row);
     const to = from + length;
-    rows.timeS[row] = (trace.timeS[from]! + trace.timeS[to - 1]!) / 2;
+    rows.timeS[row] = (sampleAt(trace.timeS, from) + sampleAt(trace.timeS, to - 1)) / 2;
     rows.voltageV[row] = mean(voltage, from, to);
     rows.commonV[row] = (mean(a, from, to) + mean(b, from, to)) / 2;
     rows.currentA[row] = mean(motorCurrentA, from, to);
     rows.samples[row] = length;
-    rows.compared[row] = length > 1 || !clipped(motorCurrentA[from]!) ? 1 : 0;
-    const before = row === 0 ? -1 : starts[row - 1]! + lengths[row - 1]!;
-    rows.mode[row] = from === before ? mode[from]! : RESTART;
+    rows.compared[row] = length > 1 || !clipped(sampleAt(motorCurrentA, from)) ? 1 : 0;
+    const before = row === 0 ? -1 : itemAt(starts, row - 1) + itemAt(lengths, row - 1);
+    rows.mode[row] = from === before ? byteAt(mode, from) : RESTART;
     rows.stepS[row] =
-      row === 0 ? trace.stepS : Math.round((rows.timeS[row]! - rows.timeS[row - 1]!) * 1e9) / 1e9;
-    if (mode[from] === CLOSED && Math.abs(rows.voltageV[row]!) > STILL_V * 4) {
-      if (rows.currentA[row]! > 4 * raw.current && rows.voltageV[row]! > 0) rows.ranForward = true;
-      if (rows.currentA[row]! < -4 * raw.current && rows.voltageV[row]! < 0) rows.ranReverse = true;
+      row === 0
+        ? trace.stepS
+        : Math.round((sampleAt(rows.timeS, row) - sampleAt(rows.timeS, row - 1)) * 1e9) / 1e9;
+    if (mode[from] === CLOSED && Math.abs(sampleAt(rows.voltageV, row)) > STILL_V * 4) {
+      if (sampleAt(rows.currentA, row) > 4 * raw.current && sampleAt(rows.voltageV, row) > 0)
+        rows.ranForward = true;
+      if (sampleAt(rows.currentA, row) < -4 * raw.current && sampleAt(rows.voltageV, row) < 0)
+        rows.ranReverse = true;
     }
     if (mode[from] === OPEN) rows.openS += length * trace.stepS;
   });
   rows.voltageNoiseV = blockNoise(rows, rows.voltageV, raw.voltage);
   rows.currentNoiseA = blockNoise(rows, rows.currentA, raw.current);
   for (let row = 0; row < rows.count; row++) {
-    rows.rowNoiseV[row] = rowNoise(rows.samples[row]!, rows.voltageNoiseV, raw.voltage);
-    rows.rowNoiseA[row] = rowNoise(rows.samples[row]!, rows.currentNoiseA, raw.current);
+    rows.rowNoiseV[row] = rowNoise(sampleAt(rows.samples, row), rows.voltageNoiseV, raw.voltage);
+    rows.rowNoiseA[row] = rowNoise(sampleAt(rows.samples, row), rows.currentNoiseA, raw.current);
   }
   return rows;
 }
 
 const mean = (values: Float64Array, from: number, to: number): number => {
   let sum = 0;
-  for (let i = from; i < to; i++) sum += values[i]!;
+  for (let i = from; i < to; i++) sum += sampleAt(values, i);
   return sum / (to - from);
 };
 
@@ -167,8 +172,10 @@ function blockNoise(rows: MotorRows, values: Float64Array, fallback: number): nu
       continue;
     if (rows.mode[row - 1] !== rows.mode[row] || rows.mode[row] !== rows.mode[row + 1]) continue;
     // Rest before anything is fed may be quieter than the running motor: it does not count.
-    if (Math.abs(rows.voltageV[row]!) < STILL_V) continue;
-    squares.push((values[row - 1]! - 2 * values[row]! + values[row + 1]!) ** 2 / 6);
+    if (Math.abs(sampleAt(rows.voltageV, row)) < STILL_V) continue;
+    squares.push(
+      (sampleAt(values, row - 1) - 2 * sampleAt(values, row) + sampleAt(values, row + 1)) ** 2 / 6,
+    );
   }
   if (squares.length < 20) return fallback;
   squares.sort((p, q) => p - q);
@@ -199,13 +206,14 @@ function isQuiet(
   // Next to an edge single samples: a block's middle is too far from it.
   if (mode[from - 1] !== mode[from] || mode[to] !== mode[from]) return false;
   for (let i = from; i < to; i++) {
-    if (mode[i] !== mode[from] || Number.isNaN(voltage[i]!) || Number.isNaN(current[i]!)) return false;
-    if (clipped(current[i]!)) return false;
-    if (i > from && Math.abs(voltage[i]! - voltage[i - 1]!) > EDGE_V) return false;
+    if (mode[i] !== mode[from] || Number.isNaN(sampleAt(voltage, i)) || Number.isNaN(sampleAt(current, i)))
+      return false;
+    if (clipped(sampleAt(current, i))) return false;
+    if (i > from && Math.abs(sampleAt(voltage, i) - sampleAt(voltage, i - 1)) > EDGE_V) return false;
   }
   return (
-    bendOf(current, from) < Math.max(bends.current, 0.005 * Math.abs(current[from]!)) &&
-    bendOf(voltage, from) < Math.max(bends.voltage, 0.005 * Math.abs(voltage[from]!))
+    bendOf(current, from) < Math.max(bends.current, 0.005 * Math.abs(sampleAt(current, from))) &&
+    bendOf(voltage, from) < Math.max(bends.voltage, 0.005 * Math.abs(sampleAt(voltage, from)))
   );
 }
 
@@ -226,7 +234,7 @@ const bendOf = (values: Float64Array, from: number): number =>
 function bendLimit(values: Float64Array, calm: Uint8Array, voltage: Float64Array, noise: number): number {
   const seen: number[] = [];
   for (let i = 0; i + BLOCK <= values.length; i += BLOCK) {
-    if (calm[i] !== 1 || calm[i + BLOCK - 1] !== 1 || !(Math.abs(voltage[i]!) > STILL_V)) continue;
+    if (calm[i] !== 1 || calm[i + BLOCK - 1] !== 1 || !(Math.abs(sampleAt(voltage, i)) > STILL_V)) continue;
     const bend = bendOf(values, i);
     if (!Number.isNaN(bend)) seen.push(bend);
   }
@@ -262,16 +270,16 @@ function modesOf(
     let sum = 0;
     let seen = 0;
     for (let k = Math.max(0, i - 2); k <= Math.min(count - 1, i + 2); k++) {
-      if (Number.isNaN(current[k]!)) continue;
-      sum += current[k]!;
+      if (Number.isNaN(sampleAt(current, k))) continue;
+      sum += sampleAt(current, k);
       seen++;
     }
     const flowing = seen > 0 ? sum / seen : 0;
-    if (Math.abs(flowing) > noneA || Math.abs(current[i]!) > noneA) continue;
+    if (Math.abs(flowing) > noneA || Math.abs(sampleAt(current, i)) > noneA) continue;
     const isReleased = positionKnown && trace.position[i] === 'rest';
     // Once open it stays so until current flows again, down to standstill.
     if (isReleased && i > 0 && mode[i - 1] === OPEN) mode[i] = OPEN;
-    else if (Math.abs(voltage[i]!) > STILL_V) mode[i] = isReleased ? OPEN : BLIND;
+    else if (Math.abs(sampleAt(voltage, i)) > STILL_V) mode[i] = isReleased ? OPEN : BLIND;
   }
   // Short of 1.5 ms an interruption shows no back-EMF, only the contact's own spark and spike.
   const shortest = Math.max(3, Math.round(0.0015 / Math.max(trace.stepS, 1e-6)));
@@ -287,7 +295,7 @@ function modesOf(
     i = to;
   }
   for (let i = 0; i + 1 < count; i++) {
-    if (!(Math.abs(voltage[i + 1]! - voltage[i]!) > EDGE_V)) continue;
+    if (!(Math.abs(sampleAt(voltage, i + 1) - sampleAt(voltage, i)) > EDGE_V)) continue;
     for (let k = i + 1; k <= Math.min(count - 1, i + after); k++) mode[k] = BLIND;
   }
   // What bounce leaves between two edges is no back-EMF.

@@ -3,6 +3,8 @@
 // series with a back-EMF e on a capacitance C = J / (ke kt), which friction discharges:
 //   L di/dt = v - R i - drop - e,   C de/dt = i - g e - Ic sign(e),   g = b / (ke kt), Ic = Tc / kt.
 
+import { sampleAt } from '../../arrays/index.js';
+
 /** What terminal voltage and current alone can tell of a motor. */
 export interface MotorElectrical {
   resistanceOhm: number;
@@ -54,7 +56,7 @@ export function motorStep(
     entriesOf(nudged(motor, p, size), kneeA, stepS, mode, up, 0);
     entriesOf(nudged(motor, p, -size), kneeA, stepS, mode, down, 0);
     const at = ENTRIES * (1 + p);
-    for (let k = 0; k < ENTRIES; k++) step[at + k] = (up[k]! - down[k]!) / (2 * size);
+    for (let k = 0; k < ENTRIES; k++) step[at + k] = (sampleAt(up, k) - sampleAt(down, k)) / (2 * size);
   }
   return step;
 }

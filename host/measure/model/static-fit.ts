@@ -1,6 +1,7 @@
 // A motor from steady points: V = R I + ke w (+ brush drop), kt I = b w + Tc (+ load torque). Straight-line fits with
 // their covariance; nothing of inductance or inertia, which steady points do not hold.
 
+import { itemAt } from '../../arrays/index.js';
 import type { QuantityName } from '../quantities.js';
 import { quantityOf } from '../quantity.js';
 import type { Told } from '../reading.js';
@@ -63,7 +64,7 @@ export function fitStatic(points: readonly SteadyPoint[], options: StaticFitOpti
   const given = options.voltageUncertaintyV !== undefined || options.currentUncertaintyA !== undefined;
   const freedomOf = (fit: LinearFit): number => (given ? Number.POSITIVE_INFINITY : fit.degreesOfFreedom);
   electrical.parameters.forEach((value, j) => {
-    put(...names[j]!, value, electrical.covariance[j]![j]!, electrical);
+    put(...itemAt(names, j), value, itemAt(itemAt(electrical.covariance, j), j), electrical);
   });
   if (electrical.degreesOfFreedom === 0 && !given)
     notes.push('As many points as parameters: they fit exactly, so nothing is known of the uncertainty.');
@@ -75,19 +76,31 @@ export function fitStatic(points: readonly SteadyPoint[], options: StaticFitOpti
     notes.push('Friction is not known: the turning points are too few or all of one speed.');
     return { model, electrical, notes };
   }
-  put('coulombCurrentA', 'A', friction.parameters[0]!, friction.covariance[0]![0]!, friction);
-  put('viscousAPerRadS', 'A s/rad', friction.parameters[1]!, friction.covariance[1]![1]!, friction);
+  put(
+    'coulombCurrentA',
+    'A',
+    itemAt(friction.parameters, 0),
+    itemAt(itemAt(friction.covariance, 0), 0),
+    friction,
+  );
+  put(
+    'viscousAPerRadS',
+    'A s/rad',
+    itemAt(friction.parameters, 1),
+    itemAt(itemAt(friction.covariance, 1), 1),
+    friction,
+  );
   if (loaded) {
     // Columns in amperes: divide by the load's (1/kt) to get torques; first-order propagation (GUM 5.2.2).
     const [constant, slope, perTorque] = friction.parameters as [number, number, number];
     const c = friction.covariance;
     const ratio = (value: number, j: number): [number, number] => [
       value / perTorque,
-      c[j]![j]! / perTorque ** 2 +
-        (value ** 2 * c[2]![2]!) / perTorque ** 4 -
-        (2 * value * c[j]![2]!) / perTorque ** 3,
+      itemAt(itemAt(c, j), j) / perTorque ** 2 +
+        (value ** 2 * itemAt(itemAt(c, 2), 2)) / perTorque ** 4 -
+        (2 * value * itemAt(itemAt(c, j), 2)) / perTorque ** 3,
     ];
-    put('torqueNmPerA', 'N m/A', 1 / perTorque, c[2]![2]! / perTorque ** 4, friction);
+    put('torqueNmPerA', 'N m/A', 1 / perTorque, itemAt(itemAt(c, 2), 2) / perTorque ** 4, friction);
     put('coulombNm', 'N m', ...ratio(constant, 0), friction);
     put('viscousNms', 'N m s', ...ratio(slope, 1), friction);
   } else notes.push('No load torque is given: friction is told in amperes, not in newton metres.');

@@ -2,9 +2,10 @@
 // difference without load, at the same two places, is taken off: offsets cancel, and dividers that differ in gain matter
 // only for the few millivolts by which the levels moved.
 
+import { itemAt, lastOf, sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
-import { type Component, lineOf, type Quantity, quantityOf, scaledLines } from '../quantity.js';
+import { type Component, lineOf, type Quantity, quantityOf, scaledLines, spanAt } from '../quantity.js';
 import type { Told } from '../reading.js';
 import { roundingUncertainty } from '../rounding.js';
 import { type PooledMean, pooledMean } from './levels.js';
@@ -51,7 +52,7 @@ export function dropOf(
   if (!leadAVoltageV || !leadBVoltageV || loaded.length === 0) return none;
   if (zero.length === 0)
     return { measured: {}, notes: [`No stretch without load: the ${contact} contact's drop has no zero.`] };
-  const across = leadBVoltageV.map((value, i) => value - leadAVoltageV[i]!);
+  const across = leadBVoltageV.map((value, i) => value - sampleAt(leadAVoltageV, i));
   const under = pooledMean(across, loaded);
   const idle = pooledMean(across, zero);
   const channel = feedCurrentA ? 'feedCurrentA' : 'motorCurrentA';
@@ -84,10 +85,7 @@ export function dropOf(
       );
     }
   }
-  const stretch = {
-    fromS: capture.timeS[loaded[0]!.from]!,
-    toS: capture.timeS[loaded.at(-1)!.to - 1]!,
-  };
+  const stretch = spanAt(capture.timeS, itemAt(loaded, 0).from, lastOf(loaded).to);
   const drop = quantityOf(under.mean - idle.mean, 'V', components, stretch);
   const names = NAMES[contact];
   const measured: Told = { [names.currentA]: current, [names.dropV]: drop };
