@@ -4,6 +4,7 @@ import { sampleAt } from '../../arrays/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { roundingUncertainty } from '../rounding.js';
 import type { FitMotorOptions } from './motor-fit.js';
+import type { MotorElectrical } from './motor-parameters.js';
 import {
   CONDUCTANCE,
   COULOMB,
@@ -17,7 +18,7 @@ import {
 import type { ResponseSetup } from './motor-response.js';
 import { BLIND, type MotorRows, OPEN } from './motor-rows.js';
 import { ELECTRICAL_SPREAD, USUAL_ELECTRICAL_S } from './motor-start.js';
-import type { MotorElectrical } from './motor-step.js';
+import { RIPPLE_PARTS } from './ripple-course.js';
 
 /** Drop of a pair of carbon brushes on copper (common practice: 0.3 to 1 V), when nothing is told. */
 const USUAL_DROP_V = 0.5;
@@ -58,7 +59,7 @@ export function motorPriors(
   const known = options.rig !== undefined;
   const peakA = rows.currentA.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
   const drop = dropBefore(options);
-  const own = fixed - 2 * ripple.length;
+  const own = fixed - RIPPLE_PARTS * ripple.length;
   return [
     { place: DROP, centre: drop.dropV, spread: drop.spreadV },
     {

@@ -1,12 +1,14 @@
 // Commutation ripple where a motor runs up or is braked: slow there, and large against what tells the winding. Its
 // pitch is known from the run (ripple goes with back-EMF), its size and phase are fitted: two numbers a stretch.
 
-import { itemAt, sampleAt } from '../../arrays/index.js';
+import { sampleAt } from '../../arrays/index.js';
 import type { Quantity } from '../quantity.js';
 import { rippleOf } from '../ripple.js';
+import { runsWhere } from '../runs.js';
 import { commandedStretches } from '../trace.js';
 import type { Response } from './motor-response.js';
 import { CLOSED, type MotorRows } from './motor-rows.js';
+import type { RipplePart, RippleStretch } from './ripple-course.js';
 
 /** Where one throw shows its ripple: late, when it runs. */
 export interface RunningRipple {
@@ -22,17 +24,6 @@ export interface ThrowRipple extends RunningRipple {
   emfV: number;
   currentA: number;
   commonV: number;
-}
-
-/**
- * What ripple of the relative size 1 adds in the rows [from, to) of one run-up or braking, in phase and a quarter turn
- * behind: to back-EMF (V) and, as torque, to the current that speeds the shaft up (A). Nothing in the first and the last.
- */
-export interface RippleStretch {
-  from: number;
-  to: number;
-  emfV: readonly [Float64Array, Float64Array];
-  torqueA: readonly [Float64Array, Float64Array];
 }
 
 /** Run-ups and brakings of two throws each way; more tell nothing new. */
@@ -80,52 +71,39 @@ export function rippleStretches(
   response: Response,
   throws: readonly ThrowRipple[],
 ): RippleStretch[] {
-  if (throws.length === 0) return [];
-  const stretches: RippleStretch[] = [];
-  for (let k = 0; k < rows.count && stretches.length < MOST_STRETCHES; ) {
-    const isIn = (row: number): boolean =>
-      row < rows.count && rows.mode[row] === CLOSED && rows.samples[row] === 1;
-    if (!isIn(k)) {
-      k++;
-      continue;
-    }
-    const from = k;
-    while (isIn(k)) k++;
-    const way =
-      throws.filter(({ throwFromS }) => throwFromS <= sampleAt(rows.timeS, from)).at(-1) ?? itemAt(throws, 0);
-    const stretch = stretchOf(
-      rows,
-      response,
-      from,
-      k,
-      (2 * Math.PI * way.frequency.value) / Math.abs(way.emfV),
-    );
-    if (stretch) stretches.push(stretch);
-  }
-  return stretches;
+  const [first] = throws;
+  if (!first) return [];
+  const isSingle = (row: number): boolean => rows.mode[row] === CLOSED && rows.samples[row] === 1;
+  return runsWhere(0, rows.count, isSingle)
+    .flatMap((run) => {
+      const startS = sampleAt(rows.timeS, run.from);
+      const way = throws.findLast(({ throwFromS }) => throwFromS <= startS) ?? first;
+      return stretchOf(rows, response, run, (2 * Math.PI * way.frequency.value) / Math.abs(way.emfV)) ?? [];
+    })
+    .slice(0, MOST_STRETCHES);
 }
 
 function stretchOf(
   rows: MotorRows,
   { emfV, currentA }: Response,
-  from: number,
-  to: number,
+  { from, to }: { from: number; to: number },
   radPerVs: number,
 ): RippleStretch | undefined {
   // One row more on either side, where nothing is added.
   const size = to - from + 2;
-  const emf = [new Float64Array(size), new Float64Array(size)] as const;
-  const torque = [new Float64Array(size), new Float64Array(size)] as const;
+  const partOf = (): RipplePart => ({ emfV: new Float64Array(size), torqueA: new Float64Array(size) });
+  const [inPhase, behind] = [partOf(), partOf()];
   let phase = 0;
   for (let n = 1; n + 1 < size; n++) {
     const k = from + n - 1;
-    if (n > 1)
-      phase += (radPerVs * Math.abs(sampleAt(emfV, k) + sampleAt(emfV, k - 1)) * sampleAt(rows.stepS, k)) / 2;
+    const e = sampleAt(emfV, k);
+    const i = sampleAt(currentA, k);
+    if (n > 1) phase += (radPerVs * Math.abs(e + sampleAt(emfV, k - 1)) * sampleAt(rows.stepS, k)) / 2;
     const [cosine, sine] = [Math.cos(phase), Math.sin(phase)];
-    emf[0][n] = sampleAt(emfV, k) * cosine;
-    emf[1][n] = sampleAt(emfV, k) * sine;
-    torque[0][n] = sampleAt(currentA, k) * cosine;
-    torque[1][n] = sampleAt(currentA, k) * sine;
+    inPhase.emfV[n] = e * cosine;
+    behind.emfV[n] = e * sine;
+    inPhase.torqueA[n] = i * cosine;
+    behind.torqueA[n] = i * sine;
   }
-  return phase > LEAST_TURN_RAD ? { from: from - 1, to: to + 1, emfV: emf, torqueA: torque } : undefined;
+  return phase > LEAST_TURN_RAD ? { from: from - 1, to: to + 1, inPhase, behind } : undefined;
 }

@@ -5,13 +5,14 @@ import { sampleAt } from '../../arrays/index.js';
 import type { Budgets } from '../budget.js';
 import { type LeastSquaresFit, leastSquares } from './least-squares.js';
 import type { FitMotorOptions } from './motor-fit.js';
+import type { MotorElectrical } from './motor-parameters.js';
 import { CONDUCTANCE, COULOMB, DROP, LN_C, LN_KE, LN_L, LN_R } from './motor-parameters.js';
 import { motorPriors } from './motor-priors.js';
 import { motorResponse, type Response, type ResponseSetup, residualCount } from './motor-response.js';
-import { type RippleStretch, type RunningRipple, rippleStretches, throwRipples } from './motor-ripple.js';
+import { type RunningRipple, rippleStretches, throwRipples } from './motor-ripple.js';
 import { BLIND, CLOSED, MODEL_PART, type MotorRows, OPEN, RESTART } from './motor-rows.js';
 import type { Speed } from './motor-speed.js';
-import type { MotorElectrical } from './motor-step.js';
+import { RIPPLE_PARTS, type RippleStretch } from './ripple-course.js';
 
 const USUAL_KNEE_A = 0.2;
 const MOST_ENTRIES = 24;
@@ -59,7 +60,7 @@ export function searchMotor(input: SearchInput, own: number): Found {
     ...(speed ? { speedRadS: speed.speedRadS } : {}),
     speedDeviation: speed?.deviation ?? 0,
     entries,
-    fixed: own + 2 * ripple.length,
+    fixed: own + RIPPLE_PARTS * ripple.length,
     ripple,
   });
   const attempt = (

@@ -1,8 +1,8 @@
 // A first guess of a motor from the shape of its current, near enough for the fit to find the rest.
 
 import { sampleAt } from '../../arrays/index.js';
+import type { MotorElectrical } from './motor-parameters.js';
 import { CLOSED, type MotorRows } from './motor-rows.js';
-import type { MotorElectrical } from './motor-step.js';
 
 /** L/R of small brushed motors lies around this (common practice, no source). */
 export const USUAL_ELECTRICAL_S = 1.5e-3;
