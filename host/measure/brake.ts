@@ -4,6 +4,7 @@ import { sampleAt } from '../arrays/index.js';
 import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import type { BrakeSeen } from './release.js';
 import { RunningLine } from './running-line.js';
+import { meanOver } from './statistics.js';
 import { HIDDEN, indexAt, type Trace } from './trace.js';
 
 /** The exponential is read between these parts of the peak: above, the winding's own rise bends it; below, friction and noise. */
@@ -37,9 +38,7 @@ export function brakeDecay(
   let isReading = false;
   let ended = false;
   for (let i = peak + half; i + half < end; i++) {
-    let sum = 0;
-    for (let k = i - half; k <= i + half; k++) sum -= sign * sampleAt(current, k);
-    const value = sum / (2 * half + 1);
+    const value = -sign * meanOver(current, i - half, i + half + 1);
     if (Number.isNaN(value)) return undefined;
     if (!isReading && value < FROM_PART * peakA) isReading = true;
     if (value < lowA) {

@@ -9,6 +9,7 @@ import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import { type Measured, puttingInto, readingOf } from './reading.js';
 import { isThrow } from './run-stretch.js';
 import type { Segment } from './segment.js';
+import { meanOver } from './statistics.js';
 import { tailLevels } from './tail-levels.js';
 import type { CommandedStretch, Trace } from './trace.js';
 
@@ -54,7 +55,7 @@ function collapse(
   let lowestV = Number.POSITIVE_INFINITY;
   let at = from;
   for (let i = from; i + width <= to; i++) {
-    const highV = Math.max(meanOf(a, i, width), meanOf(b, i, width));
+    const highV = Math.max(meanOver(a, i, i + width), meanOver(b, i, i + width));
     if (highV < lowestV) {
       lowestV = highV;
       at = i;
@@ -65,7 +66,7 @@ function collapse(
   const over = (channel: Channel): Quantity | undefined => {
     const values = trace.channels[channel];
     if (!values) return undefined;
-    const mean = meanOf(values, at, width);
+    const mean = meanOver(values, at, at + width);
     const noise = lineOf((trace.noise[channel] ?? 0) / Math.sqrt(width), 'noise');
     return quantityOf(
       mean,
@@ -77,14 +78,8 @@ function collapse(
       },
     );
   };
-  const isAHigher = meanOf(a, at, width) >= meanOf(b, at, width);
+  const isAHigher = meanOver(a, at, at + width) >= meanOver(b, at, at + width);
   const lead = over(isAHigher ? 'leadAVoltageV' : 'leadBVoltageV');
   const feed = over('feedCurrentA');
   return lead && feed ? { lead, feed } : undefined;
-}
-
-function meanOf(values: Float64Array, from: number, count: number): number {
-  let sum = 0;
-  for (let i = from; i < from + count; i++) sum += sampleAt(values, i);
-  return sum / count;
 }

@@ -9,7 +9,7 @@ import { type Measured, puttingInto } from './reading.js';
 import type { RunStretch } from './run-stretch.js';
 import { RunningLine } from './running-line.js';
 import type { ReleaseClass } from './segment.js';
-import { summarise } from './statistics.js';
+import { summarise, windowMeans } from './statistics.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
 
 /** Longest wait from command to break: relay release with a diode, about 15 ms, doubled (published range: NO opens within 10 ms). */
@@ -167,11 +167,10 @@ function brakePeak(trace: Trace, breakAt: number, to: number, sign: number): Bra
   const end = indexAt(trace, sampleAt(trace.timeS, breakAt) + BRAKE_WITHIN_S, breakAt, to);
   const width = Math.max(1, Math.round(BRAKE_MEAN_S / trace.stepS));
   let best: BrakeSeen | undefined;
-  for (let i = breakAt; i + width <= end; i++) {
-    let sum = 0;
-    for (let j = i; j < i + width; j++) sum -= sign * sampleAt(current, j);
-    const peakA = sum / width;
-    if (!Number.isNaN(peakA) && (!best || peakA > best.peakA)) best = { peakA, at: i + (width >> 1) };
+  for (const [n, mean] of windowMeans(current, breakAt, end, width).entries()) {
+    const peakA = -sign * mean;
+    if (!Number.isNaN(peakA) && (!best || peakA > best.peakA))
+      best = { peakA, at: breakAt + n + (width >> 1) };
   }
   return best;
 }

@@ -20,6 +20,9 @@ export interface Constant {
   note: string;
 }
 
+/** Voltage over speed. */
+const BY_SPEED = { voltage: 1, current: 0, time: 0, isFromInertia: false };
+
 export function backEmfConstant(
   { parameters, rows, response, options, speed, running }: QuantityInput,
   ratio: number,
@@ -31,11 +34,8 @@ export function backEmfConstant(
     return {
       value,
       gradient: { [LN_KE]: value },
+      ...BY_SPEED,
       relative: [],
-      voltage: 1,
-      current: 0,
-      time: 0,
-      isFromInertia: false,
       note: 'The back-EMF constant comes from the speed column, taken as exact in scale.',
     };
   }
@@ -49,10 +49,8 @@ export function backEmfConstant(
         value: ripple.backEmfVsPerRad,
         gradient: ripple.gradient,
         relative: [ripple.frequencyUncertainty / ripple.backEmfVsPerRad],
-        voltage: 1,
-        current: 0,
+        ...BY_SPEED,
         time: 1,
-        isFromInertia: false,
         note: `The back-EMF constant comes from ripple in ${ripple.throws} throw${ripple.throws > 1 ? 's' : ''} at ${segments ?? perTurn} a turn.`,
       };
     }

@@ -21,7 +21,7 @@ import { ELECTRICAL_SPREAD, USUAL_ELECTRICAL_S } from './motor-start.js';
 import { RIPPLE_PARTS } from './ripple-course.js';
 
 /** Drop of a pair of carbon brushes on copper (common practice: 0.3 to 1 V), when nothing is told. */
-const USUAL_DROP_V = 0.5;
+export const USUAL_DROP_V = 0.5;
 const USUAL_DROP_SPREAD_V = 0.4;
 /** Standard uncertainty of a told drop. */
 const BRUSH_SPREAD_V = 0.15;

@@ -34,7 +34,8 @@ const LEAST_TURN_RAD = 2 * Math.PI;
 /** Of each throw that shows one. */
 export function runningRipples({ trace }: MotorRows): RunningRipple[] {
   const { timeS, stepS } = trace;
-  const current = trace.channels.motorCurrentA!;
+  const current = trace.channels.motorCurrentA;
+  if (!current) return [];
   return commandedStretches(trace.position).flatMap(({ position, from, to }) => {
     if (position === 'rest') return [];
     const end = to - Math.ceil(0.003 / Math.max(stepS, 1e-6));

@@ -62,7 +62,8 @@ export function coilStep({ timeS, currentA, from, to, onS, endA }: StepWindow): 
     damping: 1,
     maximumIterations: 60,
     evaluate(p, residuals, jacobian) {
-      const [fall, tau, last = end] = p as unknown as [number, number, number?];
+      const [fall, tau] = [sampleAt(p, 0), sampleAt(p, 1)];
+      const last = isFixed ? end : sampleAt(p, 2);
       for (let i = 0; i < rows; i++) {
         const decay = Math.exp(-itemAt(times, i) / tau);
         residuals[i] = tau > 0 ? last - fall * decay - itemAt(values, i) : Number.NaN;

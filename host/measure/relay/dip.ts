@@ -27,12 +27,11 @@ const smoothed = (values: Float64Array): Float64Array =>
 
 /** All cycles laid over one another from their own coil edge; NaN where none has a sample. */
 function laidOver(
-  capture: Capture,
+  coil: Float64Array,
   starts: readonly number[],
   ends: readonly number[],
   stepS: number,
 ): { mean: Float64Array; noise: number } {
-  const coil = capture.channels.coilCurrentA!;
   const length = Math.round(WINDOW_S / stepS);
   const sum = new Float64Array(length);
   const count = new Float64Array(length);
@@ -71,9 +70,10 @@ export function dipsOf(
   stepS: number,
   budgets: Budgets,
 ): Told {
-  if (!capture.channels.coilCurrentA || cycles.length === 0) return {};
-  const { resolution } = budgetOf(budgets, 'coilCurrentA');
   const { timeS } = capture;
+  const coil = capture.channels.coilCurrentA;
+  if (!coil || cycles.length === 0) return {};
+  const { resolution } = budgetOf(budgets, 'coilCurrentA');
   const told: Told = {};
   const look = (
     timeAt: 'dipS' | 'releaseRiseS',
@@ -82,7 +82,7 @@ export function dipsOf(
   ): void => {
     const starts = cycles.map(({ on, off }) => (sign === 1 ? on : off));
     const ends = cycles.map(({ off, to }) => (sign === 1 ? off : to));
-    const { mean, noise } = laidOver(capture, starts, ends, stepS);
+    const { mean, noise } = laidOver(coil, starts, ends, stepS);
     const { depth, at } = deepest(mean, sign);
     if (!(depth > Math.max(COUNTS * resolution, DEVIATIONS * noise)) || at === 0) return;
     const lagS = starts.reduce((sum, i) => sum + sampleAt(timeS, i) - edgeTime(timeS, i), 0) / starts.length;

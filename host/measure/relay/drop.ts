@@ -58,15 +58,15 @@ export function dropOf(
   const channel = feedCurrentA ? 'feedCurrentA' : 'motorCurrentA';
   const current = currentOf(feedCurrentA ?? motorCurrentA, loaded, zero, budgetOf(budgets, channel).gain);
   if (!under || !idle || !current) return none;
-  const leads = (['leadAVoltageV', 'leadBVoltageV'] as const).map((name) => {
-    const values = capture.channels[name]!;
-    const { gain, resolution } = budgetOf(budgets, name);
-    const [loadedAt, zeroAt] = [pooledMean(values, loaded), pooledMean(values, zero)];
-    return { gain, resolution, loadedAt, zeroAt };
-  });
+  const leads = [
+    ['leadAVoltageV', leadAVoltageV],
+    ['leadBVoltageV', leadBVoltageV],
+  ] as const;
   const components: Component[] = [scatter(under), scatter(idle)];
   const notes: string[] = [];
-  for (const { gain, resolution, loadedAt, zeroAt } of leads) {
+  for (const [name, values] of leads) {
+    const { gain, resolution } = budgetOf(budgets, name);
+    const [loadedAt, zeroAt] = [pooledMean(values, loaded), pooledMean(values, zero)];
     if (!loadedAt || !zeroAt) return none;
     const moved = Math.abs(loadedAt.mean - zeroAt.mean);
     components.push(

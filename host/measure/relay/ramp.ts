@@ -28,8 +28,8 @@ export function rampVoltages(
   budgets: Budgets,
 ): { measured: Told; notes: string[] } {
   const { timeS, channels } = capture;
-  const volts = channels[ramp.channel]!;
   const working = channels.motorCurrentA;
+  const { volts } = ramp;
   const { from, to } = ramp.span;
   if (!working)
     return { measured: {}, notes: ['Pull-in needs the motor current, which shows the working contact.'] };

@@ -28,7 +28,7 @@ export interface RelayStretches {
   exchanged: Span[];
   /** Contact closed and no load current, before the first cycle. */
   zero: Span[];
-  ramp?: { span: Span; channel: Channel };
+  ramp?: { span: Span; channel: Channel; volts: Float64Array };
   notes: string[];
 }
 
@@ -128,10 +128,8 @@ function rampOf(
   if (sampleAt(timeS, span.to - 1) - sampleAt(timeS, span.from) < SHORTEST_RAMP_S) return undefined;
   for (const channel of ['supplyVoltageV', 'leadBVoltageV'] as const) {
     const values = channels[channel];
-    if (!values) continue;
-    const from = slowFrom(timeS, values, span);
-    if (from === undefined) continue;
-    return { span: { from, to: span.to }, channel };
+    const from = values && slowFrom(timeS, values, span);
+    if (values && from !== undefined) return { span: { from, to: span.to }, channel, volts: values };
   }
   return undefined;
 }
