@@ -1,8 +1,10 @@
 // Decay of a dynamic brake's current: an exponential with the motor's mechanical time constant on a shorted armature.
 
+import { sampleAt } from '../arrays/index.js';
 import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import type { BrakeSeen } from './release.js';
 import { RunningLine } from './running-line.js';
+import { meanOver } from './statistics.js';
 import { HIDDEN, indexAt, type Trace } from './trace.js';
 
 /** The exponential is read between these parts of the peak: above, the winding's own rise bends it; below, friction and noise. */
@@ -30,24 +32,22 @@ export function brakeDecay(
   const noiseA = trace.noise.motorCurrentA ?? 0;
   const lowA = Math.max(TO_PART * peakA, CLEAR_OF_NOISE * noiseA);
   if (!(lowA < HIGHEST_LOW_PART * peakA)) return undefined;
-  const end = indexAt(trace, trace.timeS[peak]! + WITHIN_S, peak, to);
+  const end = indexAt(trace, sampleAt(trace.timeS, peak) + WITHIN_S, peak, to);
   const half = Math.max(0, Math.round(SMOOTH_S / Math.max(trace.stepS, 1e-9)) >> 1);
   const line = new RunningLine();
   let isReading = false;
   let ended = false;
   for (let i = peak + half; i + half < end; i++) {
-    let sum = 0;
-    for (let k = i - half; k <= i + half; k++) sum -= sign * current[k]!;
-    const value = sum / (2 * half + 1);
+    const value = -sign * meanOver(current, i - half, i + half + 1);
     if (Number.isNaN(value)) return undefined;
     if (!isReading && value < FROM_PART * peakA) isReading = true;
     if (value < lowA) {
       ended = true;
       break;
     }
-    if (!isReading || !(-sign * current[i]! > 0)) continue;
+    if (!isReading || !(-sign * sampleAt(current, i) > 0)) continue;
     // Smoothed, so that the logarithm of noise does not bend the line; its variance is (noise / value) squared.
-    line.add(trace.timeS[i]! - trace.timeS[peak]!, Math.log(value), value * value);
+    line.add(sampleAt(trace.timeS, i) - sampleAt(trace.timeS, peak), Math.log(value), value * value);
   }
   if (!ended || line.n / (2 * half + 1) < LEAST_POINTS || !(line.sxy < 0)) return undefined;
   // Noise alone: ripple swings about the line many times over, and so moves it far less than it scatters.
@@ -57,6 +57,6 @@ export function brakeDecay(
     value,
     's',
     [lineOf(uSlope / line.slope ** 2, 'noise', 50), lineOf(SHAPE_PART * value, 'shape', 50)],
-    { fromS: trace.timeS[peak]!, toS: trace.timeS[peak]! + value * Math.log(1 / TO_PART) },
+    { fromS: sampleAt(trace.timeS, peak), toS: sampleAt(trace.timeS, peak) + value * Math.log(1 / TO_PART) },
   );
 }

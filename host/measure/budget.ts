@@ -58,6 +58,16 @@ export function budgetsOf(rig: RigProfile | undefined): Budgets {
 
 export const budgetOf = (budgets: Budgets, channel: Channel): ChannelBudget => budgets[channel] ?? UNKNOWN;
 
+export interface BudgetLine extends Component {
+  source: string;
+}
+
+const line = (
+  source: string,
+  standardUncertainty: number,
+  degreesOfFreedom = Number.POSITIVE_INFINITY,
+): BudgetLine => ({ standardUncertainty, degreesOfFreedom, source });
+
 /** A reading so near an end of the range, in offset uncertainties, may have been moved out of sight. */
 const NEAR_END = 2;
 
@@ -77,11 +87,6 @@ export function offsetAtEnd(offset: number, seenFrom = Number.POSITIVE_INFINITY)
  * scatter leaves of the rounding; one quiet reading keeps the whole of it.
  */
 export function systematic(budget: ChannelBudget, value: number, scatter = 0): Component[] {
-  const line = (source: string, standardUncertainty: number): Component => ({
-    standardUncertainty,
-    degreesOfFreedom: Number.POSITIVE_INFINITY,
-    source,
-  });
   const { offset, minimum, maximum } = budget;
   const isAtEnd = Math.min(value - minimum, maximum - value) < NEAR_END * offset;
   return [
@@ -89,10 +94,6 @@ export function systematic(budget: ChannelBudget, value: number, scatter = 0): C
     line('gain and reference', Math.abs(value) * budget.gain),
     line('offset', isAtEnd ? (budget.offsetAtEnd ?? offsetAtEnd(offset)) : offset),
   ];
-}
-
-export interface BudgetLine extends Component {
-  source: string;
 }
 
 /**
@@ -105,23 +106,10 @@ export function budgetLines(
   { value, noise, readings }: { value: number; noise: number; readings: number },
 ): BudgetLine[] {
   const budget = budgetOf(budgetsOf(rig), channel);
-  const exact = Number.POSITIVE_INFINITY;
   return [
-    {
-      source: 'quantisation',
-      standardUncertainty: budget.resolution / Math.sqrt(12),
-      degreesOfFreedom: exact,
-    },
-    {
-      source: 'noise',
-      standardUncertainty: noise / Math.sqrt(readings),
-      degreesOfFreedom: Math.max(1, readings - 1),
-    },
-    {
-      source: 'gain and reference',
-      standardUncertainty: Math.abs(value) * budget.gain,
-      degreesOfFreedom: exact,
-    },
-    { source: 'offset', standardUncertainty: budget.offset, degreesOfFreedom: exact },
+    line('quantisation', budget.resolution / Math.sqrt(12)),
+    line('noise', noise / Math.sqrt(readings), Math.max(1, readings - 1)),
+    line('gain and reference', Math.abs(value) * budget.gain),
+    line('offset', budget.offset),
   ];
 }

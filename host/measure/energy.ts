@@ -3,7 +3,7 @@
 import { sampleAt } from '../arrays/index.js';
 import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf } from './budget.js';
-import { type Component, type Quantity, quantityOf } from './quantity.js';
+import { type Component, lineOf, type Quantity, quantityOf } from './quantity.js';
 import type { Trace } from './trace.js';
 
 /** An integral with more than this part lost is none. Choice of this program, no source. */
@@ -12,10 +12,7 @@ const LOST_PART = 0.01;
 const FEWEST = 10;
 const SHORTEST_S = 1e-9;
 
-const exact = (standardUncertainty: number): Component => ({
-  standardUncertainty: Math.abs(standardUncertainty),
-  degreesOfFreedom: Number.POSITIVE_INFINITY,
-});
+const exact = (standardUncertainty: number): Component => lineOf(Math.abs(standardUncertainty));
 
 /**
  * Integral of voltage times current over samples [from, to), J; `plus` minus `minus` is the voltage. Undefined when a

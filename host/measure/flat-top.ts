@@ -2,7 +2,7 @@
 
 import { sampleAt } from '../arrays/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
-import { type Quantity, quantityOf } from './quantity.js';
+import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import { type Run, runsWhere } from './runs.js';
 import { quantile, summarise, windowMeans } from './statistics.js';
 import { indexAt, samplesIn, type Trace } from './trace.js';
@@ -64,7 +64,7 @@ export function flatTopOf(trace: Trace, start: Start, budgets: Budgets): FlatTop
       mean,
       'A',
       [
-        { standardUncertainty: deviation / Math.sqrt(count), degreesOfFreedom: count - 1 },
+        lineOf(deviation / Math.sqrt(count), undefined, count - 1),
         ...systematic(budgetOf(budgets, channel), mean, deviation),
       ],
       stretch,
@@ -72,7 +72,7 @@ export function flatTopOf(trace: Trace, start: Start, budgets: Budgets): FlatTop
     lastedS: quantityOf(
       stretch.toS - stretch.fromS - width * trace.stepS,
       's',
-      [{ standardUncertainty: width * trace.stepS, degreesOfFreedom: 50 }],
+      [lineOf(width * trace.stepS, undefined, 50)],
       stretch,
     ),
   };

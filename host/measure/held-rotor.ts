@@ -1,5 +1,6 @@
 // A rotor that does not turn: its current stays at the inrush level and only falls as the copper warms.
 
+import { sampleAt } from '../arrays/index.js';
 import { systematic } from './budget.js';
 import type { DriveCurrent } from './drive-current.js';
 import type { Inrush } from './inrush.js';
@@ -30,31 +31,31 @@ export function heldRotorOf(
   { at: peak, peakA }: Pick<Inrush, 'at' | 'peakA'>,
   to: number,
 ): HeldRotor | undefined {
-  const from = indexAt(trace, trace.timeS[peak]! + SETTLED_S, peak, to);
-  const soon = indexAt(trace, trace.timeS[peak]! + SOON_S, peak, to);
-  const near = indexAt(trace, trace.timeS[peak]! + SOON_S + 0.02, peak, to);
+  const from = indexAt(trace, sampleAt(trace.timeS, peak) + SETTLED_S, peak, to);
+  const soon = indexAt(trace, sampleAt(trace.timeS, peak) + SOON_S, peak, to);
+  const near = indexAt(trace, sampleAt(trace.timeS, peak) + SOON_S + 0.02, peak, to);
   if (near >= to || near - soon < 3) return undefined;
   if (!(summarise(current, soon, near).mean > SOON_PART * peakA)) return undefined;
   const tail = to - Math.max(3, (to - from) >> 3);
   if (!(summarise(current, tail, to).mean > END_PART * peakA)) return undefined;
-  const startS = trace.timeS[from]!;
+  const startS = sampleAt(trace.timeS, from);
   const line = new RunningLine();
-  for (let i = from; i < to; i++) line.add(trace.timeS[i]! - startS, current[i]!);
+  for (let i = from; i < to; i++) line.add(sampleAt(trace.timeS, i) - startS, sampleAt(current, i));
   const { n, meanX, meanY, sxx, slope } = line;
   if (n < 10 || !(sxx > 0)) return undefined;
   const startA = meanY - slope * meanX;
   const residuals = new Float64Array(to - from);
   for (let i = from; i < to; i++)
-    residuals[i - from] = current[i]! - startA - slope * (trace.timeS[i]! - startS);
+    residuals[i - from] = sampleAt(current, i) - startA - slope * (sampleAt(trace.timeS, i) - startS);
   const { deviation, lag1 } = summarise(residuals);
   const r = Math.min(0.99, Math.max(0, lag1));
   const independent = Math.max(4, (n * (1 - r)) / (1 + r));
   const inflation = Math.sqrt(n / independent);
-  const spanS = trace.timeS[to - 1]! - startS;
+  const spanS = sampleAt(trace.timeS, to - 1) - startS;
   const uStart = inflation * deviation * Math.sqrt(1 / n + meanX ** 2 / sxx);
   const uFall = (inflation * deviation * spanS) / Math.sqrt(sxx);
   const dof = independent - 2;
-  const stretch = { fromS: startS, toS: trace.timeS[to - 1]! };
+  const stretch = { fromS: startS, toS: sampleAt(trace.timeS, to - 1) };
   const fallA = -slope * spanS;
   const percent = 100 / startA;
   return {

@@ -1,5 +1,6 @@
 // The motor's own inrush peak: told apart from a capacitor spike (under 2 ms) and from contact bounce.
 
+import { itemAt, sampleAt } from '../arrays/index.js';
 import { summarise } from './statistics.js';
 
 /** A suppression capacitor's charging spike is over within this (common practice, no source). */
@@ -33,19 +34,19 @@ export function inrushOf(
   if (to - contact < width + 2) return undefined;
   const held = erode(current, contact, to, width);
   let best = 0;
-  for (let i = 1; i < held.length; i++) if (held[i]! > held[best]!) best = i;
-  const heldA = held[best]!;
+  for (let i = 1; i < held.length; i++) if (sampleAt(held, i) > sampleAt(held, best)) best = i;
+  const heldA = sampleAt(held, best);
   if (!(heldA > 0)) return undefined;
   const plateauFrom = contact + best;
   const plateauTo = plateauFrom + width;
   const half = Math.max(1, Math.round(FIT_HALF_S / stepS));
-  const isSpike = (i: number): boolean => current[i]! > 1.15 * heldA + 5 * noiseA;
+  const isSpike = (i: number): boolean => sampleAt(current, i) > 1.15 * heldA + 5 * noiseA;
   let first = contact;
-  while (first < plateauFrom && !(current[first]! >= 0.7 * heldA && !isSpike(first))) first++;
+  while (first < plateauFrom && !(sampleAt(current, first) >= 0.7 * heldA && !isSpike(first))) first++;
   if (hasLoss(current, contact, Math.min(to, plateauTo + half))) return undefined;
   let spikeA: number | undefined;
   for (let i = contact; i < Math.min(to, plateauTo + half); i++) {
-    if (isSpike(i)) spikeA = Math.max(spikeA ?? 0, current[i]!);
+    if (isSpike(i)) spikeA = Math.max(spikeA ?? 0, sampleAt(current, i));
   }
   const fitFrom = Math.max(first, plateauFrom - half);
   const fitTo = Math.min(to, plateauTo + half);
@@ -81,7 +82,7 @@ function erode(values: Float64Array, from: number, to: number, width: number): F
   for (let i = 0; i < held.length; i++) {
     let low = Number.POSITIVE_INFINITY;
     for (let j = from + i; j < from + i + width; j++) {
-      const value = values[j]!;
+      const value = sampleAt(values, j);
       if (Number.isNaN(value)) low = Number.NEGATIVE_INFINITY;
       else if (value < low) low = value;
     }
@@ -91,7 +92,7 @@ function erode(values: Float64Array, from: number, to: number, width: number): F
 }
 
 function hasLoss(values: Float64Array, from: number, to: number): boolean {
-  for (let i = from; i < to; i++) if (Number.isNaN(values[i]!)) return true;
+  for (let i = from; i < to; i++) if (Number.isNaN(sampleAt(values, i))) return true;
   return false;
 }
 
@@ -109,12 +110,12 @@ function quadratic(
   for (let j = 0; j < count; j++) {
     if (leaveOut(start + j)) continue;
     const x = j - middle;
-    const y = values[start + j]!;
+    const y = sampleAt(values, start + j);
     kept++;
     let power = 1;
     for (let k = 0; k < 5; k++) {
-      s[k]! += power;
-      if (k < 3) t[k]! += power * y;
+      s[k] = itemAt(s, k) + power;
+      if (k < 3) t[k] = itemAt(t, k) + power * y;
       power *= x;
     }
   }
@@ -128,7 +129,8 @@ function quadratic(
   const c2 = (s0 * (s2 * t2 - t1 * s3) - s1 * (s1 * t2 - t1 * s2) + t0 * (s1 * s3 - s2 * s2)) / det;
   const at = (j: number): number => c0 + c1 * (j - middle) + c2 * (j - middle) ** 2;
   const residuals: number[] = [];
-  for (let j = 0; j < count; j++) if (!leaveOut(start + j)) residuals.push(values[start + j]! - at(j));
+  for (let j = 0; j < count; j++)
+    if (!leaveOut(start + j)) residuals.push(sampleAt(values, start + j) - at(j));
   const { deviation } = summarise(residuals);
   return { at, deviation: kept > 3 ? deviation * Math.sqrt((kept - 1) / (kept - 3)) : 0 };
 }

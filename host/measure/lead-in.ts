@@ -1,10 +1,11 @@
 // Where the current channels stand with everything off: a rig's capture begins before the feed comes on, so that the
 // offsets of this very run are seen and taken off. A current that no offset explains is told instead.
 
+import { sampleAt } from '../arrays/index.js';
 import { type Capture, CHANNEL, CHANNELS, type Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, offsetAtEnd } from './budget.js';
 import { QUANTITIES } from './quantities.js';
-import { type Component, combine, lineOf, quantityOf } from './quantity.js';
+import { type Component, combine, lineOf, quantityOf, spanAt } from './quantity.js';
 import { type Measured, puttingInto } from './reading.js';
 import { roundingUncertainty } from './rounding.js';
 import { LEAD_IN } from './run-stretch.js';
@@ -39,7 +40,7 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
   const stretch = leadInStretch(capture);
   if (!stretch) return untouched;
   const [from, to] = stretch;
-  const span = { fromS: capture.timeS[from]!, toS: capture.timeS[to - 1]! };
+  const span = spanAt(capture.timeS, from, to);
   const measured: Measured = {};
   const put = puttingInto(measured, LEAD_IN);
   const channels = { ...capture.channels };
@@ -96,10 +97,12 @@ function leadInStretch({
   while (end < timeS.length && feed[end] === 'off' && position[end] === 'rest') end++;
   if (end === 0 || end === timeS.length) return undefined;
   let from = 0;
-  while (from < end && timeS[from]! < timeS[0]! + EDGE_S) from++;
+  while (from < end && sampleAt(timeS, from) < sampleAt(timeS, 0) + EDGE_S) from++;
   let to = end;
-  while (to > from && timeS[to - 1]! > timeS[end - 1]! - EDGE_S) to--;
-  return to - from >= 3 && timeS[to - 1]! - timeS[from]! >= LEAST_S ? [from, to] : undefined;
+  while (to > from && sampleAt(timeS, to - 1) > sampleAt(timeS, end - 1) - EDGE_S) to--;
+  return to - from >= 3 && sampleAt(timeS, to - 1) - sampleAt(timeS, from) >= LEAST_S
+    ? [from, to]
+    : undefined;
 }
 
 function readingLines(values: Float64Array, summary: Summary, resolution: number): Component[] {
@@ -119,6 +122,7 @@ function clippedPart(
 ): number {
   let clipped = 0;
   for (let i = from; i < to; i++)
-    if (values[i]! < minimum + resolution / 2 || values[i]! > maximum - resolution / 2) clipped++;
+    if (sampleAt(values, i) < minimum + resolution / 2 || sampleAt(values, i) > maximum - resolution / 2)
+      clipped++;
   return clipped / (to - from);
 }

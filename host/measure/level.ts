@@ -3,7 +3,15 @@
 import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { QUANTITIES } from './quantities.js';
-import { type Component, lineOf, type Quantity, quantityOf, scaledLines, spanOf } from './quantity.js';
+import {
+  type Component,
+  lineOf,
+  type Quantity,
+  quantityOf,
+  scaledLines,
+  spanAt,
+  spanOf,
+} from './quantity.js';
 import { independentCount, type Summary, summarise } from './statistics.js';
 import { HIDDEN, type Trace } from './trace.js';
 
@@ -42,10 +50,7 @@ export function levelOf(
         : scatterOf(window, summary, trace.isIdeal === true),
       ...systematic(budgetOf(budgets, channel), summary.mean, summary.deviation),
     ],
-    {
-      fromS: trace.timeS[from]!,
-      toS: trace.timeS[to - 1]!,
-    },
+    spanAt(trace.timeS, from, to),
   );
 }
 

@@ -1,5 +1,6 @@
 // A stretch driven through the limited feed: where the leads stand and what flows. No inrush, no running level.
 
+import { sampleAt } from '../arrays/index.js';
 import type { Channel } from '../capture/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { differenceOf } from './level.js';
@@ -8,6 +9,7 @@ import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import { type Measured, puttingInto, readingOf } from './reading.js';
 import { isThrow } from './run-stretch.js';
 import type { Segment } from './segment.js';
+import { meanOver } from './statistics.js';
 import { tailLevels } from './tail-levels.js';
 import type { CommandedStretch, Trace } from './trace.js';
 
@@ -53,7 +55,7 @@ function collapse(
   let lowestV = Number.POSITIVE_INFINITY;
   let at = from;
   for (let i = from; i + width <= to; i++) {
-    const highV = Math.max(meanOf(a, i, width), meanOf(b, i, width));
+    const highV = Math.max(meanOver(a, i, i + width), meanOver(b, i, i + width));
     if (highV < lowestV) {
       lowestV = highV;
       at = i;
@@ -64,26 +66,20 @@ function collapse(
   const over = (channel: Channel): Quantity | undefined => {
     const values = trace.channels[channel];
     if (!values) return undefined;
-    const mean = meanOf(values, at, width);
+    const mean = meanOver(values, at, at + width);
     const noise = lineOf((trace.noise[channel] ?? 0) / Math.sqrt(width), 'noise');
     return quantityOf(
       mean,
       QUANTITIES[channel].unit,
       [noise, ...systematic(budgetOf(budgets, channel), mean)],
       {
-        fromS: trace.timeS[at]!,
-        toS: trace.timeS[at + width - 1]!,
+        fromS: sampleAt(trace.timeS, at),
+        toS: sampleAt(trace.timeS, at + width - 1),
       },
     );
   };
-  const isAHigher = meanOf(a, at, width) >= meanOf(b, at, width);
+  const isAHigher = meanOver(a, at, at + width) >= meanOver(b, at, at + width);
   const lead = over(isAHigher ? 'leadAVoltageV' : 'leadBVoltageV');
   const feed = over('feedCurrentA');
   return lead && feed ? { lead, feed } : undefined;
-}
-
-function meanOf(values: Float64Array, from: number, count: number): number {
-  let sum = 0;
-  for (let i = from; i < from + count; i++) sum += values[i]!;
-  return sum / count;
 }

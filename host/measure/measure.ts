@@ -1,5 +1,6 @@
 // From a capture to segments and measured quantities. Pure; sees the capture only, never the rig or a fault.
 
+import { lastOf, sampleAt } from '../arrays/index.js';
 import { absentChannels, type Capture, CHANNEL, CHANNELS, type Channel } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { budgetsOf, clockUncertainty } from './budget.js';
@@ -92,7 +93,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
       last = undefined;
       segments.push(segment);
     }
-    lossOf(trace, stretch, segments.at(-1)!);
+    lossOf(trace, stretch, lastOf(segments));
   }
   // The last pair of throws: earlier ones may have been made through a limiter that nobody told of.
   const pairs = count.of('full', 'forward') === count.of('full', 'reverse') ? count.of('full', 'forward') : 0;
@@ -142,8 +143,8 @@ function usualSupply(trace: Trace, nominalVoltageV: number | undefined): number 
 /** A stretch that levels are read from: at rest, or any under the limited feed. */
 const levelSegment = (trace: Trace, stretch: CommandedStretch, of: RunStretch): Segment => ({
   of,
-  fromS: trace.timeS[stretch.from]!,
-  toS: trace.timeS[stretch.to - 1]! + trace.stepS,
+  fromS: sampleAt(trace.timeS, stretch.from),
+  toS: sampleAt(trace.timeS, stretch.to - 1) + trace.stepS,
   brief: false,
   lost: {},
   dropouts: [],
@@ -154,7 +155,7 @@ function lossOf(trace: Trace, stretch: CommandedStretch, segment: Segment): void
     const values = trace.channels[channel];
     if (!values) continue;
     let lost = 0;
-    for (let i = stretch.from; i < stretch.to; i++) if (Number.isNaN(values[i]!)) lost++;
+    for (let i = stretch.from; i < stretch.to; i++) if (Number.isNaN(sampleAt(values, i))) lost++;
     if (lost > 0) segment.lost[channel] = lost / (stretch.to - stretch.from);
   }
 }

@@ -72,12 +72,6 @@ const CONTACT_DROP = { whole: least(0.02, 0.3) };
 const TEST_OHM = { whole: least(3, 0.07, 500) };
 const TURNED = 0.3;
 
-const level = (unit: string, words: string, more: Partial<QuantityKind> = {}): QuantityKind => ({
-  unit,
-  words,
-  group: 'level',
-  ...more,
-});
 const of =
   (group: QuantityKind['group']) =>
   (unit: string, words: string, more: Partial<QuantityKind> = {}): QuantityKind => ({
@@ -86,6 +80,7 @@ const of =
     group,
     ...more,
   });
+const level = of('level');
 const start = of('start');
 const running = of('running');
 const drop = of('drop');

@@ -1,5 +1,6 @@
 // A measured number with its uncertainty by the GUM (JCGM 100:2008): components in, combined and expanded out.
 
+import { sampleAt } from '../arrays/index.js';
 import { studentCoverageFactor } from './distributions.js';
 
 /** A measured number; absent from a record when it was not measured, never zero instead. */
@@ -112,6 +113,12 @@ export function scaledLines(quantity: Quantity, factor: number, of?: string): Co
 /** Time span of a quantity, where it has one. */
 export const spanOf = ({ fromS, toS }: Quantity): Stretch | undefined =>
   fromS === undefined || toS === undefined ? undefined : { fromS, toS };
+
+/** Time span of samples [from, to). */
+export const spanAt = (timeS: Float64Array, from: number, to: number): Stretch => ({
+  fromS: sampleAt(timeS, from),
+  toS: sampleAt(timeS, to - 1),
+});
 
 /** A count or a yes/no: exact. */
 export function countOf(value: number, stretch?: Stretch): Quantity {

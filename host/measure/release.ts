@@ -1,5 +1,6 @@
 // What happens in the first milliseconds after a throw is released: coast, or dynamic brake to one of the rails.
 
+import { sampleAt } from '../arrays/index.js';
 import { brakeDecay } from './brake.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { levelOf } from './level.js';
@@ -8,7 +9,7 @@ import { type Measured, puttingInto } from './reading.js';
 import type { RunStretch } from './run-stretch.js';
 import { RunningLine } from './running-line.js';
 import type { ReleaseClass } from './segment.js';
-import { summarise } from './statistics.js';
+import { summarise, windowMeans } from './statistics.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
 
 /** Longest wait from command to break: relay release with a diode, about 15 ms, doubled (published range: NO opens within 10 ms). */
@@ -68,15 +69,15 @@ export function releaseOf(
 ): ReleaseSeen {
   const nothing: ReleaseSeen = { class: undefined, breakS: undefined, measured: {} };
   if (!before.live || to - from < 5) return nothing;
-  const limit = indexAt(trace, trace.timeS[from]! + LONGEST_DELAY_S, from, to);
+  const limit = indexAt(trace, sampleAt(trace.timeS, from) + LONGEST_DELAY_S, from, to);
   const breakAt = findBreak(trace, from, limit, before);
   if (breakAt === undefined) {
-    const end = indexAt(trace, trace.timeS[from]! + STILL_DRIVEN_WITHIN_S, from, to);
+    const end = indexAt(trace, sampleAt(trace.timeS, from) + STILL_DRIVEN_WITHIN_S, from, to);
     return end - limit > 5 && stillDriven(trace, limit, end, before)
       ? { ...nothing, class: 'driven' }
       : nothing;
   }
-  const breakS = trace.timeS[breakAt]!;
+  const breakS = sampleAt(trace.timeS, breakAt);
   const brake = brakePeak(trace, breakAt, to, before.sign);
   const noiseA = trace.noise.motorCurrentA ?? 0;
   const startA = before.inrushA ?? before.runningA ?? 0;
@@ -85,7 +86,9 @@ export function releaseOf(
   // A brake is looked at once its current stands; transfer and bounce of the contact may take longer than the kick.
   // Without the current, only the voltage after every contact has landed tells a brake from a coast.
   const settledS = brake ? LOOK_FROM_S : LOOK_WITHOUT_CURRENT_S;
-  const lookS = flowsBack ? Math.max(breakS + LOOK_FROM_S, trace.timeS[brake.at]!) : breakS + settledS;
+  const lookS = flowsBack
+    ? Math.max(breakS + LOOK_FROM_S, sampleAt(trace.timeS, brake.at))
+    : breakS + settledS;
   const lookFrom = indexAt(trace, lookS, from, to);
   const lookTo = Math.max(lookFrom + 3, indexAt(trace, lookS + LOOK_FOR_S, from, to));
   if (lookTo > to) return { ...nothing, breakS };
@@ -104,7 +107,7 @@ export function releaseOf(
       lineOf(scatter, 'scatter and shape', 50),
       ...systematic(budgetOf(budgets, 'motorCurrentA'), brake.peakA, noiseA),
     ];
-    const span = { fromS: breakS, toS: trace.timeS[brake.at]! };
+    const span = { fromS: breakS, toS: sampleAt(trace.timeS, brake.at) };
     put('brakePeakA', quantityOf(brake.peakA, 'A', lines, span));
     put('brakeDecayS', brakeDecay(trace, brake, to, before.sign));
   }
@@ -131,9 +134,11 @@ function findBreak(trace: Trace, from: number, limit: number, before: ThrowBefor
   const { motorCurrentA: current, leadAVoltageV: leadA, leadBVoltageV: leadB } = trace.channels;
   const useCurrent = runningA > CLEAR_OF_NOISE * (trace.noise.motorCurrentA ?? 0);
   const hasLeft = (lead: Float64Array | undefined, drivenV: number | undefined, i: number): boolean =>
-    lead !== undefined && drivenV !== undefined && Math.abs(lead[i]! - drivenV) > LEFT_PART * supplyV;
+    lead !== undefined &&
+    drivenV !== undefined &&
+    Math.abs(sampleAt(lead, i) - drivenV) > LEFT_PART * supplyV;
   const gone = (i: number): boolean =>
-    (useCurrent && current !== undefined && sign * current[i]! < HALVED * runningA) ||
+    (useCurrent && current !== undefined && sign * sampleAt(current, i) < HALVED * runningA) ||
     hasLeft(leadA, leadAV, i) ||
     hasLeft(leadB, leadBV, i);
   for (let i = from; i + 1 < limit; i++) if (gone(i) && gone(i + 1)) return i;
@@ -159,14 +164,13 @@ export interface BrakeSeen {
 function brakePeak(trace: Trace, breakAt: number, to: number, sign: number): BrakeSeen | undefined {
   const current = trace.channels.motorCurrentA;
   if (!current) return undefined;
-  const end = indexAt(trace, trace.timeS[breakAt]! + BRAKE_WITHIN_S, breakAt, to);
+  const end = indexAt(trace, sampleAt(trace.timeS, breakAt) + BRAKE_WITHIN_S, breakAt, to);
   const width = Math.max(1, Math.round(BRAKE_MEAN_S / trace.stepS));
   let best: BrakeSeen | undefined;
-  for (let i = breakAt; i + width <= end; i++) {
-    let sum = 0;
-    for (let j = i; j < i + width; j++) sum -= sign * current[j]!;
-    const peakA = sum / width;
-    if (!Number.isNaN(peakA) && (!best || peakA > best.peakA)) best = { peakA, at: i + (width >> 1) };
+  for (const [n, mean] of windowMeans(current, breakAt, end, width).entries()) {
+    const peakA = -sign * mean;
+    if (!Number.isNaN(peakA) && (!best || peakA > best.peakA))
+      best = { peakA, at: breakAt + n + (width >> 1) };
   }
   return best;
 }
@@ -181,11 +185,11 @@ function backEmf(
 ): Quantity | undefined {
   const voltage = trace.motorVoltageV;
   if (!voltage) return undefined;
-  const breakS = trace.timeS[breakAt]!;
+  const breakS = sampleAt(trace.timeS, breakAt);
   const from = indexAt(trace, breakS + LOOK_FROM_S, breakAt, to);
   const end = indexAt(trace, breakS + STRAIGHT_S, breakAt, to);
   const line = new RunningLine();
-  for (let i = from; i < end; i++) line.add(trace.timeS[i]! - breakS, sign * voltage[i]!);
+  for (let i = from; i < end; i++) line.add(sampleAt(trace.timeS, i) - breakS, sign * sampleAt(voltage, i));
   const { n, meanX, meanY, sxx, slope } = line;
   if (n < 4 || sxx <= 0) return undefined;
   // Friction that is constant makes it a straight line, friction by speed an exponential: half of that bend, give or take.
@@ -193,7 +197,8 @@ function backEmf(
   const value = meanY - slope * meanX + bendV;
   let squares = 0;
   for (let i = from; i < end; i++) {
-    const residual = sign * voltage[i]! - meanY - slope * (trace.timeS[i]! - breakS - meanX);
+    const residual =
+      sign * sampleAt(voltage, i) - meanY - slope * (sampleAt(trace.timeS, i) - breakS - meanX);
     if (!Number.isNaN(residual)) squares += residual * residual;
   }
   const deviation = Math.sqrt(squares / (n - 2));
@@ -210,7 +215,7 @@ function backEmf(
       ...ofLead('leadAVoltageV'),
       ...ofLead('leadBVoltageV'),
     ],
-    { fromS: breakS, toS: trace.timeS[end - 1]! },
+    { fromS: breakS, toS: sampleAt(trace.timeS, end - 1) },
   );
 }
 

@@ -1,7 +1,7 @@
 // Commutation ripple of the running current: its frequency and amplitude, when one line stands clear of the noise.
 
 import { sampleAt } from '../arrays/index.js';
-import { countOf, lineOf, type Quantity, quantityOf, type Stretch, scaledLines } from './quantity.js';
+import { countOf, lineOf, type Quantity, quantityOf, type Stretch, scaledLines, spanAt } from './quantity.js';
 import type { Told } from './reading.js';
 import { type RippleLine, rippleLine } from './ripple-line.js';
 import { hannWeighed, peakNear, powerOf } from './ripple-spectrum.js';
@@ -105,7 +105,7 @@ function windowOf(stretch: RippleStretch): RippleWindow | undefined {
   const currentA = current.subarray(start, to);
   const meanA = currentA.reduce((sum, value) => sum + value / size, 0);
   if (Number.isNaN(meanA)) return undefined;
-  const span = { fromS: sampleAt(timeS, start), toS: sampleAt(timeS, to - 1) };
+  const span = spanAt(timeS, start, to);
   return { currentA, meanA, stepS, betweenConversions, span };
 }
 

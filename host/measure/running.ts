@@ -1,9 +1,10 @@
 // How a start settles to the running level, what the running current scatters by and how high it goes.
 
+import { sampleAt } from '../arrays/index.js';
 import { systematic } from './budget.js';
 import type { DriveCurrent } from './drive-current.js';
 import type { Inrush } from './inrush.js';
-import { lineOf, type Quantity, quantityOf } from './quantity.js';
+import { lineOf, type Quantity, quantityOf, spanAt } from './quantity.js';
 import { HIDDEN } from './trace.js';
 
 /** A start that peaks less above the running level has no run-up to read. Choice of this program, no source. */
@@ -28,10 +29,10 @@ export function settle(
   const width = Math.max(1, Math.round(SMOOTH_S / trace.stepS));
   let sum = 0;
   for (let i = peakAt; i < to; i++) {
-    sum += current[i]!;
-    if (i - width >= peakAt) sum -= current[i - width]!;
+    sum += sampleAt(current, i);
+    if (i - width >= peakAt) sum -= sampleAt(current, i - width);
     if (i - peakAt + 1 >= width && sum / width <= level) {
-      const at = trace.timeS[i]! - (width * trace.stepS) / 2;
+      const at = sampleAt(trace.timeS, i) - (width * trace.stepS) / 2;
       return quantityOf(
         at - startS,
         's',
@@ -53,7 +54,7 @@ export function scatter(
   let mean = 0;
   let squares = 0;
   for (let i = from; i < to; i++) {
-    const value = current[i]!;
+    const value = sampleAt(current, i);
     if (Number.isNaN(value)) continue;
     count++;
     const offset = value - mean;
@@ -62,10 +63,12 @@ export function scatter(
   }
   if (count < 10) return undefined;
   const deviation = Math.sqrt(squares / (count - 1));
-  return quantityOf(deviation, 'A', [lineOf(deviation / Math.sqrt(2 * (count - 1)), undefined, count - 1)], {
-    fromS: trace.timeS[from]!,
-    toS: trace.timeS[to - 1]!,
-  });
+  return quantityOf(
+    deviation,
+    'A',
+    [lineOf(deviation / Math.sqrt(2 * (count - 1)), undefined, count - 1)],
+    spanAt(trace.timeS, from, to),
+  );
 }
 
 /** A tight spot of a gear lasts longer; ripple and noise have gone from a mean over so long. */
@@ -82,8 +85,8 @@ export function runningPeak(
   let sum = 0;
   let best = { mean: Number.NEGATIVE_INFINITY, end: from };
   for (let i = from; i < to; i++) {
-    sum += current[i]!;
-    if (i - from >= width) sum -= current[i - width]!;
+    sum += sampleAt(current, i);
+    if (i - from >= width) sum -= sampleAt(current, i - width);
     if (Number.isNaN(sum)) return undefined;
     if (i - from + 1 >= width && sum / width > best.mean) best = { mean: sum / width, end: i };
   }
@@ -98,6 +101,6 @@ export function runningPeak(
       lineOf(aboveA / 2 / Math.sqrt(3), 'highest of many'),
       ...systematic(budget, best.mean, noiseA),
     ],
-    { fromS: trace.timeS[from]!, toS: trace.timeS[to - 1]! },
+    spanAt(trace.timeS, from, to),
   );
 }

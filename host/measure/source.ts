@@ -1,7 +1,8 @@
 // Source resistance: how far the supply falls with the current it gives, from rest through inrush to running.
 
+import { sampleAt } from '../arrays/index.js';
 import { type Budgets, budgetOf } from './budget.js';
-import { lineOf, type Quantity, quantityOf } from './quantity.js';
+import { lineOf, type Quantity, quantityOf, spanAt } from './quantity.js';
 import { roundingUncertainty } from './rounding.js';
 import { summarise } from './statistics.js';
 import { indexAt, type Trace } from './trace.js';
@@ -30,8 +31,8 @@ export function sourceResistance(
   // A rig feeds coils from the supply ahead of its feed shunt.
   const coil = trace.channels.feedCurrentA ? trace.channels.coilCurrentA : undefined;
   if (!supply || !current || contact < 5) return undefined;
-  const before = indexAt(trace, trace.timeS[contact]! - BEFORE_S, 0, contact);
-  const after = indexAt(trace, trace.timeS[peak]! + AFTER_PEAK_S, peak, to);
+  const before = indexAt(trace, sampleAt(trace.timeS, contact) - BEFORE_S, 0, contact);
+  const after = indexAt(trace, sampleAt(trace.timeS, peak) + AFTER_PEAK_S, peak, to);
   const block = Math.max(1, Math.round(BLOCK_S / Math.max(trace.stepS, 1e-9)));
   const points: { i: number; v: number; weight: number }[] = [];
   const gather = (from: number, end: number): void => {
@@ -40,9 +41,10 @@ export function sourceResistance(
       let v = 0;
       let count = 0;
       for (let k = start; k < Math.min(end, start + block); k++) {
-        if (Number.isNaN(current[k]! + supply[k]!)) continue;
-        i += Math.abs(current[k]!) + (coil && !Number.isNaN(coil[k]!) ? coil[k]! : 0);
-        v += supply[k]!;
+        if (Number.isNaN(sampleAt(current, k) + sampleAt(supply, k))) continue;
+        i +=
+          Math.abs(sampleAt(current, k)) + (coil && !Number.isNaN(sampleAt(coil, k)) ? sampleAt(coil, k) : 0);
+        v += sampleAt(supply, k);
         count++;
       }
       if (count > 0) points.push({ i: i / count, v: v / count, weight: count });
@@ -87,6 +89,6 @@ export function sourceResistance(
       lineOf(LAG_PART * Math.abs(slope), 'lag between the slow channels'),
       lineOf(rounding / Math.max(2 * spreadA, 1e-9), 'rounding of the supply'),
     ],
-    { fromS: trace.timeS[before]!, toS: trace.timeS[to - 1]! },
+    spanAt(trace.timeS, before, to),
   );
 }

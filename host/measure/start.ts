@@ -1,5 +1,6 @@
 // The start of a throw: inrush peak, its time, the supply under it, the run-up to the running level.
 
+import { sampleAt } from '../arrays/index.js';
 import { systematic } from './budget.js';
 import { type Inrush, inrushOf } from './inrush.js';
 import { levelOf } from './level.js';
@@ -51,10 +52,10 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
       lineOf(shape, 'shape of the peak', 50),
       ...systematic(budget, inrush.peakA, noiseA),
     ],
-    { fromS: startS, toS: trace.timeS[until - 1]! },
+    { fromS: startS, toS: sampleAt(trace.timeS, until - 1) },
   );
   put('inrushPeakA', peak);
-  const peakS = trace.timeS[inrush.at]!;
+  const peakS = sampleAt(trace.timeS, inrush.at);
   const span = { fromS: startS, toS: peakS };
   put('inrushTimeS', quantityOf(peakS - startS, 's', [lineOf(1.5 * trace.stepS)], span));
   const after = indexAt(trace, peakS + SUPPLY_AT_PEAK_S, stretch.from, stretch.to);

@@ -1,5 +1,6 @@
 // Levels of a stretch that holds still: every channel over its last part.
 
+import { sampleAt } from '../arrays/index.js';
 import { CHANNELS } from '../capture/index.js';
 import type { Budgets } from './budget.js';
 import { levelOf } from './level.js';
@@ -24,8 +25,8 @@ export function tailLevels(
   const tailS = Math.min(mostS, part * (segment.toS - segment.fromS));
   const count = Math.max(3, Math.round(tailS / Math.max(trace.stepS, 1e-6)));
   const from = Math.max(stretch.from, stretch.to - count);
-  segment.levelsFromS = trace.timeS[from]!;
-  segment.levelsToS = trace.timeS[stretch.to - 1]!;
+  segment.levelsFromS = sampleAt(trace.timeS, from);
+  segment.levelsToS = sampleAt(trace.timeS, stretch.to - 1);
   const put = puttingInto(measured, segment.of);
   for (const channel of CHANNELS) put(channel, levelOf(trace, channel, [from, stretch.to], budgets));
   return from;

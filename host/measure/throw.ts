@@ -1,5 +1,6 @@
 // One throw while it is held: contact, levels, start, running, drops. Read in steps, each of which adds to what is known.
 
+import { sampleAt } from '../arrays/index.js';
 import { type Channel, firstAtOrAfter } from '../capture/index.js';
 import type { Budgets } from './budget.js';
 import { bounceEnd, findContact, lostBefore } from './contact.js';
@@ -117,13 +118,13 @@ export function throwOf(
 function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStretch, put: Put): HeldThrow {
   const { trace, restSupplyV, budgets } = context;
   const { from, to } = stretch;
-  const fromS = trace.timeS[from]!;
-  const toS = trace.timeS[to - 1]! + trace.stepS;
+  const fromS = sampleAt(trace.timeS, from);
+  const toS = sampleAt(trace.timeS, to - 1) + trace.stepS;
   const followed = stretch.startUnseen ? undefined : findContact(trace, from, to, restSupplyV);
   // Samples lost just before it: the contact may have closed in the gap.
   const contact = followed !== undefined && !lostBefore(trace, from, followed) ? followed : undefined;
   const start = followed ?? indexAt(trace, fromS + UNSEEN_CONTACT_S, from, to);
-  const startS = trace.timeS[Math.min(start, to - 1)]!;
+  const startS = sampleAt(trace.timeS, Math.min(start, to - 1));
   const brief = toS - startS < BRIEF_S;
   const segment: Segment = { of, fromS, toS, brief, lost: {}, dropouts: [] };
   if (contact !== undefined) segment.contactS = startS;
@@ -139,13 +140,13 @@ function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStre
         })
       : undefined;
   // Levels are those of the running motor, not of one that has reached its limit.
-  const runToS = stop === undefined ? toS : trace.timeS[stop]!;
+  const runToS = stop === undefined ? toS : sampleAt(trace.timeS, stop);
   const halfS = startS + LEVELS_FROM_PART * (runToS - startS);
   const levelsFrom = Math.min(indexAt(trace, halfS, from, to), to - 1);
   const ended = indexAt(trace, runToS - BEFORE_END_S, from, to);
   const levelsTo = ended - levelsFrom < 3 ? to : ended;
-  segment.levelsFromS = trace.timeS[levelsFrom]!;
-  segment.levelsToS = trace.timeS[levelsTo - 1]!;
+  segment.levelsFromS = sampleAt(trace.timeS, levelsFrom);
+  segment.levelsToS = sampleAt(trace.timeS, levelsTo - 1);
   const sign = driveSign(trace, [levelsFrom, levelsTo], of.position === 'reverse' ? -1 : 1, restSupplyV);
   const current = driveCurrent(trace, sign, budgets);
   const held: HeldThrow = {
@@ -257,8 +258,8 @@ function fine({ trace, levelsFrom, levelsTo, sign }: HeldThrow): RippleStretch |
   const { source, factor } = trace;
   const raw = source.channels.motorCurrentA ?? source.channels.feedCurrentA;
   if (factor === 1 || !raw) return undefined;
-  const start = firstAtOrAfter(source.timeS, trace.timeS[levelsFrom]!);
-  const end = firstAtOrAfter(source.timeS, trace.timeS[levelsTo - 1]!);
+  const start = firstAtOrAfter(source.timeS, sampleAt(trace.timeS, levelsFrom));
+  const end = firstAtOrAfter(source.timeS, sampleAt(trace.timeS, levelsTo - 1));
   const signed = source.channels.motorCurrentA ? sign : 1;
   return {
     current: raw.subarray(start, end).map((value) => signed * value),

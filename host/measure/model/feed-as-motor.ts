@@ -1,6 +1,7 @@
 // A capture without the motor's own current, in a style where all that the feed gives goes through the motor while it is
 // thrown: the feed's current stands in, with the sign of the throw. What flows in a brake the feed does not see.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import type { Budgets } from '../budget.js';
 
@@ -18,7 +19,7 @@ export function feedAsMotor(
   const { feedCurrentA, leadAVoltageV, leadBVoltageV } = capture.channels;
   if (!feedCurrentA || !leadAVoltageV || !leadBVoltageV || capture.positionKnown === false) return undefined;
   const motorCurrentA = feedCurrentA.map((value, k) => {
-    const motorV = leadAVoltageV[k]! - leadBVoltageV[k]!;
+    const motorV = sampleAt(leadAVoltageV, k) - sampleAt(leadBVoltageV, k);
     // A driven motor's leads tell the way, should they be exchanged.
     if (capture.position[k] !== 'rest') return Math.sign(motorV) * value;
     return Math.abs(motorV) > COASTS_V ? 0 : Number.NaN;

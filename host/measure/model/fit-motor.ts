@@ -1,6 +1,7 @@
 // A motor fitted to what a capture shows of it: the measured terminal voltage drives the model, current (and back-EMF
 // when the contact is open, and speed when it was read) is held against it. Knows no profile limits and no verdict.
 
+import { sampleAt } from '../../arrays/index.js';
 import { type Capture, sliceCapture } from '../../capture/index.js';
 import { budgetsOf } from '../budget.js';
 import { withLeadInZero } from '../lead-in.js';
@@ -62,22 +63,22 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   const tauS = motor.inductanceH / motor.resistanceOhm;
   const slowNoise = Float64Array.from({ length: rows.count }, (_, k) =>
     Math.hypot(
-      rows.rowNoiseA[k]!,
-      tauS < 0.02 ? rows.rowNoiseV[k]! / motor.resistanceOhm : 0,
-      MODEL_PART * rows.currentA[k]!,
+      sampleAt(rows.rowNoiseA, k),
+      tauS < 0.02 ? sampleAt(rows.rowNoiseV, k) / motor.resistanceOhm : 0,
+      MODEL_PART * sampleAt(rows.currentA, k),
     ),
   );
   let squares = 0;
   let flowing = 0;
   for (let k = 0; k < rows.count; k++) {
-    if (rows.mode[k] !== CLOSED || Math.abs(rows.currentA[k]!) < 5 * rows.currentNoiseA) continue;
-    squares += rows.currentA[k]! ** 2;
+    if (rows.mode[k] !== CLOSED || Math.abs(sampleAt(rows.currentA, k)) < 5 * rows.currentNoiseA) continue;
+    squares += sampleAt(rows.currentA, k) ** 2;
     flowing++;
   }
   const residuals = testResiduals({
     timeS: rows.timeS,
     residual: rows.currentA.map(
-      (value, k) => value - fit.parameters[CURRENT_OFFSET]! - response.currentA[k]!,
+      (value, k) => value - sampleAt(fit.parameters, CURRENT_OFFSET) - sampleAt(response.currentA, k),
     ),
     deviation: slowNoise,
     used: (row) => rows.mode[row] === CLOSED && rows.compared[row] === 1,
@@ -91,7 +92,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     stride: total,
     priorsFrom: dataRows,
     unitCovariance: fit.unitCovariance,
-    perKe: speed ? Math.exp(-fit.parameters[LN_KE]!) : 0,
+    perKe: speed ? Math.exp(-sampleAt(fit.parameters, LN_KE)) : 0,
   });
   // Structure that the model lacks is not noise, but the least that can be said is that it is as large as it shows.
   const widening = Math.max(1, residuals.reducedChiSquared);
@@ -125,8 +126,8 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
   const names = NAMES.slice(0, own);
   const matrix = names.map((_, i) =>
     names.map((_, j) => {
-      const spread = Math.sqrt(scaled[i * size + i]! * scaled[j * size + j]!);
-      return spread > 0 ? scaled[i * size + j]! / spread : i === j ? 1 : 0;
+      const spread = Math.sqrt(sampleAt(scaled, i * size + i) * sampleAt(scaled, j * size + j));
+      return spread > 0 ? sampleAt(scaled, i * size + j) / spread : i === j ? 1 : 0;
     }),
   );
   return { model, correlation: { names, matrix }, describes, residuals, notes };
@@ -137,7 +138,7 @@ function fullyFed(capture: Capture): Capture | undefined {
   const { feed, timeS, position } = capture;
   if (!feed?.includes('limited')) return capture;
   const startS = timeS[feed.lastIndexOf('limited') + 1];
-  if (startS !== undefined && timeS.at(-1)! > startS)
+  if (startS !== undefined && sampleAt(timeS, timeS.length - 1) > startS)
     return sliceCapture(capture, startS, Number.POSITIVE_INFINITY);
   return position.some((word) => word !== 'rest') ? undefined : capture;
 }

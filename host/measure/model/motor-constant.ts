@@ -1,5 +1,6 @@
 // Which of speed column, ripple and told inertia gives the back-EMF constant, and what it then depends on.
 
+import { sampleAt } from '../../arrays/index.js';
 import { ripplesPerTurn } from '../../profile/index.js';
 import { keFromRipple } from './motor-ke.js';
 import { LN_C, LN_KE } from './motor-parameters.js';
@@ -19,6 +20,9 @@ export interface Constant {
   note: string;
 }
 
+/** Voltage over speed. */
+const BY_SPEED = { voltage: 1, current: 0, time: 0, isFromInertia: false };
+
 export function backEmfConstant(
   { parameters, rows, response, options, speed, running }: QuantityInput,
   ratio: number,
@@ -26,15 +30,12 @@ export function backEmfConstant(
   capacitanceF: number,
 ): Constant | undefined {
   if (speed) {
-    const value = Math.exp(parameters[LN_KE]!);
+    const value = Math.exp(sampleAt(parameters, LN_KE));
     return {
       value,
       gradient: { [LN_KE]: value },
+      ...BY_SPEED,
       relative: [],
-      voltage: 1,
-      current: 0,
-      time: 0,
-      isFromInertia: false,
       note: 'The back-EMF constant comes from the speed column, taken as exact in scale.',
     };
   }
@@ -48,10 +49,8 @@ export function backEmfConstant(
         value: ripple.backEmfVsPerRad,
         gradient: ripple.gradient,
         relative: [ripple.frequencyUncertainty / ripple.backEmfVsPerRad],
-        voltage: 1,
-        current: 0,
+        ...BY_SPEED,
         time: 1,
-        isFromInertia: false,
         note: `The back-EMF constant comes from ripple in ${ripple.throws} throw${ripple.throws > 1 ? 's' : ''} at ${segments ?? perTurn} a turn.`,
       };
     }

@@ -2,8 +2,10 @@
 // carried through the model by its adjoint, J again (the sandwich of White 1980). Voltage noise passes through L/R
 // and so lies in many residuals at once, which 1 / (J^T J) alone would not see.
 
-import { CARRY, type Response, type ResponseSetup } from './motor-response.js';
+import { byteAt, itemAt, sampleAt } from '../../arrays/index.js';
+import type { Response, ResponseSetup } from './motor-response.js';
 import { CLOSED, MODEL_PART, OPEN } from './motor-rows.js';
+import { dot } from './vectors.js';
 
 export interface CovarianceInput {
   setup: ResponseSetup;
@@ -19,74 +21,71 @@ export interface CovarianceInput {
 }
 
 export function motorCovariance(input: CovarianceInput): Float64Array {
-  const { setup, response, jacobian, stride, priorsFrom, unitCovariance, perKe } = input;
-  const { rows, deviation, speedRadS, speedDeviation } = setup;
-  const { count, mode, compared } = rows;
+  const { unitCovariance } = input;
   const size = Math.round(Math.sqrt(unitCovariance.length));
-  // Noise of the score, as vectors of independent unit parts: columns of `parts` by parameter.
-  const scores = Array.from(
-    { length: size },
-    () => new Float64Array(count * 2 + stride - priorsFrom + count),
-  );
-  for (let p = 0; p < size; p++) {
-    const column = p * stride;
-    const score = scores[p]!;
-    const byVoltage = new Float64Array(count);
-    let ai = 0;
-    let ae = 0;
-    for (let k = count - 1; k >= 0; k--) {
-      const slope = jacobian[column + k]! / deviation[k]!;
-      if (mode[k] === CLOSED && compared[k] === 1) ai -= slope;
-      else if (mode[k] === OPEN) {
-        ae -= slope;
-        byVoltage[k]! += slope;
-      }
-      if (speedRadS && !Number.isNaN(speedRadS[k]!) && speedDeviation > 0)
-        ae -= (jacobian[column + count + k]! * perKe) / speedDeviation;
-      const at = CARRY * k;
-      byVoltage[k]! += response.carry[at + 6]! * ai + response.carry[at + 7]! * ae;
-      if (k > 0) byVoltage[k - 1]! += response.carry[at + 4]! * ai + response.carry[at + 5]! * ae;
-      const before = response.carry[at]! * ai + response.carry[at + 2]! * ae;
-      ae = response.carry[at + 1]! * ai + response.carry[at + 3]! * ae;
-      ai = before;
-    }
-    for (let k = 0; k < count; k++) {
-      score[k] = byVoltage[k]! * rows.rowNoiseV[k]!;
-      // What the model's own shape is trusted to counts like noise of the reading.
-      const own =
-        mode[k] === CLOSED
-          ? Math.hypot(rows.rowNoiseA[k]!, MODEL_PART * rows.currentA[k]!)
-          : mode[k] === OPEN
-            ? MODEL_PART * rows.voltageV[k]!
-            : 0;
-      score[count + k] = (jacobian[column + k]! * own) / deviation[k]!;
-    }
-    for (let row = priorsFrom; row < stride; row++)
-      score[2 * count + row - priorsFrom] = jacobian[column + row]!;
-    if (speedRadS) {
-      const from = 2 * count + stride - priorsFrom;
-      for (let k = 0; k < count; k++) score[from + k] = jacobian[column + count + k]!;
-    }
-  }
+  const own = ownNoise(input.setup);
+  const scores = Array.from({ length: size }, (_, p) => scoreOf(input, p, own));
   const middle = new Float64Array(size * size);
-  for (let p = 0; p < size; p++) {
-    for (let q = p; q < size; q++) {
-      let sum = 0;
-      const [a, b] = [scores[p]!, scores[q]!];
-      for (let k = 0; k < a.length; k++) sum += a[k]! * b[k]!;
-      middle[p * size + q] = middle[q * size + p] = sum;
-    }
-  }
-  return sandwich(unitCovariance, middle, size);
+  scores.forEach((score, p) => {
+    for (let q = p; q < size; q++)
+      middle[p * size + q] = middle[q * size + p] = dot(score, itemAt(scores, q));
+  });
+  const rowOf = (matrix: Float64Array, i: number): Float64Array => matrix.subarray(i * size, (i + 1) * size);
+  // Both are symmetric: rows serve as columns.
+  const product = (a: Float64Array, symmetric: Float64Array): Float64Array =>
+    a.map((_, n) => dot(rowOf(a, Math.floor(n / size)), rowOf(symmetric, n % size)));
+  return product(product(unitCovariance, middle), unitCovariance);
 }
 
-function sandwich(outer: Float64Array, middle: Float64Array, size: number): Float64Array {
-  const product = (a: Float64Array, b: Float64Array): Float64Array => {
-    const out = new Float64Array(size * size);
-    for (let i = 0; i < size; i++)
-      for (let k = 0; k < size; k++)
-        for (let j = 0; j < size; j++) out[i * size + j]! += a[i * size + k]! * b[k * size + j]!;
-    return out;
-  };
-  return product(product(outer, middle), outer);
+/** Noise of the score of one parameter, as a vector of independent unit parts. */
+function scoreOf(input: CovarianceInput, parameter: number, own: Float64Array): Float64Array {
+  const { setup, jacobian, stride, priorsFrom } = input;
+  const { rows, deviation, speedRadS } = setup;
+  const { count } = rows;
+  const column = jacobian.subarray(parameter * stride, (parameter + 1) * stride);
+  const byVoltage = adjoint(input, column);
+  const score = new Float64Array(count * 2 + stride - priorsFrom + count);
+  for (let k = 0; k < count; k++) {
+    score[k] = sampleAt(byVoltage, k) * sampleAt(rows.rowNoiseV, k);
+    score[count + k] = (sampleAt(column, k) * sampleAt(own, k)) / sampleAt(deviation, k);
+  }
+  score.set(column.subarray(priorsFrom), 2 * count);
+  if (speedRadS) score.set(column.subarray(count, 2 * count), 2 * count + stride - priorsFrom);
+  return score;
+}
+
+/** Noise of each reading itself: what the model's own shape is trusted to counts like it. */
+const ownNoise = ({ rows }: ResponseSetup): Float64Array =>
+  Float64Array.from(rows.mode, (now, k) => {
+    if (now === CLOSED)
+      return Math.hypot(sampleAt(rows.rowNoiseA, k), MODEL_PART * sampleAt(rows.currentA, k));
+    return now === OPEN ? MODEL_PART * sampleAt(rows.voltageV, k) : 0;
+  });
+
+/** How a parameter's score goes with each voltage reading: its column carried back through the model. */
+function adjoint({ setup, response, perKe }: CovarianceInput, column: Float64Array): Float64Array {
+  const { rows, deviation, speedRadS, speedDeviation } = setup;
+  const { count, mode, compared } = rows;
+  const byVoltage = new Float64Array(count);
+  let ai = 0;
+  let ae = 0;
+  let behindV = 0;
+  for (let k = count - 1; k >= 0; k--) {
+    const slope = sampleAt(column, k) / sampleAt(deviation, k);
+    const now = byteAt(mode, k);
+    if (now === CLOSED && compared[k] === 1) ai -= slope;
+    else if (now === OPEN) {
+      ae -= slope;
+      behindV += slope;
+    }
+    if (speedRadS && !Number.isNaN(sampleAt(speedRadS, k)) && speedDeviation > 0)
+      ae -= (sampleAt(column, count + k) * perKe) / speedDeviation;
+    const { current, emf } = itemAt(response.carried, k);
+    byVoltage[k] = behindV + (current.u1 * ai + emf.u1 * ae);
+    behindV = current.u0 * ai + emf.u0 * ae;
+    const before = current.i * ai + emf.i * ae;
+    ae = current.e * ai + emf.e * ae;
+    ai = before;
+  }
+  return byVoltage;
 }

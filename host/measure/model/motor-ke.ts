@@ -1,5 +1,6 @@
 // What makes the back-EMF constant known: a speed column, ripple with a known count a turn, or a known inertia.
 
+import { sampleAt } from '../../arrays/index.js';
 import { CURRENT_OFFSET, DROP, GAIN_GAP, LN_R, VOLTAGE_OFFSET } from './motor-parameters.js';
 import type { Response } from './motor-response.js';
 import { type RunningRipple, throwRipples } from './motor-ripple.js';
@@ -33,12 +34,12 @@ export function keFromRipple(
     sum += ke;
     squares += ((ke * frequency.standardUncertainty) / frequency.value) ** 2;
     // Running steadily e = u - R i - drop; what moves those moves e.
-    const resistanceOhm = Math.exp(parameters[LN_R]!);
-    gradient[LN_R]! -= (way * resistanceOhm * currentA) / speedRadS;
-    gradient[DROP]! -= 1 / speedRadS;
-    gradient[VOLTAGE_OFFSET]! += way / speedRadS;
-    gradient[GAIN_GAP]! += (way * commonV) / speedRadS;
-    gradient[CURRENT_OFFSET]! += (way * resistanceOhm) / speedRadS;
+    const resistanceOhm = Math.exp(sampleAt(parameters, LN_R));
+    gradient[LN_R] = sampleAt(gradient, LN_R) - (way * resistanceOhm * currentA) / speedRadS;
+    gradient[DROP] = sampleAt(gradient, DROP) - 1 / speedRadS;
+    gradient[VOLTAGE_OFFSET] = sampleAt(gradient, VOLTAGE_OFFSET) + way / speedRadS;
+    gradient[GAIN_GAP] = sampleAt(gradient, GAIN_GAP) + (way * commonV) / speedRadS;
+    gradient[CURRENT_OFFSET] = sampleAt(gradient, CURRENT_OFFSET) + (way * resistanceOhm) / speedRadS;
   }
   const throws = seen.length;
   if (throws === 0) return undefined;

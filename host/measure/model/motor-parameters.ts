@@ -1,6 +1,6 @@
 // Places of a motor fit's parameters, and the motor that they stand for.
 
-import type { MotorElectrical } from './motor-step.js';
+import { sampleAt } from '../../arrays/index.js';
 
 /** Places of the parameters; the first five are those of a step. */
 export const LN_R = 0;
@@ -18,13 +18,27 @@ export const CURRENT_OFFSET = 8;
 /** ln of the back-EMF constant; there when speed was read. */
 export const LN_KE = 9;
 
-export function electricalOf(parameters: ArrayLike<number>): MotorElectrical {
+/** What terminal voltage and current alone can tell of a motor. */
+export interface MotorElectrical {
+  resistanceOhm: number;
+  inductanceH: number;
+  /** J / (ke kt). */
+  capacitanceF: number;
+  /** b / (ke kt). */
+  conductanceS: number;
+  /** Tc / kt. */
+  coulombA: number;
+  brushDropV: number;
+}
+
+export function electricalOf(parameters: Float64Array): MotorElectrical {
+  const at = (place: number): number => sampleAt(parameters, place);
   return {
-    resistanceOhm: Math.exp(parameters[LN_R]!),
-    inductanceH: Math.exp(parameters[LN_L]!),
-    capacitanceF: Math.exp(parameters[LN_C]!),
-    conductanceS: parameters[CONDUCTANCE]!,
-    coulombA: Math.max(0, parameters[COULOMB]!),
-    brushDropV: Math.max(0, parameters[DROP]!),
+    resistanceOhm: Math.exp(at(LN_R)),
+    inductanceH: Math.exp(at(LN_L)),
+    capacitanceF: Math.exp(at(LN_C)),
+    conductanceS: at(CONDUCTANCE),
+    coulombA: Math.max(0, at(COULOMB)),
+    brushDropV: Math.max(0, at(DROP)),
   };
 }

@@ -1,8 +1,10 @@
 // What is known of a motor and its readings before the fit: told, usual, or left by the rig's own budget.
 
+import { sampleAt } from '../../arrays/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { roundingUncertainty } from '../rounding.js';
 import type { FitMotorOptions } from './motor-fit.js';
+import type { MotorElectrical } from './motor-parameters.js';
 import {
   CONDUCTANCE,
   COULOMB,
@@ -16,10 +18,10 @@ import {
 import type { ResponseSetup } from './motor-response.js';
 import { BLIND, type MotorRows, OPEN } from './motor-rows.js';
 import { ELECTRICAL_SPREAD, USUAL_ELECTRICAL_S } from './motor-start.js';
-import type { MotorElectrical } from './motor-step.js';
+import { RIPPLE_PARTS } from './ripple-course.js';
 
 /** Drop of a pair of carbon brushes on copper (common practice: 0.3 to 1 V), when nothing is told. */
-const USUAL_DROP_V = 0.5;
+export const USUAL_DROP_V = 0.5;
 const USUAL_DROP_SPREAD_V = 0.4;
 /** Standard uncertainty of a told drop. */
 const BRUSH_SPREAD_V = 0.15;
@@ -57,7 +59,7 @@ export function motorPriors(
   const known = options.rig !== undefined;
   const peakA = rows.currentA.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
   const drop = dropBefore(options);
-  const own = fixed - 2 * ripple.length;
+  const own = fixed - RIPPLE_PARTS * ripple.length;
   return [
     { place: DROP, centre: drop.dropV, spread: drop.spreadV },
     {
@@ -91,7 +93,9 @@ export function motorPriors(
       place: fixed + n,
       centre: 0,
       spread:
-        rows.mode[row + 1] === OPEN ? breakSpreadV(rows, row, guess.capacitanceF) : rows.rowNoiseA[row]!,
+        rows.mode[row + 1] === OPEN
+          ? breakSpreadV(rows, row, guess.capacitanceF)
+          : sampleAt(rows.rowNoiseA, row),
     })),
   ];
 }
@@ -100,5 +104,5 @@ export function motorPriors(
 function breakSpreadV({ mode, currentA, sampleS }: MotorRows, row: number, capacitanceF: number): number {
   let before = row;
   while (before > 0 && mode[before] === BLIND) before--;
-  return Math.max(1e-4, (Math.abs(currentA[before]!) * sampleS) / (capacitanceF * Math.sqrt(3)));
+  return Math.max(1e-4, (Math.abs(sampleAt(currentA, before)) * sampleS) / (capacitanceF * Math.sqrt(3)));
 }

@@ -1,14 +1,26 @@
 // Names, units and uncertainties of what a motor fit tells; leaves out, with a sentence, what the capture cannot tell.
 // Temperature correction to 25 C by the coefficients of the circuit model (copper 0.00393/K, ferrite -0.2 %/K).
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import { copperFactor, ferriteFactor } from '../../circuit/index.js';
 import { type Budgets, budgetOf, clockUncertainty } from '../budget.js';
-import type { QuantityName } from '../quantities.js';
-import { type Component, quantityOf } from '../quantity.js';
+import { QUANTITIES, type QuantityName } from '../quantities.js';
+import { type Component, lineOf, quantityOf, spanAt } from '../quantity.js';
 import type { Told } from '../reading.js';
-import { backEmfConstant, type Gradient } from './motor-constant.js';
+import { largestOf } from '../statistics.js';
+import { backEmfConstant, type Constant, type Gradient } from './motor-constant.js';
 import type { FitMotorOptions } from './motor-fit.js';
-import { CONDUCTANCE, COULOMB, DROP, electricalOf, LN_C, LN_L, LN_R } from './motor-parameters.js';
+import {
+  CONDUCTANCE,
+  COULOMB,
+  DROP,
+  electricalOf,
+  LN_C,
+  LN_L,
+  LN_R,
+  type MotorElectrical,
+} from './motor-parameters.js';
+import { USUAL_DROP_V } from './motor-priors.js';
 import type { Response } from './motor-response.js';
 import type { RunningRipple } from './motor-ripple.js';
 import { CLOSED, MODEL_PART, type MotorRows } from './motor-rows.js';
@@ -45,216 +57,257 @@ const SHAPE_PART = 0.0014;
  * with the ripple of a rectified sine of 8 to 14 segments (tests/accuracy).
  */
 const RIPPLE_PART = { resistance: 0.0025, friction: 0.006, backEmf: 0.0013, runUp: 0.001 };
+/** Of the running current, and of what was known of the drop before: beyond such a deviation they count as not told. */
+const FRICTION_UNTOLD = 0.25;
+const DROP_UNTOLD = 0.6;
+/** Below this a drop is not divided by. */
+const LEAST_DROP_V = 1e-3;
+/** A run has at least this back-EMF. Choice of this program, no source. */
+const LEAST_RUN_V = 0.5;
 const TEMPERATURE_C = 3;
 const REFERENCE_C = 25;
 
 /** How a quantity scales with the gains of voltage and current, and with the clock. */
 type Scaling = readonly [voltage: number, current: number, time: number];
 
+/** A value of the fit, and what its uncertainty comes from. */
+interface Derived {
+  value: number;
+  gradient: Gradient;
+  scaling: Scaling;
+  /** Relative standard uncertainties of what was told or read beside. */
+  relative?: readonly number[];
+  /** What the model's own shape leaves, as a part; it does not average out. */
+  shape?: number;
+}
+
 export function motorQuantities(input: QuantityInput): Told {
-  const { parameters, covariance, size, freedom, rows, response, options, budgets, notes } = input;
-  const motor = electricalOf(parameters);
-  const clockPart = clockUncertainty(options.rig);
-  const gains = [voltageGain(rows, budgets), budgetOf(budgets, 'motorCurrentA').gain, clockPart];
-  const model: Told = {};
-  const stretch = { fromS: rows.timeS[0]!, toS: rows.timeS[rows.count - 1]! };
-  const deviationOf = (gradient: Gradient): number => {
-    let variance = 0;
-    const places = Object.keys(gradient).map(Number);
-    for (const i of places) {
-      for (const j of places) variance += gradient[i]! * gradient[j]! * covariance[i * size + j]!;
-    }
-    return Math.sqrt(Math.max(0, variance));
-  };
-  const put = (
-    name: QuantityName,
-    unit: string,
-    value: number,
-    gradient: Gradient,
-    scaling: Scaling,
-    relative: readonly number[] = [],
-    shape = MODEL_PART,
-  ): void => {
-    const components: Component[] = [
-      {
-        standardUncertainty: deviationOf(gradient),
-        degreesOfFreedom: freedom,
-        source: 'noise and offsets, by the fit',
-      },
-      ...scaling.map((power, n) => ({
-        standardUncertainty: Math.abs(power * gains[n]! * value),
-        degreesOfFreedom: Number.POSITIVE_INFINITY,
-        source: ['gain of the voltage', 'gain of the current', 'clock'][n]!,
-      })),
-      // The model's own shape does not average out.
-      ...[shape, ...relative].map((part, n) => ({
-        standardUncertainty: Math.abs(part * value),
-        degreesOfFreedom: Number.POSITIVE_INFINITY,
-        source: n === 0 ? 'shape of the model' : 'what was told or read beside',
-      })),
+  const telling = new Telling(input);
+  telling.winding();
+  telling.runUp();
+  telling.friction();
+  telling.brushes();
+  telling.torques();
+  return telling.model;
+}
+
+/** What has been told of one fitted motor so far, with what every quantity of it rests on. */
+class Telling {
+  readonly model: Told = {};
+  private readonly motor: MotorElectrical;
+  private readonly gains: readonly { source: string; part: number }[];
+  private isInertiaTold = false;
+  private isFrictionTold = false;
+
+  constructor(private readonly input: QuantityInput) {
+    const { budgets, options, rows } = input;
+    this.motor = electricalOf(input.parameters);
+    this.gains = [
+      { source: 'gain of the voltage', part: voltageGain(rows, budgets) },
+      { source: 'gain of the current', part: budgetOf(budgets, 'motorCurrentA').gain },
+      { source: 'clock', part: clockUncertainty(options.rig) },
     ];
-    model[name] = quantityOf(value, unit, components, stretch);
-  };
-  const { resistanceOhm: R, inductanceH: L, capacitanceF: C, conductanceS: g, coulombA, brushDropV } = motor;
-  const deviation = (place: number): number => deviationOf({ [place]: 1 });
-  const { temperatureC, temperatureUncertaintyC = TEMPERATURE_C } = options;
+  }
 
-  const isResistanceTold = deviation(LN_R) < UNTOLD;
-  if (isResistanceTold) {
-    put('resistanceOhm', 'Ohm', R, { [LN_R]: R }, [1, -1, 0], [], RIPPLE_PART.resistance);
-    if (temperatureC !== undefined) {
-      const factor = copperFactor(temperatureC, REFERENCE_C);
-      const perK = Math.abs(copperFactor(temperatureC, temperatureC + 1) - 1);
-      put(
-        'resistanceAt25COhm',
-        'Ohm',
-        R * factor,
-        { [LN_R]: R * factor },
-        [1, -1, 0],
-        [perK * temperatureUncertaintyC],
+  winding(): void {
+    const { resistanceOhm: R, inductanceH: L } = this.motor;
+    const { temperatureC, temperatureUncertaintyC = TEMPERATURE_C } = this.input.options;
+    if (this.deviation(LN_R) < UNTOLD) {
+      const shape = RIPPLE_PART.resistance;
+      this.put('resistanceOhm', { value: R, gradient: { [LN_R]: R }, scaling: [1, -1, 0], shape });
+      if (temperatureC !== undefined) {
+        const value = R * copperFactor(temperatureC, REFERENCE_C);
+        const perK = Math.abs(copperFactor(temperatureC, temperatureC + 1) - 1);
+        const relative = [perK * temperatureUncertaintyC];
+        this.put('resistanceAt25COhm', { value, gradient: { [LN_R]: value }, scaling: [1, -1, 0], relative });
+      }
+    } else
+      this.note(
+        'The resistance is not told: no current changes far or fast enough to part it from back-EMF.',
       );
+    const { sampleS } = this.input.rows;
+    if (this.deviation(LN_L) < UNTOLD && L / R > SLOWEST_SAMPLES * sampleS) {
+      const relative = [LAG_PART * ((sampleS * R) / L) ** 2];
+      this.put('inductanceH', { value: L, gradient: { [LN_L]: L }, scaling: [1, -1, 1], relative });
+      const gradient = { [LN_L]: L / R, [LN_R]: -L / R };
+      this.put('electricalTimeConstantS', { value: L / R, gradient, scaling: [0, 0, 1], relative });
+    } else
+      this.note(
+        `The inductance is not told: sampling every ${(sampleS * 1000).toFixed(2)} ms is too slow for it, or no contact closed in the capture.`,
+      );
+  }
+
+  runUp(): void {
+    const { resistanceOhm: R, capacitanceF: C } = this.motor;
+    this.isInertiaTold = this.deviation(LN_C) < UNTOLD;
+    if (!this.isInertiaTold) {
+      this.note('The inertia is not told: the motor does not run up or down in the capture.');
+      return;
     }
-  } else
-    notes.push('The resistance is not told: no current changes far or fast enough to part it from back-EMF.');
-
-  if (deviation(LN_L) < UNTOLD && L / R > SLOWEST_SAMPLES * rows.sampleS) {
-    const lag = LAG_PART * ((rows.sampleS * R) / L) ** 2;
-    put('inductanceH', 'H', L, { [LN_L]: L }, [1, -1, 1], [lag]);
-    put('electricalTimeConstantS', 's', L / R, { [LN_L]: L / R, [LN_R]: -L / R }, [0, 0, 1], [lag]);
-  } else
-    notes.push(
-      `The inductance is not told: sampling every ${(rows.sampleS * 1000).toFixed(2)} ms is too slow for it, or no contact closed in the capture.`,
-    );
-
-  const isInertiaTold = deviation(LN_C) < UNTOLD;
-  if (isInertiaTold) {
-    put('inertiaAsCapacitanceF', 'F', C, { [LN_C]: C }, [-1, 1, 1], [], RIPPLE_PART.resistance);
-    put(
-      'mechanicalTimeConstantS',
-      's',
-      R * C,
-      { [LN_C]: R * C, [LN_R]: R * C },
-      [0, 0, 1],
-      [],
-      RIPPLE_PART.runUp,
-    );
-  } else notes.push('The inertia is not told: the motor does not run up or down in the capture.');
-
-  const run = runningOf(rows, response);
-  const isFrictionTold = run !== undefined && deviation(COULOMB) < 0.25 * run.currentA;
-  if (run) {
-    const value = coulombA + g * run.emfV;
-    put('frictionAtRunA', 'A', value, { [COULOMB]: 1, [CONDUCTANCE]: run.emfV }, [0, 1, 0]);
+    const { resistance, runUp } = RIPPLE_PART;
+    const byInertia = { [LN_C]: C };
+    this.put('inertiaAsCapacitanceF', {
+      value: C,
+      gradient: byInertia,
+      scaling: [-1, 1, 1],
+      shape: resistance,
+    });
+    const gradient = { [LN_C]: R * C, [LN_R]: R * C };
+    this.put('mechanicalTimeConstantS', { value: R * C, gradient, scaling: [0, 0, 1], shape: runUp });
   }
-  if (isFrictionTold) {
-    put('coulombCurrentA', 'A', coulombA, { [COULOMB]: 1 }, [0, 1, 0], [], RIPPLE_PART.friction);
-    put('viscousConductanceS', 'S', g, { [CONDUCTANCE]: 1 }, [-1, 1, 0], [], RIPPLE_PART.friction);
-    if (parameters[COULOMB]! <= 0) notes.push('Constant friction came out at nothing.');
-  } else if (run)
-    notes.push(
-      'Constant and speed-dependent friction are not told apart: only their sum at running speed is.',
-    );
-  if (rows.ranForward !== rows.ranReverse)
-    notes.push(
-      `Only ${rows.ranForward ? 'forward' : 'reverse'} ran: constant friction holds any load that acts one way, and offsets of the rig weigh in full.`,
-    );
 
-  const highest = rows.voltageV.reduce(
-    (most, value, k) => (rows.mode[k] === CLOSED ? Math.max(most, Math.abs(value)) : most),
-    0,
-  );
-  if (deviation(DROP) < 0.6 * input.priorDropSpreadV)
-    put(
-      'brushDropV',
-      'V',
-      brushDropV,
-      { [DROP]: 1 },
-      [1, 0, 0],
-      [(SHAPE_PART * highest) / Math.max(brushDropV, 1e-3)],
-    );
-  else
-    notes.push(
-      `The brush drop is hardly told by the capture: ${options.motor?.brushDropV === undefined ? 'the usual' : 'the profile’s'} ${(options.motor?.brushDropV ?? 0.5).toFixed(1)} V weighs in with ±${(2 * input.priorDropSpreadV).toFixed(1)} V.`,
-    );
-
-  const ratio = options.motor?.torqueRatio ?? 1;
-  const ratioPart = options.motor?.torqueRatio === undefined ? RATIO_UNTOLD : RATIO_TOLD;
-  const ke = backEmfConstant(input, ratio, ratioPart, C);
-  if (!ke) {
-    notes.push(
-      'Back-EMF constant, inertia and torques need a speed column, a segment count with visible ripple, or a known inertia: without one only their combinations are told.',
-    );
-    return model;
+  friction(): void {
+    const { rows, response, parameters } = this.input;
+    const { coulombA, conductanceS: g } = this.motor;
+    const run = runningOf(rows, response);
+    if (run) {
+      const gradient = { [COULOMB]: 1, [CONDUCTANCE]: run.emfV };
+      this.put('frictionAtRunA', { value: coulombA + g * run.emfV, gradient, scaling: [0, 1, 0] });
+    }
+    this.isFrictionTold = run !== undefined && this.deviation(COULOMB) < FRICTION_UNTOLD * run.currentA;
+    if (this.isFrictionTold) {
+      const shape = RIPPLE_PART.friction;
+      this.put('coulombCurrentA', { value: coulombA, gradient: { [COULOMB]: 1 }, scaling: [0, 1, 0], shape });
+      this.put('viscousConductanceS', {
+        value: g,
+        gradient: { [CONDUCTANCE]: 1 },
+        scaling: [-1, 1, 0],
+        shape,
+      });
+      if (sampleAt(parameters, COULOMB) <= 0) this.note('Constant friction came out at nothing.');
+    } else if (run)
+      this.note(
+        'Constant and speed-dependent friction are not told apart: only their sum at running speed is.',
+      );
+    if (rows.ranForward !== rows.ranReverse)
+      this.note(
+        `Only ${rows.ranForward ? 'forward' : 'reverse'} ran: constant friction holds any load that acts one way, and offsets of the rig weigh in full.`,
+      );
   }
-  notes.push(ke.note);
-  notes.push(
-    options.motor?.torqueRatio === undefined
-      ? `Torque and inertia take kt equal to ke, good to ${100 * RATIO_UNTOLD} %: no torque was measured.`
-      : `Torque and inertia take kt as ${ratio} of ke, as told.`,
-  );
-  const K = ke.value;
-  const dK = ke.gradient;
-  const t = ke.time;
-  put('backEmfVsPerRad', 'V s/rad', K, dK, [ke.voltage, ke.current, t], ke.relative, RIPPLE_PART.backEmf);
-  if (temperatureC !== undefined) {
+
+  brushes(): void {
+    const { rows, options, priorDropSpreadV } = this.input;
+    const value = this.motor.brushDropV;
+    if (this.deviation(DROP) < DROP_UNTOLD * priorDropSpreadV) {
+      const highestV = largestOf(rows.voltageV.filter((_, k) => rows.mode[k] === CLOSED));
+      const relative = [(SHAPE_PART * highestV) / Math.max(value, LEAST_DROP_V)];
+      this.put('brushDropV', { value, gradient: { [DROP]: 1 }, scaling: [1, 0, 0], relative });
+      return;
+    }
+    const told = options.motor?.brushDropV;
+    this.note(
+      `The brush drop is hardly told by the capture: ${told === undefined ? 'the usual' : 'the profile’s'} ${(told ?? USUAL_DROP_V).toFixed(1)} V weighs in with ±${(2 * priorDropSpreadV).toFixed(1)} V.`,
+    );
+  }
+
+  /** What needs the back-EMF constant, and that constant. */
+  torques(): void {
+    const { options } = this.input;
+    const { capacitanceF: C, conductanceS: g, coulombA } = this.motor;
+    const toldRatio = options.motor?.torqueRatio;
+    const ratio = toldRatio ?? 1;
+    const ratioPart = toldRatio === undefined ? RATIO_UNTOLD : RATIO_TOLD;
+    const ke = backEmfConstant(this.input, ratio, ratioPart, C);
+    if (!ke) {
+      this.note(
+        'Back-EMF constant, inertia and torques need a speed column, a segment count with visible ripple, or a known inertia: without one only their combinations are told.',
+      );
+      return;
+    }
+    this.note(ke.note);
+    this.note(
+      toldRatio === undefined
+        ? `Torque and inertia take kt equal to ke, good to ${100 * RATIO_UNTOLD} %: no torque was measured.`
+        : `Torque and inertia take kt as ${ratio} of ke, as told.`,
+    );
+    this.constant(ke);
+    const { value: K, gradient: dK, time: t } = ke;
+    const relative = [...ke.relative.map((part) => 2 * part), ratioPart];
+    if (this.isInertiaTold && !ke.isFromInertia) {
+      const J = C * K * K * ratio;
+      const gradient = added(scaled(dK, (2 * J) / K), { [LN_C]: J });
+      this.put('inertiaKgM2', { value: J, gradient, scaling: [1, 1, 1 + 2 * t], relative });
+    }
+    if (!this.isFrictionTold) return;
+    const b = g * K * K * ratio;
+    this.put('viscousNms', {
+      value: b,
+      gradient: added(scaled(dK, (2 * b) / K), { [CONDUCTANCE]: K * K * ratio }),
+      scaling: [2 * ke.voltage - 1, 1 + 2 * ke.current, 2 * t],
+      relative,
+      shape: RIPPLE_PART.friction,
+    });
+    const torque = coulombA * K * ratio;
+    this.put('coulombNm', {
+      value: torque,
+      gradient: added(scaled(dK, torque / K), { [COULOMB]: K * ratio }),
+      scaling: [ke.voltage, 1 + ke.current, t],
+      relative: [...ke.relative, ratioPart],
+      shape: RIPPLE_PART.friction,
+    });
+  }
+
+  private constant({ value, gradient, relative, voltage, current, time }: Constant): void {
+    const { temperatureC, temperatureUncertaintyC = TEMPERATURE_C } = this.input.options;
+    const scaling = [voltage, current, time] as const;
+    this.put('backEmfVsPerRad', { value, gradient, scaling, relative, shape: RIPPLE_PART.backEmf });
+    if (temperatureC === undefined) return;
     const factor = 1 / ferriteFactor(REFERENCE_C, temperatureC);
     const perK = Math.abs(1 - ferriteFactor(REFERENCE_C, REFERENCE_C + 1));
-    put(
-      'backEmfAt25CVsPerRad',
-      'V s/rad',
-      K * factor,
-      scaled(dK, factor),
-      [ke.voltage, ke.current, t],
-      [...ke.relative, perK * temperatureUncertaintyC],
-    );
+    this.put('backEmfAt25CVsPerRad', {
+      value: value * factor,
+      gradient: scaled(gradient, factor),
+      scaling,
+      relative: [...relative, perK * temperatureUncertaintyC],
+    });
   }
-  const squared = ke.relative.map((part) => 2 * part);
-  if (isInertiaTold && !ke.isFromInertia) {
-    const J = C * K * K * ratio;
-    put(
-      'inertiaKgM2',
-      'kg m2',
-      J,
-      added(scaled(dK, (2 * J) / K), { [LN_C]: J }),
-      [1, 1, 1 + 2 * t],
-      [...squared, ratioPart],
-    );
+
+  private note(sentence: string): void {
+    this.input.notes.push(sentence);
   }
-  if (isFrictionTold) {
-    const b = g * K * K * ratio;
-    put(
-      'viscousNms',
-      'N m s',
-      b,
-      added(scaled(dK, (2 * b) / K), { [CONDUCTANCE]: K * K * ratio }),
-      [2 * ke.voltage - 1, 1 + 2 * ke.current, 2 * t],
-      [...squared, ratioPart],
-      RIPPLE_PART.friction,
-    );
-    const torque = coulombA * K * ratio;
-    put(
-      'coulombNm',
-      'N m',
-      torque,
-      added(scaled(dK, torque / K), { [COULOMB]: K * ratio }),
-      [ke.voltage, 1 + ke.current, t],
-      [...ke.relative, ratioPart],
-      RIPPLE_PART.friction,
-    );
+
+  private put(
+    name: QuantityName,
+    { value, gradient, scaling, relative = [], shape = MODEL_PART }: Derived,
+  ): void {
+    const { freedom, rows } = this.input;
+    const part = (of: number, source: string): Component => lineOf(Math.abs(of * value), source);
+    const components = [
+      lineOf(this.deviationOf(gradient), 'noise and offsets, by the fit', freedom),
+      ...this.gains.map(({ source, part }, n) => lineOf(Math.abs(itemAt(scaling, n) * part * value), source)),
+      part(shape, 'shape of the model'),
+      ...relative.map((of) => part(of, 'what was told or read beside')),
+    ];
+    const { unit } = QUANTITIES[name];
+    this.model[name] = quantityOf(value, unit, components, spanAt(rows.timeS, 0, rows.count));
   }
-  return model;
+
+  private deviation(place: number): number {
+    return this.deviationOf({ [place]: 1 });
+  }
+
+  private deviationOf(gradient: Gradient): number {
+    const { covariance, size } = this.input;
+    const slopes = Object.entries(gradient).map(([place, slope]) => ({ place: Number(place), slope }));
+    let variance = 0;
+    for (const a of slopes) {
+      for (const b of slopes) variance += a.slope * b.slope * sampleAt(covariance, a.place * size + b.place);
+    }
+    return Math.sqrt(Math.max(0, variance));
+  }
 }
 
 /** Back-EMF and current at the end of the longest driven stretch. */
 function runningOf(rows: MotorRows, response: Response): { emfV: number; currentA: number } | undefined {
-  let best: number | undefined;
+  let best = { emfV: 0, currentA: 0 };
   for (let k = 1; k < rows.count; k++) {
-    if (rows.mode[k] !== CLOSED || rows.samples[k]! < 2) continue;
-    if (rows.voltageV[k]! * rows.currentA[k]! <= 0) continue;
-    if (best === undefined || Math.abs(response.emfV[k]!) > Math.abs(response.emfV[best]!)) best = k;
+    if (rows.mode[k] !== CLOSED || sampleAt(rows.samples, k) < 2) continue;
+    const readA = sampleAt(rows.currentA, k);
+    const emfV = Math.abs(sampleAt(response.emfV, k));
+    if (sampleAt(rows.voltageV, k) * readA > 0 && emfV > best.emfV)
+      best = { emfV, currentA: Math.abs(readA) };
   }
-  if (best === undefined || !(Math.abs(response.emfV[best]!) > 0.5)) return undefined;
-  return { emfV: Math.abs(response.emfV[best]!), currentA: Math.abs(rows.currentA[best]!) };
+  return best.emfV > LEAST_RUN_V ? best : undefined;
 }
 
 /** Gain of lead A rules forward, of lead B reverse; both ways they average. */

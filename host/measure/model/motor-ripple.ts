@@ -1,11 +1,14 @@
 // Commutation ripple where a motor runs up or is braked: slow there, and large against what tells the winding. Its
 // pitch is known from the run (ripple goes with back-EMF), its size and phase are fitted: two numbers a stretch.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Quantity } from '../quantity.js';
 import { rippleOf } from '../ripple.js';
+import { runsWhere } from '../runs.js';
 import { commandedStretches } from '../trace.js';
 import type { Response } from './motor-response.js';
 import { CLOSED, type MotorRows } from './motor-rows.js';
+import type { RipplePart, RippleStretch } from './ripple-course.js';
 
 /** Where one throw shows its ripple: late, when it runs. */
 export interface RunningRipple {
@@ -23,17 +26,6 @@ export interface ThrowRipple extends RunningRipple {
   commonV: number;
 }
 
-/**
- * What ripple of the relative size 1 adds in the rows [from, to) of one run-up or braking, in phase and a quarter turn
- * behind: to back-EMF (V) and, as torque, to the current that speeds the shaft up (A). Nothing in the first and the last.
- */
-export interface RippleStretch {
-  from: number;
-  to: number;
-  emfV: readonly [Float64Array, Float64Array];
-  torqueA: readonly [Float64Array, Float64Array];
-}
-
 /** Run-ups and brakings of two throws each way; more tell nothing new. */
 const MOST_STRETCHES = 8;
 /** Below this the shaft has hardly turned by a ripple. */
@@ -42,14 +34,15 @@ const LEAST_TURN_RAD = 2 * Math.PI;
 /** Of each throw that shows one. */
 export function runningRipples({ trace }: MotorRows): RunningRipple[] {
   const { timeS, stepS } = trace;
-  const current = trace.channels.motorCurrentA!;
+  const current = trace.channels.motorCurrentA;
+  if (!current) return [];
   return commandedStretches(trace.position).flatMap(({ position, from, to }) => {
     if (position === 'rest') return [];
     const end = to - Math.ceil(0.003 / Math.max(stepS, 1e-6));
     const begin = Math.max(from, Math.floor((from + end) / 2));
     const frequency = rippleOf({ current, timeS, stepS, from: begin, to: end }).rippleHz;
     if (frequency?.fromS === undefined || frequency.toS === undefined) return [];
-    return [{ frequency, fromS: frequency.fromS, toS: frequency.toS, throwFromS: timeS[from]! }];
+    return [{ frequency, fromS: frequency.fromS, toS: frequency.toS, throwFromS: sampleAt(timeS, from) }];
   });
 }
 
@@ -62,11 +55,11 @@ export function throwRipples(
   return running.flatMap((ripple) => {
     let [emf, amperes, common, weight] = [0, 0, 0, 0];
     for (let k = 0; k < rows.count; k++) {
-      if (rows.timeS[k]! < ripple.fromS || rows.timeS[k]! > ripple.toS) continue;
-      emf += response.emfV[k]! * rows.samples[k]!;
-      amperes += response.currentA[k]! * rows.samples[k]!;
-      common += rows.commonV[k]! * rows.samples[k]!;
-      weight += rows.samples[k]!;
+      if (sampleAt(rows.timeS, k) < ripple.fromS || sampleAt(rows.timeS, k) > ripple.toS) continue;
+      emf += sampleAt(response.emfV, k) * sampleAt(rows.samples, k);
+      amperes += sampleAt(response.currentA, k) * sampleAt(rows.samples, k);
+      common += sampleAt(rows.commonV, k) * sampleAt(rows.samples, k);
+      weight += sampleAt(rows.samples, k);
     }
     if (weight === 0 || emf === 0) return [];
     return [{ ...ripple, emfV: emf / weight, currentA: amperes / weight, commonV: common / weight }];
@@ -79,50 +72,39 @@ export function rippleStretches(
   response: Response,
   throws: readonly ThrowRipple[],
 ): RippleStretch[] {
-  if (throws.length === 0) return [];
-  const stretches: RippleStretch[] = [];
-  for (let k = 0; k < rows.count && stretches.length < MOST_STRETCHES; ) {
-    const isIn = (row: number): boolean =>
-      row < rows.count && rows.mode[row] === CLOSED && rows.samples[row] === 1;
-    if (!isIn(k)) {
-      k++;
-      continue;
-    }
-    const from = k;
-    while (isIn(k)) k++;
-    const way = throws.filter(({ throwFromS }) => throwFromS <= rows.timeS[from]!).at(-1) ?? throws[0]!;
-    const stretch = stretchOf(
-      rows,
-      response,
-      from,
-      k,
-      (2 * Math.PI * way.frequency.value) / Math.abs(way.emfV),
-    );
-    if (stretch) stretches.push(stretch);
-  }
-  return stretches;
+  const [first] = throws;
+  if (!first) return [];
+  const isSingle = (row: number): boolean => rows.mode[row] === CLOSED && rows.samples[row] === 1;
+  return runsWhere(0, rows.count, isSingle)
+    .flatMap((run) => {
+      const startS = sampleAt(rows.timeS, run.from);
+      const way = throws.findLast(({ throwFromS }) => throwFromS <= startS) ?? first;
+      return stretchOf(rows, response, run, (2 * Math.PI * way.frequency.value) / Math.abs(way.emfV)) ?? [];
+    })
+    .slice(0, MOST_STRETCHES);
 }
 
 function stretchOf(
   rows: MotorRows,
   { emfV, currentA }: Response,
-  from: number,
-  to: number,
+  { from, to }: { from: number; to: number },
   radPerVs: number,
 ): RippleStretch | undefined {
   // One row more on either side, where nothing is added.
   const size = to - from + 2;
-  const emf = [new Float64Array(size), new Float64Array(size)] as const;
-  const torque = [new Float64Array(size), new Float64Array(size)] as const;
+  const partOf = (): RipplePart => ({ emfV: new Float64Array(size), torqueA: new Float64Array(size) });
+  const [inPhase, behind] = [partOf(), partOf()];
   let phase = 0;
   for (let n = 1; n + 1 < size; n++) {
     const k = from + n - 1;
-    if (n > 1) phase += (radPerVs * Math.abs(emfV[k]! + emfV[k - 1]!) * rows.stepS[k]!) / 2;
+    const e = sampleAt(emfV, k);
+    const i = sampleAt(currentA, k);
+    if (n > 1) phase += (radPerVs * Math.abs(e + sampleAt(emfV, k - 1)) * sampleAt(rows.stepS, k)) / 2;
     const [cosine, sine] = [Math.cos(phase), Math.sin(phase)];
-    emf[0][n] = emfV[k]! * cosine;
-    emf[1][n] = emfV[k]! * sine;
-    torque[0][n] = currentA[k]! * cosine;
-    torque[1][n] = currentA[k]! * sine;
+    inPhase.emfV[n] = e * cosine;
+    behind.emfV[n] = e * sine;
+    inPhase.torqueA[n] = i * cosine;
+    behind.torqueA[n] = i * sine;
   }
-  return phase > LEAST_TURN_RAD ? { from: from - 1, to: to + 1, emfV: emf, torqueA: torque } : undefined;
+  return phase > LEAST_TURN_RAD ? { from: from - 1, to: to + 1, inPhase, behind } : undefined;
 }

@@ -1,9 +1,11 @@
 // A capture as the rows that a motor fit works on: motor voltage and current, what held the motor there (contact
 // closed, open, or not to be told), noise, and quiet stretches averaged in blocks.
 
+import { byteAt, sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
-import { median, noiseOf } from '../statistics.js';
+import { type Run, runsWhere } from '../runs.js';
+import { largestOf, meanOver, median, noiseOf } from '../statistics.js';
 import { HIDDEN, type Trace, traceOf } from '../trace.js';
 
 /** `closed`: voltage drives current. `open`: no current, the voltage is the back-EMF. `blind`: current is taken as measured, nothing compared. */
@@ -54,98 +56,134 @@ const SETTLED_S = 0.06;
 const EDGE_V = 1;
 /** Below this across the motor it hardly turns; back-EMF under it says little. */
 const STILL_V = 0.4;
+/** More across the motor, with a current along it that stands so clear of its noise: it is driven. Choices of this program, no source. */
+const DRIVEN_V = 4 * STILL_V;
+const CLEAR_OF_NOISE = 4;
+/** Less flows in no motor that a fit could tell. Choice of this program, no source. */
+const FLOWS_A = 0.5;
+/** No current: so many deviations of its noise, and this part of the largest. Choices of this program, no source. */
+const NONE_DEVIATIONS = 5;
+const NONE_PART = 0.02;
+/** A shorter interruption shows no back-EMF, only the contact's own spark and spike. */
+const SPARK_S = 0.0015;
+const SLOW_STEP_S = 1e-3;
+const LEAST_STEP_S = 1e-6;
+/** A block whose bend is so many times the usual, or this part of its level, is not quiet. Choices of this program, no source. */
+const BEND_TIMES = 4;
+const BEND_PART = 0.005;
+/** So many blocks tell what is usual. */
+const ENOUGH_BLOCKS = 20;
+
+/** What rows are made from: the motor's voltage and current by sample, and what is known of both. */
+interface Samples {
+  voltage: Float64Array;
+  current: Float64Array;
+  /** Half the sum of the leads. */
+  commonAt: (from: number, to: number) => number;
+  mode: Uint8Array;
+  calm: Uint8Array;
+  /** Bends up to which a block counts as quiet. */
+  bends: { voltage: number; current: number };
+  isClipped: (index: number) => boolean;
+  trace: Trace;
+}
 
 /** Undefined, with a reason, when the capture does not hold what a fit needs. */
 export function motorRows(capture: Capture, budgets: Budgets): MotorRows | string {
   const trace = traceOf(capture);
-  const { leadAVoltageV: a, leadBVoltageV: b, motorCurrentA } = trace.channels;
-  if (!a || !b || !trace.motorVoltageV) return 'Both lead voltages are needed to fit the motor.';
-  if (!motorCurrentA) return 'The motor current is needed to fit the motor.';
-  if (capture.positionKnown === false && !motorCurrentA.some((value) => Math.abs(value) > 0.5))
-    return 'No current flows in the capture.';
+  const { leadAVoltageV: a, leadBVoltageV: b, motorCurrentA: current } = trace.channels;
   const voltage = trace.motorVoltageV;
-  const count = voltage.length;
-  const raw = {
-    voltage: coarseNoise(voltage, budgetOf(budgets, 'leadAVoltageV').resolution * Math.SQRT2),
-    current: coarseNoise(motorCurrentA, budgetOf(budgets, 'motorCurrentA').resolution),
+  if (!a || !b || !voltage) return 'Both lead voltages are needed to fit the motor.';
+  if (!current) return 'The motor current is needed to fit the motor.';
+  const isPositionKnown = capture.positionKnown !== false;
+  if (!isPositionKnown && !current.some((value) => Math.abs(value) > FLOWS_A))
+    return 'No current flows in the capture.';
+  const { resolution, minimum, maximum } = budgetOf(budgets, 'motorCurrentA');
+  const scatter = {
+    voltageV: coarseNoise(voltage, budgetOf(budgets, 'leadAVoltageV').resolution * Math.SQRT2),
+    currentA: coarseNoise(current, resolution),
   };
-  const mode = modesOf(trace, voltage, motorCurrentA, raw.current, capture.positionKnown !== false);
-  const range = budgetOf(budgets, 'motorCurrentA');
-  const clipped = (value: number): boolean =>
-    value >= range.maximum - range.resolution || value <= range.minimum + range.resolution;
+  const mode = modesOf(trace, voltage, current, scatter.currentA, isPositionKnown);
+  const calm = calmOf(mode, Math.ceil(SETTLED_S / Math.max(trace.stepS, LEAST_STEP_S)));
+  const samples: Samples = {
+    ...{ voltage, current, mode, calm, trace },
+    commonAt: (from, to) => (meanOver(a, from, to) + meanOver(b, from, to)) / 2,
+    bends: {
+      voltage: bendLimit(voltage, calm, voltage, scatter.voltageV),
+      current: bendLimit(current, calm, voltage, scatter.currentA),
+    },
+    isClipped: (index) => {
+      const value = sampleAt(current, index);
+      return value >= maximum - resolution || value <= minimum + resolution;
+    },
+  };
+  return rowsOf(samples, scatter);
+}
 
-  const calm = calmOf(mode, Math.ceil(SETTLED_S / Math.max(trace.stepS, 1e-6)));
-  const bends = {
-    voltage: bendLimit(voltage, calm, voltage, raw.voltage),
-    current: bendLimit(motorCurrentA, calm, voltage, raw.current),
-  };
-  const starts: number[] = [];
-  const lengths: number[] = [];
-  for (let i = 0; i < count; ) {
-    if (Number.isNaN(voltage[i]!) || Number.isNaN(motorCurrentA[i]!)) {
-      i++;
-      continue;
-    }
-    const quiet =
-      calm[i] === 1 && i + BLOCK <= count && isQuiet(i, BLOCK, mode, voltage, motorCurrentA, bends, clipped);
-    starts.push(i);
-    lengths.push(quiet ? BLOCK : 1);
-    i += quiet ? BLOCK : 1;
-  }
+function rowsOf(samples: Samples, scatter: MotorRows['scatter']): MotorRows {
+  const { voltage, current, mode, trace } = samples;
+  const blocks = blocksOf(samples);
+  const count = blocks.length;
   const rows: MotorRows = {
-    count: starts.length,
-    timeS: new Float64Array(starts.length),
-    voltageV: new Float64Array(starts.length),
-    commonV: new Float64Array(starts.length),
-    currentA: new Float64Array(starts.length),
-    mode: new Uint8Array(starts.length),
-    samples: new Float64Array(starts.length),
-    compared: new Uint8Array(starts.length),
-    stepS: new Float64Array(starts.length),
-    voltageNoiseV: raw.voltage,
-    currentNoiseA: raw.current,
-    scatter: { voltageV: raw.voltage, currentA: raw.current },
-    rowNoiseV: new Float64Array(starts.length),
-    rowNoiseA: new Float64Array(starts.length),
+    count,
+    timeS: Float64Array.from(
+      blocks,
+      ({ from, to }) => (sampleAt(trace.timeS, from) + sampleAt(trace.timeS, to - 1)) / 2,
+    ),
+    voltageV: Float64Array.from(blocks, ({ from, to }) => meanOver(voltage, from, to)),
+    commonV: Float64Array.from(blocks, ({ from, to }) => samples.commonAt(from, to)),
+    currentA: Float64Array.from(blocks, ({ from, to }) => meanOver(current, from, to)),
+    mode: Uint8Array.from(blocks, ({ from }, row) =>
+      from === blocks[row - 1]?.to ? byteAt(mode, from) : RESTART,
+    ),
+    samples: Float64Array.from(blocks, ({ from, to }) => to - from),
+    compared: Uint8Array.from(blocks, ({ from, to }) => (to - from > 1 || !samples.isClipped(from) ? 1 : 0)),
+    stepS: new Float64Array(count).fill(trace.stepS),
+    voltageNoiseV: scatter.voltageV,
+    currentNoiseA: scatter.currentA,
+    scatter,
+    rowNoiseV: new Float64Array(count),
+    rowNoiseA: new Float64Array(count),
     ranForward: false,
     ranReverse: false,
     openS: 0,
     sampleS: trace.stepS,
     trace,
   };
-  starts.forEach((from, row) => {
-    const length = lengths[row]!;
-    const to = from + length;
-    rows.timeS[row] = (trace.timeS[from]! + trace.timeS[to - 1]!) / 2;
-    rows.voltageV[row] = mean(voltage, from, to);
-    rows.commonV[row] = (mean(a, from, to) + mean(b, from, to)) / 2;
-    rows.currentA[row] = mean(motorCurrentA, from, to);
-    rows.samples[row] = length;
-    rows.compared[row] = length > 1 || !clipped(motorCurrentA[from]!) ? 1 : 0;
-    const before = row === 0 ? -1 : starts[row - 1]! + lengths[row - 1]!;
-    rows.mode[row] = from === before ? mode[from]! : RESTART;
-    rows.stepS[row] =
-      row === 0 ? trace.stepS : Math.round((rows.timeS[row]! - rows.timeS[row - 1]!) * 1e9) / 1e9;
-    if (mode[from] === CLOSED && Math.abs(rows.voltageV[row]!) > STILL_V * 4) {
-      if (rows.currentA[row]! > 4 * raw.current && rows.voltageV[row]! > 0) rows.ranForward = true;
-      if (rows.currentA[row]! < -4 * raw.current && rows.voltageV[row]! < 0) rows.ranReverse = true;
-    }
-    if (mode[from] === OPEN) rows.openS += length * trace.stepS;
+  blocks.forEach(({ from, to }, row) => {
+    if (row > 0)
+      rows.stepS[row] = Math.round((sampleAt(rows.timeS, row) - sampleAt(rows.timeS, row - 1)) * 1e9) / 1e9;
+    const volts = sampleAt(rows.voltageV, row);
+    const way = Math.sign(volts);
+    if (mode[from] === OPEN) rows.openS += (to - from) * trace.stepS;
+    if (mode[from] !== CLOSED || !(Math.abs(volts) > DRIVEN_V)) return;
+    if (!(way * sampleAt(rows.currentA, row) > CLEAR_OF_NOISE * scatter.currentA)) return;
+    if (way > 0) rows.ranForward = true;
+    else rows.ranReverse = true;
   });
-  rows.voltageNoiseV = blockNoise(rows, rows.voltageV, raw.voltage);
-  rows.currentNoiseA = blockNoise(rows, rows.currentA, raw.current);
-  for (let row = 0; row < rows.count; row++) {
-    rows.rowNoiseV[row] = rowNoise(rows.samples[row]!, rows.voltageNoiseV, raw.voltage);
-    rows.rowNoiseA[row] = rowNoise(rows.samples[row]!, rows.currentNoiseA, raw.current);
-  }
+  rows.voltageNoiseV = blockNoise(rows, rows.voltageV, scatter.voltageV);
+  rows.currentNoiseA = blockNoise(rows, rows.currentA, scatter.currentA);
+  rows.rowNoiseV = rows.samples.map((of) => rowNoise(of, rows.voltageNoiseV, scatter.voltageV));
+  rows.rowNoiseA = rows.samples.map((of) => rowNoise(of, rows.currentNoiseA, scatter.currentA));
   return rows;
 }
 
-const mean = (values: Float64Array, from: number, to: number): number => {
-  let sum = 0;
-  for (let i = from; i < to; i++) sum += values[i]!;
-  return sum / (to - from);
-};
+/** Samples [from, to) of each row: a block where it is quiet, else one; none where samples are missing. */
+function blocksOf(samples: Samples): { from: number; to: number }[] {
+  const { voltage, current, calm } = samples;
+  const blocks: { from: number; to: number }[] = [];
+  for (let from = 0; from < voltage.length; ) {
+    if (Number.isNaN(sampleAt(voltage, from)) || Number.isNaN(sampleAt(current, from))) {
+      from++;
+      continue;
+    }
+    const isBlock = calm[from] === 1 && from + BLOCK <= voltage.length && isQuiet(samples, from);
+    const to = from + (isBlock ? BLOCK : 1);
+    blocks.push({ from, to });
+    from = to;
+  }
+  return blocks;
+}
 
 /** Never below the rounding of one count (GUM F.2.2.1). */
 function coarseNoise(values: Float64Array, resolution: number): number {
@@ -167,10 +205,12 @@ function blockNoise(rows: MotorRows, values: Float64Array, fallback: number): nu
       continue;
     if (rows.mode[row - 1] !== rows.mode[row] || rows.mode[row] !== rows.mode[row + 1]) continue;
     // Rest before anything is fed may be quieter than the running motor: it does not count.
-    if (Math.abs(rows.voltageV[row]!) < STILL_V) continue;
-    squares.push((values[row - 1]! - 2 * values[row]! + values[row + 1]!) ** 2 / 6);
+    if (Math.abs(sampleAt(rows.voltageV, row)) < STILL_V) continue;
+    squares.push(
+      (sampleAt(values, row - 1) - 2 * sampleAt(values, row) + sampleAt(values, row + 1)) ** 2 / 6,
+    );
   }
-  if (squares.length < 20) return fallback;
+  if (squares.length < ENOUGH_BLOCKS) return fallback;
   squares.sort((p, q) => p - q);
   // The largest fiftieth holds bends that are no noise.
   const kept = squares.slice(0, Math.ceil(0.98 * squares.length));
@@ -186,26 +226,19 @@ const rowNoise = (samples: number, ofAverages: number, ofSamples: number): numbe
   samples > 1 ? ofAverages / Math.sqrt(samples) : Math.min(ofAverages, HIDDEN * ofSamples);
 
 /** Nothing but noise moves within the block: half means agree, no edge, one mode. */
-function isQuiet(
-  from: number,
-  length: number,
-  mode: Uint8Array,
-  voltage: Float64Array,
-  current: Float64Array,
-  bends: { voltage: number; current: number },
-  clipped: (value: number) => boolean,
-): boolean {
-  const to = from + length;
+function isQuiet({ mode, voltage, current, bends, isClipped }: Samples, from: number): boolean {
+  const to = from + BLOCK;
   // Next to an edge single samples: a block's middle is too far from it.
   if (mode[from - 1] !== mode[from] || mode[to] !== mode[from]) return false;
   for (let i = from; i < to; i++) {
-    if (mode[i] !== mode[from] || Number.isNaN(voltage[i]!) || Number.isNaN(current[i]!)) return false;
-    if (clipped(current[i]!)) return false;
-    if (i > from && Math.abs(voltage[i]! - voltage[i - 1]!) > EDGE_V) return false;
+    const volts = sampleAt(voltage, i);
+    if (mode[i] !== mode[from] || Number.isNaN(volts) || Number.isNaN(sampleAt(current, i))) return false;
+    if (isClipped(i)) return false;
+    if (i > from && Math.abs(volts - sampleAt(voltage, i - 1)) > EDGE_V) return false;
   }
   return (
-    bendOf(current, from) < Math.max(bends.current, 0.005 * Math.abs(current[from]!)) &&
-    bendOf(voltage, from) < Math.max(bends.voltage, 0.005 * Math.abs(voltage[from]!))
+    bendOf(current, from) < Math.max(bends.current, BEND_PART * Math.abs(sampleAt(current, from))) &&
+    bendOf(voltage, from) < Math.max(bends.voltage, BEND_PART * Math.abs(sampleAt(voltage, from)))
   );
 }
 
@@ -214,9 +247,9 @@ const THIRD = Math.floor(BLOCK / 3);
 /** A straight slope is no harm to the mean at the block's middle; a bend is. */
 const bendOf = (values: Float64Array, from: number): number =>
   Math.abs(
-    mean(values, from, from + THIRD) +
-      mean(values, from + BLOCK - THIRD, from + BLOCK) -
-      2 * mean(values, from + THIRD, from + BLOCK - THIRD),
+    meanOver(values, from, from + THIRD) +
+      meanOver(values, from + BLOCK - THIRD, from + BLOCK) -
+      2 * meanOver(values, from + THIRD, from + BLOCK - THIRD),
   );
 
 /**
@@ -226,11 +259,14 @@ const bendOf = (values: Float64Array, from: number): number =>
 function bendLimit(values: Float64Array, calm: Uint8Array, voltage: Float64Array, noise: number): number {
   const seen: number[] = [];
   for (let i = 0; i + BLOCK <= values.length; i += BLOCK) {
-    if (calm[i] !== 1 || calm[i + BLOCK - 1] !== 1 || !(Math.abs(voltage[i]!) > STILL_V)) continue;
+    if (calm[i] !== 1 || calm[i + BLOCK - 1] !== 1 || !(Math.abs(sampleAt(voltage, i)) > STILL_V)) continue;
     const bend = bendOf(values, i);
     if (!Number.isNaN(bend)) seen.push(bend);
   }
-  return Math.max(4 * Math.sqrt(6 / THIRD) * noise, seen.length < 20 ? 0 : 4 * median(seen));
+  return Math.max(
+    BEND_TIMES * Math.sqrt(6 / THIRD) * noise,
+    seen.length < ENOUGH_BLOCKS ? 0 : BEND_TIMES * median(seen),
+  );
 }
 
 /** Where nothing but noise and ripple moves: open, where only friction bends the voltage, or closed since long. */
@@ -255,54 +291,33 @@ function modesOf(
   const count = voltage.length;
   const mode = new Uint8Array(count);
   // A sample on each side of an edge may lie between two conversions; where samples are slow only one side is lost.
-  const after = trace.stepS < 1e-3 ? 2 : 1;
-  const largest = largestOf(current);
-  const noneA = Math.max(5 * noiseA, 0.02 * largest);
+  const after = trace.stepS < SLOW_STEP_S ? 2 : 1;
+  const noneA = Math.max(NONE_DEVIATIONS * noiseA, NONE_PART * largestOf(current));
   for (let i = 0; i < count; i++) {
     let sum = 0;
     let seen = 0;
     for (let k = Math.max(0, i - 2); k <= Math.min(count - 1, i + 2); k++) {
-      if (Number.isNaN(current[k]!)) continue;
-      sum += current[k]!;
+      if (Number.isNaN(sampleAt(current, k))) continue;
+      sum += sampleAt(current, k);
       seen++;
     }
     const flowing = seen > 0 ? sum / seen : 0;
-    if (Math.abs(flowing) > noneA || Math.abs(current[i]!) > noneA) continue;
+    if (Math.abs(flowing) > noneA || Math.abs(sampleAt(current, i)) > noneA) continue;
     const isReleased = positionKnown && trace.position[i] === 'rest';
     // Once open it stays so until current flows again, down to standstill.
     if (isReleased && i > 0 && mode[i - 1] === OPEN) mode[i] = OPEN;
-    else if (Math.abs(voltage[i]!) > STILL_V) mode[i] = isReleased ? OPEN : BLIND;
+    else if (Math.abs(sampleAt(voltage, i)) > STILL_V) mode[i] = isReleased ? OPEN : BLIND;
   }
-  // Short of 1.5 ms an interruption shows no back-EMF, only the contact's own spark and spike.
-  const shortest = Math.max(3, Math.round(0.0015 / Math.max(trace.stepS, 1e-6)));
-  for (let i = 0; i < count; ) {
-    if (mode[i] !== OPEN) {
-      i++;
-      continue;
-    }
-    let to = i;
-    while (to < count && mode[to] === OPEN) to++;
-    if (to - i < shortest) mode.fill(BLIND, i, to);
-    else mode.fill(BLIND, i, Math.min(to, i + after + 1));
-    i = to;
-  }
+  const shortest = Math.max(3, Math.round(SPARK_S / Math.max(trace.stepS, LEAST_STEP_S)));
+  const opened = (): Run<boolean>[] => runsWhere(0, count, (i) => mode[i] === OPEN);
+  for (const { from, to } of opened())
+    mode.fill(BLIND, from, to - from < shortest ? to : Math.min(to, from + after + 1));
   for (let i = 0; i + 1 < count; i++) {
-    if (!(Math.abs(voltage[i + 1]! - voltage[i]!) > EDGE_V)) continue;
+    if (!(Math.abs(sampleAt(voltage, i + 1) - sampleAt(voltage, i)) > EDGE_V)) continue;
     for (let k = i + 1; k <= Math.min(count - 1, i + after); k++) mode[k] = BLIND;
   }
   // What bounce leaves between two edges is no back-EMF.
-  for (let i = 0; i < count; ) {
-    let to = i + 1;
-    while (to < count && mode[to] === mode[i]) to++;
-    const isBetween = i > 0 && to < count && mode[i - 1] === BLIND && mode[to] === BLIND;
-    if (isBetween && mode[i] === OPEN && to - i < shortest) mode.fill(BLIND, i, to);
-    i = to;
-  }
+  for (const { from, to } of opened())
+    if (to - from < shortest && mode[from - 1] === BLIND && mode[to] === BLIND) mode.fill(BLIND, from, to);
   return mode;
-}
-
-function largestOf(values: Float64Array): number {
-  let largest = 0;
-  for (const value of values) if (Math.abs(value) > largest) largest = Math.abs(value);
-  return largest;
 }

@@ -1,16 +1,18 @@
 // The parameters that explain the rows best: from the first guess, from others where that holds no good, and once more
 // with the ripple that the run shows.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Budgets } from '../budget.js';
 import { type LeastSquaresFit, leastSquares } from './least-squares.js';
 import type { FitMotorOptions } from './motor-fit.js';
+import type { MotorElectrical } from './motor-parameters.js';
 import { CONDUCTANCE, COULOMB, DROP, LN_C, LN_KE, LN_L, LN_R } from './motor-parameters.js';
 import { motorPriors } from './motor-priors.js';
 import { motorResponse, type Response, type ResponseSetup, residualCount } from './motor-response.js';
-import { type RippleStretch, type RunningRipple, rippleStretches, throwRipples } from './motor-ripple.js';
+import { type RunningRipple, rippleStretches, throwRipples } from './motor-ripple.js';
 import { BLIND, CLOSED, MODEL_PART, type MotorRows, OPEN, RESTART } from './motor-rows.js';
 import type { Speed } from './motor-speed.js';
-import type { MotorElectrical } from './motor-step.js';
+import { RIPPLE_PARTS, type RippleStretch } from './ripple-course.js';
 
 const USUAL_KNEE_A = 0.2;
 const MOST_ENTRIES = 24;
@@ -58,7 +60,7 @@ export function searchMotor(input: SearchInput, own: number): Found {
     ...(speed ? { speedRadS: speed.speedRadS } : {}),
     speedDeviation: speed?.deviation ?? 0,
     entries,
-    fixed: own + 2 * ripple.length,
+    fixed: own + RIPPLE_PARTS * ripple.length,
     ripple,
   });
   const attempt = (
@@ -80,7 +82,8 @@ export function searchMotor(input: SearchInput, own: number): Found {
         motorResponse(setup, parameters, residuals, jacobian, total);
         priors.forEach(({ place, against, centre, spread }, n) => {
           const row = dataRows + n;
-          const value = parameters[place]! - (against === undefined ? 0 : parameters[against]!);
+          const value =
+            sampleAt(parameters, place) - (against === undefined ? 0 : sampleAt(parameters, against));
           residuals[row] = (value - centre) / spread;
           if (!jacobian) return;
           for (let p = 0; p < parameters.length; p++) jacobian[p * total + row] = 0;
@@ -107,9 +110,9 @@ export function searchMotor(input: SearchInput, own: number): Found {
   for (const [inductance, coulomb, capacitance] of OTHER_STARTS) {
     if (best.fit.converged && best.fit.residualSquares < SUSPICIOUS * best.total) break;
     const other = start.slice();
-    other[LN_L]! += Math.log(inductance);
-    other[LN_C]! += Math.log(capacitance);
-    other[COULOMB]! *= coulomb;
+    other[LN_L] = sampleAt(other, LN_L) + Math.log(inductance);
+    other[LN_C] = sampleAt(other, LN_C) + Math.log(capacitance);
+    other[COULOMB] = sampleAt(other, COULOMB) * coulomb;
     const again = attempt(plain, other, 25, running.length === 0);
     if (again.fit.residualSquares < best.fit.residualSquares) best = again;
   }
@@ -143,8 +146,10 @@ function deviationsOf(rows: MotorRows, { inductanceH, resistanceOhm }: MotorElec
   return Float64Array.from({ length: rows.count }, (_, k) =>
     rows.mode[k] === CLOSED
       ? Math.sqrt(
-          rows.rowNoiseA[k]! ** 2 + through * rows.rowNoiseV[k]! ** 2 + (MODEL_PART * rows.currentA[k]!) ** 2,
+          sampleAt(rows.rowNoiseA, k) ** 2 +
+            through * sampleAt(rows.rowNoiseV, k) ** 2 +
+            (MODEL_PART * sampleAt(rows.currentA, k)) ** 2,
         )
-      : Math.hypot(rows.rowNoiseV[k]!, MODEL_PART * rows.voltageV[k]!),
+      : Math.hypot(sampleAt(rows.rowNoiseV, k), MODEL_PART * sampleAt(rows.voltageV, k)),
   );
 }

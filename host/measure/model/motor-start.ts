@@ -1,7 +1,8 @@
 // A first guess of a motor from the shape of its current, near enough for the fit to find the rest.
 
+import { sampleAt } from '../../arrays/index.js';
+import type { MotorElectrical } from './motor-parameters.js';
 import { CLOSED, type MotorRows } from './motor-rows.js';
-import type { MotorElectrical } from './motor-step.js';
 
 /** L/R of small brushed motors lies around this (common practice, no source). */
 export const USUAL_ELECTRICAL_S = 1.5e-3;
@@ -13,27 +14,28 @@ export function firstGuess(rows: MotorRows, brushDropV: number): MotorElectrical
   const { count, currentA, voltageV, mode, stepS } = rows;
   let peak = -1;
   for (let k = 0; k < count; k++) {
-    if (mode[k] !== CLOSED || currentA[k]! * voltageV[k]! <= 0) continue;
-    if (peak < 0 || Math.abs(currentA[k]!) > Math.abs(currentA[peak]!)) peak = k;
+    if (mode[k] !== CLOSED || sampleAt(currentA, k) * sampleAt(voltageV, k) <= 0) continue;
+    if (peak < 0 || Math.abs(sampleAt(currentA, k)) > Math.abs(sampleAt(currentA, peak))) peak = k;
   }
-  if (peak < 0 || Math.abs(currentA[peak]!) < 5 * rows.currentNoiseA) return undefined;
-  const way = Math.sign(currentA[peak]!);
-  const peakA = Math.abs(currentA[peak]!);
+  if (peak < 0 || Math.abs(sampleAt(currentA, peak)) < 5 * rows.currentNoiseA) return undefined;
+  const way = Math.sign(sampleAt(currentA, peak));
+  const peakA = Math.abs(sampleAt(currentA, peak));
   // By the peak the motor has begun to turn: some of the voltage is back-EMF already.
-  const resistanceOhm = (0.85 * Math.max(0.1, way * voltageV[peak]! - brushDropV)) / peakA;
+  const resistanceOhm = (0.85 * Math.max(0.1, way * sampleAt(voltageV, peak) - brushDropV)) / peakA;
   let end = peak;
   while (
     end + 1 < count &&
     mode[end + 1] === CLOSED &&
-    way * voltageV[end + 1]! > 0.3 * way * voltageV[peak]!
+    way * sampleAt(voltageV, end + 1) > 0.3 * way * sampleAt(voltageV, peak)
   )
     end++;
   // The last row may already lie on the release.
   const last = Math.max(peak, end - 3);
-  const runningA = Math.max(0.01, way * currentA[last]!);
-  const emfV = Math.max(0.5, way * voltageV[last]! - resistanceOhm * runningA - brushDropV);
+  const runningA = Math.max(0.01, way * sampleAt(currentA, last));
+  const emfV = Math.max(0.5, way * sampleAt(voltageV, last) - resistanceOhm * runningA - brushDropV);
   let charge = 0;
-  for (let k = peak; k <= last; k++) charge += Math.max(0, way * currentA[k]! - runningA) * stepS[k]!;
+  for (let k = peak; k <= last; k++)
+    charge += Math.max(0, way * sampleAt(currentA, k) - runningA) * sampleAt(stepS, k);
   const capacitanceF = Math.max(charge / emfV, 0.002 / resistanceOhm);
   return {
     resistanceOhm,

@@ -1,6 +1,7 @@
 // Whether what a fit leaves over is noise: chi-squared, lag-1 and runs of block means of the residuals. Says nothing
 // about which part of the model fails.
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import { chiSquaredQuantile } from '../distributions.js';
 
 export interface ResidualTest {
@@ -41,11 +42,11 @@ export function testResiduals(input: ResidualInput): ResidualTest {
     let to = from;
     let weight = 0;
     let sum = 0;
-    while (to < timeS.length && timeS[to]! - timeS[from]! < BLOCK_S) {
+    while (to < timeS.length && sampleAt(timeS, to) - sampleAt(timeS, from) < BLOCK_S) {
       if (used(to)) {
-        const w = 1 / deviation[to]! ** 2;
+        const w = 1 / sampleAt(deviation, to) ** 2;
         weight += w;
-        sum += w * residual[to]!;
+        sum += w * sampleAt(residual, to);
       }
       to++;
     }
@@ -63,16 +64,16 @@ export function testResiduals(input: ResidualInput): ResidualTest {
   let products = 0;
   let total = 0;
   means.forEach((mean, k) => {
-    chi += mean ** 2 / variances[k]!;
+    chi += mean ** 2 / itemAt(variances, k);
     square += mean ** 2;
-    noise += variances[k]!;
-    const z = mean / Math.sqrt(variances[k]!);
+    noise += itemAt(variances, k);
+    const z = mean / Math.sqrt(itemAt(variances, k));
     total += z * z;
-    if (k > 0) products += (z * means[k - 1]!) / Math.sqrt(variances[k - 1]!);
+    if (k > 0) products += (z * itemAt(means, k - 1)) / Math.sqrt(itemAt(variances, k - 1));
   });
   const above = means.filter((mean) => mean > 0).length;
   const below = blocks - above;
-  const runs = means.filter((mean, k) => k === 0 || mean > 0 !== means[k - 1]! > 0).length;
+  const runs = means.filter((mean, k) => k === 0 || mean > 0 !== itemAt(means, k - 1) > 0).length;
   const expected = (2 * above * below) / Math.max(1, blocks) + 1;
   const spread = Math.sqrt(Math.max(1e-9, ((expected - 1) * (expected - 2)) / Math.max(1, blocks - 1)));
   return {

@@ -1,8 +1,9 @@
 // A motor from steady points: V = R I + ke w (+ brush drop), kt I = b w + Tc (+ load torque). Straight-line fits with
 // their covariance; nothing of inductance or inertia, which steady points do not hold.
 
-import type { QuantityName } from '../quantities.js';
-import { quantityOf } from '../quantity.js';
+import { itemAt } from '../../arrays/index.js';
+import { QUANTITIES, type QuantityName } from '../quantities.js';
+import { lineOf, quantityOf } from '../quantity.js';
 import type { Told } from '../reading.js';
 import { fitLinear, type LinearFit } from './linear-fit.js';
 
@@ -32,77 +33,86 @@ export interface StaticFit {
   notes: string[];
 }
 
+const ELECTRICAL = ['resistanceOhm', 'backEmfVsPerRad', 'brushDropV'] as const;
+
 /** @throws RangeError when the points do not fix R and ke (fewer than two, or all alike). */
 export function fitStatic(points: readonly SteadyPoint[], options: StaticFitOptions = {}): StaticFit {
   const notes: string[] = [];
-  const way = ({ speedRadS, currentA }: SteadyPoint): number => Math.sign(speedRadS) || Math.sign(currentA);
+  const { brushDrop, voltageUncertaintyV, currentUncertaintyA } = options;
   const electrical = fitLinear(
-    points.map((point) => [point.currentA, point.speedRadS, ...(options.brushDrop ? [way(point)] : [])]),
+    points.map((point) => [point.currentA, point.speedRadS, ...(brushDrop ? [wayOf(point)] : [])]),
     points.map(({ voltageV }) => voltageV),
-    options.voltageUncertaintyV === undefined ? undefined : points.map(() => options.voltageUncertaintyV!),
+    voltageUncertaintyV === undefined ? undefined : points.map(() => voltageUncertaintyV),
   );
-  const names: [QuantityName, string][] = [
-    ['resistanceOhm', 'Ohm'],
-    ['backEmfVsPerRad', 'V s/rad'],
-    ['brushDropV', 'V'],
-  ];
+  const isGiven = voltageUncertaintyV !== undefined || currentUncertaintyA !== undefined;
   const model: Told = {};
-  const put = (name: QuantityName, unit: string, value: number, variance: number, fit: LinearFit): void => {
-    const degreesOfFreedom = freedomOf(fit);
+  const put = (name: QuantityName, { value, variance }: Column, fit: LinearFit): void => {
+    const { unit } = QUANTITIES[name];
+    const freedom = isGiven ? Number.POSITIVE_INFINITY : fit.degreesOfFreedom;
+    const whole = lineOf(freedom > 0 ? Math.sqrt(variance) : Number.POSITIVE_INFINITY, undefined, freedom);
     model[name] =
-      degreesOfFreedom > 0
-        ? quantityOf(value, unit, [{ standardUncertainty: Math.sqrt(variance), degreesOfFreedom }])
-        : {
-            value,
-            unit,
-            degreesOfFreedom,
-            standardUncertainty: Number.POSITIVE_INFINITY,
-            expandedUncertainty: Number.POSITIVE_INFINITY,
-          };
+      freedom > 0
+        ? quantityOf(value, unit, [whole])
+        : { value, unit, ...whole, expandedUncertainty: whole.standardUncertainty };
   };
-  const given = options.voltageUncertaintyV !== undefined || options.currentUncertaintyA !== undefined;
-  const freedomOf = (fit: LinearFit): number => (given ? Number.POSITIVE_INFINITY : fit.degreesOfFreedom);
-  electrical.parameters.forEach((value, j) => {
-    put(...names[j]!, value, electrical.covariance[j]![j]!, electrical);
+  electrical.parameters.forEach((_, j) => {
+    put(itemAt(ELECTRICAL, j), columnOf(electrical, j), electrical);
   });
-  if (electrical.degreesOfFreedom === 0 && !given)
+  if (electrical.degreesOfFreedom === 0 && !isGiven)
     notes.push('As many points as parameters: they fit exactly, so nothing is known of the uncertainty.');
 
   const turning = points.filter(({ speedRadS }) => speedRadS !== 0);
-  const loaded = turning.some(({ torqueNm }) => (torqueNm ?? 0) !== 0);
-  const friction = tryFriction(turning, loaded, way, options.currentUncertaintyA);
+  const isLoaded = turning.some(({ torqueNm }) => (torqueNm ?? 0) !== 0);
+  const friction = tryFriction(turning, isLoaded, currentUncertaintyA);
   if (!friction) {
     notes.push('Friction is not known: the turning points are too few or all of one speed.');
     return { model, electrical, notes };
   }
-  put('coulombCurrentA', 'A', friction.parameters[0]!, friction.covariance[0]![0]!, friction);
-  put('viscousAPerRadS', 'A s/rad', friction.parameters[1]!, friction.covariance[1]![1]!, friction);
-  if (loaded) {
+  const [constant, slope] = [columnOf(friction, 0), columnOf(friction, 1)];
+  put('coulombCurrentA', constant, friction);
+  put('viscousAPerRadS', slope, friction);
+  if (isLoaded) {
     // Columns in amperes: divide by the load's (1/kt) to get torques; first-order propagation (GUM 5.2.2).
-    const [constant, slope, perTorque] = friction.parameters as [number, number, number];
-    const c = friction.covariance;
-    const ratio = (value: number, j: number): [number, number] => [
-      value / perTorque,
-      c[j]![j]! / perTorque ** 2 +
-        (value ** 2 * c[2]![2]!) / perTorque ** 4 -
-        (2 * value * c[j]![2]!) / perTorque ** 3,
-    ];
-    put('torqueNmPerA', 'N m/A', 1 / perTorque, c[2]![2]! / perTorque ** 4, friction);
-    put('coulombNm', 'N m', ...ratio(constant, 0), friction);
-    put('viscousNms', 'N m s', ...ratio(slope, 1), friction);
+    const load = columnOf(friction, LOAD);
+    const perLoad = ({ value, variance, withLoad }: Column): Column => ({
+      value: value / load.value,
+      variance:
+        variance / load.value ** 2 +
+        (value ** 2 * load.variance) / load.value ** 4 -
+        (2 * value * withLoad) / load.value ** 3,
+      withLoad: 0,
+    });
+    put('torqueNmPerA', perLoad({ value: 1, variance: 0, withLoad: 0 }), friction);
+    put('coulombNm', perLoad(constant), friction);
+    put('viscousNms', perLoad(slope), friction);
   } else notes.push('No load torque is given: friction is told in amperes, not in newton metres.');
   return { model, electrical, friction, notes };
 }
 
+/** What a fit tells of one column: its value, its variance, its covariance with the load's column, where there is one. */
+interface Column {
+  value: number;
+  variance: number;
+  withLoad: number;
+}
+
+const LOAD = 2;
+
+function columnOf({ parameters, covariance }: LinearFit, j: number): Column {
+  const row = itemAt(covariance, j);
+  return { value: itemAt(parameters, j), variance: itemAt(row, j), withLoad: row[LOAD] ?? 0 };
+}
+
+const wayOf = ({ speedRadS, currentA }: SteadyPoint): number => Math.sign(speedRadS) || Math.sign(currentA);
+
 function tryFriction(
   turning: readonly SteadyPoint[],
-  loaded: boolean,
-  way: (point: SteadyPoint) => number,
+  isLoaded: boolean,
   uncertaintyA: number | undefined,
 ): LinearFit | undefined {
   try {
     return fitLinear(
-      turning.map((point) => [way(point), point.speedRadS, ...(loaded ? [point.torqueNm ?? 0] : [])]),
+      turning.map((point) => [wayOf(point), point.speedRadS, ...(isLoaded ? [point.torqueNm ?? 0] : [])]),
       turning.map(({ currentA }) => currentA),
       uncertaintyA === undefined ? undefined : turning.map(() => uncertaintyA),
     );

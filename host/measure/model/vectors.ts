@@ -1,4 +1,6 @@
-// The two loops that a fit spends its time in. Both ask by index and stop where nothing is, which costs nothing there.
+// What a fit spends its time in. The loops ask by index and stop where nothing is, which costs nothing there.
+
+import { sampleAt } from '../../arrays/index.js';
 
 /** Sum of the products of `a` and `b`, from one index on. */
 export function dot(a: Float64Array, b: Float64Array, from = 0): number {
@@ -20,4 +22,8 @@ export function addScaled(a: Float64Array, b: Float64Array, factor: number, from
     if (p === undefined || q === undefined) break;
     a[i] = p + factor * q;
   }
+}
+
+export function addTo(values: Float64Array, place: number, by: number): void {
+  values[place] = sampleAt(values, place) + by;
 }

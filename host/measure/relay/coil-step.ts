@@ -1,6 +1,7 @@
 // The coil's current after it is switched on: i(t) = end - fall exp(-(t - t0) / tau) while the armature stands still.
 // The jump at t0 is what does not flow through the winding: a resistor across the coil.
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import { leastSquares } from '../model/index.js';
 import { summarise } from '../statistics.js';
 
@@ -39,12 +40,17 @@ export function coilStep({ timeS, currentA, from, to, onS, endA }: StepWindow): 
   const tail = summarise(currentA, Math.max(from, to - Math.ceil((to - from) / 3)), to);
   const end = endA ?? tail.mean;
   if (!(end > 2 * RAIL_A)) return undefined;
-  const stepS = (timeS[to - 1]! - timeS[from]!) / Math.max(1, to - 1 - from);
+  const stepS = (sampleAt(timeS, to - 1) - sampleAt(timeS, from)) / Math.max(1, to - 1 - from);
   for (let i = from; i < to; i++) {
     // The first samples stand on a line drawn from before the step.
-    if (timeS[i]! - onS < stepS || Number.isNaN(currentA[i]!) || currentA[i]! < RAIL_A) continue;
-    times.push(timeS[i]! - onS);
-    values.push(currentA[i]!);
+    if (
+      sampleAt(timeS, i) - onS < stepS ||
+      Number.isNaN(sampleAt(currentA, i)) ||
+      sampleAt(currentA, i) < RAIL_A
+    )
+      continue;
+    times.push(sampleAt(timeS, i) - onS);
+    values.push(sampleAt(currentA, i));
   }
   if (times.length < LEAST_POINTS) return undefined;
   const isFixed = endA !== undefined;
@@ -52,26 +58,27 @@ export function coilStep({ timeS, currentA, from, to, onS, endA }: StepWindow): 
   const rows = times.length;
   const fit = leastSquares({
     rows,
-    start: isFixed ? [end, START_TAU_S] : [end - values[0]!, START_TAU_S, end],
+    start: isFixed ? [end, START_TAU_S] : [end - itemAt(values, 0), START_TAU_S, end],
     damping: 1,
     maximumIterations: 60,
     evaluate(p, residuals, jacobian) {
-      const [fall, tau, last = end] = p as unknown as [number, number, number?];
+      const [fall, tau] = [sampleAt(p, 0), sampleAt(p, 1)];
+      const last = isFixed ? end : sampleAt(p, 2);
       for (let i = 0; i < rows; i++) {
-        const decay = Math.exp(-times[i]! / tau);
-        residuals[i] = tau > 0 ? last - fall * decay - values[i]! : Number.NaN;
+        const decay = Math.exp(-itemAt(times, i) / tau);
+        residuals[i] = tau > 0 ? last - fall * decay - itemAt(values, i) : Number.NaN;
         if (!jacobian) continue;
         jacobian[i] = -decay;
-        jacobian[rows + i] = (-fall * decay * times[i]!) / (tau * tau);
+        jacobian[rows + i] = (-fall * decay * itemAt(times, i)) / (tau * tau);
         if (!isFixed) jacobian[2 * rows + i] = 1;
       }
     },
   });
   if (!fit.converged) return undefined;
-  const [fall, tauS] = [fit.parameters[0]!, fit.parameters[1]!];
-  const last = isFixed ? end : fit.parameters[2]!;
+  const [fall, tauS] = [sampleAt(fit.parameters, 0), sampleAt(fit.parameters, 1)];
+  const last = isFixed ? end : sampleAt(fit.parameters, 2);
   const s = fit.residualDeviation;
-  const covariance = (i: number, j: number): number => s * s * fit.unitCovariance[i * count + j]!;
+  const covariance = (i: number, j: number): number => s * s * sampleAt(fit.unitCovariance, i * count + j);
   const fallVariance = covariance(0, 0);
   const endVariance = isFixed ? 0 : covariance(2, 2);
   const shared = isFixed ? 0 : covariance(0, 2);

@@ -1,11 +1,12 @@
 // The coil: resistance from the steady current, inductance and what lies across it from the test current's rise, both
 // carried to 20 and 25 C where the temperature is known (copper, IEC 60028).
 
+import { itemAt, lastOf, sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { copperFactor } from '../../circuit/index.js';
 import type { Budgets } from '../budget.js';
 import { budgetOf } from '../budget.js';
-import { type Component, lineOf, type Quantity, quantityOf, scaledLines } from '../quantity.js';
+import { type Component, lineOf, type Quantity, quantityOf, scaledLines, spanAt } from '../quantity.js';
 import type { Told } from '../reading.js';
 import { type CoilStep, coilStep } from './coil-step.js';
 import { edgeTime } from './edges.js';
@@ -59,10 +60,12 @@ function terminalOhm(
     ...scaledLines(currentA, all / amperes, 'the current'),
     ...series.map(({ standardUncertainty }) => lineOf(standardUncertainty, 'resistance in series')),
   ];
-  const ohm = quantityOf(all - series.reduce((sum, { ohm }) => sum + ohm, 0), 'Ohm', components, {
-    fromS: capture.timeS[tails[0]!.from]!,
-    toS: capture.timeS[tails.at(-1)!.to - 1]!,
-  });
+  const ohm = quantityOf(
+    all - series.reduce((sum, { ohm }) => sum + ohm, 0),
+    'Ohm',
+    components,
+    spanAt(capture.timeS, itemAt(tails, 0).from, lastOf(tails).to),
+  );
   return { ohm, currentA, supplyV };
 }
 
@@ -153,7 +156,7 @@ function startOf(
 }
 
 export const stepOfGrid = (timeS: Float64Array): number =>
-  timeS.length > 1 ? (timeS.at(-1)! - timeS[0]!) / (timeS.length - 1) : 0;
+  timeS.length > 1 ? (sampleAt(timeS, timeS.length - 1) - sampleAt(timeS, 0)) / (timeS.length - 1) : 0;
 
 const COPPER_C = 20;
 const WINDING_AT = [
@@ -193,7 +196,7 @@ export function windingOf(
     const scatterU =
       one.length > 1
         ? Math.sqrt(one.reduce((sum, step) => sum + (step.tauS - tauS) ** 2, 0) / (one.length - 1))
-        : one[0]!.tauU;
+        : itemAt(one, 0).tauU;
     const fitU = meanOver(one, ({ tauU }) => tauU);
     const meanU = (loopOhm * Math.max(scatterU, fitU)) / Math.sqrt(one.length);
     const loopU = Math.hypot(winding.standardUncertainty, coilTest.standardUncertainty);

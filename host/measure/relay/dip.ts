@@ -2,6 +2,7 @@
 // movement without touching a contact. On release the mark is a rise, seen only where the current goes on by itself
 // through a diode or resistor that the current sensor lies inside of.
 
+import { itemAt, sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { lineOf, quantityOf } from '../quantity.js';
@@ -19,32 +20,33 @@ const DEVIATIONS = 7;
 /** Each sample with its two neighbours: a dip lasts a millisecond, noise one sample. */
 const smoothed = (values: Float64Array): Float64Array =>
   values.map(
-    (value, j) => (values[Math.max(0, j - 1)]! + value + values[Math.min(values.length - 1, j + 1)]!) / 3,
+    (value, j) =>
+      (sampleAt(values, Math.max(0, j - 1)) + value + sampleAt(values, Math.min(values.length - 1, j + 1))) /
+      3,
   );
 
 /** All cycles laid over one another from their own coil edge; NaN where none has a sample. */
 function laidOver(
-  capture: Capture,
+  coil: Float64Array,
   starts: readonly number[],
   ends: readonly number[],
   stepS: number,
 ): { mean: Float64Array; noise: number } {
-  const coil = capture.channels.coilCurrentA!;
   const length = Math.round(WINDOW_S / stepS);
   const sum = new Float64Array(length);
   const count = new Float64Array(length);
   let noise = 0;
   starts.forEach((start, k) => {
-    noise += noiseOf(coil, start, Math.min(ends[k]!, start + length));
-    for (let j = 0; j < length && start + j < ends[k]!; j++) {
-      const value = coil[start + j]!;
+    noise += noiseOf(coil, start, Math.min(itemAt(ends, k), start + length));
+    for (let j = 0; j < length && start + j < itemAt(ends, k); j++) {
+      const value = sampleAt(coil, start + j);
       if (Number.isNaN(value)) continue;
-      sum[j]! += value;
-      count[j]!++;
+      sum[j] = sampleAt(sum, j) + value;
+      count[j] = sampleAt(count, j) + 1;
     }
   });
   return {
-    mean: smoothed(sum.map((value, j) => value / count[j]!)),
+    mean: smoothed(sum.map((value, j) => value / sampleAt(count, j))),
     noise: starts.length > 0 ? noise / starts.length / Math.sqrt(3 * starts.length) : 0,
   };
 }
@@ -54,7 +56,7 @@ function deepest(values: Float64Array, sign: 1 | -1): { depth: number; at: numbe
   let best = { depth: 0, at: 0 };
   let reached = Number.NEGATIVE_INFINITY;
   for (let j = 0; j < values.length; j++) {
-    const value = sign * values[j]!;
+    const value = sign * sampleAt(values, j);
     if (Number.isNaN(value)) continue;
     reached = Math.max(reached, value);
     if (reached - value > best.depth) best = { depth: reached - value, at: j };
@@ -68,9 +70,10 @@ export function dipsOf(
   stepS: number,
   budgets: Budgets,
 ): Told {
-  if (!capture.channels.coilCurrentA || cycles.length === 0) return {};
-  const { resolution } = budgetOf(budgets, 'coilCurrentA');
   const { timeS } = capture;
+  const coil = capture.channels.coilCurrentA;
+  if (!coil || cycles.length === 0) return {};
+  const { resolution } = budgetOf(budgets, 'coilCurrentA');
   const told: Told = {};
   const look = (
     timeAt: 'dipS' | 'releaseRiseS',
@@ -79,10 +82,10 @@ export function dipsOf(
   ): void => {
     const starts = cycles.map(({ on, off }) => (sign === 1 ? on : off));
     const ends = cycles.map(({ off, to }) => (sign === 1 ? off : to));
-    const { mean, noise } = laidOver(capture, starts, ends, stepS);
+    const { mean, noise } = laidOver(coil, starts, ends, stepS);
     const { depth, at } = deepest(mean, sign);
     if (!(depth > Math.max(COUNTS * resolution, DEVIATIONS * noise)) || at === 0) return;
-    const lagS = starts.reduce((sum, i) => sum + timeS[i]! - edgeTime(timeS, i), 0) / starts.length;
+    const lagS = starts.reduce((sum, i) => sum + sampleAt(timeS, i) - edgeTime(timeS, i), 0) / starts.length;
     // The bottom is flat within the noise for about a sample either way.
     told[timeAt] = quantityOf(at * stepS + lagS, 's', [lineOf(stepS, 'flat bottom')]);
     const depthU = Math.hypot(noise, resolution / Math.sqrt(12)) * Math.SQRT2;

@@ -2,9 +2,10 @@
 // difference without load, at the same two places, is taken off: offsets cancel, and dividers that differ in gain matter
 // only for the few millivolts by which the levels moved.
 
+import { itemAt, lastOf, sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
-import { type Component, lineOf, type Quantity, quantityOf, scaledLines } from '../quantity.js';
+import { type Component, lineOf, type Quantity, quantityOf, scaledLines, spanAt } from '../quantity.js';
 import type { Told } from '../reading.js';
 import { roundingUncertainty } from '../rounding.js';
 import { type PooledMean, pooledMean } from './levels.js';
@@ -51,21 +52,21 @@ export function dropOf(
   if (!leadAVoltageV || !leadBVoltageV || loaded.length === 0) return none;
   if (zero.length === 0)
     return { measured: {}, notes: [`No stretch without load: the ${contact} contact's drop has no zero.`] };
-  const across = leadBVoltageV.map((value, i) => value - leadAVoltageV[i]!);
+  const across = leadBVoltageV.map((value, i) => value - sampleAt(leadAVoltageV, i));
   const under = pooledMean(across, loaded);
   const idle = pooledMean(across, zero);
   const channel = feedCurrentA ? 'feedCurrentA' : 'motorCurrentA';
   const current = currentOf(feedCurrentA ?? motorCurrentA, loaded, zero, budgetOf(budgets, channel).gain);
   if (!under || !idle || !current) return none;
-  const leads = (['leadAVoltageV', 'leadBVoltageV'] as const).map((name) => {
-    const values = capture.channels[name]!;
-    const { gain, resolution } = budgetOf(budgets, name);
-    const [loadedAt, zeroAt] = [pooledMean(values, loaded), pooledMean(values, zero)];
-    return { gain, resolution, loadedAt, zeroAt };
-  });
+  const leads = [
+    ['leadAVoltageV', leadAVoltageV],
+    ['leadBVoltageV', leadBVoltageV],
+  ] as const;
   const components: Component[] = [scatter(under), scatter(idle)];
   const notes: string[] = [];
-  for (const { gain, resolution, loadedAt, zeroAt } of leads) {
+  for (const [name, values] of leads) {
+    const { gain, resolution } = budgetOf(budgets, name);
+    const [loadedAt, zeroAt] = [pooledMean(values, loaded), pooledMean(values, zero)];
     if (!loadedAt || !zeroAt) return none;
     const moved = Math.abs(loadedAt.mean - zeroAt.mean);
     components.push(
@@ -84,10 +85,7 @@ export function dropOf(
       );
     }
   }
-  const stretch = {
-    fromS: capture.timeS[loaded[0]!.from]!,
-    toS: capture.timeS[loaded.at(-1)!.to - 1]!,
-  };
+  const stretch = spanAt(capture.timeS, itemAt(loaded, 0).from, lastOf(loaded).to);
   const drop = quantityOf(under.mean - idle.mean, 'V', components, stretch);
   const names = NAMES[contact];
   const measured: Told = { [names.currentA]: current, [names.dropV]: drop };

@@ -1,5 +1,6 @@
 // A relay's contacts in time: from the voltage at 30, which a load pulls up to the feed, to openings and closings.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { summarise } from '../statistics.js';
 import type { CoilCycle, Span } from './stretches.js';
@@ -60,13 +61,13 @@ export function edgesOf(
   const edges: Edge[] = [];
   let lastIndex = from;
   for (let i = from; i < to; i++) {
-    if (Number.isNaN(commonV[i]!)) continue;
-    const a = commonV[lastIndex]!;
-    const b = commonV[i]!;
+    if (Number.isNaN(sampleAt(commonV, i))) continue;
+    const a = sampleAt(commonV, lastIndex);
+    const b = sampleAt(commonV, i);
     if (a <= levelV !== b <= levelV && i > lastIndex) {
       const share = (levelV - a) / (b - a);
       edges.push({
-        timeS: timeS[lastIndex]! + share * (timeS[i]! - timeS[lastIndex]!),
+        timeS: sampleAt(timeS, lastIndex) + share * (sampleAt(timeS, i) - sampleAt(timeS, lastIndex)),
         closes: b <= levelV,
       });
     }
@@ -97,7 +98,7 @@ export function cycleOf(capture: Capture, cycle: CoilCycle, levelV: number): Cyc
   const offS = edgeTime(timeS, cycle.off);
   const indexAt = (atS: number, from: number, to: number): number => {
     let i = from;
-    while (i < to && timeS[i]! < atS) i++;
+    while (i < to && sampleAt(timeS, i) < atS) i++;
     return i;
   };
   const onTail = { from: indexAt(onS + LANDED_S, cycle.on, cycle.off), to: cycle.off };
@@ -106,7 +107,12 @@ export function cycleOf(capture: Capture, cycle: CoilCycle, levelV: number): Cyc
   const beforeFrom = Math.max(
     cycle.from,
     cycle.on -
-      Math.max(3, Math.round(0.1 / ((timeS[cycle.on]! - timeS[cycle.from]!) / (cycle.on - cycle.from)))),
+      Math.max(
+        3,
+        Math.round(
+          0.1 / ((sampleAt(timeS, cycle.on) - sampleAt(timeS, cycle.from)) / (cycle.on - cycle.from)),
+        ),
+      ),
   );
   const before = carrierOf(capture, { from: beforeFrom, to: cycle.on }, levelV);
   const on = carrierOf(capture, onTail, levelV);
@@ -136,7 +142,7 @@ export function cycleOf(capture: Capture, cycle: CoilCycle, levelV: number): Cyc
 
 /** The command fell between this sample and the one before. */
 export const edgeTime = (timeS: Float64Array, index: number): number =>
-  index > 0 ? (timeS[index - 1]! + timeS[index]!) / 2 : timeS[index]!;
+  index > 0 ? (sampleAt(timeS, index - 1) + sampleAt(timeS, index)) / 2 : sampleAt(timeS, index);
 
 function transferOf(edges: readonly Edge[], zeroS: number, before: Carrier, after: Carrier): Transfer {
   const opens = before === 'none' ? undefined : edges.find(({ closes }) => !closes);

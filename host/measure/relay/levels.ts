@@ -1,9 +1,10 @@
 // Mean of a channel over several spans of one capture, with its scatter and what the rig's calibration leaves open.
 
+import { itemAt, lastOf } from '../../arrays/index.js';
 import type { Capture, Channel } from '../../capture/index.js';
 import { type Budgets, budgetOf, systematic } from '../budget.js';
 import { QUANTITIES } from '../quantities.js';
-import { lineOf, type Quantity, quantityOf } from '../quantity.js';
+import { lineOf, type Quantity, quantityOf, spanAt } from '../quantity.js';
 import { summarise } from '../statistics.js';
 import type { Span } from './stretches.js';
 
@@ -58,6 +59,6 @@ export function pooledLevel(
       lineOf(pooled.meanU, 'scatter', pooled.degreesOfFreedom),
       ...systematic(budgetOf(budgets, channel), pooled.mean),
     ],
-    { fromS: capture.timeS[spans[0]!.from]!, toS: capture.timeS[spans.at(-1)!.to - 1]! },
+    spanAt(capture.timeS, itemAt(spans, 0).from, lastOf(spans).to),
   );
 }

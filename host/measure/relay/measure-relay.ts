@@ -1,5 +1,6 @@
 // Everything that one capture tells of a relay by itself. Pure; sees the capture only, never the rig or a fault.
 
+import { sampleAt } from '../../arrays/index.js';
 import { absentChannels, type Capture, CHANNEL } from '../../capture/index.js';
 import { budgetsOf, clockUncertainty } from '../budget.js';
 import { addClock } from '../measure.js';
@@ -83,11 +84,11 @@ function spansOf(
 ): Span[] {
   const quiet = (from: number, to: number): Span[] => {
     const startS = edgeTime(timeS, from) + LANDED_S + QUIET_S;
-    const endS = timeS[to - 1]! - MARGIN_S;
+    const endS = sampleAt(timeS, to - 1) - MARGIN_S;
     let first = from;
-    while (first < to && timeS[first]! < startS) first++;
+    while (first < to && sampleAt(timeS, first) < startS) first++;
     let last = to;
-    while (last > first && timeS[last - 1]! > endS) last--;
+    while (last > first && sampleAt(timeS, last - 1) > endS) last--;
     return last - first >= 10 ? [{ from: first, to: last }] : [];
   };
   return cycles.flatMap(({ on, off, to }, k) => {

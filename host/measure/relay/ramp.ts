@@ -1,6 +1,7 @@
 // Pull-in and drop-out while a person turns the coil's supply slowly up and down: the coil voltage at which the working
 // contact begins and ceases to carry.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf, systematic } from '../budget.js';
 import { lineOf, quantityOf } from '../quantity.js';
@@ -27,8 +28,8 @@ export function rampVoltages(
   budgets: Budgets,
 ): { measured: Told; notes: string[] } {
   const { timeS, channels } = capture;
-  const volts = channels[ramp.channel]!;
   const working = channels.motorCurrentA;
+  const { volts } = ramp;
   const { from, to } = ramp.span;
   if (!working)
     return { measured: {}, notes: ['Pull-in needs the motor current, which shows the working contact.'] };
@@ -38,9 +39,12 @@ export function rampVoltages(
   const measured: Told = {};
   if (!(most > LEAST_A))
     return { measured, notes: ['The working contact never carried while the supply was turned.'] };
-  const stays = Math.max(1, Math.round((STAYS_S * (to - from)) / (timeS[to - 1]! - timeS[from]!)));
+  const stays = Math.max(
+    1,
+    Math.round((STAYS_S * (to - from)) / (sampleAt(timeS, to - 1) - sampleAt(timeS, from))),
+  );
   const read = Math.max(3, Math.round((READ_S / STAYS_S) * stays));
-  const carries = (i: number): boolean => magnitude[i]! > CARRIES_PART * most;
+  const carries = (i: number): boolean => sampleAt(magnitude, i) > CARRIES_PART * most;
   const changes: { at: number; closes: boolean }[] = [];
   let state = carries(0);
   for (let i = 1; i < magnitude.length; i++) {
@@ -56,7 +60,7 @@ export function rampVoltages(
     const low = Math.max(from, at - read);
     const early = median(volts, low, at);
     const earlier = median(volts, Math.max(from, low - read), low);
-    const spanS = timeS[at]! - timeS[low]!;
+    const spanS = sampleAt(timeS, at) - sampleAt(timeS, low);
     const rate = spanS > 0 && low > from + read ? (early - earlier) / spanS : 0;
     if (Math.abs(rate) > QUICK_V_PER_S)
       notes.push('The supply was turned faster than 6 V/s; turn it slowly.');
@@ -67,7 +71,7 @@ export function rampVoltages(
       lineOf((Math.abs(rate) * TRAVEL_S) / Math.sqrt(3), 'travel of the armature'),
       lineOf(budget.resolution / Math.sqrt(read), 'steps of the converter'),
     ];
-    return quantityOf(value, 'V', lines, { fromS: timeS[low]!, toS: timeS[at]! });
+    return quantityOf(value, 'V', lines, { fromS: sampleAt(timeS, low), toS: sampleAt(timeS, at) });
   };
   // A contact that carries with no voltage on the coil did not get there by being pulled in.
   const pullIn = changes.find(({ at, closes }) => closes && voltageAt(at).value > LEAST_PULL_IN_V);

@@ -1,6 +1,7 @@
 // A relay's capture cut into what was done with it: coil on and off under load, the small test current one way round and
 // the other, the time without load that gives the zero, and the supply turned up and down.
 
+import { sampleAt } from '../../arrays/index.js';
 import type { Capture, Channel } from '../../capture/index.js';
 import { quantile } from '../statistics.js';
 import { commandedStretches } from '../trace.js';
@@ -27,7 +28,7 @@ export interface RelayStretches {
   exchanged: Span[];
   /** Contact closed and no load current, before the first cycle. */
   zero: Span[];
-  ramp?: { span: Span; channel: Channel };
+  ramp?: { span: Span; channel: Channel; volts: Float64Array };
   notes: string[];
 }
 
@@ -85,7 +86,7 @@ export function relayStretches(capture: Capture): RelayStretches {
 function switchedStretches(coil: Float64Array | undefined, count: number) {
   const most = coil ? quantile(coil, 0.99) : Number.NaN;
   const position = Array.from({ length: count }, (_, i) =>
-    coil && most > 0 && coil[i]! > COIL_OFF_PART * most ? ('forward' as const) : ('rest' as const),
+    coil && most > 0 && sampleAt(coil, i) > COIL_OFF_PART * most ? ('forward' as const) : ('rest' as const),
   );
   return commandedStretches(position);
 }
@@ -95,8 +96,9 @@ function loadEnd({ timeS, channels, feed }: Capture, cycle: CoilCycle): number {
   const current = channels.feedCurrentA;
   for (let i = cycle.off; i < cycle.to; i++) {
     if (feed && feed[i] !== feed[cycle.off]) return i;
-    const isEarly = timeS[i]! < timeS[cycle.off]! + 0.1;
-    if (!isEarly && current && current[i]! < FLOWING_A && current[cycle.on]! > FLOWING_A) return i;
+    const isEarly = sampleAt(timeS, i) < sampleAt(timeS, cycle.off) + 0.1;
+    if (!isEarly && current && sampleAt(current, i) < FLOWING_A && sampleAt(current, cycle.on) > FLOWING_A)
+      return i;
   }
   return cycle.to;
 }
@@ -107,12 +109,12 @@ function zeroSpans({ timeS, channels, feed }: Capture, until: number): Span[] {
   let end = 0;
   while (end < until) {
     if (feed && feed[end] !== 'off') break;
-    if (!feed && current && Math.abs(current[end]!) > FLOWING_A) break;
+    if (!feed && current && Math.abs(sampleAt(current, end)) > FLOWING_A) break;
     end++;
   }
   const stopS = (timeS[end - 1] ?? 0) - SETTLE_S;
   let to = end;
-  while (to > 0 && timeS[to - 1]! > stopS) to--;
+  while (to > 0 && sampleAt(timeS, to - 1) > stopS) to--;
   return to >= 10 ? [{ from: 0, to }] : [];
 }
 
@@ -123,20 +125,21 @@ function rampOf(
 ): RelayStretches['ramp'] {
   if (last?.position !== 'rest') return undefined;
   const span = { from: last.from, to: last.to };
-  if (timeS[span.to - 1]! - timeS[span.from]! < SHORTEST_RAMP_S) return undefined;
+  if (sampleAt(timeS, span.to - 1) - sampleAt(timeS, span.from) < SHORTEST_RAMP_S) return undefined;
   for (const channel of ['supplyVoltageV', 'leadBVoltageV'] as const) {
     const values = channels[channel];
-    if (!values) continue;
-    const from = slowFrom(timeS, values, span);
-    if (from === undefined) continue;
-    return { span: { from, to: span.to }, channel };
+    const from = values && slowFrom(timeS, values, span);
+    if (values && from !== undefined) return { span: { from, to: span.to }, channel, volts: values };
   }
   return undefined;
 }
 
 /** Start of the slow part that reaches the end of the span and sweeps enough; clips are moved before it. */
 function slowFrom(timeS: Float64Array, values: Float64Array, { from, to }: Span): number | undefined {
-  const block = Math.max(1, Math.round((RAMP_BLOCK_S * (to - from)) / (timeS[to - 1]! - timeS[from]!)));
+  const block = Math.max(
+    1,
+    Math.round((RAMP_BLOCK_S * (to - from)) / (sampleAt(timeS, to - 1) - sampleAt(timeS, from))),
+  );
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   let start = to;

@@ -5,7 +5,7 @@
 import { lineOf, type Quantity, quantityOf } from '../quantity.js';
 import { present, type Told } from '../reading.js';
 import { summarise } from '../statistics.js';
-import type { CycleSeen } from './edges.js';
+import type { CycleSeen, Transfer } from './edges.js';
 
 /** A working contact must be open by then (common practice, no source). */
 export const WELD_S = 0.02;
@@ -17,31 +17,20 @@ export const WELD_S = 0.02;
 export function timingOf(cycles: readonly CycleSeen[], stepS: number): Told {
   const working = cycles.filter(({ on }) => on === 'working');
   const returned = working.filter(({ after }) => after === 'rest');
-  const mean = (of: readonly CycleSeen[], pick: (cycle: CycleSeen) => number | undefined) =>
-    meanTime(
-      of.flatMap((cycle) => pick(cycle) ?? []),
-      stepS,
-    );
-  const most = (of: readonly CycleSeen[], pick: (cycle: CycleSeen) => number | undefined) =>
-    longest(
-      of.flatMap((cycle) => pick(cycle) ?? []),
-      stepS,
-    );
+  const times = (of: readonly CycleSeen[], pick: (cycle: CycleSeen) => number | undefined): number[] =>
+    of.flatMap((cycle) => pick(cycle) ?? []);
+  const mean = (values: readonly number[]) => meanTime(values, stepS);
+  const most = (values: readonly number[]) => longest(values, stepS);
+  const gap = (pick: (cycle: CycleSeen) => Transfer) => gapOf(working.map(pick), stepS);
   return present({
-    operateS: mean(working, ({ operate }) => operate.closesS),
-    operateOpensS: mean(working, ({ operate }) => operate.opensS),
-    releaseOpensS: mean(working, ({ workingOpensS }) => workingOpensS),
-    releaseS: mean(returned, ({ release }) => release.closesS),
-    makeBounceS: most(working, ({ operate }) => operate.bounceS),
-    breakBounceS: most(returned, ({ release }) => release.bounceS),
-    operateGapS: gapOf(
-      working.map(({ operate }) => operate),
-      stepS,
-    ),
-    releaseGapS: gapOf(
-      working.map(({ release }) => release),
-      stepS,
-    ),
+    operateS: mean(times(working, ({ operate }) => operate.closesS)),
+    operateOpensS: mean(times(working, ({ operate }) => operate.opensS)),
+    releaseOpensS: mean(times(working, ({ workingOpensS }) => workingOpensS)),
+    releaseS: mean(times(returned, ({ release }) => release.closesS)),
+    makeBounceS: most(times(working, ({ operate }) => operate.bounceS)),
+    breakBounceS: most(times(returned, ({ release }) => release.bounceS)),
+    operateGapS: gap(({ operate }) => operate),
+    releaseGapS: gap(({ release }) => release),
   });
 }
 
@@ -65,7 +54,7 @@ function longest(values: readonly number[], stepS: number): Quantity | undefined
 }
 
 /** Shortest gap of the cycles; a transfer without a visible gap lies between none and one step. */
-function gapOf(transfers: readonly CycleSeen['operate'][], stepS: number): Quantity | undefined {
+function gapOf(transfers: readonly Transfer[], stepS: number): Quantity | undefined {
   if (transfers.some(({ gapless }) => gapless)) {
     return quantityOf(stepS / 2, 's', [lineOf(edge(stepS), 'sampling')]);
   }
