@@ -1,7 +1,7 @@
 // The uncertainty budget of one measured quantity, line by line, largest first, as the GUM lays one out (JCGM 100:2008, H.1).
 
 import { componentsOf, type Quantity } from '../measure/index.js';
-import { quantityText } from '../tell/index.js';
+import { fixed, quantityText, significant } from '../tell/index.js';
 import { UsageError } from './command.js';
 
 /** @throws UsageError for a name that was not measured. */
@@ -16,7 +16,7 @@ export function budgetTextLines(quantities: Readonly<Record<string, Quantity>>, 
     .filter(({ standardUncertainty }) => standardUncertainty > 0)
     .toSorted((a, b) => b.standardUncertainty - a.standardUncertainty);
   const whole = quantity.standardUncertainty;
-  const freedom = (dof: number): string => (Number.isFinite(dof) && dof < 1e4 ? dof.toFixed(0) : 'exact');
+  const freedom = (dof: number): string => (Number.isFinite(dof) && dof < 1e4 ? fixed(dof, 0) : 'exact');
   const named = lines.map(({ source, ...line }) => ({ source: source ?? 'other', ...line }));
   const width = Math.max(8, ...named.map(({ source }) => source.length));
   const row = (source: string, u: string, share: string, dof: string): string =>
@@ -26,9 +26,9 @@ export function budgetTextLines(quantities: Readonly<Record<string, Quantity>>, 
     `${name}: ${quantityText(quantity)}`,
     row('source', `u, ${quantity.unit}`, 'share %', 'dof'),
     ...named.map(({ source, standardUncertainty: u, degreesOfFreedom }) =>
-      row(source, u.toPrecision(2), ((100 * u * u) / (whole * whole)).toFixed(1), freedom(degreesOfFreedom)),
+      row(source, significant(u, 2), fixed((100 * u * u) / (whole * whole), 1), freedom(degreesOfFreedom)),
     ),
-    row('combined', whole.toPrecision(2), '', freedom(quantity.degreesOfFreedom)),
-    `  95 %: k = ${k.toFixed(2)}, U = ${quantity.expandedUncertainty.toPrecision(2)} ${quantity.unit}`,
+    row('combined', significant(whole, 2), '', freedom(quantity.degreesOfFreedom)),
+    `  95 %: k = ${fixed(k, 2)}, U = ${significant(quantity.expandedUncertainty, 2, quantity.unit)}`,
   ];
 }

@@ -7,6 +7,7 @@ import { coverageFactor95 } from '../measure/index.js';
 import { loadCase, loadRig, loadUnit, type RigProfile } from '../profile/index.js';
 import { type Calibration, calibrationFor, correctedScales } from '../records/correction/index.js';
 import { openStore, type Store } from '../records/index.js';
+import { fixed, significant } from '../tell/index.js';
 import { quantityOfChannel } from './calibrate-text.js';
 import { calibratedRig } from './calibrated-rig.js';
 import { type CommandIo, EXIT, UsageError } from './command.js';
@@ -76,7 +77,7 @@ async function note({ asked, io, store, connection, rigProfile }: Bench): Promis
     io.stdout(`${rigId}: ${CHANNEL[channel].column} read ${read}, known ${told}; noted\n`);
     if (correction)
       io.stdout(
-        `from now on: (reading - ${correction.zero.toPrecision(3)}) x ${correction.gain.toFixed(4)}\n`,
+        `from now on: (reading - ${significant(correction.zero, 3)}) x ${fixed(correction.gain, 4)}\n`,
       );
   }
   return EXIT.pass;

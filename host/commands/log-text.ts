@@ -2,7 +2,7 @@
 
 import { oneLine } from '../input/index.js';
 import type { RunRecord, RunSummary } from '../records/index.js';
-import { VERDICT_WORDS } from '../tell/index.js';
+import { amount, VERDICT_WORDS } from '../tell/index.js';
 import { judgementText } from './judgement-text.js';
 import { tableLines } from './table.js';
 
@@ -41,7 +41,7 @@ export function recordText(run: RunRecord): string {
     ['program', run.toolVersion],
     ['samples', `${run.samples}`],
     ...(run.doubt === undefined ? [] : [['IN DOUBT', run.doubt.replace(/^in doubt: /, '')]]),
-    ...(stop === undefined ? [] : [['stopped', `${stop.reason} at ${stop.atS.toFixed(3)} s`]]),
+    ...(stop === undefined ? [] : [['stopped', `${stop.reason} at ${amount(stop.atS, 's', 3)}`]]),
     ...(words.length === 0 ? [] : [['link', words.join(', ')]]),
     ...(run.hash === undefined ? [] : [['hash', run.hash]]),
   ] as [string, string][];

@@ -17,6 +17,7 @@ import { nearestName } from '../input/index.js';
 import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { type ChartBand, chartSvg } from '../reports/index.js';
 import { textPlot, themeFor } from '../screens/index.js';
+import { fixed } from '../tell/index.js';
 import { type CommandIo, EXIT, type parseCommandArgs, UsageError } from './command.js';
 import type { SIMULATE_OPTIONS } from './simulate-options.js';
 import { simulateScenarios } from './simulate-scenario.js';
@@ -244,8 +245,8 @@ function levelTable(levels: readonly StepLevels[]): string[] {
   const rows = levels.map(({ position, feed, atEnd, peakMotorCurrentA }) => {
     // One more decimal than a live reading: nothing here is noise.
     const cells = (channels: readonly Channel[]): string[] =>
-      channels.map((channel) => plain(atEnd[channel] ?? Number.NaN, CHANNEL[channel].decimals + 1));
-    return [position, feed, ...cells(BEFORE_PEAK), plain(peakMotorCurrentA, 2), ...cells(BEHIND_PEAK)];
+      channels.map((channel) => fixed(atEnd[channel] ?? Number.NaN, CHANNEL[channel].decimals + 1));
+    return [position, feed, ...cells(BEFORE_PEAK), fixed(peakMotorCurrentA, 2), ...cells(BEHIND_PEAK)];
   });
   return [head, ...rows].map((row) =>
     row
@@ -253,10 +254,4 @@ function levelTable(levels: readonly StepLevels[]): string[] {
       .join(' ')
       .trimEnd(),
   );
-}
-
-/** Fixed decimals without a minus before zero. */
-function plain(value: number, decimals: number): string {
-  const text = value.toFixed(decimals);
-  return Number(text) === 0 ? text.replace('-', '') : text;
 }

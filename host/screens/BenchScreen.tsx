@@ -1,10 +1,10 @@
 // The bench screen: a function of the screen's state, the traces and the window's size. Never higher than its rows.
 
 import { Box, Text } from 'ink';
+import { FEED_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
 import { CautionPage } from './CautionPage.js';
 import { Details } from './Details.js';
-import { FEED_WORDS } from './format.js';
 import { Headline, headlineRows } from './Headline.js';
 import { Line } from './Line.js';
 import type { BenchScreenProps } from './screen-props.js';

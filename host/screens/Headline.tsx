@@ -3,11 +3,12 @@
 import { Box, Text } from 'ink';
 import type { HandPrompt } from '../bench/index.js';
 import { CHANNEL, RIG_CHANNELS } from '../capture/index.js';
+import { FEED_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
 import { BIG_WORD_ROWS, bigWord, canDraw } from './big-words.js';
-import { FEED_WORDS, reading } from './format.js';
+import { reading } from './format.js';
 import { Line } from './Line.js';
-import { colourOf, type Theme, type Tone, VERDICT_TONES, VERDICT_WORDS } from './theme.js';
+import { colourOf, type Theme, type Tone, VERDICT_TONES } from './theme.js';
 import type { TraceStore } from './trace-store.js';
 
 /** Rows below the large word. */

@@ -1,9 +1,10 @@
 // Where the tray stands: one line of symbols on a small window, a list of its own on a wide one.
 
 import { Box } from 'ink';
+import { VERDICT_WORDS } from '../tell/index.js';
 import type { BenchView, UnitView } from './bench-view-model.js';
 import { Line } from './Line.js';
-import { type Theme, type Tone, VERDICT_TONES, VERDICT_WORDS, verdictSymbol } from './theme.js';
+import { type Theme, type Tone, VERDICT_TONES, verdictSymbol } from './theme.js';
 
 export function unitSign(unit: UnitView, theme: Theme): { sign: string; word: string; tone: Tone } {
   if (unit.verdict !== undefined) {

@@ -10,6 +10,17 @@ export const OUTCOME_WORDS = {
   'not-tested': 'not tested',
 } as const;
 
+/** At the head of a line. */
+export const OUTCOME_MARKS = {
+  pass: 'ok  ',
+  'conditional-pass': 'ok? ',
+  'conditional-fail': '??  ',
+  fail: 'FAIL',
+  'not-tested': '--  ',
+} as const;
+
+export const FEED_WORDS = { off: 'feed off', limited: 'feed limited', full: 'full feed' } as const;
+
 export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 export const lowered = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 

@@ -2,6 +2,7 @@
 // Temperature correction to 25 C by the coefficients of the circuit model (copper 0.00393/K, ferrite -0.2 %/K).
 
 import { copperFactor, ferriteFactor } from '../../circuit/index.js';
+import { amount, milli } from '../../tell/index.js';
 import { type Budgets, budgetOf, clockUncertainty } from '../budget.js';
 import type { QuantityName } from '../quantities.js';
 import { type Component, quantityOf } from '../quantity.js';
@@ -123,7 +124,7 @@ export function motorQuantities(input: QuantityInput): Told {
     put('electricalTimeConstantS', 's', L / R, { [LN_L]: L / R, [LN_R]: -L / R }, [0, 0, 1], [lag]);
   } else
     notes.push(
-      `The inductance is not told: sampling every ${(rows.sampleS * 1000).toFixed(2)} ms is too slow for it, or no contact closed in the capture.`,
+      `The inductance is not told: sampling every ${milli(rows.sampleS, 's', 2)} is too slow for it, or no contact closed in the capture.`,
     );
 
   const isInertiaTold = deviation(LN_C) < UNTOLD;
@@ -174,7 +175,7 @@ export function motorQuantities(input: QuantityInput): Told {
     );
   else
     notes.push(
-      `The brush drop is hardly told by the capture: ${options.motor?.brushDropV === undefined ? 'the usual' : 'the profile’s'} ${(options.motor?.brushDropV ?? 0.5).toFixed(1)} V weighs in with ±${(2 * input.priorDropSpreadV).toFixed(1)} V.`,
+      `The brush drop is hardly told by the capture: ${options.motor?.brushDropV === undefined ? 'the usual' : 'the profile’s'} ${amount(options.motor?.brushDropV ?? 0.5, 'V', 1)} weighs in with ±${amount(2 * input.priorDropSpreadV, 'V', 1)}.`,
     );
 
   const ratio = options.motor?.torqueRatio ?? 1;
