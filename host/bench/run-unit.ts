@@ -5,7 +5,7 @@ import { known } from '../fields/index.js';
 import type { Judgement, Verdict } from '../judge/index.js';
 import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
 import { identityOf } from '../rig/index.js';
-import { amount } from '../tell/index.js';
+import { amount, capitalised, stopClause } from '../tell/index.js';
 import { confirmedCircuit } from './circuit-offer.js';
 import { COOL_DOWN_S, heldAgoS } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
@@ -69,7 +69,10 @@ class UnitRun {
     const stop = this.#tellStop(ran);
     const text = halt && STOP_TEXTS[halt.reason];
     if (capture === undefined || (text && !text.judged)) {
-      const sentence = failure ?? halt?.sentence ?? text?.sentence ?? 'The run ended without a capture.';
+      const sentence =
+        failure ??
+        halt?.sentence ??
+        (halt ? `${capitalised(stopClause(halt.reason))}.` : 'The run ended without a capture.');
       this.#abort(ran, sentence);
       return this.#abandon(sentence, ran.runId);
     }

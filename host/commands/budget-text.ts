@@ -1,17 +1,29 @@
 // The uncertainty budget of one measured quantity, line by line, largest first, as the GUM lays one out (JCGM 100:2008, H.1).
 
-import { componentsOf, type Quantity } from '../measure/index.js';
+import {
+  componentsOf,
+  fedStretchWords,
+  type Measured,
+  QUANTITIES,
+  QUANTITY_NAMES,
+  type Quantity,
+  type Reading,
+  type Told,
+} from '../measure/index.js';
 import { fixed, quantityText, significant } from '../tell/index.js';
 import { UsageError } from './command.js';
 
 /** @throws UsageError for a name that was not measured. */
-export function budgetTextLines(quantities: Readonly<Record<string, Quantity>>, name: string): string[] {
-  const quantity = quantities[name];
-  if (!quantity)
+export function budgetTextLines(measured: Measured, model: Told, name: string): string[] {
+  const readings: Record<string, Quantity & Partial<Reading>> = { ...measured, ...model };
+  const quantity = readings[name];
+  const what = quantity?.what ?? QUANTITY_NAMES.find((each) => each === name);
+  if (!quantity || !what)
     throw new UsageError(`no quantity ${JSON.stringify(name)} was measured`, {
       word: name,
-      known: Object.keys(quantities),
+      known: Object.keys(readings),
     });
+  const where = quantity.of === undefined ? '' : `, ${fedStretchWords(quantity.of)}`;
   const lines = componentsOf(quantity)
     .filter(({ standardUncertainty }) => standardUncertainty > 0)
     .toSorted((a, b) => b.standardUncertainty - a.standardUncertainty);
@@ -23,7 +35,7 @@ export function budgetTextLines(quantities: Readonly<Record<string, Quantity>>, 
     `  ${source.padEnd(width)}  ${u.padStart(10)}  ${share.padStart(7)}  ${dof.padStart(6)}`;
   const k = whole > 0 ? quantity.expandedUncertainty / whole : 0;
   return [
-    `${name}: ${quantityText(quantity)}`,
+    `${QUANTITIES[what].words}${where}: ${quantityText(quantity)}`,
     row('source', `u, ${quantity.unit}`, 'share %', 'dof'),
     ...named.map(({ source, standardUncertainty: u, degreesOfFreedom }) =>
       row(source, significant(u, 2), fixed((100 * u * u) / (whole * whole), 1), freedom(degreesOfFreedom)),

@@ -40,7 +40,7 @@ function calibrationHistory(points: readonly CalibrationPoint[], checks: readonl
     .map(({ at, rigId, channel, what, reading, readingUncertainty, reference, referenceUncertainty }) => {
       const read = quantityOfChannel(channel, reading, 2 * readingUncertainty);
       const known = quantityOfChannel(channel, reference, 2 * referenceUncertainty);
-      return `${at.slice(0, 19)}Z  ${rigId}  ${CHANNEL[channel].column}  ${what}  read ${read}, known ${known}\n`;
+      return `${at.slice(0, 19)}Z  ${rigId}  ${CHANNEL[channel].words}  ${what}  read ${read}, known ${known}\n`;
     })
     .join('');
 }

@@ -74,7 +74,7 @@ async function note({ asked, io, store, connection, rigProfile }: Bench): Promis
   else {
     const read = quantityOfChannel(channel, seen.value, 2 * seen.standardUncertainty);
     const told = quantityOfChannel(channel, reference, 2 * referenceUncertainty);
-    io.stdout(`${rigId}: ${CHANNEL[channel].column} read ${read}, known ${told}; noted\n`);
+    io.stdout(`${rigId}: ${CHANNEL[channel].words} read ${read}, known ${told}; noted\n`);
     if (correction)
       io.stdout(
         `from now on: (reading - ${significant(correction.zero, 3)}) x ${fixed(correction.gain, 4)}\n`,
@@ -127,7 +127,7 @@ async function check(
     .map(({ runId }) => runId);
   if (asked.json) io.stdout(`${JSON.stringify({ ...noted, runsInDoubt: doubted }, undefined, 2)}\n`);
   else {
-    const told = `${CHANNEL[channel].column} reads ${quantityOfChannel(channel, seen.value, allowed)}, known ${quantityOfChannel(channel, reference, 2 * referenceUncertainty)}`;
+    const told = `${CHANNEL[channel].words} reads ${quantityOfChannel(channel, seen.value, allowed)}, known ${quantityOfChannel(channel, reference, 2 * referenceUncertainty)}`;
     io.stdout(`${isGood ? 'GOOD' : 'FAILED'}  ${rigId}: ${told}\n`);
     if (!isGood)
       io.stdout(
@@ -157,12 +157,12 @@ function refuseNonsense(
   const { offsetUncertainty } = rigProfile.scales[noted.channel];
   if (!(Math.abs(above) > 10 * Math.hypot(noted.readingUncertainty, offsetUncertainty)))
     throw new UsageError(
-      `${CHANNEL[noted.channel].column} reads only ${quantityOfChannel(noted.channel, above, 0)} above its zero; is the load on, and is --throw right?`,
+      `${CHANNEL[noted.channel].label} reads only ${quantityOfChannel(noted.channel, above, 0)} above its zero; is the load on, and is --throw right?`,
     );
   const ratio = noted.reference / above;
   if (!(ratio > 0.5 && ratio < 2))
     throw new UsageError(
-      `${CHANNEL[noted.channel].column} reads ${quantityOfChannel(noted.channel, above, 0)} where ${noted.reference} is known: too far off for a calibration; check meter, load and sign`,
+      `${CHANNEL[noted.channel].label} reads ${quantityOfChannel(noted.channel, above, 0)} where ${noted.reference} is known: too far off for a calibration; check meter, load and sign`,
     );
 }
 

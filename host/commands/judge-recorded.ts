@@ -2,10 +2,10 @@
 
 import { changesBetween, type JudgementChanges, replay } from '../bench/replay/index.js';
 import { oneLine } from '../input/index.js';
-import { judgementJson } from '../judge/index.js';
+import { judgementJson, type Outcome } from '../judge/index.js';
 import { loadUnit, restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
-import { VERDICT_WORDS } from '../tell/index.js';
+import { OUTCOME_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import { circuitsLike, circuitsText } from './circuits-like.js';
 import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
 import { judgementText } from './judgement-text.js';
@@ -59,6 +59,9 @@ export function replayRun(
   return EXIT_OF_VERDICT[judgement.verdict];
 }
 
+const outcomeWords = (outcome: Outcome | undefined): string =>
+  outcome === undefined ? 'not asked' : OUTCOME_WORDS[outcome];
+
 function changeLines(record: RunRecord, { verdict, checks, firstFinding, same }: JudgementChanges): string[] {
   const { before, after } = verdict;
   const head = `Against the record, judged by program ${record.toolVersion}:`;
@@ -71,8 +74,7 @@ function changeLines(record: RunRecord, { verdict, checks, firstFinding, same }:
       ? `  verdict stays ${VERDICT_WORDS[after]}`
       : `  verdict ${VERDICT_WORDS[before]} becomes ${VERDICT_WORDS[after]}`,
     ...checks.map(
-      (check) =>
-        `  ${check.id}: ${check.before ?? 'not asked'}, now ${check.after ?? 'not asked'}. ${check.sentence}`,
+      (check) => `  ${outcomeWords(check.before)}, now ${outcomeWords(check.after)}: ${check.sentence}`,
     ),
     ...(then?.id === now?.id
       ? []

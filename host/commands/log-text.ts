@@ -2,7 +2,7 @@
 
 import { oneLine } from '../input/index.js';
 import type { RunRecord, RunSummary } from '../records/index.js';
-import { amount, VERDICT_WORDS } from '../tell/index.js';
+import { amount, countersText, stopClause, VERDICT_WORDS } from '../tell/index.js';
 import { judgementText } from './judgement-text.js';
 import { tableLines } from './table.js';
 
@@ -28,7 +28,7 @@ export function runTable(runs: readonly RunSummary[], columns?: number): string 
 /** The whole record but samples and raw lines. */
 export function recordText(run: RunRecord): string {
   const { rig, unit, counters, stop } = run;
-  const words = Object.entries(counters).map(([name, value]) => `${name} ${value}`);
+  const counted = countersText(counters);
   const lines = [
     ['run', run.runId],
     ['unit', `${run.tag}, ${unit.unit.title}`],
@@ -41,8 +41,10 @@ export function recordText(run: RunRecord): string {
     ['program', run.toolVersion],
     ['samples', `${run.samples}`],
     ...(run.doubt === undefined ? [] : [['IN DOUBT', run.doubt.replace(/^in doubt: /, '')]]),
-    ...(stop === undefined ? [] : [['stopped', `${stop.reason} at ${amount(stop.atS, 's', 3)}`]]),
-    ...(words.length === 0 ? [] : [['link', words.join(', ')]]),
+    ...(stop === undefined
+      ? []
+      : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`]]),
+    ...(counted === '' ? [] : [['link', counted]]),
     ...(run.hash === undefined ? [] : [['hash', run.hash]]),
   ] as [string, string][];
   const head = lines.map(([name, text]) => `${name.padEnd(8)} ${oneLine(text)}\n`).join('');

@@ -31,7 +31,7 @@ export function measureFile(file: string, asked: MeasureAsked, io: CommandIo): n
   const model = motorModelOf(capture, wanted, unit);
   const told = [...capture.notes, ...notes, ...model.notes];
   if (asked.budget !== undefined) {
-    io.stdout(`${budgetTextLines({ ...measured, ...model.model }, asked.budget).join('\n')}\n`);
+    io.stdout(`${budgetTextLines(measured, model.model, asked.budget).join('\n')}\n`);
   } else if (asked.json) {
     const json = { measured: quantitiesJson(measured), model: quantitiesJson(model.model), notes: told };
     io.stdout(`${JSON.stringify(json, null, 2)}\n`);

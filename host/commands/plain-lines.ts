@@ -10,7 +10,7 @@ import {
   type UnitView,
   wrapWords,
 } from '../screens/index.js';
-import { OUTCOME_WORDS, percent, VERDICT_WORDS } from '../tell/index.js';
+import { OUTCOME_WORDS, percent, stopClause, VERDICT_WORDS } from '../tell/index.js';
 
 /** Lines for one event, given the view after it; empty for what is only worth seeing live. */
 export function plainLines(event: BenchEvent, view: BenchView, theme: Theme): string[] {
@@ -34,7 +34,7 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
     case 'circuit':
       return [`  ${event.sentence}`];
     case 'stopped':
-      return [`  stopped: ${event.reason}. ${event.advice}`];
+      return [`  stopped: ${stopClause(event.reason)}. ${event.advice}`];
     case 'trouble':
       return [`  trouble: ${event.sentence}`, `  what to do: ${event.advice}`];
     case 'judged': {

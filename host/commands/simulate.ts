@@ -17,7 +17,7 @@ import { nearestName } from '../input/index.js';
 import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { type ChartBand, chartSvg } from '../reports/index.js';
 import { textPlot, themeFor } from '../screens/index.js';
-import { fixed } from '../tell/index.js';
+import { fixed, listed } from '../tell/index.js';
 import { type CommandIo, EXIT, type parseCommandArgs, UsageError } from './command.js';
 import type { SIMULATE_OPTIONS } from './simulate-options.js';
 import { simulateScenarios } from './simulate-scenario.js';
@@ -156,7 +156,7 @@ function conditionsOf(
 ): string {
   return [
     unit.style.title,
-    faults.length === 0 ? 'healthy' : `with ${faults.map(({ id }) => id).join(', ')}`,
+    faults.length === 0 ? 'healthy' : listed(faults.map(({ cause }) => cause)),
     `${input.supply.voltageV} V`,
     `${input.temperatureC} C`,
     ...(input.rotorHeld ? ['rotor held'] : []),

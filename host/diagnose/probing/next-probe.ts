@@ -130,6 +130,7 @@ function valueText(reading: ProbeReading): string {
   const { value, unit } = reading;
   if (unit === 'Ohm') {
     if (!(value < 1e5)) return 'open';
+    if (value >= 1000) return significant(value / 1000, 2, 'kΩ');
     return value < 10 ? amount(value, unit, 1) : significant(value, 2, unit);
   }
   return amount(value, unit, 1);

@@ -3,7 +3,7 @@
 import { CHANNEL, CHANNELS, type Channel } from '../../capture/index.js';
 import { isThrow, type MeasureResult, REST, type Reading, stretchWords } from '../../measure/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
-import { amount, listed } from '../../tell/index.js';
+import { amount, listed, stopClause } from '../../tell/index.js';
 import { checkOf, numberCheck, untested } from '../check.js';
 import { outcomeOf } from '../decision.js';
 import type { Check, CheckKind } from '../verdict.js';
@@ -116,7 +116,7 @@ function completed(context: CheckContext): Check {
     stop === 'limited-feed-short'
       ? 'the full feed was kept off'
       : stop !== undefined && stop !== 'over-current'
-        ? `the run was stopped (${stop})`
+        ? `the run was stopped (${stopClause(stop)})`
         : 'the plan was not run to its end';
   const cut = missing.map(({ of }) => stretchWords(of)).join(', ');
   return checkOf(PLAN, {
