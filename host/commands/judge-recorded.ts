@@ -7,7 +7,7 @@ import { loadUnit, restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
 import { OUTCOME_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import { circuitsLike, circuitsText } from './circuits-like.js';
-import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
+import { type CommandIo, EXIT_OF_VERDICT, jsonText } from './command.js';
 import { judgementText } from './judgement-text.js';
 import { when } from './log-text.js';
 import { motorModelJson } from './motor-model.js';
@@ -45,7 +45,7 @@ export function replayRun(
       recorded: { runId, tag, startedAt, status, toolVersion, verdict, sentence },
       changes,
     };
-    io.stdout(`${JSON.stringify(json, null, 2)}\n`);
+    io.stdout(jsonText(json));
   } else {
     const rules =
       profile.from === 'record' ? 'the profile recorded with it' : `profile ${profile.id} as it is today`;

@@ -2,7 +2,7 @@
 
 import { oneLine } from '../input/index.js';
 import type { RunRecord, RunSummary } from '../records/index.js';
-import { amount, countersText, stopClause, VERDICT_WORDS } from '../tell/index.js';
+import { amount, countersText, localTime, stopClause, VERDICT_WORDS } from '../tell/index.js';
 import { judgementText } from './judgement-text.js';
 import { tableLines } from './table.js';
 
@@ -63,7 +63,6 @@ function verdictOf({ status, verdict, doubt }: RunSummary): string {
 export function when(iso: string): string {
   const date = new Date(iso);
   if (Number.isNaN(date.getTime())) return iso;
-  const two = (value: number): string => String(value).padStart(2, '0');
-  const day = `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`;
-  return `${day} ${two(date.getHours())}:${two(date.getMinutes())}:${two(date.getSeconds())}`;
+  const { day, time } = localTime(date);
+  return `${day} ${time}`;
 }

@@ -36,7 +36,13 @@ export function windowOf(view: BenchView, start: number, room: number): { unit: 
   return view.units.map((unit, place) => ({ unit, place })).slice(start, start + room);
 }
 
-export function TrayLine({ view, theme, columns }: { view: BenchView; theme: Theme; columns: number }) {
+interface TrayProps {
+  view: BenchView;
+  theme: Theme;
+  columns: number;
+}
+
+export function TrayLine({ view, theme, columns }: TrayProps) {
   const label = `Tray, ${trayCount(view)}  `;
   const room = Math.max(1, Math.floor((columns - label.length) / 2));
   const start = windowStart(view.current, view.units.length, room);
@@ -55,17 +61,7 @@ export function TrayLine({ view, theme, columns }: { view: BenchView; theme: The
   );
 }
 
-export function TrayList({
-  view,
-  theme,
-  columns,
-  rows,
-}: {
-  view: BenchView;
-  theme: Theme;
-  columns: number;
-  rows: number;
-}) {
+export function TrayList({ view, theme, columns, rows }: TrayProps & { rows: number }) {
   const room = rows - 1;
   const start = windowStart(view.current, view.units.length, room);
   return (

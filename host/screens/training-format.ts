@@ -1,6 +1,6 @@
 // Words of a training run for screen and plain lines alike: readings, tables, and what is told at the end.
 
-import type { ProbeReading, ReadingsRow, Reveal } from '../bench/training/index.js';
+import type { AskedProbe, ProbeReading, ReadingsRow, Reveal } from '../bench/training/index.js';
 import { amount, fixed, VERDICT_WORDS } from '../tell/index.js';
 
 const COLUMNS = ['rest', 'forward', 'reverse'] as const;
@@ -18,6 +18,13 @@ export function meterText(value: number, unit: string): string {
 
 export const readingText = ({ label, value, unit }: ProbeReading): string =>
   `${label}: ${meterText(value, unit)}`;
+
+/** A measurement and what it read. */
+export const askedLines = ({ question, answer: { readings, note } }: AskedProbe): string[] => [
+  question,
+  ...readings.map((reading) => `  ${readingText(reading)}`),
+  ...(note === undefined ? [] : [`  ${note}`]),
+];
 
 const LABEL_COLUMNS = 15;
 const CELL_COLUMNS = 20;
@@ -66,12 +73,10 @@ export function revealLines(reveal: Reveal): string[] {
     ),
     ...(reveal.sentence === undefined
       ? []
-      : [`The run itself would have been judged: ${verdictText(reveal)}`]),
+      : [
+          `The run itself would have been judged: ${VERDICT_WORDS[reveal.verdict ?? 'cannot-tell']}. ${reveal.sentence}`,
+        ]),
     ...(reveal.firstFinding === undefined ? [] : [`Likely cause by its readings: ${reveal.firstFinding}`]),
     `The same again: --seed ${seed}`,
   ];
-}
-
-function verdictText({ verdict, sentence }: Reveal): string {
-  return `${VERDICT_WORDS[verdict ?? 'cannot-tell']}. ${sentence}`;
 }

@@ -36,6 +36,15 @@ const STOP_CLAUSES: Record<string, string> = {
 /** A reason that a person gave stays as it was given. */
 export const stopClause = (reason: string): string => STOP_CLAUSES[reason] ?? reason;
 
+/** Day and time of the clock on the reader's wall, to the second. */
+export function localTime(date: Date): { day: string; time: string } {
+  const two = (value: number): string => String(value).padStart(2, '0');
+  return {
+    day: `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`,
+    time: `${two(date.getHours())}:${two(date.getMinutes())}:${two(date.getSeconds())}`,
+  };
+}
+
 export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 export const lowered = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
