@@ -78,7 +78,7 @@ describe('throwbench calibrate', () => {
     [
       'no unit on the virtual bench',
       ['--virtual', 'entry-step-good', ...MOTOR, '--point', 'zero'],
-      /--virtual needs --profile/,
+      /--profile P is missing/,
     ],
     ['no channel', [...BENCH, '--point', 'zero'], /--channel C is missing/],
     [
