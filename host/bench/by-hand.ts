@@ -4,6 +4,7 @@
 import { sampleAt } from '../arrays/index.js';
 import type { Capture, Position } from '../capture/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
+import { milli } from '../tell/index.js';
 import { HandWatch } from './hand-watch.js';
 import type { HandPrompt, HandPromptCode, PlannedStep } from './planned.js';
 
@@ -131,9 +132,7 @@ export class HandThrower {
     );
     const heldS = (watch.releasedAtS ?? watch.endS) - thrownAtS;
     if (!this.waiter.halt && heldS < enoughS && !mistakes.has('too-short')) {
-      this.#notes.push(
-        `Asked for ${way}, the switch was held for ${(heldS * 1000).toFixed(0)} ms only; asked again.`,
-      );
+      this.#notes.push(`Asked for ${way}, the switch was held for ${milli(heldS, 's')} only; asked again.`);
       if (isFull) await this.rig.setPosition('rest', 0);
       return 'too-short';
     }

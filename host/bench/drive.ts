@@ -5,6 +5,7 @@ import { known } from '../fields/index.js';
 import type { LimitedReading } from '../measure/index.js';
 import { LEAD_IN_S, type RigProfile } from '../profile/index.js';
 import type { Rig, RigEvent, SampleBlock } from '../rig/index.js';
+import { amount } from '../tell/index.js';
 import { type HandOptions, HandThrower } from './by-hand.js';
 import { type Halt, HaltWatch } from './halt-watch.js';
 import type { PlannedStep } from './planned.js';
@@ -231,7 +232,7 @@ class Drive {
     const { halt } = this.#halts;
     const { cutS } = this.#waits;
     if (cutS > 0)
-      this.#builder.addNote(`${cutS.toFixed(0)} s in which a person was waited for were left out.`);
+      this.#builder.addNote(`${amount(cutS, 's', 0)} in which a person was waited for were left out.`);
     if (this.#leftOut !== undefined) this.#builder.addNote(this.#leftOut);
     return known({ capture: this.#soFar(), halt, short: this.#short, leftOut: this.#leftOut });
   }

@@ -5,6 +5,7 @@ import { known } from '../fields/index.js';
 import type { Judgement, Verdict } from '../judge/index.js';
 import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
 import { identityOf } from '../rig/index.js';
+import { amount, capitalised, stopClause } from '../tell/index.js';
 import { confirmedCircuit } from './circuit-offer.js';
 import { COOL_DOWN_S, heldAgoS } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
@@ -52,9 +53,9 @@ class UnitRun {
     });
     const agoS = heldAgoS(this.tools.store, tag, this.#startedAt);
     if (agoS !== undefined && holdsRotor(unit.plan)) {
-      const leftS = (COOL_DOWN_S - agoS).toFixed(0);
+      const leftS = amount(COOL_DOWN_S - agoS, 's', 0);
       return this.#abandon(
-        `${tag} was held ${agoS.toFixed(0)} s ago: let it cool for ${leftS} s before it is held again.`,
+        `${tag} was held ${amount(agoS, 's', 0)} ago: let it cool for ${leftS} before it is held again.`,
       );
     }
     // Before the rig is opened: nothing may be energised while this machine is busy with the model.
@@ -68,7 +69,10 @@ class UnitRun {
     const stop = this.#tellStop(ran);
     const text = halt && STOP_TEXTS[halt.reason];
     if (capture === undefined || (text && !text.judged)) {
-      const sentence = failure ?? halt?.sentence ?? text?.sentence ?? 'The run ended without a capture.';
+      const sentence =
+        failure ??
+        halt?.sentence ??
+        (halt ? `${capitalised(stopClause(halt.reason))}.` : 'The run ended without a capture.');
       this.#abort(ran, sentence);
       return this.#abandon(sentence, ran.runId);
     }
@@ -113,7 +117,7 @@ class UnitRun {
     if (doubt !== undefined) notes.push(doubt);
     if (agoS === undefined) return;
     const { TESTED_WARM } = await import('../judge/index.js');
-    notes.push(`${TESTED_WARM} the rotor was held ${agoS.toFixed(0)} s before this run.`);
+    notes.push(`${TESTED_WARM} the rotor was held ${amount(agoS, 's', 0)} before this run.`);
   }
 
   /** Why the plan ended before its end, told; undefined when it did not. */

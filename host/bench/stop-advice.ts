@@ -1,9 +1,8 @@
-// What each latched stop reason means to the person at the bench, and what to do next.
+// What to do after each latched stop reason.
 
 import type { StopReason } from '../rig/index.js';
 
 export interface StopText {
-  sentence: string;
   advice: string;
   /** Whether the waveform up to the stop says something about the unit. */
   judged: boolean;
@@ -18,37 +17,30 @@ export const SHORT_STOP = {
 
 export const STOP_TEXTS: Record<StopReason, StopText> = {
   'over-current': {
-    sentence: 'The board cut the outputs: current above the trip limit.',
     advice: 'Look for a short or a held rotor before the next throw; read the leads in the record.',
     judged: true,
   },
   'stop-input': {
-    sentence: 'The stop loop opened; the board cut the outputs.',
     advice: 'Close the stop loop and start the unit again.',
     judged: false,
   },
   'host-silence': {
-    sentence: 'The board heard nothing from this computer in time and cut the outputs.',
     advice: 'Check cable and hub, close what loads the computer, and start the unit again.',
     judged: false,
   },
   'longest-hold': {
-    sentence: 'The board ended the throw at its longest hold.',
     advice: 'Shorten the plan step, or raise the longest hold in the rig profile if the motor bears it.',
     judged: false,
   },
   watchdog: {
-    sentence: 'The board restarted itself; outputs are off.',
     advice: 'Look at the board supply and at brush noise on the cable, then start the unit again.',
     judged: false,
   },
   'host-request': {
-    sentence: 'Outputs off at the operator’s request.',
     advice: 'Start the unit again when it is safe.',
     judged: false,
   },
   'link-lost': {
-    sentence: 'The rig no longer answers; its board cuts the outputs by itself.',
     advice: 'Check that the motor has stopped, then cable and port, and start the unit again.',
     judged: false,
   },

@@ -1,6 +1,7 @@
 // Brings a capture onto a uniform time grid: linear between neighbours, gaps kept, positions held.
 
 import { byteAt, itemAt, sampleAt, wholeAt } from '../arrays/index.js';
+import { shortly } from '../tell/index.js';
 import { type Capture, mapChannels } from './capture.js';
 import { missingStretches } from './gaps.js';
 
@@ -160,4 +161,4 @@ function niceRate(rateHz: number): number {
   return whole > 0 && Math.abs(rateHz - whole) < 1e-6 * whole ? whole : rateHz;
 }
 
-const ms = (seconds: number): string => String(Number((seconds * 1000).toPrecision(3)));
+const ms = (seconds: number): string => shortly(1000 * seconds);

@@ -76,7 +76,3 @@ export function theWords(element: StyleElement): string {
 function withArticle(words: string): string {
   return /^(motor lead|jumper|(side|wire|input|output) [A-Z]|K\d)/.test(words) ? words : `the ${words}`;
 }
-
-export function capitalised(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}

@@ -2,8 +2,8 @@
 // sentence apart; a fault goes through threads and JSON as it is.
 
 import type { StyleElement } from '../profile/index.js';
+import { capitalised } from '../tell/index.js';
 import type { FaultEdit } from './fault-edits.js';
-import { capitalised } from './fault-words.js';
 
 /** What is the matter with the part; `none` of a good unit. */
 export type FaultKind =

@@ -2,6 +2,7 @@
 // tray into an exit code. The bench itself is handed in as a BenchDriver.
 
 import type { BenchEvent, OfferTools } from '../bench/index.js';
+import { known } from '../fields/index.js';
 import { wallClock } from '../link/index.js';
 import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
 import {
@@ -13,7 +14,7 @@ import {
   themeFor,
   trayVerdict,
 } from '../screens/index.js';
-import { type CommandIo, EXIT, screenOf, UsageError } from './command.js';
+import { type CommandIo, EXIT, EXIT_OF_VERDICT, screenOf, UsageError } from './command.js';
 import { closingTable, plainLines } from './plain-lines.js';
 import { onSignals } from './signals.js';
 
@@ -58,8 +59,6 @@ export interface SessionOptions {
   json: boolean;
   plain: boolean;
 }
-
-const EXIT_OF = { pass: EXIT.pass, fail: EXIT.fail, 'cannot-tell': EXIT.cannotTell } as const;
 
 export async function sitAtBench(
   request: SessionRequest,
@@ -126,7 +125,7 @@ async function withScreen(
   if (failure !== undefined) throw failure;
   const view = controller.state.bench;
   io.stdout(closingTable(view, theme, io.columns));
-  return EXIT_OF[trayVerdict(view)];
+  return EXIT_OF_VERDICT[trayVerdict(view)];
 }
 
 async function withLines(
@@ -156,27 +155,19 @@ async function withLines(
       signal: abort.signal,
       beforeUnit: async (index) => {
         if (request.port === undefined || io.terminal === undefined || options.json) return;
-        // Let the lines of the unit before, or the cautions, come out first.
-        await new Promise((resolve) => setImmediate(resolve));
+        await told();
         io.stderr(`Put ${request.units[index]?.tag} on the bench, then press Enter; Ctrl-C: outputs off\n`);
         await nextLine(io.terminal.stdin, abort.signal);
       },
-      ...(stdin === undefined
-        ? {}
-        : {
-            confirm: async () => {
-              await new Promise((resolve) => setImmediate(resolve));
-              await nextLine(stdin, abort.signal);
-            },
-          }),
-      ...(asked === undefined
-        ? {}
-        : {
-            choose: async () => {
-              await new Promise((resolve) => setImmediate(resolve));
-              return /^\s*y/i.test(await nextLine(asked, abort.signal));
-            },
-          }),
+      ...known({
+        confirm:
+          stdin &&
+          (() =>
+            told()
+              .then(() => nextLine(stdin, abort.signal))
+              .then(() => undefined)),
+        choose: asked && (async () => /^\s*y/i.test(await told().then(() => nextLine(asked, abort.signal)))),
+      }),
     });
     for await (const event of events) {
       view = reduceBench(view, event);
@@ -198,8 +189,11 @@ async function withLines(
       ? `${json.jsonSummary(view)}\n`
       : `\n${closingTable(view, theme, io.isTty ? io.columns : undefined)}`,
   );
-  return EXIT_OF[trayVerdict(view)];
+  return EXIT_OF_VERDICT[trayVerdict(view)];
 }
+
+/** Lets the lines of the unit before, or the cautions, come out first. */
+const told = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
 /** Resolves to the next line of input, empty when aborted. */
 function nextLine(stdin: NodeJS.ReadStream, signal: AbortSignal): Promise<string> {

@@ -3,7 +3,7 @@
 import { CHANNEL } from '../capture/index.js';
 import { type CalibrationPoint, hasStore, openStore, type ShiftCheck } from '../records/index.js';
 import { quantityOfChannel } from './calibrate-text.js';
-import { type CommandIo, EXIT } from './command.js';
+import { type CommandIo, EXIT, jsonText } from './command.js';
 
 /** Of all rigs when none is named. The exit code. */
 export function list(io: CommandIo, rigId: string | undefined, json: boolean): number {
@@ -15,11 +15,7 @@ export function list(io: CommandIo, rigId: string | undefined, json: boolean): n
   try {
     const calibrations = store.listCalibrations(rigId);
     const checks = store.listShiftChecks(rigId);
-    io.stdout(
-      json
-        ? `${JSON.stringify({ calibrations, checks }, undefined, 2)}\n`
-        : calibrationHistory(calibrations, checks),
-    );
+    io.stdout(json ? jsonText({ calibrations, checks }) : calibrationHistory(calibrations, checks));
     return EXIT.pass;
   } finally {
     store.close();
@@ -40,7 +36,7 @@ function calibrationHistory(points: readonly CalibrationPoint[], checks: readonl
     .map(({ at, rigId, channel, what, reading, readingUncertainty, reference, referenceUncertainty }) => {
       const read = quantityOfChannel(channel, reading, 2 * readingUncertainty);
       const known = quantityOfChannel(channel, reference, 2 * referenceUncertainty);
-      return `${at.slice(0, 19)}Z  ${rigId}  ${CHANNEL[channel].column}  ${what}  read ${read}, known ${known}\n`;
+      return `${at.slice(0, 19)}Z  ${rigId}  ${CHANNEL[channel].words}  ${what}  read ${read}, known ${known}\n`;
     })
     .join('');
 }

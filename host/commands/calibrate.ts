@@ -4,16 +4,15 @@
 import type { Connection } from '../bench/index.js';
 import { CHANNEL, type Channel } from '../capture/index.js';
 import { coverageFactor95 } from '../measure/index.js';
-import { loadCase, loadRig, loadUnit, type RigProfile } from '../profile/index.js';
+import type { RigProfile } from '../profile/index.js';
 import { type Calibration, calibrationFor, correctedScales } from '../records/correction/index.js';
-import { openStore, type Store } from '../records/index.js';
+import { type CalibrationPoint, openStore, type ShiftCheck, type Store } from '../records/index.js';
+import { fixed, significant } from '../tell/index.js';
+import { type BenchNamed, loadBench } from './bench-named.js';
 import { quantityOfChannel } from './calibrate-text.js';
 import { calibratedRig } from './calibrated-rig.js';
-import { type CommandIo, EXIT, UsageError } from './command.js';
+import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { type ReadingRequest, takeReading } from './take-reading.js';
-
-/** A rig on a port, or the virtual bench with a case on a unit. */
-export type BenchNamed = { port: string; profile: string | undefined } | { virtual: string; profile: string };
 
 export interface CalibrateAsked {
   bench: BenchNamed;
@@ -34,12 +33,13 @@ interface Bench {
 
 /** The exit code. @throws UsageError for a reading that would make no calibration */
 export async function calibrate(asked: CalibrateAsked, io: CommandIo): Promise<number> {
-  const { rigProfile, connect } = benchOf(asked.bench);
+  const wanted = await loadBench(asked.bench);
   const store = openStore();
   try {
-    const connection = await connect();
+    // The rig and all that it is driven by load when it is connected.
+    const connection = await (await import('./open-bench.js')).openRig(wanted);
     try {
-      const bench = { asked, io, store, connection, rigProfile };
+      const bench = { asked, io, store, connection, rigProfile: wanted.rigProfile };
       return asked.moment === undefined ? await note(bench) : await check(bench, asked.moment);
     } finally {
       await connection.close();
@@ -56,27 +56,21 @@ async function note({ asked, io, store, connection, rigProfile }: Bench): Promis
   const seen = await takeReading(connection.rig, { ...how, trip: rigProfile.trip }, rigProfile);
   const { atZeroCount, perCount } = rigProfile.scales[channel];
   const at = new Date().toISOString();
-  const noted = {
-    rigId,
-    ...known,
-    point: how.point,
-    at,
-    reading: seen.value,
-    readingUncertainty: seen.standardUncertainty,
-    atZeroCount,
-    perCount,
+  const noted: CalibrationPoint = {
+    ...{ rigId, ...known, point: how.point, at, atZeroCount, perCount },
+    ...{ reading: seen.value, readingUncertainty: seen.standardUncertainty },
   };
   if (how.point === 'load') refuseNonsense(store, noted, rigProfile);
   store.addCalibration(noted);
   const correction = calibrationIn(store, rigId, at, rigProfile).channels[channel];
-  if (asked.json) io.stdout(`${JSON.stringify({ noted, correction }, undefined, 2)}\n`);
+  if (asked.json) io.stdout(jsonText({ noted, correction }));
   else {
     const read = quantityOfChannel(channel, seen.value, 2 * seen.standardUncertainty);
     const told = quantityOfChannel(channel, reference, 2 * referenceUncertainty);
-    io.stdout(`${rigId}: ${CHANNEL[channel].column} read ${read}, known ${told}; noted\n`);
+    io.stdout(`${rigId}: ${CHANNEL[channel].words} read ${read}, known ${told}; noted\n`);
     if (correction)
       io.stdout(
-        `from now on: (reading - ${correction.zero.toPrecision(3)}) x ${correction.gain.toFixed(4)}\n`,
+        `from now on: (reading - ${significant(correction.zero, 3)}) x ${fixed(correction.gain, 4)}\n`,
       );
   }
   return EXIT.pass;
@@ -106,27 +100,18 @@ async function check(
     );
   const isGood = Math.abs(seen.value - reference) <= allowed;
   const at = new Date().toISOString();
-  const noted = {
-    rigId,
-    ...asked.known,
-    moment,
-    at,
-    reading: seen.value,
-    readingUncertainty: seen.standardUncertainty,
-    allowed,
-    isGood,
+  const noted: ShiftCheck = {
+    ...{ rigId, ...asked.known, moment, at, allowed, isGood },
+    ...{ reading: seen.value, readingUncertainty: seen.standardUncertainty },
   };
-  const before = new Set(
-    store.listRuns().flatMap(({ runId, doubt }) => (doubt === undefined ? [] : [runId])),
-  );
+  const inDoubt = (): string[] =>
+    store.listRuns().flatMap(({ runId, doubt }) => (doubt === undefined ? [] : [runId]));
+  const before = new Set(inDoubt());
   store.addShiftCheck(noted);
-  const doubted = store
-    .listRuns()
-    .filter(({ runId, doubt }) => doubt !== undefined && !before.has(runId))
-    .map(({ runId }) => runId);
-  if (asked.json) io.stdout(`${JSON.stringify({ ...noted, runsInDoubt: doubted }, undefined, 2)}\n`);
+  const doubted = inDoubt().filter((runId) => !before.has(runId));
+  if (asked.json) io.stdout(jsonText({ ...noted, runsInDoubt: doubted }));
   else {
-    const told = `${CHANNEL[channel].column} reads ${quantityOfChannel(channel, seen.value, allowed)}, known ${quantityOfChannel(channel, reference, 2 * referenceUncertainty)}`;
+    const told = `${CHANNEL[channel].words} reads ${quantityOfChannel(channel, seen.value, allowed)}, known ${quantityOfChannel(channel, reference, 2 * referenceUncertainty)}`;
     io.stdout(`${isGood ? 'GOOD' : 'FAILED'}  ${rigId}: ${told}\n`);
     if (!isGood)
       io.stdout(
@@ -141,43 +126,20 @@ async function check(
 /** A load reading that hardly differs from zero would turn any noise into a gain. */
 function refuseNonsense(
   store: Store,
-  noted: {
-    rigId: string;
-    at: string;
-    channel: Channel;
-    reading: number;
-    readingUncertainty: number;
-    reference: number;
-  },
+  { rigId, at, channel, reading, readingUncertainty, reference }: CalibrationPoint,
   rigProfile: RigProfile,
 ): void {
-  const correction = calibrationIn(store, noted.rigId, noted.at, rigProfile).channels[noted.channel];
-  const above = noted.reading - (correction?.zero ?? 0);
-  const { offsetUncertainty } = rigProfile.scales[noted.channel];
-  if (!(Math.abs(above) > 10 * Math.hypot(noted.readingUncertainty, offsetUncertainty)))
+  const { zero = 0 } = calibrationIn(store, rigId, at, rigProfile).channels[channel] ?? {};
+  const above = reading - zero;
+  const { offsetUncertainty } = rigProfile.scales[channel];
+  const told = `${CHANNEL[channel].label} reads`;
+  if (!(Math.abs(above) > 10 * Math.hypot(readingUncertainty, offsetUncertainty)))
     throw new UsageError(
-      `${CHANNEL[noted.channel].column} reads only ${quantityOfChannel(noted.channel, above, 0)} above its zero; is the load on, and is --throw right?`,
+      `${told} only ${quantityOfChannel(channel, above, 0)} above its zero; is the load on, and is --throw right?`,
     );
-  const ratio = noted.reference / above;
+  const ratio = reference / above;
   if (!(ratio > 0.5 && ratio < 2))
     throw new UsageError(
-      `${CHANNEL[noted.channel].column} reads ${quantityOfChannel(noted.channel, above, 0)} where ${noted.reference} is known: too far off for a calibration; check meter, load and sign`,
+      `${told} ${quantityOfChannel(channel, above, 0)} where ${reference} is known: too far off for a calibration; check meter, load and sign`,
     );
-}
-
-type RigWanted = Parameters<typeof import('./open-bench.js').openRig>[0];
-
-/** The rig and all that it is driven by load when it is connected. */
-const connect = async (wanted: RigWanted): Promise<Connection> =>
-  (await import('./open-bench.js')).openRig(wanted);
-
-function benchOf(named: BenchNamed): { rigProfile: RigProfile; connect: () => Promise<Connection> } {
-  if ('virtual' in named) {
-    const unit = loadUnit(named.profile);
-    const virtualCase = loadCase(named.virtual);
-    return { rigProfile: unit.rig, connect: () => connect({ rigProfile: unit.rig, unit, virtualCase }) };
-  }
-  const { port, profile } = named;
-  const rigProfile = profile === undefined ? loadRig('reference-rig') : loadUnit(profile).rig;
-  return { rigProfile, connect: () => connect({ rigProfile, port }) };
 }

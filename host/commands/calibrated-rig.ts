@@ -1,7 +1,7 @@
 // A rig whose samples are corrected by its calibration before anybody sees them. Raw lines stay as they came.
 
 import type { Connection } from '../bench/index.js';
-import { CHANNEL, CHANNELS, mapChannels } from '../capture/index.js';
+import { CHANNELS, mapChannels } from '../capture/index.js';
 import type { ResolvedUnit, RigProfile } from '../profile/index.js';
 import {
   type Calibration,
@@ -9,7 +9,7 @@ import {
   calibrationFor,
   correctedScales,
 } from '../records/correction/index.js';
-import type { ShiftCheck, Store } from '../records/index.js';
+import { failedCheckWords, type ShiftCheck, type Store } from '../records/index.js';
 import type { Burst, Rig, RigEvent, SampleBlock } from '../rig/index.js';
 
 /**
@@ -64,8 +64,8 @@ function doubted(scales: RigProfile['scales'], bad: readonly ShiftCheck[]): RigP
 const doubtText = (bad: readonly ShiftCheck[]): string =>
   bad
     .map(
-      ({ channel, at, reading, reference }) =>
-        `The known-load check of ${CHANNEL[channel].words} on ${at} failed (${reading.toPrecision(4)} read, ${reference.toPrecision(4)} known) and the rig was not calibrated since: its numbers are in doubt.`,
+      (check) =>
+        `The ${failedCheckWords(check)} and the rig was not calibrated since: its numbers are in doubt.`,
     )
     .join(' ');
 

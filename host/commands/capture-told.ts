@@ -6,34 +6,23 @@ import { known } from '../fields/index.js';
 import type { MeasureOptions } from '../measure/index.js';
 import { ripplesPerTurn } from '../profile/index.js';
 import type { CAPTURE_OPTIONS } from './capture-options.js';
-import { type CommandIo, UsageError } from './command.js';
+import { type CommandIo, numberTold, UsageError } from './command.js';
 
 /** What was given for them on the command line. */
 export type CaptureTold = { [K in keyof typeof CAPTURE_OPTIONS]?: string | boolean | undefined };
 
 /** @throws UsageError for a number that is none, or out of what can be. */
 export function captureOptions(values: CaptureTold): { read: ReadOptions; measure: MeasureOptions } {
-  const number = (
-    name: keyof CaptureTold,
-    low: number,
-    high: number,
-    example: string,
-  ): number | undefined => {
+  const number = (name: keyof CaptureTold, least: number, most: number, example: number) => {
     const text = values[name];
-    if (typeof text !== 'string') return undefined;
-    const value = text.trim() === '' ? Number.NaN : Number(text);
-    if (!(value >= low && value <= high))
-      throw new UsageError(
-        `--${name} '${text}' should be a number from ${low} to ${high}, such as ${example}`,
-      );
-    return value;
+    return typeof text === 'string' ? numberTold(name, text, { least, most, example }) : undefined;
   };
-  const rate = number('sample-rate', 1, 1e8, '5000');
-  const scale = number('current-scale', -1e6, 1e6, '10');
+  const rate = number('sample-rate', 1, 1e8, 5000);
+  const scale = number('current-scale', -1e6, 1e6, 10);
   if (scale === 0)
     throw new UsageError('--current-scale 0 would leave no current; give amperes a unit of the file');
-  const supply = number('supply-v', 1, 1000, '13.2');
-  const segments = number('segments', 2, 500, '8');
+  const supply = number('supply-v', 1, 1000, 13.2);
+  const segments = number('segments', 2, 500, 8);
   if (segments !== undefined && !Number.isInteger(segments))
     throw new UsageError(`--segments ${segments} should be a whole number, such as 8`);
   const column = values['current-column'];

@@ -52,6 +52,35 @@ export class UsageError extends Error {
   }
 }
 
+/** As programs are told it. */
+export const jsonText = (value: unknown): string => `${JSON.stringify(value, undefined, 2)}\n`;
+
+/** @throws UsageError for words behind those that a verb takes. */
+export function refuseMore(words: readonly string[]): void {
+  if (words.length > 0) throw new UsageError(`${JSON.stringify(words[0])} is one word too many`);
+}
+
+export interface NumberWanted {
+  least: number;
+  most: number;
+  example: number;
+  what?: 'whole number' | 'degrees Celsius';
+}
+
+/** Undefined where the option was not given. @throws UsageError for what is no number, or out of what can be. */
+export function numberTold(
+  name: string,
+  text: string | undefined,
+  { least, most, example, what }: NumberWanted,
+): number | undefined {
+  if (text === undefined) return undefined;
+  const value = text.trim() === '' ? Number.NaN : Number(text);
+  if (value >= least && value <= most && (what !== 'whole number' || Number.isInteger(value))) return value;
+  throw new UsageError(
+    `--${name} '${text}' should be ${what === 'degrees Celsius' ? what : `a ${what ?? 'number'}`} from ${least} to ${most}, such as ${example}`,
+  );
+}
+
 /** `parseArgs` of Node with its errors turned into UsageError. Options first, then positional arguments. */
 export function parseCommandArgs<const T extends NonNullable<ParseArgsConfig['options']>>(
   args: string[],

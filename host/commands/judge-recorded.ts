@@ -2,12 +2,12 @@
 
 import { changesBetween, type JudgementChanges, replay } from '../bench/replay/index.js';
 import { oneLine } from '../input/index.js';
-import { judgementJson } from '../judge/index.js';
+import { judgementJson, type Outcome } from '../judge/index.js';
 import { loadUnit, restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
-import { VERDICT_WORDS } from '../tell/index.js';
+import { OUTCOME_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import { circuitsLike, circuitsText } from './circuits-like.js';
-import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
+import { type CommandIo, EXIT_OF_VERDICT, jsonText } from './command.js';
 import { judgementText } from './judgement-text.js';
 import { when } from './log-text.js';
 import { motorModelJson } from './motor-model.js';
@@ -45,7 +45,7 @@ export function replayRun(
       recorded: { runId, tag, startedAt, status, toolVersion, verdict, sentence },
       changes,
     };
-    io.stdout(`${JSON.stringify(json, null, 2)}\n`);
+    io.stdout(jsonText(json));
   } else {
     const rules =
       profile.from === 'record' ? 'the profile recorded with it' : `profile ${profile.id} as it is today`;
@@ -59,6 +59,9 @@ export function replayRun(
   return EXIT_OF_VERDICT[judgement.verdict];
 }
 
+const outcomeWords = (outcome: Outcome | undefined): string =>
+  outcome === undefined ? 'not asked' : OUTCOME_WORDS[outcome];
+
 function changeLines(record: RunRecord, { verdict, checks, firstFinding, same }: JudgementChanges): string[] {
   const { before, after } = verdict;
   const head = `Against the record, judged by program ${record.toolVersion}:`;
@@ -71,8 +74,7 @@ function changeLines(record: RunRecord, { verdict, checks, firstFinding, same }:
       ? `  verdict stays ${VERDICT_WORDS[after]}`
       : `  verdict ${VERDICT_WORDS[before]} becomes ${VERDICT_WORDS[after]}`,
     ...checks.map(
-      (check) =>
-        `  ${check.id}: ${check.before ?? 'not asked'}, now ${check.after ?? 'not asked'}. ${check.sentence}`,
+      (check) => `  ${outcomeWords(check.before)}, now ${outcomeWords(check.after)}: ${check.sentence}`,
     ),
     ...(then?.id === now?.id
       ? []

@@ -5,7 +5,7 @@ import { judge, judgementJson } from '../judge/index.js';
 import { loadUnit } from '../profile/index.js';
 import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.js';
 import { circuitsLike, circuitsText } from './circuits-like.js';
-import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
+import { type CommandIo, EXIT_OF_VERDICT, jsonText } from './command.js';
 import { judgementText } from './judgement-text.js';
 import { motorModelJson } from './motor-model.js';
 import { type AsRun, unitAsRun } from './unit-as-run.js';
@@ -39,7 +39,7 @@ export function judgeFile(file: string, asked: FileAsked, io: CommandIo): number
     if (asked.json) {
       const model = motorModelJson(capture, unit, measure);
       const json = { ...judgementJson(judgement), model, ...(circuits ? { circuits } : {}) };
-      io.stdout(`${JSON.stringify(json, null, 2)}\n`);
+      io.stdout(jsonText(json));
     } else {
       io.stdout(judgementText(judgement));
       if (circuits) io.stdout(`\n${circuitsText(circuits, unit)}`);

@@ -1,20 +1,13 @@
 // A judgement in plain lines: verdict, checks, findings.
 
 import type { JudgementRecord } from '../records/index.js';
-import { percent, VERDICT_WORDS } from '../tell/index.js';
-
-const MARK = {
-  pass: 'ok  ',
-  'conditional-pass': 'ok? ',
-  'conditional-fail': '??  ',
-  fail: 'FAIL',
-  'not-tested': '--  ',
-} as const;
+import { OUTCOME_MARKS, percent, VERDICT_WORDS } from '../tell/index.js';
 
 /** Ends with a line break. */
 export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): string {
   const lines = [`${VERDICT_WORDS[judgement.verdict]}  ${judgement.sentence}`, ''];
-  for (const { outcome, sentence } of judgement.checks) lines.push(`  ${MARK[outcome]}  ${sentence}`);
+  for (const { outcome, sentence } of judgement.checks)
+    lines.push(`  ${OUTCOME_MARKS[outcome]}  ${sentence}`);
   const unproven = judgement.checks.filter(
     ({ origin, lower, upper }) => origin === 'generic' && (lower !== undefined || upper !== undefined),
   ).length;

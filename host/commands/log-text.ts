@@ -2,7 +2,7 @@
 
 import { oneLine } from '../input/index.js';
 import type { RunRecord, RunSummary } from '../records/index.js';
-import { VERDICT_WORDS } from '../tell/index.js';
+import { amount, countersText, localTime, stopClause, VERDICT_WORDS } from '../tell/index.js';
 import { judgementText } from './judgement-text.js';
 import { tableLines } from './table.js';
 
@@ -28,7 +28,7 @@ export function runTable(runs: readonly RunSummary[], columns?: number): string 
 /** The whole record but samples and raw lines. */
 export function recordText(run: RunRecord): string {
   const { rig, unit, counters, stop } = run;
-  const words = Object.entries(counters).map(([name, value]) => `${name} ${value}`);
+  const counted = countersText(counters);
   const lines = [
     ['run', run.runId],
     ['unit', `${run.tag}, ${unit.unit.title}`],
@@ -41,8 +41,10 @@ export function recordText(run: RunRecord): string {
     ['program', run.toolVersion],
     ['samples', `${run.samples}`],
     ...(run.doubt === undefined ? [] : [['IN DOUBT', run.doubt.replace(/^in doubt: /, '')]]),
-    ...(stop === undefined ? [] : [['stopped', `${stop.reason} at ${stop.atS.toFixed(3)} s`]]),
-    ...(words.length === 0 ? [] : [['link', words.join(', ')]]),
+    ...(stop === undefined
+      ? []
+      : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`]]),
+    ...(counted === '' ? [] : [['link', counted]]),
     ...(run.hash === undefined ? [] : [['hash', run.hash]]),
   ] as [string, string][];
   const head = lines.map(([name, text]) => `${name.padEnd(8)} ${oneLine(text)}\n`).join('');
@@ -61,7 +63,6 @@ function verdictOf({ status, verdict, doubt }: RunSummary): string {
 export function when(iso: string): string {
   const date = new Date(iso);
   if (Number.isNaN(date.getTime())) return iso;
-  const two = (value: number): string => String(value).padStart(2, '0');
-  const day = `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`;
-  return `${day} ${two(date.getHours())}:${two(date.getMinutes())}:${two(date.getSeconds())}`;
+  const { day, time } = localTime(date);
+  return `${day} ${time}`;
 }

@@ -6,7 +6,7 @@ import { writeCaptureCsv } from '../capture/index.js';
 import { displayPath, InputError, oneLine } from '../input/index.js';
 import type { RunRecord, Store } from '../records/index.js';
 import { quantitiesJson } from '../tell/index.js';
-import { type CommandIo, EXIT, UsageError } from './command.js';
+import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { recordText, runTable } from './log-text.js';
 import { knownRun, noRuns, storePlace, withStore } from './stored-runs.js';
 
@@ -20,7 +20,7 @@ export function list(
   const runs =
     withStore((store) => store.listRuns({ ...(tag === undefined ? {} : { tag }), limit: limit + 1 })) ?? [];
   const shown = runs.slice(0, limit);
-  if (json) io.stdout(`${JSON.stringify(shown, undefined, 2)}\n`);
+  if (json) io.stdout(jsonText(shown));
   else if (shown.length === 0)
     io.stdout(`no runs${tag === undefined ? '' : ` of ${oneLine(tag)}`} recorded in ${storePlace()}\n`);
   else {
@@ -44,7 +44,7 @@ export async function show(
     return record;
   });
   if (!run) throw noRuns(runId);
-  if (options.json) io.stdout(`${JSON.stringify(await runJson(run), undefined, 2)}\n`);
+  if (options.json) io.stdout(jsonText(await runJson(run)));
   else if (options.csv !== '-') io.stdout(recordText(run));
   return EXIT.pass;
 }
@@ -52,7 +52,7 @@ export async function show(
 /** Every closed run against the hash chain. */
 export function verify(io: CommandIo, json: boolean): number {
   const result = withStore((store) => store.verify()) ?? { runs: 0, faults: [] };
-  if (json) io.stdout(`${JSON.stringify(result, undefined, 2)}\n`);
+  if (json) io.stdout(jsonText(result));
   else if (result.runs === 0 && result.faults.length === 0) io.stdout(`no closed runs in ${storePlace()}\n`);
   else if (result.faults.length === 0) {
     io.stdout(

@@ -7,7 +7,7 @@ import { loadUnit, ripplesOf } from '../profile/index.js';
 import { quantitiesJson } from '../tell/index.js';
 import { budgetTextLines } from './budget-text.js';
 import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.js';
-import { type CommandIo, EXIT } from './command.js';
+import { type CommandIo, EXIT, jsonText } from './command.js';
 import { measuredLines } from './measured-text.js';
 import { motorModelOf } from './motor-model.js';
 
@@ -31,10 +31,10 @@ export function measureFile(file: string, asked: MeasureAsked, io: CommandIo): n
   const model = motorModelOf(capture, wanted, unit);
   const told = [...capture.notes, ...notes, ...model.notes];
   if (asked.budget !== undefined) {
-    io.stdout(`${budgetTextLines({ ...measured, ...model.model }, asked.budget).join('\n')}\n`);
+    io.stdout(`${budgetTextLines(measured, model.model, asked.budget).join('\n')}\n`);
   } else if (asked.json) {
     const json = { measured: quantitiesJson(measured), model: quantitiesJson(model.model), notes: told };
-    io.stdout(`${JSON.stringify(json, null, 2)}\n`);
+    io.stdout(jsonText(json));
   } else {
     const lines = measuredLines(measured, model.model);
     if (lines.length === 0) lines.push('Nothing could be measured.');

@@ -1,10 +1,12 @@
 // Puts a bench together for `run` and `tray`: the store, the desk, and the rig on a port or the virtual one.
 
 import { type Connection, openDesk, runTray } from '../bench/index.js';
+import { known } from '../fields/index.js';
 import { nativePort, wallClock } from '../link/index.js';
 import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
 import { openStore } from '../records/index.js';
 import { connectRig } from '../rig/index.js';
+import type { BenchLoaded } from './bench-named.js';
 import type { BenchDriver, OpenBench, SessionUnit } from './bench-session.js';
 import { checkPort } from './check-port.js';
 import { UsageError } from './command.js';
@@ -32,9 +34,7 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
         desk,
         signal,
         beforeUnit,
-        ...(confirm ? { confirm } : {}),
-        ...(choose ? { choose } : {}),
-        ...(request.readCircuit ? { readCircuit: request.readCircuit } : {}),
+        ...known({ confirm, choose, readCircuit: request.readCircuit }),
         now: () => new Date(),
       }),
     async close() {
@@ -45,13 +45,7 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
 };
 
 /** A rig alone, as `calibrate` wants it: uncorrected, on a port or with a virtual case on it. */
-export async function openRig(wanted: {
-  rigProfile: RigProfile;
-  port?: string;
-  unit?: ResolvedUnit;
-  virtualCase?: VirtualCase;
-}): Promise<Connection> {
-  const { rigProfile, port, unit, virtualCase } = wanted;
+export async function openRig({ rigProfile, port, unit, virtualCase }: BenchLoaded): Promise<Connection> {
   if (port !== undefined) return (await realRig(port, undefined))(rigProfile);
   if (!unit || !virtualCase) throw new UsageError('a virtual rig needs a unit and a case');
   return virtualRig({ tag: 'calibrate', unit, virtualCase }, false);
@@ -94,13 +88,7 @@ async function realRig(
   await checkPort(path);
   const port = await nativePort(path);
   return async (rigProfile, onWaiting) => {
-    const rig = await connectRig({
-      port,
-      clock: wallClock,
-      rigProfile,
-      ...(onWaiting ? { onWaiting } : {}),
-      ...(rigId === undefined ? {} : { rigId }),
-    });
+    const rig = await connectRig({ port, clock: wallClock, rigProfile, ...known({ onWaiting, rigId }) });
     return { rig, close: () => rig.close() };
   };
 }

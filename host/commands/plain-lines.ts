@@ -4,14 +4,13 @@ import type { BenchEvent } from '../bench/index.js';
 import {
   type BenchView,
   outcomeSymbol,
-  percent,
   printable,
   type Theme,
   topFinding,
   type UnitView,
-  VERDICT_WORDS,
   wrapWords,
 } from '../screens/index.js';
+import { OUTCOME_WORDS, percent, stopClause, VERDICT_WORDS } from '../tell/index.js';
 
 /** Lines for one event, given the view after it; empty for what is only worth seeing live. */
 export function plainLines(event: BenchEvent, view: BenchView, theme: Theme): string[] {
@@ -35,7 +34,7 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
     case 'circuit':
       return [`  ${event.sentence}`];
     case 'stopped':
-      return [`  stopped: ${event.reason}. ${event.advice}`];
+      return [`  stopped: ${stopClause(event.reason)}. ${event.advice}`];
     case 'trouble':
       return [`  trouble: ${event.sentence}`, `  what to do: ${event.advice}`];
     case 'judged': {
@@ -54,7 +53,10 @@ function judgedLines(unit: UnitView, theme: Theme): string[] {
   return [
     ...unit.checks
       .filter((check) => check.outcome !== 'pass')
-      .map((check) => `  ${outcomeSymbol(theme, check.outcome)} ${check.outcome}: ${check.sentence}`),
+      .map(
+        (check) =>
+          `  ${outcomeSymbol(theme, check.outcome)} ${OUTCOME_WORDS[check.outcome]}: ${check.sentence}`,
+      ),
     `  ${VERDICT_WORDS[unit.verdict ?? 'cannot-tell']}: ${unit.sentence}${recordOf(unit.runId)}`,
     ...(finding
       ? [

@@ -4,6 +4,7 @@ import { STOP_REASONS } from '../../firmware-protocol/index.js';
 import { CHANNEL } from '../capture/index.js';
 import type { BoardFacts } from '../link/index.js';
 import type { BoardLimits, RigLook } from '../rig/index.js';
+import { amount, fixed } from '../tell/index.js';
 import { tableLines } from './table.js';
 
 export function identityLines(
@@ -17,7 +18,7 @@ export function identityLines(
     `rig ${hello.rigId} (${hello.model}) on ${path}`,
     `firmware ${hello.firmware}, protocol ${hello.protocol}, last start: ${hello.resetCause}`,
     `board: ${clockHz / 1e6} MHz, ${adcBits}-bit converter, ${slotCount} conversions every ${frameUs / 1000} ms, scan list ${scan}`,
-    `limits: motor ${tripMotorCurrentA.toFixed(1)} A, feed ${tripFeedCurrentA.toFixed(1)} A after ${tripSamples} samples; ` +
+    `limits: motor ${amount(tripMotorCurrentA, 'A', 1)}, feed ${amount(tripFeedCurrentA, 'A', 1)} after ${tripSamples} samples; ` +
       `dead time ${Math.round(deadTimeS * 1000)} ms (never below ${deadFloorMs}); host silence ${silenceMs} ms; hold up to ${holdCeilingMs / 1000} s`,
   ];
 }
@@ -34,11 +35,11 @@ export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
     if (samples === 0) return [label, 'not in the scan list', '', '', '', ''];
     return [
       label,
-      counts.mean.toFixed(1),
-      counts.scatter.toFixed(1),
-      `${pinVoltageV.toFixed(3)} V`,
-      `${reading.mean.toFixed(3)} ${unit}`,
-      `${reading.scatter.toFixed(3)} ${unit}`,
+      fixed(counts.mean, 1),
+      fixed(counts.scatter, 1),
+      amount(pinVoltageV, 'V', 3),
+      amount(reading.mean, unit, 3),
+      amount(reading.scatter, unit, 3),
     ];
   });
   const head = ['channel', 'counts', 'scatter', 'at the pin', 'reading', 'scatter'];

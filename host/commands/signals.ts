@@ -1,4 +1,6 @@
-// The signals that ask a program to leave.
+// What asks a program to leave.
+
+import type { CommandIo } from './command.js';
 
 const NAMES = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
@@ -7,5 +9,15 @@ export function onSignals(leave: () => void): () => void {
   for (const name of NAMES) process.on(name, leave);
   return () => {
     for (const name of NAMES) process.off(name, leave);
+  };
+}
+
+/** The same also where nobody reads what is told any more. */
+export function onLeave({ closed }: CommandIo, leave: () => void): () => void {
+  const release = onSignals(leave);
+  closed?.addEventListener('abort', leave);
+  return () => {
+    release();
+    closed?.removeEventListener('abort', leave);
   };
 }

@@ -5,7 +5,7 @@ import { basename, extname, join, resolve } from 'node:path';
 import { decimalCsv } from '../capture/index.js';
 import { CircuitError, runScenario, type Scenario, scenarioSchema } from '../circuit/index.js';
 import { checkShape, YamlFile } from '../profile/index.js';
-import { type CommandIo, EXIT, UsageError } from './command.js';
+import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 
 /** Parts of the tolerance that the solver was asked for to which numbers are written: a digit beyond it. */
 const WRITTEN_PART = 0.1;
@@ -49,7 +49,7 @@ export function simulateScenarios(
       failed += 1;
     }
   }
-  if (json && !(isOne && failed > 0)) io.stdout(`${JSON.stringify(isOne ? told[0] : told, null, 2)}\n`);
+  if (json && !(isOne && failed > 0)) io.stdout(jsonText(isOne ? told[0] : told));
   return failed > 0 ? EXIT.cannotTell : EXIT.pass;
 }
 

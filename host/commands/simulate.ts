@@ -17,13 +17,16 @@ import { nearestName } from '../input/index.js';
 import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { type ChartBand, chartSvg } from '../reports/index.js';
 import { textPlot, themeFor } from '../screens/index.js';
-import { type CommandIo, EXIT, type parseCommandArgs, UsageError } from './command.js';
+import { fixed, listed } from '../tell/index.js';
+import { type CommandIo, EXIT, jsonText, numberTold, type parseCommandArgs, UsageError } from './command.js';
 import type { SIMULATE_OPTIONS } from './simulate-options.js';
 import { simulateScenarios } from './simulate-scenario.js';
+import { tableLines } from './table.js';
 
 const PLOT_ROWS = 7;
 const MOST_COLUMNS = 120;
-const MOST_DRAWS = 2000;
+const DRAWS = { least: 1, most: 2000, example: 200 };
+const TEMPERATURE = { least: -60, most: 200, example: 40, what: 'degrees Celsius' } as const;
 
 /** @param positionals further scenario files */
 export async function simulate(
@@ -64,11 +67,7 @@ function runProfile(values: Values, io: CommandIo): number {
   if (values.faults) {
     io.stdout(
       values.json
-        ? `${JSON.stringify(
-            known.map(({ edits: _edits, ways: _ways, ...fault }) => fault),
-            null,
-            2,
-          )}\n`
+        ? jsonText(known.map(({ edits: _edits, ways: _ways, ...fault }) => fault))
         : `${known.map(({ id, sentence }) => `${id}\n    ${sentence}`).join('\n')}\n`,
     );
     return EXIT.pass;
@@ -85,13 +84,14 @@ function runProfile(values: Values, io: CommandIo): number {
     ...base,
     supply: {
       ...base.supply,
-      voltageV: numberOf(values.supply, '--supply', 0.1, 60) ?? base.supply.voltageV,
+      voltageV:
+        numberTold('supply', values.supply, { least: 0.1, most: 60, example: 13 }) ?? base.supply.voltageV,
     },
-    temperatureC: numberOf(values.temperature, '--temperature', -60, 200) ?? base.temperatureC,
+    temperatureC: numberTold('temperature', values.temperature, TEMPERATURE) ?? base.temperatureC,
     faults,
     ...(values['held-rotor'] ? { rotorHeld: true } : {}),
   };
-  const draws = numberOf(values.draws, '--draws', 1, MOST_DRAWS);
+  const draws = numberTold('draws', values.draws, DRAWS);
   const capture = simulatePlan(input, unit.plan, station === undefined ? {} : { station });
   const band = draws === undefined ? undefined : bandInThreads(unit, { draws: Math.round(draws) });
   if (values.csv !== undefined) writeFileSync(resolve(io.cwd, values.csv), writeCaptureCsv(capture));
@@ -120,7 +120,7 @@ function runProfile(values: Values, io: CommandIo): number {
       conditions,
       steps: levels,
     };
-    io.stdout(`${JSON.stringify(told, null, 2)}\n`);
+    io.stdout(jsonText(told));
     return EXIT.pass;
   }
   io.stdout(`${unit.unit.title}\n${conditions}\n`);
@@ -132,19 +132,10 @@ function runProfile(values: Values, io: CommandIo): number {
 function faultNamed(known: readonly Fault[], id: string, unit: ResolvedUnit): Fault {
   const fault = known.find((each) => each.id === id);
   if (fault) return fault;
-  const near = nearestName(
-    id,
-    known.map((each) => each.id),
-  );
+  const ids = known.map((each) => each.id);
+  const near = nearestName(id, ids);
   const mend = near === undefined ? '--faults lists them' : `did you mean ${near}?`;
   throw new UsageError(`circuit ${unit.style.id} has no fault ${id}: ${mend}`);
-}
-
-function numberOf(text: string | undefined, option: string, least: number, most: number): number | undefined {
-  if (text === undefined) return undefined;
-  const value = Number(text);
-  if (text.trim() !== '' && value >= least && value <= most) return value;
-  throw new UsageError(`${option} ${text}: give a number from ${least} to ${most}`);
 }
 
 function conditionsOf(
@@ -155,7 +146,7 @@ function conditionsOf(
 ): string {
   return [
     unit.style.title,
-    faults.length === 0 ? 'healthy' : `with ${faults.map(({ id }) => id).join(', ')}`,
+    faults.length === 0 ? 'healthy' : listed(faults.map(({ cause }) => cause)),
     `${input.supply.voltageV} V`,
     `${input.temperatureC} C`,
     ...(input.rotorHeld ? ['rotor held'] : []),
@@ -244,19 +235,8 @@ function levelTable(levels: readonly StepLevels[]): string[] {
   const rows = levels.map(({ position, feed, atEnd, peakMotorCurrentA }) => {
     // One more decimal than a live reading: nothing here is noise.
     const cells = (channels: readonly Channel[]): string[] =>
-      channels.map((channel) => plain(atEnd[channel] ?? Number.NaN, CHANNEL[channel].decimals + 1));
-    return [position, feed, ...cells(BEFORE_PEAK), plain(peakMotorCurrentA, 2), ...cells(BEHIND_PEAK)];
+      channels.map((channel) => fixed(atEnd[channel] ?? Number.NaN, CHANNEL[channel].decimals + 1));
+    return [position, feed, ...cells(BEFORE_PEAK), fixed(peakMotorCurrentA, 2), ...cells(BEHIND_PEAK)];
   });
-  return [head, ...rows].map((row) =>
-    row
-      .map((text, i) => (i < 2 ? text.padEnd(8) : text.padStart(9)))
-      .join(' ')
-      .trimEnd(),
-  );
-}
-
-/** Fixed decimals without a minus before zero. */
-function plain(value: number, decimals: number): string {
-  const text = value.toFixed(decimals);
-  return Number(text) === 0 ? text.replace('-', '') : text;
+  return tableLines([head, ...rows], (column) => column > 1);
 }

@@ -3,7 +3,6 @@
 
 import { createInterface } from 'node:readline';
 import {
-  type AskedProbe,
   type Nameable,
   type Reveal,
   searchNames,
@@ -11,10 +10,10 @@ import {
   type TrainingTools,
 } from '../bench/training/index.js';
 import {
+  askedLines,
   EMPTY_VIEW,
   printable,
   readingsLines,
-  readingText,
   reduceBench,
   revealLines,
   type Theme,
@@ -37,7 +36,7 @@ export async function talkTraining(
   stdin: NodeJS.ReadableStream,
 ): Promise<Reveal | undefined> {
   const tell = (lines: readonly string[], object: object): void => {
-    io.stdout(json ? `${jsonText(object)}\n` : lines.map((line) => `${printable(theme, line)}\n`).join(''));
+    io.stdout(json ? `${jsonLine(object)}\n` : lines.map((line) => `${printable(theme, line)}\n`).join(''));
   };
   if (!json) tell([TRAINING_NOTICE], {});
   let view = EMPTY_VIEW;
@@ -51,8 +50,7 @@ export async function talkTraining(
     tell([sentence], { kind: 'training', training: true, aborted: true, sentence });
     return undefined;
   }
-  const menu = training.menu.map(({ question }, i) => `${String(i + 1).padStart(3)}  ${question}`);
-  tell(['', ...readingsLines(readings), '', 'Measurements:', ...menu, '', HELP], {
+  tell(['', ...readingsLines(readings), '', 'Measurements:', ...menuLines(training), '', HELP], {
     kind: 'training-start',
     training: true,
     readings,
@@ -67,18 +65,14 @@ export async function talkTraining(
   try {
     for await (const line of lines) {
       const answer = understand(line, training, found);
-      if (answer.kind === 'name') {
+      if (answer === 'give up') break;
+      if (answer === undefined) continue;
+      if ('named' in answer) {
         named = answer.named;
         break;
       }
-      if (answer.kind === 'give-up') break;
-      if (answer.kind === 'asked') tell(askedLines(answer.asked), { kind: 'answer', ...answer.asked });
-      else if (answer.kind === 'menu') tell([...menu, HELP], { kind: 'menu', menu: training.menu });
-      else if (answer.kind === 'found') {
-        found = answer.found;
-        tell(foundLines(found, answer.all), { kind: 'found', names: found });
-      } else if (answer.kind === 'wrong')
-        tell([answer.sentence], { kind: 'wrong', sentence: answer.sentence });
+      found = answer.found ?? found;
+      tell(answer.lines, answer.object);
     }
   } finally {
     tools.signal.removeEventListener('abort', stop);
@@ -90,53 +84,50 @@ export async function talkTraining(
 }
 
 type Answer =
-  | { kind: 'asked'; asked: AskedProbe }
-  | { kind: 'name'; named: Nameable }
-  | { kind: 'found'; found: readonly Nameable[]; all: boolean }
-  | { kind: 'menu' }
-  | { kind: 'give-up' }
-  | { kind: 'nothing' }
-  | { kind: 'wrong'; sentence: string };
+  | 'give up'
+  | { named: Nameable }
+  | { lines: readonly string[]; object: object; found?: readonly Nameable[] };
 
-function understand(line: string, training: Training, found: readonly Nameable[]): Answer {
+/** Undefined for an empty line. */
+function understand(line: string, training: Training, found: readonly Nameable[]): Answer | undefined {
   const text = line.trim();
   const small = text.toLowerCase();
-  if (small === '') return { kind: 'nothing' };
-  if (small === 'give up') return { kind: 'give-up' };
-  if (small === 'menu' || small === 'help' || small === '?') return { kind: 'menu' };
-  if (small === 'list') return { kind: 'found', found: training.names, all: true };
-  const probe = /^\d+$/.test(text)
-    ? training.menu[Number(text) - 1]
-    : training.menu.find(({ id }) => id === small);
-  if (probe) return { kind: 'asked', asked: training.ask(probe.id) };
-  if (/^\d+$/.test(text))
-    return { kind: 'wrong', sentence: `There is no measurement ${text}; type 1 to ${training.menu.length}.` };
+  if (small === '') return undefined;
+  if (small === 'give up') return small;
+  if (small === 'menu' || small === 'help' || small === '?')
+    return { lines: [...menuLines(training), HELP], object: { kind: 'menu', menu: training.menu } };
+  if (small === 'list') return foundAnswer(training.names, training.names.length);
+  const isNumber = /^\d+$/.test(text);
+  const probe = isNumber ? training.menu[Number(text) - 1] : training.menu.find(({ id }) => id === small);
+  if (probe) {
+    const asked = training.ask(probe.id);
+    return { lines: askedLines(asked), object: { kind: 'answer', ...asked } };
+  }
+  if (isNumber) return wrong(`There is no measurement ${text}; type 1 to ${training.menu.length}.`);
   const wanted = /^name\s+(.+)$/i.exec(text)?.[1];
-  if (wanted === undefined) return { kind: 'found', found: searchNames(training.names, text), all: false };
+  if (wanted === undefined) return foundAnswer(searchNames(training.names, text));
   if (/^\d+$/.test(wanted)) {
     const named = found[Number(wanted) - 1];
-    return named
-      ? { kind: 'name', named }
-      : { kind: 'wrong', sentence: `There is no ${wanted} in what was found last.` };
+    return named ? { named } : wrong(`There is no ${wanted} in what was found last.`);
   }
   const exact = training.names.find(({ id }) => id === wanted.toLowerCase());
   const matches = exact ? [exact] : searchNames(training.names, wanted);
-  const [only] = matches;
-  if (only && matches.length === 1) return { kind: 'name', named: only };
-  return { kind: 'found', found: matches, all: false };
+  const [only, more] = matches;
+  return only && !more ? { named: only } : foundAnswer(matches);
 }
 
-function askedLines({ question, answer }: AskedProbe): string[] {
-  return [
-    question,
-    ...answer.readings.map((reading) => `  ${readingText(reading)}`),
-    ...(answer.note === undefined ? [] : [`  ${answer.note}`]),
-  ];
-}
+const menuLines = ({ menu }: Training): string[] =>
+  menu.map(({ question }, i) => `${String(i + 1).padStart(3)}  ${question}`);
 
-function foundLines(found: readonly Nameable[], all: boolean): string[] {
+const wrong = (sentence: string): Answer => ({ lines: [sentence], object: { kind: 'wrong', sentence } });
+
+const foundAnswer = (found: readonly Nameable[], most = MOST_SHOWN): Answer => ({
+  ...{ lines: foundLines(found, most), object: { kind: 'found', names: found }, found },
+});
+
+function foundLines(found: readonly Nameable[], most: number): string[] {
   if (found.length === 0) return ['Nothing in the list has all these words; `list` shows it whole.'];
-  const shown = all ? found : found.slice(0, MOST_SHOWN);
+  const shown = found.slice(0, most);
   const rest = found.length - shown.length;
   return [
     ...shown.map(({ sentence }, i) => `${String(i + 1).padStart(3)}  ${sentence}`),
@@ -146,7 +137,7 @@ function foundLines(found: readonly Nameable[], all: boolean): string[] {
 }
 
 /** An open circuit is no number in JSON. */
-const jsonText = (object: object): string =>
+const jsonLine = (object: object): string =>
   JSON.stringify(object, (_key, value: unknown) =>
     typeof value === 'number' && !Number.isFinite(value) ? (value > 0 ? 'open' : null) : value,
   );

@@ -6,7 +6,7 @@ import type { ResolvedUnit } from '../profile/index.js';
 import { printable, revealLines, showTraining, themeFor, wrapWords } from '../screens/index.js';
 import { type CommandIo, EXIT, screenOf, UsageError } from './command.js';
 import { openVirtual } from './open-bench.js';
-import { onSignals } from './signals.js';
+import { onLeave } from './signals.js';
 import { talkTraining } from './training-talk.js';
 
 export interface TrainingRequest {
@@ -38,8 +38,7 @@ export async function trainAtBench(
     now: () => new Date(),
   };
   const leave = (): void => abort.abort();
-  const release = onSignals(leave);
-  io.closed?.addEventListener('abort', leave);
+  const release = onLeave(io, leave);
   try {
     const theme = themeFor(process.env);
     const reveal = screen
@@ -54,7 +53,6 @@ export async function trainAtBench(
     return reveal.right ? EXIT.pass : EXIT.fail;
   } finally {
     release();
-    io.closed?.removeEventListener('abort', leave);
     await desk.close();
   }
 }

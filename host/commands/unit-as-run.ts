@@ -2,12 +2,11 @@
 // of the day where somebody read a thermometer.
 
 import { type ResolvedUnit, withoutRamp } from '../profile/index.js';
-import { UsageError } from './command.js';
+import { numberTold, UsageError } from './command.js';
 
 /** How far a thermometer on the wall may be from the unit on the bench, C (common practice, no source). */
 const THERMOMETER_C = 3;
-const COLDEST_C = -40;
-const HOTTEST_C = 85;
+const AMBIENT = { least: -40, most: 85, example: 12, what: 'degrees Celsius' } as const;
 
 export interface AsRun {
   'no-ramp'?: boolean | undefined;
@@ -28,11 +27,7 @@ function withRamp(unit: ResolvedUnit, noRamp: boolean | undefined): ResolvedUnit
 }
 
 function withAmbient(unit: ResolvedUnit, ambientC: string | undefined): ResolvedUnit {
-  if (ambientC === undefined) return unit;
-  const nominal = Number(ambientC);
-  if (ambientC.trim() === '' || !(nominal >= COLDEST_C && nominal <= HOTTEST_C))
-    throw new UsageError(
-      `--ambient-c '${ambientC}' should be degrees Celsius from ${COLDEST_C} to ${HOTTEST_C}, such as 12`,
-    );
+  const nominal = numberTold('ambient-c', ambientC, AMBIENT);
+  if (nominal === undefined) return unit;
   return { ...unit, unit: { ...unit.unit, temperatureC: { nominal, plusMinus: THERMOMETER_C } } };
 }

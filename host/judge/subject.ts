@@ -2,7 +2,7 @@
 // nothing of the motor or load on its leads. Works on the checks of a whole unit.
 
 import { atStart, quantityOf, scaledLines } from '../measure/index.js';
-import { reading, times } from '../tell/index.js';
+import { amount, fixed, reading, times } from '../tell/index.js';
 import { checkOf, untested } from './check.js';
 import { type CheckContext, expectedOf, seenOf } from './checks/context.js';
 import { isDropouts } from './checks/currents.js';
@@ -108,7 +108,7 @@ function loadChecks(context: CheckContext): Check[] {
       checkOf(LOAD, {
         throw: of,
         origin: load.origin,
-        sentence: `${atStart(of)}: ${told} (expected ${lower.toFixed(2)} to ${upper.toFixed(2)} Ω).${hint}`,
+        sentence: `${atStart(of)}: ${told} (expected ${fixed(lower, 2)} to ${amount(upper, 'Ohm', 2)}).${hint}`,
         ...(flows
           ? { value: ohm.value, unit: 'Ohm', expandedUncertainty: ohm.expandedUncertainty, lower, upper }
           : {}),

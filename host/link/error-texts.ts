@@ -2,6 +2,8 @@
 // one sentence of what happened, one of the likely cause and the next step, with the fix for the system at hand.
 // The remedies are common practice on each system; none comes from a standard.
 
+import { amount } from '../tell/index.js';
+
 export type System = 'linux' | 'darwin' | 'win32';
 
 /** What the link may do about it: try again, report the loss, stay silent because it was asked for, or give up. */
@@ -30,7 +32,7 @@ export interface LinkErrorDetails {
 const port = ({ path }: LinkErrorDetails): string => (path === undefined ? 'the port' : `port ${path}`);
 const said = ({ said: words }: LinkErrorDetails): string => (words === undefined ? '' : ` (${words})`);
 const seconds = ({ waitedS }: LinkErrorDetails): string =>
-  waitedS === undefined ? '' : ` within ${Number(waitedS.toFixed(1))} s`;
+  waitedS === undefined ? '' : ` within ${amount(waitedS, 's', 1)}`;
 
 interface Trouble {
   family: ErrorFamily;

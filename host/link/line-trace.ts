@@ -1,6 +1,8 @@
 // Rotating raw trace of the lines on a link, kept in memory for the record of a run: "we need the log" has a log.
 // Sample lines would push everything else out, so they have a ring of their own.
 
+import { fixed } from '../tell/index.js';
+
 export type Direction = '>' | '<' | '!';
 
 interface Entry {
@@ -48,7 +50,7 @@ export class LineTrace {
   lines(): string[] {
     return [...this.#talk.entries(), ...this.#samples.entries()]
       .sort((a, b) => a.order - b.order)
-      .map(({ hostTimeS, direction, line }) => `${hostTimeS.toFixed(4)} ${direction} ${printable(line)}`);
+      .map(({ hostTimeS, direction, line }) => `${fixed(hostTimeS, 4)} ${direction} ${printable(line)}`);
   }
 }
 

@@ -3,6 +3,7 @@
 
 import { sampleAt } from '../arrays/index.js';
 import { type Capture, CHANNEL, CHANNELS, type Channel } from '../capture/index.js';
+import { amount, milli } from '../tell/index.js';
 import { type Budgets, budgetOf, offsetAtEnd } from './budget.js';
 import { QUANTITIES } from './quantities.js';
 import { type Component, combine, lineOf, quantityOf, spanAt } from './quantity.js';
@@ -65,7 +66,7 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
     }
     if (Math.abs(summary.mean) > PLAUSIBLE * budget.offset + budget.resolution) {
       notes.push(
-        `${CHANNEL[channel].label} reads ${summary.mean.toFixed(3)} A with everything off, more than its zero can be off by: something feeds the unit, or the rig's sensor is at fault. Nothing was taken off.`,
+        `${CHANNEL[channel].label} reads ${amount(summary.mean, 'A', 3)} with everything off, more than its zero can be off by: something feeds the unit, or the rig's sensor is at fault. Nothing was taken off.`,
       );
       continue;
     }
@@ -76,9 +77,7 @@ export function withLeadInZero(capture: Capture, budgets: Budgets): LeadIn {
       minimum: budget.minimum - summary.mean,
       maximum: budget.maximum - summary.mean,
     };
-    taken.push(
-      `${(1000 * summary.mean).toFixed(CHANNEL[channel].decimals - 1)} mA of ${CHANNEL[channel].words}`,
-    );
+    taken.push(`${milli(summary.mean, 'A', CHANNEL[channel].decimals - 1)} of ${CHANNEL[channel].words}`);
   }
   if (taken.length === 0) return { ...untouched, budgets: corrected, measured, notes };
   notes.unshift(`Read with everything off before the feed came on, and taken off: ${taken.join(', ')}.`);

@@ -3,6 +3,7 @@
 import { lastOf, sampleAt } from '../arrays/index.js';
 import { absentChannels, type Capture, CHANNEL, CHANNELS, type Channel } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
+import { amount } from '../tell/index.js';
 import { budgetsOf, clockUncertainty } from './budget.js';
 import { splitByFeed } from './fed.js';
 import { withLeadInZero } from './lead-in.js';
@@ -108,7 +109,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     for (const channel of CHANNELS) {
       const part = lost[channel] ?? 0;
       if (part > 0)
-        notes.push(`${atStart(of)}: ${(100 * part).toFixed(0)} % of ${CHANNEL[channel].words} was lost.`);
+        notes.push(`${atStart(of)}: ${amount(100 * part, '%', 0)} of ${CHANNEL[channel].words} was lost.`);
     }
   }
   return { measured, segments, notSampled, notes };

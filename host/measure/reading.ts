@@ -1,5 +1,6 @@
 // A reading: a quantity of the catalogue, read from one stretch of the run, or from the run as a whole.
 
+import { capitalised } from '../tell/index.js';
 import { QUANTITIES, QUANTITY_NAMES, type QuantityKind, type QuantityName } from './quantities.js';
 import type { Quantity } from './quantity.js';
 import { LIMITED_REST, REST, type RunStretch } from './run-stretch.js';
@@ -18,8 +19,6 @@ export type Measured = Record<string, Reading>;
 
 /** Quantities of the run as a whole, or of a motor, on their way to become readings. */
 export type Told = Partial<Record<QuantityName, Quantity>>;
-
-const capitalised = (word: string): string => word.charAt(0).toUpperCase() + word.slice(1);
 
 /** The key of a reading in JSON and in the record. */
 export const keyOf = (what: QuantityName, of?: RunStretch): string =>

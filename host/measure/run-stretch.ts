@@ -2,6 +2,7 @@
 // what came before it. The id names segments, and is the stem of the keys in JSON and in the record.
 
 import type { Feed, Position } from '../capture/index.js';
+import { capitalised } from '../tell/index.js';
 
 export interface RunStretch {
   /** Made here and nowhere else: `rest`, `forward2`, `limitedReverse`; `zero` with everything off. Permanent. */
@@ -14,8 +15,6 @@ export interface RunStretch {
   /** Of a rest: the throw that it follows; absent before the first. */
   readonly behind?: RunStretch;
 }
-
-const capitalised = (word: string): string => word.charAt(0).toUpperCase() + word.slice(1);
 
 /** @param behind of a rest, the throw that it follows */
 export function runStretch(

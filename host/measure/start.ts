@@ -1,6 +1,7 @@
 // The start of a throw: inrush peak, its time, the supply under it, the run-up to the running level.
 
 import { sampleAt } from '../arrays/index.js';
+import { amount, milli } from '../tell/index.js';
 import { systematic } from './budget.js';
 import { type Inrush, inrushOf } from './inrush.js';
 import { levelOf } from './level.js';
@@ -77,10 +78,10 @@ function notesOn(
 ): void {
   if (peakA >= rangeA * CLIPPED_PART)
     notes.push(
-      `${stretchWords(of)}: the current ran beyond the rig's range of ${rangeA.toFixed(0)} A; the peak is at least that.`,
+      `${stretchWords(of)}: the current ran beyond the rig's range of ${amount(rangeA, 'A', 0)}; the peak is at least that.`,
     );
   if (isCoarse)
     notes.push(
-      `${stretchWords(of)}: sampled every ${(trace.stepS * 1000).toFixed(1)} ms; the inrush peak may be missed between samples.`,
+      `${stretchWords(of)}: sampled every ${milli(trace.stepS, 's', 1)}; the inrush peak may be missed between samples.`,
     );
 }

@@ -1,6 +1,7 @@
 // Do the parts of a unit profile fit each other? What one file alone cannot show: the plan against what rig and
 // motor bear, the relay against the style, the rig against its own scales.
 
+import { shortly } from '../tell/index.js';
 import type { CircuitStyle } from './circuit-style.js';
 import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
@@ -95,24 +96,24 @@ export function checkLoad(file: YamlFile, load: LoadProfile, rig: RigProfile): v
   if (currentA >= tripA) {
     throw file.fault(
       ['resistanceOhm'],
-      `${round(nominalOhm)} Ohm draws ${round(currentA)} A from ${round(supplyV)} V, and the rig trips at ${tripA} A`,
-      `use a load of more than ${round(supplyV / tripA)} Ohm`,
+      `${shortly(nominalOhm, 'Ohm')} draws ${shortly(currentA, 'A')} from ${shortly(supplyV, 'V')}, and the rig trips at ${tripA} A`,
+      `use a load of more than ${shortly(supplyV / tripA, 'Ohm')}`,
     );
   }
   const powerW = supplyV ** 2 / nominalOhm;
   if (powerW > OVERLOAD * load.ratedPowerW) {
     throw file.fault(
       ['ratedPowerW'],
-      `${round(nominalOhm)} Ohm takes ${round(powerW)} W from ${round(supplyV)} V, more than ${OVERLOAD} times its rating`,
-      `use a load rated for ${round(powerW / OVERLOAD)} W or more`,
+      `${shortly(nominalOhm, 'Ohm')} takes ${shortly(powerW, 'W')} from ${shortly(supplyV, 'V')}, more than ${OVERLOAD} times its rating`,
+      `use a load rated for ${shortly(powerW / OVERLOAD, 'W')} or more`,
     );
   }
   // Contacts show nothing under less; drops are judged at 1 A or more (common practice, no source).
   if (supplyV / nominalOhm < LEAST_LOAD_A) {
     throw file.fault(
       ['resistanceOhm'],
-      `${round(nominalOhm)} Ohm draws only ${round(supplyV / nominalOhm)} A, too little to show a bad joint`,
-      `use a load of ${round(supplyV / LEAST_LOAD_A)} Ohm or less`,
+      `${shortly(nominalOhm, 'Ohm')} draws only ${shortly(supplyV / nominalOhm, 'A')}, too little to show a bad joint`,
+      `use a load of ${shortly(supplyV / LEAST_LOAD_A, 'Ohm')} or less`,
     );
   }
 }
@@ -130,7 +131,7 @@ export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: Mo
         throw file.fault(['steps', index, 'durationS'], `${durationS} s is too long a throw`, mend);
       }
       if (before && before.position !== position && timeS - before.endS < rig.deadTimeS) {
-        const what = `${position} follows ${before.position} after ${round(timeS - before.endS)} s`;
+        const what = `${position} follows ${before.position} after ${shortly(timeS - before.endS, 's')}`;
         throw file.fault(
           ['steps', index, 'position'],
           what,
@@ -153,10 +154,8 @@ export function checkRig(file: YamlFile, rig: RigProfile): void {
       throw file.fault(
         ['trip', channel],
         `${rig.trip[channel]} A is off the scale`,
-        `write less than ${round(endA)}`,
+        `write less than ${shortly(endA)}`,
       );
     }
   }
 }
-
-const round = (value: number): number => Number(value.toPrecision(3));

@@ -23,14 +23,19 @@ interface RunRow {
   [column: string]: unknown;
 }
 
+interface Link {
+  place: number;
+  run_id: string;
+  previous_hash: string;
+  hash: string;
+}
+
 /** Columns that may change after a run is closed: none of the record, only who held it while it ran. */
 const NOT_HASHED = new Set(['owner_host', 'owner_pid', 'touched_at']);
 
 /** Appends a run that has just been closed; inside the transaction that closes it. */
 export function appendToChain(database: Database, runId: string): void {
-  const last = database.prepare('SELECT place, hash FROM chain ORDER BY place DESC LIMIT 1').get() as
-    | { place: number; hash: string }
-    | undefined;
+  const last = database.prepare('SELECT * FROM chain ORDER BY place DESC LIMIT 1').get() as Link | undefined;
   const previous = last?.hash ?? GENESIS;
   database
     .prepare('INSERT INTO chain (place, run_id, previous_hash, hash) VALUES (?, ?, ?, ?)')
@@ -42,14 +47,7 @@ export function verifyChain(database: Database): Verification {
   const faults: Verification['faults'] = [];
   let previous = GENESIS;
   let place = 0;
-  const links = database
-    .prepare('SELECT place, run_id, previous_hash, hash FROM chain ORDER BY place')
-    .all() as {
-    place: number;
-    run_id: string;
-    previous_hash: string;
-    hash: string;
-  }[];
+  const links = database.prepare('SELECT * FROM chain ORDER BY place').all() as Link[];
   for (const link of links) {
     place += 1;
     const runId = link.run_id;

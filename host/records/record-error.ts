@@ -28,46 +28,47 @@ export class RecordError extends Error {
   }
 }
 
+/** What the codes of SQLite and of the file system mean; the first that fits. */
+const TROUBLES: readonly (readonly [codes: RegExp, code: RecordErrorCode, what: string, advice: string])[] = [
+  [
+    /^SQLITE_(BUSY|LOCKED)/,
+    'store-busy',
+    'another program holds the store',
+    'close other benches that record there, then try again',
+  ],
+  [
+    /^SQLITE_(CORRUPT|NOTADB)/,
+    'store-damaged',
+    'is not a sound SQLite database',
+    'put it aside under another name, or restore a copy of it',
+  ],
+  [
+    /^(SQLITE_FULL|ENOSPC|EDQUOT)$/,
+    'store-full',
+    'the disk is full',
+    'free some space, then run the unit again',
+  ],
+  [
+    /^(SQLITE_READONLY|EROFS$)/,
+    'store-read-only',
+    'may not be written',
+    'give yourself write permission for the file and its folder',
+  ],
+  [
+    /^(SQLITE_CANTOPEN|E(ACCES|PERM|EXIST|NOTDIR|ISDIR|NOENT)$)/,
+    'store-unreachable',
+    'cannot be opened',
+    'check the folder and its permissions, or set THROWBENCH_LOGS',
+  ],
+  [/^SQLITE_/, 'store-failed', 'the database failed (CODE)', 'check the disk, then try again'],
+];
+
 /** Sorts what SQLite or the file system threw; passes on what is none of theirs. */
 export function asRecordError(error: unknown, file: string): unknown {
-  if (error instanceof RecordError) return error;
-  const code = (error as { code?: unknown })?.code;
-  if (typeof code !== 'string') return error;
-  const make = (kind: RecordErrorCode, what: string, advice: string) =>
-    new RecordError(kind, `${file}: ${what}`, advice, { cause: error });
-  if (/^SQLITE_(BUSY|LOCKED)/.test(code)) {
-    return make(
-      'store-busy',
-      'another program holds the store',
-      'close other benches that record there, then try again',
-    );
-  }
-  if (/^SQLITE_(CORRUPT|NOTADB)/.test(code)) {
-    return make(
-      'store-damaged',
-      'is not a sound SQLite database',
-      'put it aside under another name, or restore a copy of it',
-    );
-  }
-  if (code === 'SQLITE_FULL' || code === 'ENOSPC' || code === 'EDQUOT') {
-    return make('store-full', 'the disk is full', 'free some space, then run the unit again');
-  }
-  if (/^SQLITE_READONLY/.test(code) || code === 'EROFS') {
-    return make(
-      'store-read-only',
-      'may not be written',
-      'give yourself write permission for the file and its folder',
-    );
-  }
-  if (/^SQLITE_CANTOPEN/.test(code) || /^E(ACCES|PERM|EXIST|NOTDIR|ISDIR|NOENT)$/.test(code)) {
-    return make(
-      'store-unreachable',
-      'cannot be opened',
-      'check the folder and its permissions, or set THROWBENCH_LOGS',
-    );
-  }
-  if (/^SQLITE_/.test(code)) {
-    return make('store-failed', `the database failed (${code})`, 'check the disk, then try again');
-  }
-  return error;
+  if (error instanceof RecordError || !(error instanceof Error) || !('code' in error)) return error;
+  const code = String(error.code);
+  const trouble = TROUBLES.find(([codes]) => codes.test(code));
+  if (!trouble) return error;
+  const [, kind, what, advice] = trouble;
+  return new RecordError(kind, `${file}: ${what.replace('CODE', code)}`, advice, { cause: error });
 }

@@ -1,6 +1,7 @@
 // What a known-load check says of the runs before it.
 
 import { CHANNEL } from '../capture/index.js';
+import { significant } from '../tell/index.js';
 import type { ShiftCheck } from './calibration-store.js';
 
 /**
@@ -16,7 +17,13 @@ export function doubtOf(checks: readonly ShiftCheck[], rigId: string, startedAt:
   );
   const bad = sitting.find((check) => !check.isGood);
   if (!bad) return undefined;
-  return `in doubt: the known-load check of ${CHANNEL[bad.channel].words} on ${bad.at} failed (${bad.reading.toPrecision(4)} read, ${bad.reference.toPrecision(4)} known)`;
+  return `in doubt: the ${failedCheckWords(bad)}`;
+}
+
+/** `known-load check of lead A on 2024-06-11T08:00:00.000Z failed (11.20 V read, 12.00 V known)`. */
+export function failedCheckWords({ channel, at, reading, reference }: ShiftCheck): string {
+  const { words, unit } = CHANNEL[channel];
+  return `known-load check of ${words} on ${at} failed (${significant(reading, 4, unit)} read, ${significant(reference, 4, unit)} known)`;
 }
 
 /** Checks that follow each other this closely belong to one sitting. */

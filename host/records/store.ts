@@ -10,6 +10,7 @@ import type { Capture } from '../capture/index.js';
 import { displayPath } from '../input/index.js';
 import { programVersion } from '../program/index.js';
 import type { SampleBlock } from '../rig/index.js';
+import { localTime } from '../tell/index.js';
 import { CalibrationStore, type ShiftCheck } from './calibration-store.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { appendToChain, type Verification, verifyChain } from './chain.js';
@@ -25,6 +26,8 @@ import { doubtOf } from './shift-doubt.js';
 
 /** How long a write waits for another program's, ms. */
 const BUSY_TIMEOUT_MS = 5000;
+
+const NEWEST_FIRST = 'ORDER BY started_at DESC, length(id) DESC, id DESC';
 
 /**
  * Opens the store in `dir`, made when it is not there; default: THROWBENCH_LOGS, else logs/. Runs that a program left
@@ -101,88 +104,62 @@ class SqliteStore extends CalibrationStore {
 
   /** Returns the id of the run: its date and a number, such as 2024-06-11-0003. */
   beginRun({ tag, unit, rig, startedAt }: BeginRun): string {
-    const database = this.database;
-    return database
-      .transaction(() => {
-        database
-          .prepare('INSERT INTO units (tag, first_seen_at) VALUES (?, ?) ON CONFLICT DO NOTHING')
-          .run(tag, startedAt);
-        const runId = this.#nextId(new Date(startedAt));
-        database
-          .prepare(
-            `INSERT INTO runs (id, tag, status, started_at, profile_id, profile_json, rig_json, tool_version,
-               owner_host, owner_pid, touched_at)
-             VALUES (?, ?, 'running', ?, ?, ?, ?, ?, ?, ?, ?)`,
-          )
-          .run(
-            runId,
-            tag,
-            startedAt,
-            unit.unit.id,
-            exactJson(unit),
-            exactJson(rig),
-            programVersion(),
-            hostname(),
-            process.pid,
-            new Date().toISOString(),
-          );
-        return runId;
-      })
-      .immediate();
+    return this.#atOnce(() => {
+      this.#run(
+        'INSERT INTO units (tag, first_seen_at) VALUES (?, ?) ON CONFLICT DO NOTHING',
+        tag,
+        startedAt,
+      );
+      const runId = this.#nextId(new Date(startedAt));
+      this.#run(
+        `INSERT INTO runs (id, tag, status, started_at, profile_id, profile_json, rig_json, tool_version,
+           owner_host, owner_pid, touched_at)
+         VALUES (?, ?, 'running', ?, ?, ?, ?, ?, ?, ?, ?)`,
+        ...[runId, tag, startedAt, unit.unit.id, exactJson(unit), exactJson(rig)],
+        ...[programVersion(), hostname(), process.pid, new Date().toISOString()],
+      );
+      return runId;
+    });
   }
 
   /** Adds what has been sampled since the last call. */
   appendSamples(runId: string, blocks: readonly SampleBlock[]): void {
     const blob = packChunk(blocks);
-    const database = this.database;
-    database
-      .transaction(() => {
-        this.#mustRun(runId);
-        database.prepare('UPDATE runs SET touched_at = ? WHERE id = ?').run(new Date().toISOString(), runId);
-        database
-          .prepare(
-            `INSERT INTO capture_chunks (run_id, place, blob)
-             SELECT ?, coalesce(max(place), 0) + 1, ? FROM capture_chunks WHERE run_id = ?`,
-          )
-          .run(runId, blob, runId);
-      })
-      .immediate();
+    this.#atOnce(() => {
+      this.#mustRun(runId);
+      this.#run('UPDATE runs SET touched_at = ? WHERE id = ?', new Date().toISOString(), runId);
+      this.#run(
+        `INSERT INTO capture_chunks (run_id, place, blob)
+         SELECT ?, coalesce(max(place), 0) + 1, ? FROM capture_chunks WHERE run_id = ?`,
+        ...[runId, blob, runId],
+      );
+    });
   }
 
   /** Durable when it returns. */
   finishRun(runId: string, finish: FinishRun): void {
     const { capture, judgement, stop, unit } = finish;
     this.#closeRun(runId, finish, capture, () => {
-      if (unit)
-        this.database
-          .prepare('UPDATE runs SET profile_id = ?, profile_json = ? WHERE id = ?')
-          .run(unit.unit.id, exactJson(unit), runId);
-      this.database
-        .prepare(
-          `UPDATE runs SET status = 'finished', verdict = ?, sentence = ?, judgement_json = ?, stop_json = ? WHERE id = ?`,
-        )
-        .run(
-          judgement.verdict,
-          judgement.sentence,
-          exactJson(judgement),
-          stop === undefined ? null : exactJson(stop),
-          runId,
-        );
+      if (unit) {
+        const profile = [unit.unit.id, exactJson(unit), runId];
+        this.#run('UPDATE runs SET profile_id = ?, profile_json = ? WHERE id = ?', ...profile);
+      }
+      const { verdict, sentence } = judgement;
+      this.#run(
+        `UPDATE runs SET status = 'finished', verdict = ?, sentence = ?, judgement_json = ?, stop_json = ? WHERE id = ?`,
+        ...[verdict, sentence, exactJson(judgement), stop === undefined ? null : exactJson(stop), runId],
+      );
       const insert = this.database.prepare(
         `INSERT INTO checks (run_id, place, id, outcome, required, origin, sentence, value, unit, expanded_uncertainty,
            lower, upper) VALUES (@runId, @place, @id, @outcome, @required, @origin, @sentence, @value, @unit,
            @expandedUncertainty, @lower, @upper)`,
       );
       for (const [place, check] of judgement.checks.entries()) {
-        const { id, outcome, required, origin, sentence, unit: unitOfValue } = check;
+        const { value, expandedUncertainty, lower, upper, required, unit: unitOfValue = null } = check;
         insert.run({
-          ...{ runId, place, id, outcome, origin, sentence },
-          required: required ? 1 : 0,
-          unit: unitOfValue ?? null,
-          value: finite(check.value),
-          expandedUncertainty: finite(check.expandedUncertainty),
-          lower: finite(check.lower),
-          upper: finite(check.upper),
+          ...{ ...check, runId, place, required: required ? 1 : 0, unit: unitOfValue },
+          ...{ value: finite(value), expandedUncertainty: finite(expandedUncertainty) },
+          ...{ lower: finite(lower), upper: finite(upper) },
         });
       }
     });
@@ -193,21 +170,17 @@ class SqliteStore extends CalibrationStore {
       abort.capture ??
       joinChunks(this.#chunks(runId), 'The run was broken off: samples up to the last piece saved.');
     this.#closeRun(runId, abort, capture, () => {
-      this.database
-        .prepare("UPDATE runs SET status = 'aborted', verdict = 'cannot-tell', sentence = ? WHERE id = ?")
-        .run(abort.reason, runId);
+      const sql = "UPDATE runs SET status = 'aborted', verdict = 'cannot-tell', sentence = ? WHERE id = ?";
+      this.#run(sql, abort.reason, runId);
     });
   }
 
   /** Newest first. */
   listRuns({ tag, limit }: { tag?: string; limit?: number } = {}): RunSummary[] {
-    const where = tag === undefined ? '' : 'WHERE tag = @tag';
+    const where = tag === undefined ? '@tag IS NULL' : 'tag = @tag';
     const rows = this.database
-      .prepare(
-        `SELECT ${SUMMARY_COLUMNS} FROM runs ${where}
-         ORDER BY started_at DESC, length(id) DESC, id DESC LIMIT @limit`,
-      )
-      .all({ ...(tag === undefined ? {} : { tag }), limit: limit ?? -1 });
+      .prepare(`SELECT ${SUMMARY_COLUMNS} FROM runs WHERE ${where} ${NEWEST_FIRST} LIMIT @limit`)
+      .all({ tag: tag ?? null, limit: limit ?? -1 });
     const checks = this.listShiftChecks();
     return (rows as RunRow[]).map((row) => ({ ...summaryOf(row), ...doubt(checks, row) }));
   }
@@ -252,25 +225,30 @@ class SqliteStore extends CalibrationStore {
   }
 
   #closeRun(runId: string, close: CloseRun, capture: Capture | undefined, write: () => void): void {
-    const database = this.database;
     const blob = capture && packCapture(capture);
     const rawLines = close.rawLines?.length ? deflateSync(JSON.stringify(close.rawLines)) : null;
-    database
-      .transaction(() => {
-        this.#mustRun(runId);
-        write();
-        database
-          .prepare('UPDATE runs SET ended_at = ?, counters_json = ?, raw_lines = ? WHERE id = ?')
-          .run(close.endedAt ?? new Date().toISOString(), exactJson(close.counters ?? {}), rawLines, runId);
-        if (capture && blob) {
-          database
-            .prepare('INSERT INTO captures (run_id, samples, blob) VALUES (?, ?, ?)')
-            .run(runId, capture.timeS.length, blob);
-        }
-        database.prepare('DELETE FROM capture_chunks WHERE run_id = ?').run(runId);
-        appendToChain(database, runId);
-      })
-      .immediate();
+    const { endedAt = new Date().toISOString(), counters = {} } = close;
+    this.#atOnce(() => {
+      this.#mustRun(runId);
+      write();
+      const sql = 'UPDATE runs SET ended_at = ?, counters_json = ?, raw_lines = ? WHERE id = ?';
+      this.#run(sql, endedAt, exactJson(counters), rawLines, runId);
+      if (capture && blob) {
+        const { length } = capture.timeS;
+        this.#run('INSERT INTO captures (run_id, samples, blob) VALUES (?, ?, ?)', runId, length, blob);
+      }
+      this.#run('DELETE FROM capture_chunks WHERE run_id = ?', runId);
+      appendToChain(this.database, runId);
+    });
+  }
+
+  /** As one, with the right to write taken at its start. */
+  #atOnce<T>(write: () => T): T {
+    return this.database.transaction(write).immediate();
+  }
+
+  #run(sql: string, ...values: unknown[]): void {
+    this.database.prepare(sql).run(...values);
   }
 
   #chunks(runId: string): Uint8Array[] {
@@ -282,8 +260,7 @@ class SqliteStore extends CalibrationStore {
 
   /** Date of the bench's own day and the next free number of it. */
   #nextId(startedAt: Date): string {
-    const two = (value: number): string => String(value).padStart(2, '0');
-    const day = `${startedAt.getFullYear()}-${two(startedAt.getMonth() + 1)}-${two(startedAt.getDate())}`;
+    const { day } = localTime(startedAt);
     const last = this.database
       .prepare('SELECT id FROM runs WHERE id GLOB ? ORDER BY length(id) DESC, id DESC LIMIT 1')
       .get(`${day}-*`) as { id: string } | undefined;
@@ -292,12 +269,8 @@ class SqliteStore extends CalibrationStore {
   }
 
   #idOf(ref: string): string {
-    const row =
-      ref === 'last'
-        ? this.database
-            .prepare('SELECT id FROM runs ORDER BY started_at DESC, length(id) DESC, id DESC LIMIT 1')
-            .get()
-        : this.database.prepare('SELECT id FROM runs WHERE id = ?').get(ref);
+    const which = ref === 'last' ? '? IS NOT NULL' : 'id = ?';
+    const row = this.database.prepare(`SELECT id FROM runs WHERE ${which} ${NEWEST_FIRST} LIMIT 1`).get(ref);
     if (row) return (row as { id: string }).id;
     throw new RecordError(
       'run-unknown',
@@ -331,5 +304,4 @@ function doubt(checks: readonly ShiftCheck[], row: RunRow): { doubt?: string } {
   return found === undefined ? {} : { doubt: found };
 }
 
-const finite = (value: number | undefined): number | null =>
-  value !== undefined && Number.isFinite(value) ? value : null;
+const finite = (value = Number.NaN): number | null => (Number.isFinite(value) ? value : null);

@@ -11,6 +11,7 @@ import {
   type Position,
   sampledChannels,
 } from '../capture/index.js';
+import { shortly } from '../tell/index.js';
 
 export interface ChartBand {
   timeS: Float64Array;
@@ -126,11 +127,11 @@ function drawPanel({ panel, capture, band, x, top, fromS, toS }: PanelRequest): 
     ...positionFields(capture, x, top),
     ...ticks.map(
       (tick) =>
-        `<line x1="${LEFT}" y1="${n(y(tick))}" x2="${LEFT + PLOT_WIDTH}" y2="${n(y(tick))}" stroke="${tick === 0 ? '#888888' : '#dddddd'}"/><text x="${LEFT - 6}" y="${n(y(tick) + 4)}" text-anchor="end">${short(tick)}</text>`,
+        `<line x1="${LEFT}" y1="${n(y(tick))}" x2="${LEFT + PLOT_WIDTH}" y2="${n(y(tick))}" stroke="${tick === 0 ? '#888888' : '#dddddd'}"/><text x="${LEFT - 6}" y="${n(y(tick) + 4)}" text-anchor="end">${shortly(tick)}</text>`,
     ),
     ...timeTicks.map(
       (tick) =>
-        `<line x1="${n(x(tick))}" y1="${bottom}" x2="${n(x(tick))}" y2="${bottom + 4}" stroke="#888888"/><text x="${n(x(tick))}" y="${bottom + 17}" text-anchor="middle">${short(tick)}${tick === timeTicks.at(-1) ? ' s' : ''}</text>`,
+        `<line x1="${n(x(tick))}" y1="${bottom}" x2="${n(x(tick))}" y2="${bottom + 4}" stroke="#888888"/><text x="${n(x(tick))}" y="${bottom + 17}" text-anchor="middle">${shortly(tick)}${tick === timeTicks.at(-1) ? ' s' : ''}</text>`,
     ),
     `<text x="${LEFT}" y="${top - 5}" font-weight="bold">${escaped(panel.title)}, ${panel.unit}</text>`,
     ...legend,
@@ -257,7 +258,6 @@ function niceTicks(low: number, high: number): number[] {
 }
 
 const n = (value: number): string => String(Math.round(value * 10) / 10);
-const short = (value: number): string => String(Number(value.toPrecision(3)));
 
 function escaped(text: string): string {
   return text

@@ -3,6 +3,7 @@
 import { BOARD, REQUESTS } from '../../firmware-protocol/index.js';
 import { CHANNEL } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
+import { amount, fixed } from '../tell/index.js';
 
 export interface TripLimits {
   motorCurrentA: number;
@@ -45,7 +46,7 @@ export function checkMotorZero(scales: RigProfile['scales']): void {
   const atMiddleA = atZeroCount + BOARD.motorZeroCount * perCount;
   if (Math.abs(atMiddleA) > 2 * perCount) {
     throw new RangeError(
-      `by the rig profile the motor current reads ${atMiddleA.toFixed(3)} A at count ${BOARD.motorZeroCount}; the board trips around that count, so it must read 0 A`,
+      `by the rig profile the motor current reads ${amount(atMiddleA, 'A', 3)} at count ${BOARD.motorZeroCount}; the board trips around that count, so it must read 0 A`,
     );
   }
 }
@@ -59,6 +60,6 @@ function within(
 ): number {
   if (Number.isInteger(count) && count >= field.min && count <= field.max) return count;
   throw new RangeError(
-    `the trip limit of ${name} is ${value}; this rig can hold ${reading(field.min).toFixed(2)} to ${reading(field.max).toFixed(2)}`,
+    `the trip limit of ${name} is ${value}; this rig can hold ${fixed(reading(field.min), 2)} to ${fixed(reading(field.max), 2)}`,
   );
 }

@@ -1,17 +1,17 @@
 // The bench screen: a function of the screen's state, the traces and the window's size. Never higher than its rows.
 
 import { Box, Text } from 'ink';
+import { FEED_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
 import { CautionPage } from './CautionPage.js';
 import { Details } from './Details.js';
-import { FEED_WORDS } from './format.js';
 import { Headline, headlineRows } from './Headline.js';
 import { Line } from './Line.js';
 import type { BenchScreenProps } from './screen-props.js';
 import { TablePage } from './TablePage.js';
 import { Traces, tracesRows } from './Traces.js';
 import { TrayLine, TrayList } from './TrayList.js';
-import { printable, type Theme } from './theme.js';
+import { printable } from './theme.js';
 import { UnitPage } from './UnitPage.js';
 
 export const MIN_COLUMNS = 80;
@@ -71,17 +71,9 @@ function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
   );
 }
 
-function Header({
-  state,
-  theme,
-  columns,
-  isWide,
-}: {
-  state: ScreenState;
-  theme: Theme;
-  columns: number;
-  isWide: boolean;
-}) {
+type BarProps = Pick<BenchScreenProps, 'state' | 'theme' | 'columns'>;
+
+function Header({ state, theme, columns, isWide }: BarProps & { isWide: boolean }) {
   const { rig, units, current, position, feed, stepIndex, prompt } = state.bench;
   const unit = units[current];
   const outputs =
@@ -135,7 +127,7 @@ export function footerText(state: ScreenState): string {
   return bench.units.length > 1 ? 'Enter: table of the tray · q: leave' : 'Enter: all checks · q: leave';
 }
 
-function Footer({ state, theme, columns }: { state: ScreenState; theme: Theme; columns: number }) {
+function Footer({ state, theme, columns }: BarProps) {
   return (
     <Box width={columns} height={FOOTER_ROWS} flexShrink={0} overflow="hidden">
       <Text inverse wrap="truncate-end">

@@ -2,10 +2,11 @@
 
 import { Box, Text } from 'ink';
 import type { Check, Outcome } from '../judge/index.js';
+import { OUTCOME_WORDS, percent } from '../tell/index.js';
 import { topFinding, type UnitView } from './bench-view-model.js';
-import { percent, wrapWords } from './format.js';
+import { wrapWords } from './format.js';
 import { Line } from './Line.js';
-import { OUTCOME_TONES, OUTCOME_WORDS, outcomeSymbol, printable, type Theme } from './theme.js';
+import { OUTCOME_TONES, outcomeSymbol, printable, type Theme } from './theme.js';
 
 const LABEL_COLUMNS = 15;
 const OUTCOME_COLUMNS = 22;

@@ -3,11 +3,12 @@
 import { Box, Text } from 'ink';
 import type { HandPrompt } from '../bench/index.js';
 import { CHANNEL, RIG_CHANNELS } from '../capture/index.js';
+import { FEED_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
 import { BIG_WORD_ROWS, bigWord, canDraw } from './big-words.js';
-import { FEED_WORDS, reading } from './format.js';
+import { reading } from './format.js';
 import { Line } from './Line.js';
-import { colourOf, type Theme, type Tone, VERDICT_TONES, VERDICT_WORDS } from './theme.js';
+import { colourOf, type Theme, type Tone, VERDICT_TONES } from './theme.js';
 import type { TraceStore } from './trace-store.js';
 
 /** Rows below the large word. */
@@ -72,42 +73,43 @@ export function Headline({ state, traces, theme, columns }: HeadlineProps) {
   );
 }
 
-function Sentence({ state, traces, theme, columns }: HeadlineProps) {
-  const { bench, stop } = state;
+interface Told {
+  text: string;
+  tone?: Tone;
+  bold?: true;
+}
+
+/** What stands above all else now; undefined while a step runs, which is then told with its readings. */
+function told({ bench, stop, ended }: ScreenState): Told | undefined {
   const unit = bench.units[bench.current];
   if (stop === 'unconfirmed') {
-    return (
-      <Line theme={theme} tone="bad" bold wrapAt={columns}>
-        The rig has not confirmed that outputs are off. Break the motor feed at the stop switch. q leaves.
-      </Line>
-    );
+    const text =
+      'The rig has not confirmed that outputs are off. Break the motor feed at the stop switch. q leaves.';
+    return { text, tone: 'bad', bold: true };
   }
-  if (stop === 'asked' && !state.ended) {
-    return <Line theme={theme}>Outputs off is sent; waiting for the rig to end the run.</Line>;
-  }
-  if (stop === 'asked' && unit?.aborted !== true) {
-    return <Line theme={theme}>Outputs off. No further unit was started.</Line>;
-  }
-  if (unit?.verdict !== undefined || (unit !== undefined && unit.sentence !== '')) {
-    return (
-      <Line theme={theme} bold wrapAt={columns}>
-        {unit.sentence}
-      </Line>
-    );
-  }
-  if (bench.prompt !== undefined) {
-    return (
-      <Line theme={theme} bold wrapAt={columns}>
-        {bench.prompt.sentence}
-      </Line>
-    );
-  }
-  if (bench.isJudging) {
-    return <Line theme={theme}>Outputs off. The readings are held against the circuit.</Line>;
-  }
+  if (stop === 'asked' && !ended) return { text: 'Outputs off is sent; waiting for the rig to end the run.' };
+  if (stop === 'asked' && unit?.aborted !== true)
+    return { text: 'Outputs off. No further unit was started.' };
+  if (unit && (unit.verdict !== undefined || unit.sentence !== ''))
+    return { text: unit.sentence, bold: true };
+  if (bench.prompt !== undefined) return { text: bench.prompt.sentence, bold: true };
+  if (bench.isJudging) return { text: 'Outputs off. The readings are held against the circuit.' };
+  if (unit?.steps[bench.stepIndex] !== undefined) return undefined;
+  return { text: bench.rig ? 'Outputs off.' : 'Waiting for the rig to answer.' };
+}
+
+function Sentence({ state, traces, theme, columns }: HeadlineProps) {
+  const { bench } = state;
+  const unit = bench.units[bench.current];
   const step = unit?.steps[bench.stepIndex];
-  if (unit === undefined || step === undefined) {
-    return <Line theme={theme}>{bench.rig ? 'Outputs off.' : 'Waiting for the rig to answer.'}</Line>;
+  const above = told(state);
+  if (above !== undefined || unit === undefined || step === undefined) {
+    const { text = '', ...look } = above ?? {};
+    return (
+      <Line theme={theme} wrapAt={columns} {...look}>
+        {text}
+      </Line>
+    );
   }
   const others = RIG_CHANNELS.filter((channel) => !CHANNEL[channel].isTraced)
     .map((channel) => `${CHANNEL[channel].short} ${reading(channel, traces.latest(channel))}`)

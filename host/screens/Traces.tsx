@@ -2,9 +2,10 @@
 
 import { Box, Text } from 'ink';
 import { CHANNEL, CHANNELS, type Channel } from '../capture/index.js';
+import { amount, shortly } from '../tell/index.js';
 import type { BenchView } from './bench-view-model.js';
 import { stepSpans } from './bench-view-model.js';
-import { edgeLabel, reading } from './format.js';
+import { reading } from './format.js';
 import { Line } from './Line.js';
 import { colourOf, type Theme } from './theme.js';
 import { tracePlot } from './trace-plot.js';
@@ -67,7 +68,7 @@ export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) 
               </Line>
               {rows > 2 && (
                 <Line theme={theme} tone="quiet">
-                  {edgeLabel(plot.low, plot.high, unit)}
+                  {`${shortly(plot.low)} to ${shortly(plot.high, unit)}`}
                 </Line>
               )}
             </Box>
@@ -104,5 +105,5 @@ function stepAxis(spans: ReturnType<typeof stepSpans>, toS: number, columns: num
       if (from + i < columns) signs[from + i] = sign;
     });
   }
-  return `${`0 to ${toS.toFixed(1)} s`.padEnd(LABEL_COLUMNS)}${signs.join('')}`;
+  return `${`0 to ${amount(toS, 's', 1)}`.padEnd(LABEL_COLUMNS)}${signs.join('')}`;
 }

@@ -9,7 +9,7 @@ import { windowStart } from './TrayList.js';
 import type { Theme } from './theme.js';
 import type { TraceStore } from './trace-store.js';
 import { PANES, type TrainingState } from './training-controller.js';
-import { readingsLines, readingText, revealLines, TRAINING_NOTICE } from './training-format.js';
+import { askedLines, readingsLines, revealLines, TRAINING_NOTICE } from './training-format.js';
 
 export interface TrainingScreenProps {
   state: TrainingState;
@@ -119,7 +119,7 @@ function Body(props: TrainingScreenProps) {
       </Box>
     );
   }
-  const answer = state.pane === 'measure' ? answerLines(state) : [];
+  const answer = state.pane === 'measure' && state.answer ? askedLines(state.answer) : [];
   const listRows = Math.max(3, room - 2 - (answer.length > 0 ? answer.length + 1 : 0));
   const start = windowStart(state.chosen, list.length, listRows);
   return (
@@ -155,15 +155,6 @@ function Lines({ theme, lines }: { theme: Theme; lines: readonly string[] }) {
       ))}
     </Box>
   );
-}
-
-function answerLines({ answer }: TrainingState): string[] {
-  if (!answer) return [];
-  return [
-    answer.question,
-    ...answer.answer.readings.map((reading) => `  ${readingText(reading)}`),
-    ...(answer.answer.note === undefined ? [] : [`  ${answer.answer.note}`]),
-  ];
 }
 
 /** Wrapped, with its own indent kept. */

@@ -1,9 +1,10 @@
 // Where the tray stands: one line of symbols on a small window, a list of its own on a wide one.
 
 import { Box } from 'ink';
+import { VERDICT_WORDS } from '../tell/index.js';
 import type { BenchView, UnitView } from './bench-view-model.js';
 import { Line } from './Line.js';
-import { type Theme, type Tone, VERDICT_TONES, VERDICT_WORDS, verdictSymbol } from './theme.js';
+import { type Theme, type Tone, VERDICT_TONES, verdictSymbol } from './theme.js';
 
 export function unitSign(unit: UnitView, theme: Theme): { sign: string; word: string; tone: Tone } {
   if (unit.verdict !== undefined) {
@@ -35,7 +36,13 @@ export function windowOf(view: BenchView, start: number, room: number): { unit: 
   return view.units.map((unit, place) => ({ unit, place })).slice(start, start + room);
 }
 
-export function TrayLine({ view, theme, columns }: { view: BenchView; theme: Theme; columns: number }) {
+interface TrayProps {
+  view: BenchView;
+  theme: Theme;
+  columns: number;
+}
+
+export function TrayLine({ view, theme, columns }: TrayProps) {
   const label = `Tray, ${trayCount(view)}  `;
   const room = Math.max(1, Math.floor((columns - label.length) / 2));
   const start = windowStart(view.current, view.units.length, room);
@@ -54,17 +61,7 @@ export function TrayLine({ view, theme, columns }: { view: BenchView; theme: The
   );
 }
 
-export function TrayList({
-  view,
-  theme,
-  columns,
-  rows,
-}: {
-  view: BenchView;
-  theme: Theme;
-  columns: number;
-  rows: number;
-}) {
+export function TrayList({ view, theme, columns, rows }: TrayProps & { rows: number }) {
   const room = rows - 1;
   const start = windowStart(view.current, view.units.length, room);
   return (

@@ -1,11 +1,11 @@
 // One unit's verdict, findings and all its checks, in full sentences.
 
 import { Box } from 'ink';
+import { lowered, percent, VERDICT_WORDS } from '../tell/index.js';
 import { CheckLine, worstFirst } from './Details.js';
-import { percent } from './format.js';
 import { Line } from './Line.js';
 import type { BenchScreenProps } from './screen-props.js';
-import { VERDICT_TONES, VERDICT_WORDS } from './theme.js';
+import { VERDICT_TONES } from './theme.js';
 
 export function UnitPage({ state, theme, columns, rows }: BenchScreenProps) {
   const unit = state.bench.units[state.selected];
@@ -32,7 +32,7 @@ export function UnitPage({ state, theme, columns, rows }: BenchScreenProps) {
       {unit.findings.map((finding) => (
         <Box key={finding.id} flexShrink={0}>
           <Line theme={theme} wrapAt={columns}>
-            {`${percent(finding.likelihood)}  ${[finding.sentence, ...(finding.proof ?? []).map((reading) => `Shown by ${reading.charAt(0).toLowerCase()}${reading.slice(1)}`)].join(' ')} Next probe: ${finding.nextProbe}`}
+            {`${percent(finding.likelihood)}  ${[finding.sentence, ...(finding.proof ?? []).map((reading) => `Shown by ${lowered(reading)}`)].join(' ')} Next probe: ${finding.nextProbe}`}
           </Line>
         </Box>
       ))}

@@ -3,10 +3,9 @@
 
 import type { BenchEvent } from '../bench/index.js';
 import type { Clock, Timer } from '../link/index.js';
-import { type BenchView, EMPTY_VIEW, reduceBench } from './bench-view-model.js';
-import { Changing } from './changing.js';
+import { type BenchView, EMPTY_VIEW } from './bench-view-model.js';
+import { Following } from './changing.js';
 import type { KeyAction } from './keys.js';
-import { TraceStore } from './trace-store.js';
 
 /** Cautions stay this long where nobody has to change units. */
 export const CAUTION_S = 3;
@@ -48,8 +47,7 @@ export interface BenchControllerOptions {
 }
 
 /** Closes with `forced` where the rig was not waited for. */
-export class BenchController extends Changing<ScreenState, { forced: boolean }> {
-  readonly traces = new TraceStore();
+export class BenchController extends Following<ScreenState, { forced: boolean }> {
   readonly #options: BenchControllerOptions;
   #openGate: (() => void) | undefined;
   #choice: ((isYes: boolean) => void) | undefined;
@@ -77,13 +75,6 @@ export class BenchController extends Changing<ScreenState, { forced: boolean }> 
         });
       }
     }
-  }
-
-  take(event: BenchEvent): void {
-    if (event.kind === 'samples') this.traces.push(event.slice);
-    if (event.kind === 'expected') this.traces.band = event.band;
-    if (event.kind === 'unit-started') this.traces.clear();
-    this.set({ bench: reduceBench(this.state.bench, event) });
   }
 
   /** Holds the bench back before a unit: cautions before the first, the last verdict or a change of unit after. */

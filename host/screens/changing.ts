@@ -1,5 +1,9 @@
 // What a screen is a function of: a state that tells when it has changed, and the word that the screen may close.
 
+import type { BenchEvent } from '../bench/index.js';
+import { type BenchView, reduceBench } from './bench-view-model.js';
+import { TraceStore } from './trace-store.js';
+
 export class Changing<State, Closed> {
   /** Settles when the screen may close. */
   readonly closed: Promise<Closed>;
@@ -23,11 +27,27 @@ export class Changing<State, Closed> {
   }
 
   protected set(change: Partial<State>): void {
-    this.state = { ...this.state, ...change };
+    this.become({ ...this.state, ...change });
+  }
+
+  protected become(state: State): void {
+    this.state = state;
     for (const listener of this.#listeners) listener();
   }
 
   protected close(how: Closed): void {
     this.#settle(how);
+  }
+}
+
+/** One that follows the bench's events. */
+export class Following<State extends { bench: BenchView }, Closed> extends Changing<State, Closed> {
+  readonly traces = new TraceStore();
+
+  take(event: BenchEvent): void {
+    if (event.kind === 'samples') this.traces.push(event.slice);
+    if (event.kind === 'expected') this.traces.band = event.band;
+    if (event.kind === 'unit-started') this.traces.clear();
+    this.become({ ...this.state, bench: reduceBench(this.state.bench, event) });
   }
 }

@@ -1,9 +1,7 @@
 // Screens and what plain output shares with them. Ink and React load only when a screen is mounted.
 
-import type { Reveal, Training, TrainingTools } from '../bench/training/index.js';
-import type { BenchController } from './bench-controller.js';
-import type { Streams } from './terminal.js';
-import type { Theme } from './theme.js';
+import type { mountBench } from './mount-bench.js';
+import type { mountTraining } from './mount-training.js';
 
 export * from './bench-controller.js';
 export * from './bench-view-model.js';
@@ -18,27 +16,14 @@ function withoutRecords(): void {
   env.NODE_ENV ??= 'production';
 }
 
-/** See mount-bench.ts. */
-export async function showBench(
-  controller: BenchController,
-  streams: Streams,
-  theme: Theme,
-  onShown: () => void,
-): Promise<{ forced: boolean }> {
+export async function showBench(...shown: Parameters<typeof mountBench>): ReturnType<typeof mountBench> {
   withoutRecords();
-  const { mountBench } = await import('./mount-bench.js');
-  return mountBench(controller, streams, theme, onShown);
+  return (await import('./mount-bench.js')).mountBench(...shown);
 }
 
-/** See mount-training.ts. */
 export async function showTraining(
-  training: Training,
-  tools: TrainingTools,
-  abort: AbortController,
-  streams: Streams,
-  theme: Theme,
-): Promise<Reveal | undefined> {
+  ...shown: Parameters<typeof mountTraining>
+): ReturnType<typeof mountTraining> {
   withoutRecords();
-  const { mountTraining } = await import('./mount-training.js');
-  return mountTraining(training, tools, abort, streams, theme);
+  return (await import('./mount-training.js')).mountTraining(...shown);
 }

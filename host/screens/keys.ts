@@ -1,5 +1,7 @@
 // What a key means. Space, Esc and Ctrl-C mean outputs off in every state, before anything else is looked at.
 
+import type { Key } from 'ink';
+
 export type KeyAction =
   | 'outputs-off'
   | 'leave'
@@ -13,20 +15,16 @@ export type KeyAction =
   | 'page-up'
   | 'page-down';
 
-/** The part of ink's key that matters here. */
-export interface KeyPress {
-  escape?: boolean;
-  return?: boolean;
-  ctrl?: boolean;
-  upArrow?: boolean;
-  downArrow?: boolean;
-  pageUp?: boolean;
-  pageDown?: boolean;
-}
+/** What ink tells of a key beside its character. */
+export type KeyPress = Partial<Key>;
 
-/** `leave` is Ctrl-C: outputs off, then leave. A held key arrives as several characters at once. */
+/** Ctrl-C; a held key arrives as several characters at once. */
+export const isCtrlC = (input: string, key: KeyPress): boolean =>
+  (key.ctrl === true && input === 'c') || input.includes('\u0003');
+
+/** `leave` is Ctrl-C: outputs off, then leave. */
 export function keyAction(input: string, key: KeyPress): KeyAction {
-  if ((key.ctrl && input === 'c') || input.includes('\u0003')) return 'leave';
+  if (isCtrlC(input, key)) return 'leave';
   if (key.escape || input.includes(' ')) return 'outputs-off';
   if (key.return || input.includes('\r')) return 'go-on';
   if (key.upArrow) return 'up';

@@ -1,10 +1,10 @@
-// Mounts the bench screen on a real terminal and gives the terminal back when it is left.
+// The bench screen on a real terminal.
 
 import { createElement } from 'react';
 import { BenchApp } from './BenchApp.js';
 import type { BenchController } from './bench-controller.js';
-import { drawOn } from './draw-on.js';
-import { openTerminal, type Streams } from './terminal.js';
+import { drawUntil } from './draw-on.js';
+import type { Streams } from './terminal.js';
 import type { Theme } from './theme.js';
 
 /** Calls `onShown` once, then resolves when the screen may close; the terminal is restored by then. */
@@ -14,23 +14,15 @@ export async function mountBench(
   theme: Theme,
   onShown: () => void,
 ): Promise<{ forced: boolean }> {
-  const terminal = openTerminal(streams, { ascii: !theme.unicode });
+  const screen: Parameters<typeof drawUntil>[2] = (frames) =>
+    createElement(BenchApp, { controller, frames, theme });
   try {
-    const app = drawOn(
-      terminal,
-      streams,
-      createElement(BenchApp, { controller, frames: terminal.frames, theme }),
-    );
-    onShown();
-    const how = await Promise.race([
-      controller.closed,
-      // Ink ends by itself only when drawing failed.
-      app.waitUntilExit().then(() => ({ forced: true })),
-    ]);
-    app.unmount();
-    return how;
+    const shown = () => {
+      onShown();
+      return controller.closed;
+    };
+    return (await drawUntil(streams, theme, screen, shown)) ?? { forced: true };
   } finally {
     controller.dispose();
-    terminal.close();
   }
 }

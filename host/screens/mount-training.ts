@@ -2,9 +2,9 @@
 
 import { createElement } from 'react';
 import type { Reveal, Training, TrainingTools } from '../bench/training/index.js';
-import { drawOn } from './draw-on.js';
+import { drawUntil } from './draw-on.js';
 import { TrainingApp } from './TrainingApp.js';
-import { openTerminal, type Streams } from './terminal.js';
+import type { Streams } from './terminal.js';
 import type { Theme } from './theme.js';
 import { TrainingController } from './training-controller.js';
 
@@ -17,33 +17,33 @@ export async function mountTraining(
   theme: Theme,
 ): Promise<Reveal | undefined> {
   const controller = new TrainingController(training, () => abort.abort());
-  const terminal = openTerminal(streams, { ascii: !theme.unicode });
   let consumed: Promise<void> = Promise.resolve();
   let failure: unknown;
   const onAbort = (): void => {
     if (!controller.state.isStopping) controller.leave();
   };
-  try {
-    const app = drawOn(
-      terminal,
-      streams,
-      createElement(TrainingApp, { controller, frames: terminal.frames, theme }),
-    );
+  const shown = () => {
     consumed = controller.consume(training.run(tools)).catch((error: unknown) => {
       failure = error;
       controller.leave();
     });
     // A signal to the program; Space in the run aborts too, and stays to tell.
     tools.signal.addEventListener('abort', onAbort);
-    const reveal = await Promise.race([controller.closed, app.waitUntilExit().then(() => undefined)]);
-    app.unmount();
+    return controller.closed;
+  };
+  try {
+    const reveal = await drawUntil(
+      streams,
+      theme,
+      (frames) => createElement(TrainingApp, { controller, frames, theme }),
+      shown,
+    );
     if (failure !== undefined) throw failure;
     return reveal;
   } finally {
     abort.abort();
     tools.signal.removeEventListener('abort', onAbort);
     controller.dispose();
-    terminal.close();
     await consumed;
   }
 }

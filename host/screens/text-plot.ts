@@ -1,6 +1,7 @@
 // One channel against time as lines of text, with its scale at the left and the time under it: for a terminal without a
 // screen, a log or a mail. Pure; ASCII where the terminal has no block characters.
 
+import { shortly } from '../tell/index.js';
 import { type PlotRequest, tracePlot } from './trace-plot.js';
 
 export interface TextPlotRequest {
@@ -29,7 +30,7 @@ export function textPlot(request: TextPlotRequest): string[] {
   const bar = ascii ? '|' : '│';
   const scale = (row: number): string => {
     const value = row === 0 ? plot.high : row === rows - 1 ? plot.low : undefined;
-    return `${value === undefined ? '' : shortNumber(value)}`.padStart(SCALE_COLUMNS - 2);
+    return (value === undefined ? '' : shortly(value)).padStart(SCALE_COLUMNS - 2);
   };
   const drawing = plot.rows.map((runs, row) =>
     `${scale(row)} ${bar}${runs.map(({ text }) => text).join('')}`.trimEnd(),
@@ -38,9 +39,7 @@ export function textPlot(request: TextPlotRequest): string[] {
 }
 
 function timeAxis(fromS: number, toS: number, columns: number): string {
-  const first = `${shortNumber(fromS)} s`;
-  const last = `${shortNumber(toS)} s`;
+  const first = shortly(fromS, 's');
+  const last = shortly(toS, 's');
   return `${' '.repeat(SCALE_COLUMNS)}${first}${last.padStart(Math.max(last.length + 1, columns - first.length))}`;
 }
-
-const shortNumber = (value: number): string => String(Number(value.toPrecision(3)));

@@ -25,21 +25,7 @@ export function colourOf(theme: Theme, tone: Tone): { color?: string; dimColor?:
   return { color: { good: 'green', bad: 'red', doubt: 'yellow', trace: 'cyan' }[tone] };
 }
 
-export const VERDICT_WORDS: Record<Verdict, string> = {
-  pass: 'PASS',
-  fail: 'FAIL',
-  'cannot-tell': 'CANNOT TELL',
-};
-
 export const VERDICT_TONES: Record<Verdict, Tone> = { pass: 'good', fail: 'bad', 'cannot-tell': 'doubt' };
-
-export const OUTCOME_WORDS: Record<Outcome, string> = {
-  pass: 'pass',
-  'conditional-pass': 'pass, within doubt',
-  'conditional-fail': 'fail, within doubt',
-  fail: 'fail',
-  'not-tested': 'not tested',
-};
 
 export const OUTCOME_TONES: Record<Outcome, Tone> = {
   pass: 'good',

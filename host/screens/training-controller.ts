@@ -10,9 +10,9 @@ import {
   searchNames,
   type Training,
 } from '../bench/training/index.js';
-import { type BenchView, EMPTY_VIEW, reduceBench } from './bench-view-model.js';
-import { Changing } from './changing.js';
-import { TraceStore } from './trace-store.js';
+import { type BenchView, EMPTY_VIEW } from './bench-view-model.js';
+import { Following } from './changing.js';
+import { isCtrlC, type KeyPress } from './keys.js';
 
 export const PANES = ['readings', 'measure', 'name'] as const;
 export type Pane = (typeof PANES)[number];
@@ -31,25 +31,8 @@ export interface TrainingState {
   isStopping: boolean;
 }
 
-/** The part of ink's key that matters here. */
-export interface TrainingKey {
-  escape?: boolean;
-  return?: boolean;
-  ctrl?: boolean;
-  tab?: boolean;
-  shift?: boolean;
-  upArrow?: boolean;
-  downArrow?: boolean;
-  pageUp?: boolean;
-  pageDown?: boolean;
-  backspace?: boolean;
-  delete?: boolean;
-}
-
 /** Closes with what was revealed. */
-export class TrainingController extends Changing<TrainingState, Reveal | undefined> {
-  readonly traces = new TraceStore();
-
+export class TrainingController extends Following<TrainingState, Reveal | undefined> {
   constructor(
     readonly training: Training,
     /** Puts outputs off; may be called any number of times. */
@@ -70,12 +53,6 @@ export class TrainingController extends Changing<TrainingState, Reveal | undefin
     this.set({ phase: this.training.readings === undefined ? 'broken' : 'asking' });
   }
 
-  take(event: BenchEvent): void {
-    if (event.kind === 'samples') this.traces.push(event.slice);
-    if (event.kind === 'expected') this.traces.band = event.band;
-    this.set({ bench: reduceBench(this.state.bench, event) });
-  }
-
   /** Measurements or faults that fit what was typed. */
   get list(): readonly Nameable[] {
     const { pane, typed } = this.state;
@@ -87,11 +64,10 @@ export class TrainingController extends Changing<TrainingState, Reveal | undefin
     return searchNames(all, typed[pane]);
   }
 
-  press(input: string, key: TrainingKey): void {
+  press(input: string, key: KeyPress): void {
     const { phase } = this.state;
-    if ((key.ctrl && input === 'c') || input.includes('\u0003')) {
-      this.leave();
-    } else if (phase === 'running') {
+    if (isCtrlC(input, key)) this.leave();
+    else if (phase === 'running') {
       if (!key.escape && !input.includes(' ')) return;
       this.set({ isStopping: true });
       this.stop();
@@ -105,17 +81,15 @@ export class TrainingController extends Changing<TrainingState, Reveal | undefin
     this.stop();
   }
 
-  #pressAsking(input: string, key: TrainingKey): void {
+  #pressAsking(input: string, key: KeyPress): void {
     const { pane, typed, chosen } = this.state;
     const most = Math.max(0, this.list.length - 1);
+    const by = key.upArrow ? -1 : key.downArrow ? 1 : key.pageUp ? -8 : key.pageDown ? 8 : 0;
     if (key.tab) {
       const step = key.shift ? PANES.length - 1 : 1;
       this.set({ pane: itemAt(PANES, (PANES.indexOf(pane) + step) % PANES.length), chosen: 0 });
     } else if (key.return) this.#choose();
-    else if (key.upArrow) this.set({ chosen: Math.max(0, chosen - 1) });
-    else if (key.downArrow) this.set({ chosen: Math.min(most, chosen + 1) });
-    else if (key.pageUp) this.set({ chosen: Math.max(0, chosen - 8) });
-    else if (key.pageDown) this.set({ chosen: Math.min(most, chosen + 8) });
+    else if (by !== 0) this.set({ chosen: Math.min(most, Math.max(0, chosen + by)) });
     else if (pane === 'readings') return;
     else if (key.escape) this.set({ typed: { ...typed, [pane]: '' }, chosen: 0 });
     else if (key.backspace || key.delete)

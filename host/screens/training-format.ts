@@ -1,6 +1,7 @@
 // Words of a training run for screen and plain lines alike: readings, tables, and what is told at the end.
 
-import type { ProbeReading, ReadingsRow, Reveal } from '../bench/training/index.js';
+import type { AskedProbe, ProbeReading, ReadingsRow, Reveal } from '../bench/training/index.js';
+import { amount, fixed, VERDICT_WORDS } from '../tell/index.js';
 
 const COLUMNS = ['rest', 'forward', 'reverse'] as const;
 
@@ -9,17 +10,21 @@ export const TRAINING_NOTICE = 'TRAINING on the virtual bench: no real unit, not
 /** `12.65 V`, `76.6 Ω`, `open`; a reading that was lost is `-`. */
 export function meterText(value: number, unit: string): string {
   if (Number.isNaN(value)) return '-';
-  if (unit !== 'Ohm') return `${plain(value.toFixed(2))} ${unit}`;
+  if (unit !== 'Ohm') return amount(value, unit, 2);
   if (!Number.isFinite(value)) return 'open';
-  if (value >= 1000) return `${(value / 1000).toFixed(1)} kΩ`;
-  return `${value.toFixed(value < 10 ? 2 : 1)} Ω`;
+  if (value >= 1000) return amount(value / 1000, 'kΩ', 1);
+  return amount(value, unit, value < 10 ? 2 : 1);
 }
-
-/** -0.00 would look like a reading of its own. */
-const plain = (digits: string): string => (Number(digits) === 0 ? digits.replace('-', '') : digits);
 
 export const readingText = ({ label, value, unit }: ProbeReading): string =>
   `${label}: ${meterText(value, unit)}`;
+
+/** A measurement and what it read. */
+export const askedLines = ({ question, answer: { readings, note } }: AskedProbe): string[] => [
+  question,
+  ...readings.map((reading) => `  ${readingText(reading)}`),
+  ...(note === undefined ? [] : [`  ${note}`]),
+];
 
 const LABEL_COLUMNS = 15;
 const CELL_COLUMNS = 20;
@@ -37,7 +42,7 @@ export function readingsLines(rows: readonly ReadingsRow[]): string[] {
         COLUMNS.map((column) => {
           const cell = cells[column];
           if (!cell) return '-';
-          const usual = cell.usual === undefined ? '' : ` (${plain(cell.usual.toFixed(2))})`;
+          const usual = cell.usual === undefined ? '' : ` (${fixed(cell.usual, 2)})`;
           return `${meterText(cell.value, cell.unit)}${usual}${cell.limited ? ' l' : ''}`;
         }),
       ),
@@ -68,13 +73,10 @@ export function revealLines(reveal: Reveal): string[] {
     ),
     ...(reveal.sentence === undefined
       ? []
-      : [`The run itself would have been judged: ${verdictText(reveal)}`]),
+      : [
+          `The run itself would have been judged: ${VERDICT_WORDS[reveal.verdict ?? 'cannot-tell']}. ${reveal.sentence}`,
+        ]),
     ...(reveal.firstFinding === undefined ? [] : [`Likely cause by its readings: ${reveal.firstFinding}`]),
     `The same again: --seed ${seed}`,
   ];
-}
-
-function verdictText({ verdict, sentence }: Reveal): string {
-  const word = verdict === 'pass' ? 'PASS' : verdict === 'fail' ? 'FAIL' : 'CANNOT TELL';
-  return `${word}. ${sentence}`;
 }

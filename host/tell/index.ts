@@ -1,2 +1,3 @@
+export * from './counters.js';
 export * from './numbers.js';
 export * from './words.js';

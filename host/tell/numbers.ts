@@ -2,8 +2,11 @@
 
 const SHOWN: Record<string, string> = { Ohm: 'Ω', '1': '' };
 
+/** A unit's symbol as it is printed. */
+export const briefUnit = (unit: string): string => SHOWN[unit] ?? unit;
+
 const withUnit = (text: string, unit: string): string => {
-  const shown = SHOWN[unit] ?? unit;
+  const shown = briefUnit(unit);
   return shown === '' ? text : `${text} ${shown}`;
 };
 
@@ -12,6 +15,24 @@ export function fixed(value: number, decimals: number): string {
   const text = value.toFixed(decimals);
   return Number(text) === 0 ? text.replace('-', '') : text;
 }
+
+/** `4.1 A`, `76 Ω`: so many decimals, and the unit. */
+export const amount = (value: number, unit: string, decimals: number): string =>
+  withUnit(fixed(value, decimals), unit);
+
+/** `522 mΩ`: the same in thousandths of the unit. */
+export const milli = (value: number, unit: string, decimals = 0): string =>
+  `${fixed(1000 * value, decimals)} m${briefUnit(unit)}`;
+
+/** So many significant digits, never as a power of ten, and the unit where there is one. */
+export function significant(value: number, digits: number, unit = ''): string {
+  const text = value.toPrecision(digits);
+  return withUnit(text.includes('e') ? String(Number(text)) : text, unit);
+}
+
+/** Three significant digits, without zeros at the end. */
+export const shortly = (value: number, unit = ''): string =>
+  withUnit(String(Number(value.toPrecision(3))), unit);
 
 /** Decimals at which an uncertainty shows one or two significant digits (one from 3 up). */
 function decimalsFor(uncertainty: number): number {
@@ -42,22 +63,21 @@ export function reading(
   if (unit === '1') return value.toFixed(0);
   if (asMilli || isMilli(value, uncertainty, unit)) {
     const decimals = asMilli ? 0 : Math.min(1, decimalsFor(uncertainty * 1000));
-    const spread = (uncertainty * 1000).toFixed(decimals);
-    return `${fixed(value * 1000, decimals)} ± ${spread} m${SHOWN[unit] ?? unit}`;
+    return `${fixed(value * 1000, decimals)} ± ${milli(uncertainty, unit, decimals)}`;
   }
   const decimals = decimalsFor(uncertainty);
-  return withUnit(`${fixed(value, decimals)} ± ${uncertainty.toFixed(decimals)}`, unit);
+  return `${fixed(value, decimals)} ± ${amount(uncertainty, unit, decimals)}`;
 }
 
 function limitNumber(
   value: number,
   uncertainty: number,
   unit: string,
-  milli: boolean,
+  asMilli: boolean,
 ): { text: string; shown: string } {
-  const shown = SHOWN[unit] ?? unit;
+  const shown = briefUnit(unit);
   if (unit === '1' || unit === 'rpm') return { text: value.toFixed(0), shown };
-  if (milli) {
+  if (asMilli) {
     const decimals = unit === 's' && Math.abs(value) < 0.002 ? 1 : 0;
     return { text: (value * 1000).toFixed(decimals), shown: `m${shown}` };
   }
@@ -69,8 +89,8 @@ const withShown = ({ text, shown }: ReturnType<typeof limitNumber>): string =>
 
 /** A limit, at the digits of the reading that it is held against. */
 export function limit(value: number, uncertainty: number, unit: string, options: NumberOptions = {}): string {
-  const milli = options.asMilli || isMilli(value, uncertainty, unit);
-  return withShown(limitNumber(value, uncertainty, unit, milli));
+  const asMilli = options.asMilli || isMilli(value, uncertainty, unit);
+  return withShown(limitNumber(value, uncertainty, unit, asMilli));
 }
 
 /** `expected 3.4 to 4.8 A`, `at most 0.25 V`, `at least 6.0 V`; empty without limits. */
@@ -84,9 +104,9 @@ export function limitsText(
   if (lower !== undefined && upper !== undefined) {
     if (lower === upper) return `expected ${told(lower)}`;
     // The unit stands behind the second only, so both take the scale of the larger one.
-    const milli = options.asMilli || isMilli(Math.max(Math.abs(lower), Math.abs(upper)), uncertainty, unit);
-    const from = limitNumber(lower, uncertainty, unit, milli);
-    return `expected ${from.text} to ${withShown(limitNumber(upper, uncertainty, unit, milli))}`;
+    const asMilli = options.asMilli || isMilli(Math.max(Math.abs(lower), Math.abs(upper)), uncertainty, unit);
+    const from = limitNumber(lower, uncertainty, unit, asMilli);
+    return `expected ${from.text} to ${withShown(limitNumber(upper, uncertainty, unit, asMilli))}`;
   }
   if (upper !== undefined) return `at most ${told(upper)}`;
   return lower === undefined ? '' : `at least ${told(lower)}`;
@@ -112,7 +132,7 @@ export function quantityText({ value, unit, expandedUncertainty }: QuantityNumbe
   if (unit === '1') return value.toFixed(0);
   const isSmall = Math.max(Math.abs(value), expandedUncertainty) < (MILLI_BELOW[unit] ?? 0);
   const factor = isSmall ? 1000 : 1;
-  const shown = `${isSmall ? 'm' : ''}${SHOWN[unit] ?? unit}`;
+  const shown = `${isSmall ? 'm' : ''}${briefUnit(unit)}`;
   const spread = factor * expandedUncertainty;
   if (!(spread > 0)) return `${Number((factor * value).toPrecision(4))} ${shown}`;
   // Rounding to two digits first: 0.0996 is 0.10, not 0.100.
@@ -126,9 +146,8 @@ export function quantityText({ value, unit, expandedUncertainty }: QuantityNumbe
 
 /** `2.1 V`, `35 ms`, `120 mA`: a reading beside another one, without its ±. */
 export function briefly(value: number, unit: string): string {
-  if (unit === 's') return `${(1000 * value).toFixed(0)} ms`;
-  if (unit === 'A' && Math.abs(value) < 0.5) return `${fixed(1000 * value, 0)} mA`;
-  return withUnit(fixed(value, 1), unit);
+  const isSmall = unit === 's' || (unit === 'A' && Math.abs(value) < 0.5);
+  return isSmall ? milli(value, unit) : amount(value, unit, 1);
 }
 
 /** `1 time`, `3 times`. */
@@ -137,9 +156,6 @@ export const times = (count: number): string => `${count} ${count === 1 ? 'time'
 /** Nothing is certain from readings alone, so never 100 %. */
 export const percent = (likelihood: number): string =>
   likelihood > 0.99 ? '>99 %' : `${Math.round(likelihood * 100)} %`;
-
-/** A unit's symbol as it is printed. */
-export const briefUnit = (unit: string): string => SHOWN[unit] ?? unit;
 
 /** Numbers by name, as programs are told them: names carry units, what was not measured is absent. */
 export const quantitiesJson = (

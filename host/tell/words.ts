@@ -10,6 +10,41 @@ export const OUTCOME_WORDS = {
   'not-tested': 'not tested',
 } as const;
 
+/** At the head of a line. */
+export const OUTCOME_MARKS = {
+  pass: 'ok  ',
+  'conditional-pass': 'ok? ',
+  'conditional-fail': '??  ',
+  fail: 'FAIL',
+  'not-tested': '--  ',
+} as const;
+
+export const FEED_WORDS = { off: 'feed off', limited: 'feed limited', full: 'full feed' } as const;
+
+/** What ended a run before its plan did. */
+const STOP_CLAUSES: Record<string, string> = {
+  'over-current': 'the board cut the outputs: current above the trip limit',
+  'stop-input': 'the stop loop opened; the board cut the outputs',
+  'host-silence': 'the board heard nothing from this computer in time and cut the outputs',
+  'longest-hold': 'the board ended the throw at its longest hold',
+  watchdog: 'the board restarted itself; outputs are off',
+  'host-request': 'outputs off at the operator’s request',
+  'link-lost': 'the rig no longer answers; its board cuts the outputs by itself',
+  'limited-feed-short': 'a short showed through the limited feed',
+};
+
+/** A reason that a person gave stays as it was given. */
+export const stopClause = (reason: string): string => STOP_CLAUSES[reason] ?? reason;
+
+/** Day and time of the clock on the reader's wall, to the second. */
+export function localTime(date: Date): { day: string; time: string } {
+  const two = (value: number): string => String(value).padStart(2, '0');
+  return {
+    day: `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`,
+    time: `${two(date.getHours())}:${two(date.getMinutes())}:${two(date.getSeconds())}`,
+  };
+}
+
 export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 export const lowered = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 

@@ -47,7 +47,7 @@ describe('throwbench calibrate', () => {
     const good = await run('check', ...BENCH, ...MOTOR, '--reference', '4.5', '--start', '--seconds', '0.5');
     expect(good.code).toBe(0);
     expect(good.out).toMatch(
-      /^GOOD {2}virtual: motor_current_A reads 4\.\d+ ± 0\.\d+ A, known 4\.500 ± 0\.045 A\n$/,
+      /^GOOD {2}virtual: the motor current reads 4\.\d+ ± 0\.\d+ A, known 4\.500 ± 0\.045 A\n$/,
     );
     const bad = await run('check', ...BENCH, ...MOTOR, '--reference', '4.9', '--end', '--seconds', '0.5');
     expect(bad.code).toBe(1);
@@ -78,7 +78,7 @@ describe('throwbench calibrate', () => {
     [
       'no unit on the virtual bench',
       ['--virtual', 'entry-step-good', ...MOTOR, '--point', 'zero'],
-      /--virtual needs --profile/,
+      /--profile P is missing/,
     ],
     ['no channel', [...BENCH, '--point', 'zero'], /--channel C is missing/],
     [

@@ -174,8 +174,8 @@ describe('log show', () => {
     [['show', 'last', 'more'], 'UsageError: "more" is one word too many'],
     [['show', 'last', '--limit', '3'], 'UsageError: --limit does not go with log show'],
     [['show', 'last', '--csv', '-', '--json'], 'UsageError: --csv - and --json both want standard output'],
-    [['--limit', 'all'], 'UsageError: --limit "all" is no number of runs, such as 50'],
-    [['--limit', '0'], 'UsageError: --limit "0" is no number of runs, such as 50'],
+    [['--limit', 'all'], "UsageError: --limit 'all' should be a whole number from 1 to 1000000, such as 50"],
+    [['--limit', '0'], "UsageError: --limit '0' should be a whole number from 1 to 1000000, such as 50"],
     [['shwo', 'last'], 'UsageError: unknown word "shwo" after log'],
   ])('refuses %j in one line', async (args, message) => {
     expect(await fault(args)).toBe(message);

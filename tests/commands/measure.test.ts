@@ -140,7 +140,7 @@ describe('throwbench measure', () => {
       'forwardGroundDropV',
     ]);
     expect(code).toBe(0);
-    expect(out).toMatch(/^forwardGroundDropV: .* ± .* m?V\n/);
+    expect(out).toMatch(/^drop from return lead to ground, forward: .* ± .* m?V\n/);
     for (const source of ['scatter', 'gain and reference', 'offset', 'combined'])
       expect(out).toContain(source);
     const shares = [...out.matchAll(/\s(\d+\.\d)\s+(?:exact|\d+)$/gm)].map(([, share]) => Number(share));

@@ -61,7 +61,7 @@ describe('simulate', () => {
 
   it.each([
     [['--profile', 'seat-slide-relays', '--fault', 'k1-coil-opne'], /did you mean k1-coil-open\?/],
-    [['--profile', 'seat-slide-relays', '--supply', 'much'], /--supply much: give a number/],
+    [['--profile', 'seat-slide-relays', '--supply', 'much'], /--supply 'much' should be a number/],
     [['--profile', 'seat-slide-relays', '--station', 'attic'], /no station attic/],
     [['--csv', 'x.csv'], /needs --profile/],
     [['--scenario', 'x.yaml'], /needs --csv/],

@@ -28,8 +28,8 @@ describe('throwbench run --virtual random', () => {
       '--unit tags a unit of the record, and a training run is not recorded: leave it out',
     ],
     [['--port', '/dev/ttyUSB0'], '--port and --virtual exclude each other: name one bench'],
-    [['--seed', 'seven'], "--seed 'seven' should be a whole number, such as 7"],
-    [['--seed', '-3'], "--seed '-3' should be a whole number, such as 7"],
+    [['--seed', 'seven'], "--seed 'seven' should be a whole number from 0 to 999999999999999, such as 7"],
+    [['--seed', '-3'], "--seed '-3' should be a whole number from 0 to 999999999999999, such as 7"],
   ])('refuses %j in one line', async (args, message) => {
     const joined = args[1]!.startsWith('-') ? [`${args[0]}=${args[1]}`] : args;
     await expect(run('--virtual', 'random', ...joined)).rejects.toThrow(message);

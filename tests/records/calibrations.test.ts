@@ -179,7 +179,7 @@ describe('a rig whose id has a calibration', () => {
       );
     const after = withCheck('2026-06-01T08:00:00Z');
     expect(after.doubt).toMatch(
-      /the motor current on 2026-06-01T08:00:00Z failed \(10\.30 read, 10\.00 known\)/,
+      /the motor current on 2026-06-01T08:00:00Z failed \(10\.30 A read, 10\.00 A known\)/,
     );
     const { gainUncertaintyPercent } = correctedScales(scales, calibrated).motorCurrentA;
     // 0.3 A of 10 A: 3 % beside what the calibration left.
@@ -244,7 +244,7 @@ describe('a known-load check', () => {
     store.addShiftCheck(check('2024-06-11T16:00:00.000Z', false));
     expect(doubted().sort()).toEqual([first, second].sort());
     expect(store.showRun(first).doubt).toMatch(
-      /known-load check of the motor current .* failed \(11\.00 read, 10\.00 known\)/,
+      /known-load check of the motor current .* failed \(11\.00 A read, 10\.00 A known\)/,
     );
     expect(store.showRun(before).doubt).toBeUndefined();
     // A good check afterwards clears nothing, and what comes after it is sound.

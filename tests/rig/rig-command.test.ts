@@ -42,7 +42,7 @@ describe('throwbench rig', () => {
   }, 60_000);
 
   it.each<[string, string[], number, RegExp]>([
-    ['no rig', [], 2, /which rig\? name it with --port PATH or --virtual CASE/],
+    ['no rig', [], 2, /which bench\? name it with --port PATH or --virtual CASE/],
     ['two rigs', ['--port', 'p', ...VIRTUAL], 2, /exclude each other/],
     ['no profile', ['--virtual', 'roof-vent-good'], 2, /--profile P is missing/],
     ['a wrong id', [...VIRTUAL, '--set-id', 'über'], 2, /--set-id is "über"; a rig id has 1 to 16 letters/],

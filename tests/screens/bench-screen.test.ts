@@ -2,7 +2,8 @@
 
 import { describe, expect, it } from 'vitest';
 import { bigWord } from '../../host/screens/big-words.js';
-import { BenchController, type Theme, VERDICT_WORDS } from '../../host/screens/index.js';
+import { BenchController, type Theme } from '../../host/screens/index.js';
+import { VERDICT_WORDS } from '../../host/tell/index.js';
 import { ASCII, frameOf, UNICODE } from './fake-terminal.js';
 import { scriptedTray, TRAY } from './scripted-bench.js';
 import { StepClock } from './step-clock.js';

@@ -1,6 +1,7 @@
 // Carries the circuit over an event: which mode holds just after, and the state in it.
 
 import { itemAt, sampleAt } from '../../arrays/index.js';
+import { significant } from '../../tell/index.js';
 import type { Part } from '../elements/part.js';
 import { CircuitError } from '../transient.js';
 import { GUARD_MARGIN } from './crossing.js';
@@ -94,7 +95,7 @@ export function noConvergence(timeS: number, parts: readonly Part[]): CircuitErr
   const who = elements.length > 0 ? `${elements.join(', ')} cannot settle` : 'the step became too small';
   return new CircuitError({
     code: 'no-convergence',
-    sentence: `The solution stops at ${timeS.toPrecision(6)} s: ${who}. Check the values and connections there.`,
+    sentence: `The solution stops at ${significant(timeS, 6, 's')}: ${who}. Check the values and connections there.`,
     nodes: [],
     elements,
   });

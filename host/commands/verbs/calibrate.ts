@@ -9,8 +9,8 @@ import {
   POSITIONS,
   type Position,
 } from '../../capture/index.js';
-import type { BenchNamed } from '../calibrate.js';
-import { type Command, parseCommandArgs, UsageError } from '../command.js';
+import { benchNamed } from '../bench-named.js';
+import { type Command, numberTold, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 
 const OPTIONS = {
   port: { type: 'string' },
@@ -53,7 +53,7 @@ exit status: 0 noted, or the check is good; 1 the check failed; 2 usage or bad i
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, OPTIONS);
     const [verb, ...more] = positionals;
-    if (more.length > 0) throw new UsageError(`${JSON.stringify(more[0])} is one word too many`);
+    refuseMore(more);
     if (verb === 'list') return (await import('../calibrate-list.js')).list(io, values.rig, values.json);
     if (verb !== undefined && verb !== 'check')
       throw new UsageError(`unknown word ${JSON.stringify(verb)} after calibrate`, {
@@ -74,8 +74,7 @@ exit status: 0 noted, or the check is good; 1 the check failed; 2 usage or bad i
       );
     const referenceUncertainty = numberOf('reference-u', values['reference-u'], 0.005 * Math.abs(reference));
     if (referenceUncertainty < 0) throw new UsageError('--reference-u must not be negative');
-    const seconds = numberOf('seconds', values.seconds, 1);
-    if (!(seconds >= 0.1 && seconds <= 4)) throw new UsageError('--seconds should be from 0.1 to 4');
+    const seconds = numberTold('seconds', values.seconds, { least: 0.1, most: 4, example: 2 }) ?? 1;
     const position = positionOf(values.throw, channel, point);
 
     const bench = benchNamed(values);
@@ -92,22 +91,6 @@ exit status: 0 noted, or the check is good; 1 the check failed; 2 usage or bad i
     );
   },
 };
-
-/** @throws UsageError unless one bench is named. */
-function benchNamed(values: {
-  port?: string | undefined;
-  virtual?: string | undefined;
-  profile?: string | undefined;
-}): BenchNamed {
-  const { port, virtual, profile } = values;
-  if (port !== undefined && virtual !== undefined)
-    throw new UsageError('--port and --virtual exclude each other: name one bench');
-  if (port !== undefined) return { port, profile };
-  if (virtual === undefined) throw new UsageError('which bench? name it with --port PATH or --virtual CASE');
-  if (profile === undefined)
-    throw new UsageError('--virtual needs --profile P: the unit that the case is on');
-  return { virtual, profile };
-}
 
 function channelOf(text: string | undefined): Channel {
   if (text === undefined) throw new UsageError(`--channel C is missing: ${CHANNEL_COLUMNS.join(', ')}`);

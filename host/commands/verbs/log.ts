@@ -1,8 +1,9 @@
 // `throwbench log`: the records. Lists runs, shows one with its judgement, writes its capture as CSV, proves the chain.
 
-import { type Command, parseCommandArgs, UsageError } from '../command.js';
+import { type Command, numberTold, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 
 const DEFAULT_LIMIT = 20;
+const LIMIT = { least: 1, most: 1_000_000, example: 50, what: 'whole number' } as const;
 
 export const command: Command = {
   usage: `usage: throwbench log [--unit TAG] [--limit N] [--json]
@@ -35,7 +36,11 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
       case 'list':
         only('unit', 'limit');
         refuseMore(rest);
-        return (await work()).list(io, { tag: values.unit, limit: limitOf(values.limit), json: values.json });
+        return (await work()).list(io, {
+          tag: values.unit,
+          limit: numberTold('limit', values.limit, LIMIT) ?? DEFAULT_LIMIT,
+          json: values.json,
+        });
       case 'show': {
         only('csv');
         const [runId, ...more] = rest;
@@ -59,16 +64,3 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
 
 /** Only now, so that a wrong call is answered at once. */
 const work = () => import('../log.js');
-
-function limitOf(text: string | undefined): number {
-  if (text === undefined) return DEFAULT_LIMIT;
-  const limit = Number(text);
-  if (!/^\d+$/.test(text) || limit < 1 || limit > 1_000_000) {
-    throw new UsageError(`--limit ${JSON.stringify(text)} is no number of runs, such as 50`);
-  }
-  return limit;
-}
-
-function refuseMore(words: string[]): void {
-  if (words.length > 0) throw new UsageError(`${JSON.stringify(words[0])} is one word too many`);
-}

@@ -1,6 +1,7 @@
 // `throwbench ports`: the serial ports that the operating system tells of. Opens none: a port may have a motor behind it.
 
-import { type Command, EXIT, parseCommandArgs, UsageError } from '../command.js';
+import { type Command, EXIT, jsonText, parseCommandArgs, refuseMore } from '../command.js';
+import { tableLines } from '../table.js';
 
 export const command: Command = {
   usage: `usage: throwbench ports [--json]
@@ -11,8 +12,7 @@ A rig is known by the id it answers with, not by its port: plug it in, list agai
 `,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, { json: { type: 'boolean', default: false } });
-    if (positionals.length > 0)
-      throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
+    refuseMore(positionals);
     const { listPorts } = await import('../../link/index.js');
     const ports = await listPorts();
     if (values.json) {
@@ -25,21 +25,19 @@ A rig is known by the id it answers with, not by its port: plug it in, list agai
         serialNumber: port.serialNumber,
         location: port.locationId,
       }));
-      io.stdout(`${JSON.stringify(rows, undefined, 2)}\n`);
+      io.stdout(jsonText(rows));
       return EXIT.pass;
     }
     if (ports.length === 0) {
       io.stdout('no serial ports: plug the rig in, try another cable (some only charge), then list again\n');
       return EXIT.pass;
     }
-    const width = Math.max(...ports.map(({ path }) => path.length));
-    for (const { path, vendorId, productId, manufacturer, pnpId, serialNumber } of ports) {
-      const maker = vendorId === undefined ? 'no USB ids' : `${vendorId}:${productId ?? '????'}`;
-      const words = [manufacturer, pnpId, serialNumber && `serial ${serialNumber}`]
-        .filter(Boolean)
-        .join(', ');
-      io.stdout(`${path.padEnd(width)}  ${maker}${words === '' ? '' : `  ${words}`}\n`);
-    }
+    const rows = ports.map(({ path, vendorId, productId, manufacturer, pnpId, serialNumber }) => [
+      path,
+      vendorId === undefined ? 'no USB ids' : `${vendorId}:${productId ?? '????'}`,
+      [manufacturer, pnpId, serialNumber && `serial ${serialNumber}`].filter(Boolean).join(', '),
+    ]);
+    for (const line of tableLines(rows)) io.stdout(`${line}\n`);
     return EXIT.pass;
   },
 };

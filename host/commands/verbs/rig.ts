@@ -2,24 +2,17 @@
 
 import { REQUESTS } from '../../../firmware-protocol/index.js';
 import type { RigSurvey } from '../../rig/index.js';
+import { type BenchNamed, benchNamed, DEFAULT_RIG_PROFILE, loadBench } from '../bench-named.js';
 import { checkPort } from '../check-port.js';
-import { type Command, type CommandIo, EXIT, parseCommandArgs, UsageError } from '../command.js';
+import { type Command, type CommandIo, EXIT, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 import { identityLines, lookLines, surveyJson } from '../rig-text.js';
-import { onSignals } from '../signals.js';
+import { onLeave } from '../signals.js';
 
-const DEFAULT_RIG_PROFILE = 'reference-rig';
 /** Long enough for two hundred samples of a slow channel. */
 const LOOK_S = 0.2;
 /** From one reading to the next with --watch. */
 const REPEAT_S = 0.5;
 const [ID_FIELD] = REQUESTS['set-rig'].args;
-
-interface Choice {
-  /** A rig on a port, or the virtual bench with a case on a unit. */
-  at: { port: string; profile: string | undefined } | { virtual: string; profile: string };
-  rig: string | undefined;
-  isPaced: boolean;
-}
 
 export const command: Command = {
   usage: `usage: throwbench rig (--port PATH | --virtual CASE --profile P) [--watch] [--set-id ID] [--rig ID] [--json]
@@ -46,14 +39,13 @@ exit status: 0 read, 2 usage or bad input, 3 rig trouble
       rig: { type: 'string' },
       json: { type: 'boolean', default: false },
     });
-    if (positionals.length > 0)
-      throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
-    const { port, virtual, profile, rig, watch } = values;
+    refuseMore(positionals);
+    const { rig, watch } = values;
     const newId = values['set-id'];
-    const at = rigNamed(port, virtual, profile);
+    const named = benchNamed(values);
     checkId('--set-id', newId);
     checkId('--rig', rig);
-    const { survey, path, close } = await open({ at, rig, isPaced: watch }, io);
+    const { survey, path, close } = await open(named, { rigId: rig, isPaced: watch }, io);
     const signals = watchFor(io);
     try {
       if (newId !== undefined) {
@@ -83,15 +75,6 @@ exit status: 0 read, 2 usage or bad input, 3 rig trouble
   },
 };
 
-/** @throws UsageError unless one rig is named. */
-function rigNamed(port?: string, virtual?: string, profile?: string): Choice['at'] {
-  if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one rig');
-  if (port) return { port, profile };
-  if (!virtual) throw new UsageError('which rig? name it with --port PATH or --virtual CASE');
-  if (!profile) throw new UsageError('--profile P is missing: what is on the virtual bench?');
-  return { virtual, profile };
-}
-
 function checkId(option: string, id: string | undefined): void {
   if (id === undefined || new RegExp(ID_FIELD.pattern).test(id)) return;
   throw new UsageError(
@@ -100,54 +83,41 @@ function checkId(option: string, id: string | undefined): void {
 }
 
 async function open(
-  { at, rig, isPaced }: Choice,
+  named: BenchNamed,
+  { rigId, isPaced }: { rigId: string | undefined; isPaced: boolean },
   io: CommandIo,
 ): Promise<{ survey: RigSurvey; path: string; close(): Promise<void> }> {
-  const { loadCase, loadRig, loadUnit } = await import('../../profile/index.js');
+  const { rigProfile, port, unit, virtualCase } = await loadBench(named);
   const { surveyRig } = await import('../../rig/index.js');
-  const wanted = rig === undefined ? {} : { rigId: rig };
-  if ('virtual' in at) {
-    const unit = loadUnit(at.profile);
+  const wanted = { rigProfile, ...(rigId === undefined ? {} : { rigId }) };
+  if (unit && virtualCase) {
     const { openVirtualRig } = await import('../../virtual-rig/index.js');
-    const bench = openVirtualRig({ unit, virtualCase: loadCase(at.virtual), paced: isPaced });
+    const bench = openVirtualRig({ unit, virtualCase, paced: isPaced });
     try {
-      const survey = await surveyRig({ port: bench, clock: bench.clock, rigProfile: unit.rig, ...wanted });
+      const survey = await surveyRig({ port: bench, clock: bench.clock, ...wanted });
       return { survey, path: bench.path, close: () => survey.close().finally(() => bench.close()) };
     } catch (error) {
       bench.close();
       throw error;
     }
   }
-  const { port, profile } = at;
-  const rigProfile = profile === undefined ? loadRig(DEFAULT_RIG_PROFILE) : loadUnit(profile).rig;
+  if (port === undefined) throw new UsageError('a virtual rig needs a unit and a case');
   await checkPort(port);
   const { nativePort, wallClock } = await import('../../link/index.js');
   const onWaiting = (error: Error): void => io.stderr(`${error.message}; trying again\n`);
-  const survey = await surveyRig({
-    port: await nativePort(port),
-    clock: wallClock,
-    rigProfile,
-    onWaiting,
-    ...wanted,
-  });
+  const survey = await surveyRig({ port: await nativePort(port), clock: wallClock, onWaiting, ...wanted });
   return { survey, path: port, close: () => survey.close() };
 }
 
 /** Ctrl-C, a closed terminal and a closed pipe end the watching in good order. */
 function watchFor(io: CommandIo) {
   const asked = new AbortController();
-  const ask = (): void => asked.abort();
   const whenAsked = new Promise<void>((resolve) => {
     asked.signal.addEventListener('abort', () => resolve());
   });
-  const release = onSignals(ask);
-  io.closed?.addEventListener('abort', ask, { once: true });
   return {
     isAsked: () => asked.signal.aborted,
     orAfter: (wait: Promise<void>) => Promise.race([whenAsked, wait]),
-    release() {
-      release();
-      io.closed?.removeEventListener('abort', ask);
-    },
+    release: onLeave(io, () => asked.abort()),
   };
 }

@@ -1,12 +1,22 @@
 // `throwbench run`: one unit on the real rig or on the virtual bench, judged and recorded.
 
+import { known } from '../../fields/index.js';
+import { benchNamed } from '../bench-named.js';
 import type { OpenBench, SessionRequest, SessionUnit } from '../bench-session.js';
-import { type Command, type CommandIo, parseCommandArgs, UsageError } from '../command.js';
+import {
+  type Command,
+  type CommandIo,
+  numberTold,
+  parseCommandArgs,
+  refuseMore,
+  UsageError,
+} from '../command.js';
 
 /** As long as a tag in a tray file may be. */
 const LONGEST_TAG = 24;
 /** Seeds drawn here stay short enough to be written down. */
 const MOST_DRAWN = 1_000_000;
+const SEED = { least: 0, most: 999_999_999_999_999, example: 7, what: 'whole number' } as const;
 
 /** The bench is handed in, so that tests can put a scripted one there. */
 export function makeRunCommand(openBench: OpenBench): Command {
@@ -47,8 +57,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
-      if (positionals.length > 0)
-        throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
+      refuseMore(positionals);
       const { profile, unit: tag, port, virtual, rig } = values;
       if (!profile) throw new UsageError('--profile P is missing: what should the unit be?');
       if (values.circuit !== undefined && virtual === 'random')
@@ -58,9 +67,8 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
       if (tag.length > LONGEST_TAG)
         throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
-      if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one bench');
+      benchNamed(values);
       if (rig && !port) throw new UsageError('--rig goes with --port');
-      if (!port && !virtual) throw new UsageError('which bench? name it with --port PATH or --virtual CASE');
       // Only now, so that a wrong call is answered at once.
       const { unitAsRun } = await import('../unit-as-run.js');
       const { loadCase, loadUnit } = await import('../../profile/index.js');
@@ -78,9 +86,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       return sitAtBench(
         {
           units: [unit],
-          ...(port ? { port } : {}),
-          ...(rig ? { rigId: rig } : {}),
-          ...(readCircuit ? { readCircuit } : {}),
+          ...known({ port: port || undefined, rigId: rig || undefined, readCircuit }),
         },
         values,
         io,
@@ -108,15 +114,11 @@ async function train(
     throw new UsageError(
       '--unit tags a unit of the record, and a training run is not recorded: leave it out',
     );
-  if (seed !== undefined && !/^\d{1,15}$/.test(seed))
-    throw new UsageError(`--seed '${seed}' should be a whole number, such as 7`);
+  const given = numberTold('seed', seed, SEED);
   const { loadUnit } = await import('../../profile/index.js');
   const { trainAtBench } = await import('../training.js');
   const drawn = Math.floor(Math.random() * MOST_DRAWN);
-  return trainAtBench(
-    { unit: loadUnit(profile), seed: seed === undefined ? drawn : Number(seed), json, plain },
-    io,
-  );
+  return trainAtBench({ unit: loadUnit(profile), seed: given ?? drawn, json, plain }, io);
 }
 
 export const command: Command = makeRunCommand(async (...request) =>

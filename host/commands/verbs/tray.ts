@@ -1,7 +1,7 @@
 // `throwbench tray`: a list of units one after the other; the demo tray is one such list.
 
 import type { SessionUnit } from '../bench-session.js';
-import { type Command, parseCommandArgs, UsageError } from '../command.js';
+import { type Command, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 
 export const command: Command = {
   usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--ambient-c C] [--json] [--plain]
@@ -23,9 +23,9 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       json: { type: 'boolean', default: false },
       plain: { type: 'boolean', default: false },
     });
-    const [file, tooMany] = positionals;
+    const [file, ...more] = positionals;
     if (file === undefined) throw new UsageError('FILE is missing: which tray?');
-    if (tooMany !== undefined) throw new UsageError(`${JSON.stringify(tooMany)} is one word too many`);
+    refuseMore(more);
     // Only now, so that a wrong call is answered at once.
     const { unitAsRun } = await import('../unit-as-run.js');
     const { InputError } = await import('../../input/index.js');

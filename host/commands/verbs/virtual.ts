@@ -1,9 +1,10 @@
 // `throwbench virtual --stdio`: serves the virtual rig's serial line on standard input and output, so that a
 // pseudo-terminal can hand it to any program that expects a rig on a port. Nothing else goes to standard output.
 
-import { type Command, EXIT, parseCommandArgs, UsageError } from '../command.js';
+import { type Command, EXIT, numberTold, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 
 const DEFAULT_PROFILE = 'roof-vent-switch';
+const SEED = { least: -1e15, most: 1e15, example: 7, what: 'whole number' } as const;
 
 export const command: Command = {
   usage: `usage: throwbench virtual --stdio [--profile P] [--case C] [--seed N]
@@ -22,13 +23,9 @@ As a port for other programs: socat PTY,link=/tmp/rig,rawer EXEC:"throwbench vir
       case: { type: 'string' },
       seed: { type: 'string' },
     });
-    if (positionals.length > 0)
-      throw new UsageError(`${JSON.stringify(positionals[0])} is one word too many`);
+    refuseMore(positionals);
     if (!values.stdio) throw new UsageError('say --stdio: it is the only way to serve so far');
-    const seed = values.seed === undefined ? undefined : Number(values.seed);
-    if (seed !== undefined && !Number.isSafeInteger(seed)) {
-      throw new UsageError(`--seed is ${values.seed}; it must be a whole number`);
-    }
+    const seed = numberTold('seed', values.seed, SEED);
     const { caseSchema, loadCase, loadUnit } = await import('../../profile/index.js');
     const unit = loadUnit(values.profile);
     const virtualCase =

@@ -4,6 +4,7 @@
 import { itemAt } from '../../arrays/index.js';
 import { buildUnitCircuit, nominalInput, withoutRipple } from '../../circuit/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
+import { amount, significant } from '../../tell/index.js';
 import type { Hypothesis } from '../hypotheses.js';
 import { CircuitsInPieces } from './circuits-in-pieces.js';
 import { probeMenu } from './menu.js';
@@ -129,10 +130,10 @@ function valueText(reading: ProbeReading): string {
   const { value, unit } = reading;
   if (unit === 'Ohm') {
     if (!(value < 1e5)) return 'open';
-    return value < 10 ? `${value.toFixed(1)} Ω` : `${value.toPrecision(2)} Ω`;
+    if (value >= 1000) return significant(value / 1000, 2, 'kΩ');
+    return value < 10 ? amount(value, unit, 1) : significant(value, 2, unit);
   }
-  const shown = Math.abs(value) < 0.05 ? 0 : value;
-  return `${shown.toFixed(1)} ${unit}`;
+  return amount(value, unit, 1);
 }
 
 /** The nominal unit with the hypothesis in it, at its middle strength. */

@@ -35,7 +35,7 @@ function alongWires(style: CircuitStyle, levels: ReadLevels): ProbeChoice[] {
           const seen = WAYS.map((way) => levels(circuit, way, { drop: across(wire.a, wire.b) }));
           return noted(
             seen,
-            WAYS.map((way, i) => volts(`Along ${wire.title ?? wire.id}, ${way}`, seen[i]!.thrown.drop)),
+            WAYS.map((way, i) => volts(`Along ${elementWords(wire)}, ${way}`, seen[i]!.thrown.drop)),
           );
         },
       },

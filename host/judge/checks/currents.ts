@@ -1,7 +1,7 @@
 // Inrush, running current, symmetry, coil current and dropouts of each throw, against what the model gives a good unit.
 
 import { atStart, type QuantityName, type RunStretch } from '../../measure/index.js';
-import { times } from '../../tell/index.js';
+import { milli, times } from '../../tell/index.js';
 import { checkOf, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import {
@@ -140,7 +140,7 @@ function dropouts(context: CheckContext, of: RunStretch): Check[] {
   const segment = segmentOf(context, of);
   const lostS = segment ? (segment.lost.motorCurrentA ?? 0) * (segment.toS - segment.fromS) : 0;
   if (count === 0 && lostS > LONGEST_UNSEEN_S)
-    return untold(`not tested, ${(lostS * 1000).toFixed(0)} ms of the current were lost`, true);
+    return untold(`not tested, ${milli(lostS, 's')} of the current were lost`, true);
   const isMotor = motor.value >= harness.value;
   const side = isMotor
     ? 'the leads keep their voltage, so it is lost inside the motor: brushes'

@@ -1,7 +1,7 @@
 // While a throw is held: the right polarity, the right lead returning, the drops on the way there and back.
 
 import { atStart, type Quantity, type RunStretch } from '../../measure/index.js';
-import { reading } from '../../tell/index.js';
+import { amount, milli, reading } from '../../tell/index.js';
 import { numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, expectedLimits, expectedOf, seenOf, whyMissing } from './context.js';
@@ -114,7 +114,7 @@ function drops(context: CheckContext, of: RunStretch): Check[] {
     const told =
       resistance &&
       current &&
-      `That is ${isHarness ? reading(resistance.value, resistance.expandedUncertainty, 'Ohm') : `${(resistance.value * 1000).toFixed(0)} mΩ`} at ${current.value.toFixed(1)} A.`;
+      `That is ${isHarness ? reading(resistance.value, resistance.expandedUncertainty, 'Ohm') : milli(resistance.value, 'Ohm')} at ${amount(current.value, 'A', 1)}.`;
     const check = numberCheck(kind, {
       throw: of,
       subject: `${atStart(of)}: ${words}`,

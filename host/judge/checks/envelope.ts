@@ -11,7 +11,7 @@ import {
   type RunStretch,
   stretchWords,
 } from '../../measure/index.js';
-import { listed } from '../../tell/index.js';
+import { amount, listed } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, modelOrigin, whyMissing } from './context.js';
@@ -111,7 +111,7 @@ function courseCheck(
   const leaving = new Set(
     [worst, ...all.filter(({ part }) => part > OUTSIDE_PART)].map(({ channel }) => CHANNEL[channel].words),
   );
-  const often = `${leaving.size > 1 ? 'up to ' : ''}${percent.toFixed(percent < 10 ? 1 : 0)} % of the time (at most ${(100 * OUTSIDE_PART).toFixed(0)} %)`;
+  const often = `${leaving.size > 1 ? 'up to ' : ''}${amount(percent, '%', percent < 10 ? 1 : 0)} of the time (at most ${amount(100 * OUTSIDE_PART, '%', 0)})`;
   return checkOf(kind, {
     throw: of,
     origin: modelOrigin(context),

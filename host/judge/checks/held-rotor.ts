@@ -4,6 +4,7 @@
 import type { Capture } from '../../capture/index.js';
 import { atStart, lineOf, quantityOf, type RunStretch } from '../../measure/index.js';
 import { holdsRotor } from '../../profile/index.js';
+import { amount } from '../../tell/index.js';
 import { checkOf, numberCheck } from '../check.js';
 import { heldThrows } from '../held-throws.js';
 import type { Check, CheckKind } from '../verdict.js';
@@ -85,7 +86,7 @@ function protectorCheck(context: CheckContext): Check[] {
     return [
       numberCheck(PROTECTOR, {
         ...base,
-        subject: `Held${beforeS > 0 ? `, after ${beforeS.toFixed(1)} s held before` : ''}, the protector opens after`,
+        subject: `Held${beforeS > 0 ? `, after ${amount(beforeS, 's', 1)} held before` : ''}, the protector opens after`,
         quantity: quantityOf(opened, 's', [lineOf(1 / context.whole.sampleRateHz)]),
         lower: Math.max(0, opensFromS - beforeS),
         upper: opensToS,
@@ -99,11 +100,11 @@ function protectorCheck(context: CheckContext): Check[] {
     ({ of }) => seenOf(context, 'heldRotorCurrentA', of) !== undefined,
   );
   if (held && longestS > opensToS) {
-    const sentence = `Held for ${longestS.toFixed(0)} s, the protector does not open (expected within ${opensToS} s).`;
+    const sentence = `Held for ${amount(longestS, 's', 0)}, the protector does not open (expected within ${opensToS} s).`;
     return [checkOf(PROTECTOR, { ...base, outcome: 'fail', sentence })];
   }
   const why = held
-    ? `held for ${longestS.toFixed(1)} s, and protectors open in ${opensFromS} to ${opensToS} s`
+    ? `held for ${amount(longestS, 's', 1)}, and protectors open in ${opensFromS} to ${opensToS} s`
     : 'the rotor was not held';
   return [checkOf(PROTECTOR, { ...base, outcome: 'not-tested', sentence: `Protector: not tested, ${why}.` })];
 }

@@ -1,6 +1,7 @@
 // A drive with limit switches stops by itself at the end of its travel, while it is still thrown.
 
 import { atStart } from '../../measure/index.js';
+import { amount, fixed } from '../../tell/index.js';
 import { numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, expectedLimits, modelOrigin, seenOf, segmentOf, whyMissing } from './context.js';
@@ -29,7 +30,7 @@ export function limitChecks(context: CheckContext): Check[] {
       {
         ...check,
         outcome: 'fail',
-        sentence: `${atStart(of)}: the current never stops while thrown; a drive with limit switches must stop by itself (after ${limits.lower.toFixed(2)} to ${limits.upper.toFixed(2)} s).`,
+        sentence: `${atStart(of)}: the current never stops while thrown; a drive with limit switches must stop by itself (after ${fixed(limits.lower, 2)} to ${amount(limits.upper, 's', 2)}).`,
       },
     ];
   });

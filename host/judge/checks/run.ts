@@ -3,7 +3,7 @@
 import { CHANNEL, CHANNELS, type Channel } from '../../capture/index.js';
 import { isThrow, type MeasureResult, REST, type Reading, stretchWords } from '../../measure/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
-import { listed } from '../../tell/index.js';
+import { amount, listed, stopClause } from '../../tell/index.js';
 import { checkOf, numberCheck, untested } from '../check.js';
 import { outcomeOf } from '../decision.js';
 import type { Check, CheckKind } from '../verdict.js';
@@ -95,7 +95,7 @@ function supplyCheck(context: CheckContext): Check {
 function overCurrent({ stop, unit, seen }: CheckContext): Check {
   const tripped = stop === 'over-current';
   const { motorCurrentA, feedCurrentA } = unit.rig.trip;
-  const limits = `${motorCurrentA.toFixed(0)} A in the motor or ${feedCurrentA.toFixed(0)} A in the feed`;
+  const limits = `${amount(motorCurrentA, 'A', 0)} in the motor or ${amount(feedCurrentA, 'A', 0)} in the feed`;
   const last = seen.segments.at(-1);
   const thrown = seen.segments.findLast(({ of }) => isThrow(of));
   const isBehind = thrown && last && last.toS - thrown.toS > BEHIND_S;
@@ -116,7 +116,7 @@ function completed(context: CheckContext): Check {
     stop === 'limited-feed-short'
       ? 'the full feed was kept off'
       : stop !== undefined && stop !== 'over-current'
-        ? `the run was stopped (${stop})`
+        ? `the run was stopped (${stopClause(stop)})`
         : 'the plan was not run to its end';
   const cut = missing.map(({ of }) => stretchWords(of)).join(', ');
   return checkOf(PLAN, {
@@ -155,7 +155,7 @@ function samples(context: CheckContext): Check {
     sentence:
       worst === 0
         ? 'No samples were lost.'
-        : `Up to ${percent.toFixed(percent < 1 ? 2 : 0)} % of samples were lost (${where}).`,
+        : `Up to ${amount(percent, '%', percent < 1 ? 2 : 0)} of samples were lost (${where}).`,
     value: percent,
     unit: '%',
     expandedUncertainty: 0,

@@ -1,6 +1,7 @@
 // Start, running current and run-up time taken together: a motor may stay within each limit and still be no good motor.
 
 import { coverageFactor95 } from '../../measure/index.js';
+import { amount, fixed } from '../../tell/index.js';
 import { checkOf, closeWords } from '../check.js';
 import { outcomeOf } from '../decision.js';
 import { carriedTo } from '../feature-band.js';
@@ -47,7 +48,7 @@ export function togetherCheck(context: CheckContext): Check[] {
   return [
     checkOf(SIGNATURE, {
       origin,
-      sentence: `${subject} lie ${distance.toFixed(1)} ± ${expandedUncertainty.toFixed(1)} spreads from the usual good motor (at most ${upper.toFixed(1)}${closeWords(outcome)}).`,
+      sentence: `${subject} lie ${fixed(distance, 1)} ± ${amount(expandedUncertainty, 'spreads', 1)} from the usual good motor (at most ${fixed(upper, 1)}${closeWords(outcome)}).`,
       ...{ value: distance, unit: '1', expandedUncertainty, upper, outcome },
     }),
   ];

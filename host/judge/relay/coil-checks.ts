@@ -2,6 +2,7 @@
 
 import { type Quantity, type RelayMeasured, readingOf, type SuppressionSeen } from '../../measure/index.js';
 import type { RelayProfile } from '../../profile/index.js';
+import { amount, fixed, milli } from '../../tell/index.js';
 import { checkOf, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { limited, type RelayContext } from './context.js';
@@ -42,7 +43,7 @@ function resistanceCheck({ unit, relay, seen }: Omit<RelayContext, 'stop'>): Che
     quantity: resistance,
     ...limited(relayLimits(unit, relay, undefined).coilOhm),
     missing: 'not measured, coil current or supply was not sampled',
-    hint: `Limits hold for a coil of ${(nominal - plusMinus).toFixed(0)} to ${(nominal + plusMinus).toFixed(0)} °C.`,
+    hint: `Limits hold for a coil of ${fixed(nominal - plusMinus, 0)} to ${amount(nominal + plusMinus, '°C', 0)}.`,
   });
 }
 
@@ -51,12 +52,12 @@ const dipCheck = (dip: Quantity | undefined): Check =>
     required: false,
     outcome: dip ? 'pass' : 'not-tested',
     sentence: dip
-      ? `The armature moves: it marks the coil current ${(1000 * dip.value).toFixed(1)} ms after switching on.`
+      ? `The armature moves: it marks the coil current ${milli(dip.value, 's', 1)} after switching on.`
       : 'No mark of the armature in the coil current; its contacts tell whether it moves.',
   });
 
 const told = (quantity: Quantity | undefined): string =>
-  quantity ? `${Math.max(0, quantity.value).toFixed(0)} Ω` : 'next to nothing';
+  quantity ? amount(Math.max(0, quantity.value), 'Ohm', 0) : 'next to nothing';
 
 /** Less is no winding (6 V relays have 15 to 30 Ohm; common practice). */
 const LEAST_WINDING_OHM = 11;
@@ -73,7 +74,7 @@ export function passesBy({
 
 const WORDS = {
   none: () => 'nothing',
-  resistor: (ohm: number) => `a resistor of ${ohm.toFixed(0)} Ω`,
+  resistor: (ohm: number) => `a resistor of ${amount(ohm, 'Ohm', 0)}`,
   diode: (anodeAt: string) => `a diode with its anode on ${anodeAt}`,
 };
 
@@ -92,7 +93,7 @@ function suppressionCheck({ suppression: wanted, origin }: RelayProfile, seen: S
     return said('not-tested', `Suppression is not tested: the coil is ${seen.kind}.`);
   const read =
     seen.kind === 'resistor'
-      ? `a resistor of ${seen.ohm.toFixed(0)} ± ${(2 * seen.standardUncertainty).toFixed(0)} Ω`
+      ? `a resistor of ${fixed(seen.ohm, 0)} ± ${amount(2 * seen.standardUncertainty, 'Ohm', 0)}`
       : wordsOf(seen);
   const base = `Across the coil lies ${read}`;
   if (seen.kind !== wanted.kind) {

@@ -2,7 +2,7 @@
 // their drop under at least 1 A, never by an ohmmeter.
 
 import { QUANTITIES, type Quantity, type QuantityName, readingOf } from '../../measure/index.js';
-import { reading } from '../../tell/index.js';
+import { amount, milli, reading } from '../../tell/index.js';
 import { checkOf, closeWords, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { limited, type RelayContext } from './context.js';
@@ -162,9 +162,9 @@ export function dropChecks({ unit, relay, seen }: RelayContext): Check[] {
     ];
     if (!current || !drop || !at10 || !ohm) return not('it did not carry the load');
     if (current.value + current.expandedUncertainty < LEAST_CONTACT_A)
-      return not(`${current.value.toFixed(2)} A is under the 1 A from which contacts can be judged`);
-    const base = `${words} drops ${mV(at10)} at 10 A (${mV(drop)} at ${current.value.toFixed(1)} A, ${reading(ohm.value, ohm.expandedUncertainty, 'Ohm')}`;
-    const most = ({ upper = Number.NaN }: Limit): string => `at most ${(1000 * upper).toFixed(0)} mV`;
+      return not(`${amount(current.value, 'A', 2)} is under the 1 A from which contacts can be judged`);
+    const base = `${words} drops ${mV(at10)} at 10 A (${mV(drop)} at ${amount(current.value, 'A', 1)}, ${reading(ohm.value, ohm.expandedUncertainty, 'Ohm')}`;
+    const most = ({ upper = Number.NaN }: Limit): string => `at most ${milli(upper, 'V')}`;
     const limits = (limit: Limit) => ({ subject: '', quantity: at10, ...limited(limit), missing: '' });
     const used = numberCheck(kind, limits(dropAt10AV));
     return [

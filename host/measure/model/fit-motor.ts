@@ -3,6 +3,7 @@
 
 import { sampleAt } from '../../arrays/index.js';
 import { type Capture, sliceCapture } from '../../capture/index.js';
+import { amount, fixed } from '../../tell/index.js';
 import { budgetsOf } from '../budget.js';
 import { withLeadInZero } from '../lead-in.js';
 import { FEED_STANDS_IN, feedAsMotor } from './feed-as-motor.js';
@@ -120,7 +121,7 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     !fit.converged || residuals.blocks < 3 * own ? 'cannot-tell' : isStructured ? 'no' : 'yes';
   if (isStructured) {
     notes.push(
-      `This model does not describe the motor: ${(100 * residuals.structure).toFixed(1)} % of the current is left over with a pattern (chi-squared ${residuals.reducedChiSquared.toFixed(1)} where noise stays below ${residuals.chiSquaredLimit.toFixed(2)}, lag-1 ${residuals.lag1.toFixed(2)}, runs ${residuals.runsDeviation.toFixed(1)} deviations).`,
+      `This model does not describe the motor: ${amount(100 * residuals.structure, '%', 1)} of the current is left over with a pattern (chi-squared ${fixed(residuals.reducedChiSquared, 1)} where noise stays below ${fixed(residuals.chiSquaredLimit, 2)}, lag-1 ${fixed(residuals.lag1, 2)}, runs ${amount(residuals.runsDeviation, 'deviations', 1)}).`,
     );
   }
   const names = NAMES.slice(0, own);

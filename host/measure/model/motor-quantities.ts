@@ -3,6 +3,7 @@
 
 import { itemAt, sampleAt } from '../../arrays/index.js';
 import { copperFactor, ferriteFactor } from '../../circuit/index.js';
+import { amount, milli } from '../../tell/index.js';
 import { type Budgets, budgetOf, clockUncertainty } from '../budget.js';
 import { QUANTITIES, type QuantityName } from '../quantities.js';
 import { type Component, lineOf, quantityOf, spanAt } from '../quantity.js';
@@ -133,7 +134,7 @@ class Telling {
       this.put('electricalTimeConstantS', { value: L / R, gradient, scaling: [0, 0, 1], relative });
     } else
       this.note(
-        `The inductance is not told: sampling every ${(sampleS * 1000).toFixed(2)} ms is too slow for it, or no contact closed in the capture.`,
+        `The inductance is not told: sampling every ${milli(sampleS, 's', 2)} is too slow for it, or no contact closed in the capture.`,
       );
   }
 
@@ -196,7 +197,7 @@ class Telling {
     }
     const told = options.motor?.brushDropV;
     this.note(
-      `The brush drop is hardly told by the capture: ${told === undefined ? 'the usual' : 'the profile’s'} ${(told ?? USUAL_DROP_V).toFixed(1)} V weighs in with ±${(2 * priorDropSpreadV).toFixed(1)} V.`,
+      `The brush drop is hardly told by the capture: ${told === undefined ? 'the usual' : 'the profile’s'} ${amount(told ?? USUAL_DROP_V, 'V', 1)} weighs in with ±${amount(2 * priorDropSpreadV, 'V', 1)}.`,
     );
   }
 

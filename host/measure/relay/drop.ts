@@ -4,6 +4,7 @@
 
 import { itemAt, lastOf, sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
+import { milli } from '../../tell/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { type Component, lineOf, type Quantity, quantityOf, scaledLines, spanAt } from '../quantity.js';
 import type { Told } from '../reading.js';
@@ -81,7 +82,7 @@ export function dropOf(
     );
     if (resolution > 0 && Math.min(loadedAt.deviation, zeroAt.deviation) < QUIET_PART * resolution) {
       notes.push(
-        `The leads' noise is too small to average below one count of ${(1000 * resolution).toFixed(0)} mV; the ${contact} contact's drop is known no better.`,
+        `The leads' noise is too small to average below one count of ${milli(resolution, 'V')}; the ${contact} contact's drop is known no better.`,
       );
     }
   }

@@ -1,6 +1,7 @@
 // What corrects a rig's readings on a day: it follows from the points that were noted up to that day.
 
 import { CHANNELS, type Channel } from '../../capture/index.js';
+import { known } from '../../fields/index.js';
 import { propagate } from '../../measure/index.js';
 import type { RigProfile } from '../../profile/index.js';
 import type { CalibrationPoint } from '../calibration-store.js';
@@ -82,37 +83,27 @@ function correctionOf(
   loadZero: CalibrationPoint | undefined,
   scale: Scales[Channel],
 ): Correction {
-  const exact = Number.POSITIVE_INFINITY;
-  const readingIn = (point: CalibrationPoint) => ({
-    value: point.reading,
-    standardUncertainty: point.readingUncertainty,
-    degreesOfFreedom: exact,
+  const exactly = (value: number, standardUncertainty: number) => ({
+    ...{ value, standardUncertainty, degreesOfFreedom: Number.POSITIVE_INFINITY },
   });
-  const referenceIn = (point: CalibrationPoint) => ({
-    value: point.reference,
-    standardUncertainty: point.referenceUncertainty,
-    degreesOfFreedom: exact,
-  });
-  const nothing = { value: 0, standardUncertainty: scale.offsetUncertainty, degreesOfFreedom: exact };
   const gain =
     load &&
     propagate(
       (loaded, reference, atZero) => reference / (loaded - atZero),
-      [readingIn(load), referenceIn(load), loadZero ? readingIn(loadZero) : nothing],
+      [
+        exactly(load.reading, load.readingUncertainty),
+        exactly(load.reference, load.referenceUncertainty),
+        exactly(loadZero?.reading ?? 0, loadZero?.readingUncertainty ?? scale.offsetUncertainty),
+      ],
     );
   const factor = gain?.value ?? 1;
-  return {
+  return known({
     zero: zero?.reading ?? 0,
     gain: factor,
-    ...(zero
-      ? {
-          offsetUncertainty:
-            Math.abs(factor) * Math.hypot(zero.readingUncertainty, zero.referenceUncertainty),
-          zeroAt: zero.at,
-        }
-      : {}),
-    ...(load && gain
-      ? { gainUncertaintyPercent: (100 * gain.standardUncertainty) / Math.abs(gain.value), loadAt: load.at }
-      : {}),
-  };
+    offsetUncertainty:
+      zero && Math.abs(factor) * Math.hypot(zero.readingUncertainty, zero.referenceUncertainty),
+    zeroAt: zero?.at,
+    gainUncertaintyPercent: gain && (100 * gain.standardUncertainty) / Math.abs(gain.value),
+    loadAt: load?.at,
+  });
 }

@@ -220,7 +220,7 @@ describe('the plan', () => {
   it('that was stopped behind its last throw misses none', () => {
     expect(plan({ stop: 'host-silence' })).toEqual([
       'not-tested',
-      'Not the whole plan: the run was stopped (host-silence).',
+      'Not the whole plan: the run was stopped (the board heard nothing from this computer in time and cut the outputs).',
     ]);
   });
 });
