@@ -13,7 +13,7 @@ import { type Clock, type Link, LinkError, type LinkEvent } from '../link/index.
 import type { RigProfile } from '../profile/index.js';
 import type { Burst, BurstRequest } from './burst.js';
 import { prepareBurst } from './burst-reader.js';
-import { type TripLimits, tripCounts } from './limits.js';
+import { tripCounts } from './limits.js';
 import type { Feed, Rig, RigEvent, RigFacts, StopReason } from './rig.js';
 import { channelRatesHz, pointsPerFrame, type ScanChoice, scanList } from './scan-list.js';
 import { UniformGrid } from './uniform-grid.js';
@@ -87,7 +87,7 @@ export class SerialRig implements Rig {
     return () => this.#listeners.delete(listener);
   }
 
-  async setTrip(limits: TripLimits): Promise<void> {
+  async setTrip(limits: RigProfile['trip']): Promise<void> {
     await this.link.request({ verb: 'set-trip', ...tripCounts(limits, this.profile.scales) });
   }
 
