@@ -3,6 +3,7 @@
 
 import { sampleAt } from '../arrays/index.js';
 import type { Capture, Position } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
 import { milli } from '../tell/index.js';
 import { HandWatch } from './hand-watch.js';
@@ -180,9 +181,10 @@ export class HandThrower {
 
   #prompt(code: HandPromptCode, position: Way, step: PlannedStep, wasOther = false): void {
     const name = this.options.names?.[position];
-    const words = { to: name === undefined ? position : `to ${name}`, side: name ?? position };
-    const sentence = sentenceOf(code, words, step.feed === 'limited', wasOther);
-    this.options.onPrompt({ code, position, sentence, ...(name === undefined ? {} : { side: name }) });
+    const hold = `Throw the switch ${name === undefined ? position : `to ${name}`} and hold it`;
+    const isLimited = step.feed === 'limited';
+    const sentence = SENTENCES[code]({ hold, side: name ?? position, isLimited, wasOther });
+    this.options.onPrompt(known({ code, position, sentence, side: name }));
   }
 
   async #until(isTrue: () => boolean, withinS: number): Promise<void> {
@@ -195,33 +197,23 @@ export class HandThrower {
   }
 }
 
-/** `to`: how the switch is thrown, `forward` or `to OPEN`; `side`: what that side is called. */
-function sentenceOf(
-  code: HandPromptCode,
-  { to, side }: { to: string; side: string },
-  isLimited: boolean,
-  wasOther: boolean,
-): string {
-  const hold = `Throw the switch ${to} and hold it`;
-  switch (code) {
-    case 'throw':
-      return isLimited ? `${hold}. Only 1 A can flow.` : `${hold}. Full feed this time.`;
-    case 'nothing-seen':
-      return `Nothing has moved yet. ${hold}.`;
-    case 'other-way':
-      return `Make sure which side is ${side}. ${hold}.`;
-    case 'too-short':
-      return `That was too short. ${hold} until you are told to let go.`;
-    case 'hold':
-      return 'Seen. Keep holding.';
-    case 'let-go':
-      return `${wasOther ? 'That went the other way round. ' : ''}Let go of the switch.`;
-    case 'held-too-long':
-      return 'Still thrown, so the feed is down to 1 A. Let go of the switch.';
-    case 'go-on':
-      return `Nothing moved for ${side}. Let go of the switch; the test goes on without it.`;
-    case 'ask':
-    case 'done':
-      return '';
-  }
+interface PromptWords {
+  hold: string;
+  /** What the side to be thrown is called. */
+  side: string;
+  isLimited: boolean;
+  wasOther: boolean;
 }
+
+const SENTENCES: Record<HandPromptCode, (words: PromptWords) => string> = {
+  throw: ({ hold, isLimited }) => `${hold}. ${isLimited ? 'Only 1 A can flow.' : 'Full feed this time.'}`,
+  'nothing-seen': ({ hold }) => `Nothing has moved yet. ${hold}.`,
+  'other-way': ({ hold, side }) => `Make sure which side is ${side}. ${hold}.`,
+  'too-short': ({ hold }) => `That was too short. ${hold} until you are told to let go.`,
+  hold: () => 'Seen. Keep holding.',
+  'let-go': ({ wasOther }) => `${wasOther ? 'That went the other way round. ' : ''}Let go of the switch.`,
+  'held-too-long': () => 'Still thrown, so the feed is down to 1 A. Let go of the switch.',
+  'go-on': ({ side }) => `Nothing moved for ${side}. Let go of the switch; the test goes on without it.`,
+  ask: () => '',
+  done: () => '',
+};

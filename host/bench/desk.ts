@@ -2,6 +2,7 @@
 // thread so that neither the screen nor the rig's heartbeat waits for it.
 
 import type { Capture } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import type { Judgement } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { ExpectedBand } from './events.js';
@@ -47,8 +48,7 @@ export function openDesk(): Desk {
   };
   return {
     prepare: (unit) => ask({ task: 'prepare', unit }),
-    judge: (unit, capture, stop) =>
-      ask({ task: 'judge', unit, capture, ...(stop === undefined ? {} : { stop }) }),
+    judge: (unit, capture, stop) => ask(known({ task: 'judge' as const, unit, capture, stop })),
     close: async () => {
       await worker.terminate();
     },

@@ -5,9 +5,10 @@ import { RELAY_SCAN, type SampleBlock } from '../rig/index.js';
 import type { HandOptions } from './by-hand.js';
 import { Decimator } from './decimator.js';
 import { type DriveOptions, type DriveResult, drivePlan } from './drive.js';
+import { GoneWatch } from './gone-watch.js';
 import { HeldRotorWatch } from './held-rotor-watch.js';
 import type { HandPrompt, PlannedStep } from './planned.js';
-import { ProtectorWatch } from './protector-watch.js';
+import { PROTECTOR_OPENED } from './protector-watch.js';
 import { SampleSaver } from './sample-saver.js';
 import { sentenceOf, troubleOf } from './trouble.js';
 import type { Connection, Emit, RunTools } from './unit-job.js';
@@ -40,7 +41,7 @@ export const driveUnit = (
 class UnitDrive {
   readonly #saver: SampleSaver;
   readonly #screen = new Decimator(SCREEN_DECIMATION);
-  readonly #protector = new ProtectorWatch();
+  readonly #protector = new GoneWatch(PROTECTOR_OPENED);
   readonly #held: HeldRotorWatch;
 
   constructor(
@@ -103,8 +104,8 @@ class UnitDrive {
 
   /** A relay by itself: what is sampled fast, what is asked of a person, and what may follow on what was seen. */
   async #relayOptions(): Promise<Partial<DriveOptions>> {
-    const { mayNotFollow, RampWatch } = await import('./relay-hands.js');
-    const ramp = new RampWatch();
+    const { mayNotFollow, SUPPLY_TURNED } = await import('./relay-hands.js');
+    const ramp = new GoneWatch(SUPPLY_TURNED);
     await this.connection.rig.setScan?.(RELAY_SCAN);
     return {
       ask: async (id) => {

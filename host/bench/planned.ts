@@ -1,17 +1,8 @@
 // A step of the plan, and what a person is asked to do for one.
 
-import type { Feed, Position } from '../capture/index.js';
+import type { Plan } from '../profile/index.js';
 
-export interface PlannedStep {
-  position: Position;
-  durationS: number;
-  feed: Feed;
-  /** What a person is asked to do before it, by the circuit style's own name for it. */
-  ask?: string | undefined;
-  /** The output is blocked while this throw meets the full feed. */
-  heldRotor?: boolean | undefined;
-  untilProtectorOpens?: boolean | undefined;
-}
+export type PlannedStep = Plan['steps'][number];
 
 export type HandPromptCode =
   | 'throw'

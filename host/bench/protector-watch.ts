@@ -1,6 +1,6 @@
 // While a rotor is held for its protector: whether that has opened, so that nobody goes on holding a motor for nothing.
 
-import type { SampleBlock } from '../rig/index.js';
+import type { Watched } from './gone-watch.js';
 
 /** Published: under 1 A counts as opened. What is held carries far more. */
 const OPENED_A = 1;
@@ -8,23 +8,10 @@ const HELD_A = 2;
 /** Long enough for the judging, and for a brush that only jumped. */
 const GONE_S = 0.3;
 
-export class ProtectorWatch {
-  #hasHeld = false;
-  #goneFromS: number | undefined;
-  isOver = false;
-
-  start(): void {
-    this.#hasHeld = this.isOver = false;
-    this.#goneFromS = undefined;
-  }
-
-  add({ timeS, channels }: SampleBlock): void {
-    const current = channels.motorCurrentA?.at(-1);
-    const nowS = timeS.at(-1);
-    if (current === undefined || nowS === undefined) return;
-    if (Math.abs(current) > HELD_A) this.#hasHeld = true;
-    const isGone = this.#hasHeld && Math.abs(current) < OPENED_A;
-    this.#goneFromS = isGone ? (this.#goneFromS ?? nowS) : undefined;
-    if (this.#goneFromS !== undefined && nowS - this.#goneFromS > GONE_S) this.isOver = true;
-  }
-}
+export const PROTECTOR_OPENED: Watched = {
+  goneForS: GONE_S,
+  look: ({ motorCurrentA }) =>
+    motorCurrentA === undefined
+      ? undefined
+      : { isThere: Math.abs(motorCurrentA) > HELD_A, isGone: Math.abs(motorCurrentA) < OPENED_A },
+};

@@ -5,7 +5,7 @@ import { sampleAt } from '../arrays/index.js';
 import type { Capture } from '../capture/index.js';
 import { measureRelayUnit, passesBy } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-import type { SampleBlock } from '../rig/index.js';
+import type { Watched } from './gone-watch.js';
 import type { PlannedStep } from './planned.js';
 
 /** Pulled in from here, let go below; the turning is over when the voltage is back for a while. */
@@ -13,28 +13,15 @@ const CARRIES_A = 0.5;
 const TURNED_DOWN_V = 1;
 const SETTLED_S = 0.5;
 
-/** Watches the turning of the coil's supply: up until the relay pulls in, down until it lets go. */
-export class RampWatch {
-  #hasCarried = false;
-  #lowFromS: number | undefined;
-  isOver = false;
-
-  start(): void {
-    this.#hasCarried = this.isOver = false;
-    this.#lowFromS = undefined;
-  }
-
-  add({ timeS, channels }: SampleBlock): void {
-    const working = channels.motorCurrentA?.at(-1);
-    const coilV = channels.leadBVoltageV?.at(-1);
-    const nowS = timeS.at(-1);
-    if (working === undefined || coilV === undefined || nowS === undefined) return;
-    if (Math.abs(working) > CARRIES_A) this.#hasCarried = true;
-    const isLow = this.#hasCarried && Math.abs(working) < CARRIES_A && coilV < TURNED_DOWN_V;
-    this.#lowFromS = isLow ? (this.#lowFromS ?? nowS) : undefined;
-    if (this.#lowFromS !== undefined && nowS - this.#lowFromS > SETTLED_S) this.isOver = true;
-  }
-}
+/** The turning of the coil's supply: up until the relay pulls in, down until it lets go. */
+export const SUPPLY_TURNED: Watched = {
+  goneForS: SETTLED_S,
+  look: ({ motorCurrentA: working, leadBVoltageV: coilV }) => {
+    if (working === undefined || coilV === undefined) return undefined;
+    const isThere = Math.abs(working) > CARRIES_A;
+    return { isThere, isGone: Math.abs(working) < CARRIES_A && coilV < TURNED_DOWN_V };
+  },
+};
 
 /**
  * Whether a step may be made after what was seen: no whole supply on a coil that the test current goes past, and no full

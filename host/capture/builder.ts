@@ -6,14 +6,8 @@ import type { Channel } from './channels.js';
 import { missingStretches } from './gaps.js';
 import type { Feed, Position } from './positions.js';
 
-/** What a rig delivers; NaN marks a lost sample. */
-export interface Block {
-  timeS: Float64Array;
-  position: Position[];
-  /** Absent when the source does not tell the feed; then it counts as full. */
-  feed?: readonly Feed[];
-  channels: Partial<Record<Channel, Float64Array>>;
-}
+/** What a rig delivers on its grid, position and feed as its board tells them; NaN marks a lost sample. */
+export type SampleBlock = Pick<Capture, 'timeS' | 'position' | 'feed' | 'channels'>;
 
 /** A hole between blocks longer than this is not filled sample by sample. */
 const LONGEST_FILL_S = 60;
@@ -45,7 +39,7 @@ export class CaptureBuilder {
    * Appends a block. A hole since the last one is filled with missing samples; samples that are not later than those
    * before are dropped and counted in a note (throwing here would stop a run in mid-throw).
    */
-  add(block: Block): void {
+  add(block: SampleBlock): void {
     let skip = 0;
     if (this.#length > 0) {
       while (skip < block.timeS.length && !(sampleAt(block.timeS, skip) > this.endS)) skip += 1;

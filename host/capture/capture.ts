@@ -1,6 +1,7 @@
 // What one run recorded: sampled channels on one time grid, with the position thrown at each sample.
 // Signs: motor voltage = lead A minus lead B; motor current positive into lead A; forward = lead A positive.
 
+import { known } from '../fields/index.js';
 import { CHANNELS, type Channel } from './channels.js';
 import type { Feed, Position } from './positions.js';
 
@@ -48,6 +49,25 @@ export const mapChannels = (
   of: (values: Float64Array, channel: Channel) => Float64Array,
 ): Capture['channels'] =>
   Object.fromEntries(sampledChannels(channels).map(([channel, values]) => [channel, of(values, channel)]));
+
+/** The capture with other rows: each array of numbers and each of words put through its function. */
+export function withRows(
+  capture: Capture,
+  numbers: (values: Float64Array) => Float64Array,
+  words: <W extends string>(cells: readonly W[]) => W[],
+  extras: (cells: readonly string[]) => string[] = words,
+): Capture {
+  const { feed, extraColumns } = capture;
+  const columns = extraColumns && Object.entries(extraColumns).map(([name, cells]) => [name, extras(cells)]);
+  return {
+    ...capture,
+    timeS: numbers(capture.timeS),
+    position: words(capture.position),
+    channels: mapChannels(capture.channels, numbers),
+    notes: [...capture.notes],
+    ...known({ feed: feed && words(feed), extraColumns: columns && Object.fromEntries(columns) }),
+  };
+}
 
 export const absentChannels = ({ channels }: Pick<Capture, 'channels'>): Channel[] =>
   CHANNELS.filter((channel) => channels[channel] === undefined);

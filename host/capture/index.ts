@@ -4,7 +4,6 @@ export * from './capture-csv.js';
 export * from './channels.js';
 export { CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 export type { ReadOptions } from './csv-header.js';
-export { decimalCsv } from './decimal-csv.js';
 export * from './gaps.js';
 export * from './positions.js';
 export * from './resample.js';

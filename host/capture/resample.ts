@@ -2,7 +2,7 @@
 
 import { byteAt, itemAt, sampleAt, wholeAt } from '../arrays/index.js';
 import { shortly } from '../tell/index.js';
-import { type Capture, mapChannels } from './capture.js';
+import { type Capture, withRows } from './capture.js';
 import { missingStretches } from './gaps.js';
 
 /** A grid never gets more samples than this. */
@@ -54,14 +54,6 @@ export function makeUniform(capture: Capture): Capture {
   return { ...onGrid(capture, gridS, holeS), notes: [...capture.notes, note] };
 }
 
-/** Resamples to a given rate; stretches between samples further apart than `holeS` become gaps. */
-export function resample(capture: Capture, sampleRateHz: number, holeS = Number.POSITIVE_INFINITY): Capture {
-  if (!(sampleRateHz > 0 && Number.isFinite(sampleRateHz))) {
-    throw new RangeError(`sampleRateHz ${sampleRateHz} must be positive and finite`);
-  }
-  return onGrid(capture, 1 / sampleRateHz, holeS);
-}
-
 /** The grid's exact step when every step is a whole number of median steps, else undefined. */
 function refine(timeS: Float64Array, medianS: number): number | undefined {
   let count = 0;
@@ -81,28 +73,14 @@ function onGrid(capture: Capture, stepS: number, holeS: number): Capture {
   const grid = gridOver(capture.timeS, stepS, holeS);
   const { timeS, before, isHole } = grid;
   const held = <T extends string>(cells: readonly T[]): T[] => Array.from(before, (at) => itemAt(cells, at));
-  const { feed, extraColumns } = capture;
-  const channels = mapChannels(capture.channels, (values) => onLines(values, grid));
-  return {
-    ...capture,
-    timeS,
-    position: held(capture.position),
-    ...(feed === undefined ? {} : { feed: held(feed) }),
-    channels,
-    gaps: missingStretches(timeS, channels, 'no samples'),
-    sampleRateHz: niceRate(1 / stepS),
-    notes: [...capture.notes],
-    ...(extraColumns === undefined
-      ? {}
-      : {
-          extraColumns: Object.fromEntries(
-            Object.entries(extraColumns).map(([name, cells]) => [
-              name,
-              held(cells).map((cell, i) => (byteAt(isHole, i) === 1 ? '' : cell)),
-            ]),
-          ),
-        }),
-  };
+  const lined = withRows(
+    capture,
+    (values) => onLines(values, grid),
+    held,
+    (cells) => held(cells).map((cell, i) => (byteAt(isHole, i) === 1 ? '' : cell)),
+  );
+  const gaps = missingStretches(timeS, lined.channels, 'no samples');
+  return { ...lined, timeS, gaps, sampleRateHz: niceRate(1 / stepS) };
 }
 
 /** Where each point of a uniform grid lies among the samples. */

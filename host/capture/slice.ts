@@ -1,30 +1,21 @@
 // A stretch cut out of a capture.
 
 import { sampleAt } from '../arrays/index.js';
-import { type Capture, mapChannels } from './capture.js';
+import { type Capture, withRows } from './capture.js';
 
 /** Samples with fromS <= t < toS and the gaps that touch them, cut to that stretch. Arrays are copies. */
 export function sliceCapture(capture: Capture, fromS: number, toS: number): Capture {
   const from = firstAtOrAfter(capture.timeS, fromS);
   const to = Math.max(from, firstAtOrAfter(capture.timeS, toS));
-  return {
-    ...capture,
-    timeS: capture.timeS.slice(from, to),
-    position: capture.position.slice(from, to),
-    ...(capture.feed === undefined ? {} : { feed: capture.feed.slice(from, to) }),
-    channels: mapChannels(capture.channels, (values) => values.slice(from, to)),
-    gaps: capture.gaps
-      .filter((gap) => gap.fromS < toS && gap.toS > fromS)
-      .map((gap) => ({ ...gap, fromS: Math.max(gap.fromS, fromS), toS: Math.min(gap.toS, toS) })),
-    notes: [...capture.notes],
-    ...(capture.extraColumns === undefined
-      ? {}
-      : {
-          extraColumns: Object.fromEntries(
-            Object.entries(capture.extraColumns).map(([name, cells]) => [name, cells.slice(from, to)]),
-          ),
-        }),
-  };
+  const cut = withRows(
+    capture,
+    (values) => values.slice(from, to),
+    (cells) => cells.slice(from, to),
+  );
+  const gaps = capture.gaps
+    .filter((gap) => gap.fromS < toS && gap.toS > fromS)
+    .map((gap) => ({ ...gap, fromS: Math.max(gap.fromS, fromS), toS: Math.min(gap.toS, toS) }));
+  return { ...cut, gaps };
 }
 
 /** Index of the first time that is `atS` or later; the length when there is none. */

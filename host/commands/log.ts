@@ -80,9 +80,9 @@ function writeCsv(io: CommandIo, store: Store, { runId }: RunRecord, csv: string
       what: 'this run has no samples',
       mend: 'choose a run that has some',
     });
-  const text = writeCaptureCsv(capture);
+  const bytes = writeCaptureCsv(capture);
   if (csv === '-') {
-    io.stdout(text);
+    io.stdout(bytes.toString());
     return;
   }
   const path = resolve(io.cwd, csv);
@@ -91,7 +91,7 @@ function writeCsv(io: CommandIo, store: Store, { runId }: RunRecord, csv: string
   // Whole or not at all.
   const part = `${path}.part`;
   try {
-    writeFileSync(part, text);
+    writeFileSync(part, bytes);
     renameSync(part, path);
   } catch (error) {
     rmSync(part, { force: true });

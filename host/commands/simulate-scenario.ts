@@ -2,7 +2,7 @@
 
 import { existsSync, mkdirSync, statSync, writeFileSync } from 'node:fs';
 import { basename, extname, join, resolve } from 'node:path';
-import { decimalCsv } from '../capture/index.js';
+import { writeCaptureCsv } from '../capture/index.js';
 import { CircuitError, runScenario, type Scenario, scenarioSchema } from '../circuit/index.js';
 import { checkShape, YamlFile } from '../profile/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
@@ -73,7 +73,10 @@ function simulated(scenario: Scenario): { bytes: Uint8Array; summary: ScenarioSu
   const { title, durationS, sampleRateHz, relativeTolerance } = scenario;
   const { capture, speedRadS } = runScenario(scenario);
   const more = speedRadS === undefined ? {} : { speed_rad_s: speedRadS };
-  const bytes = Buffer.concat([...decimalCsv(capture, more, WRITTEN_PART * relativeTolerance)]);
+  const bytes = writeCaptureCsv(capture, {
+    precision: { resolution: WRITTEN_PART * relativeTolerance },
+    more,
+  });
   const columns = bytes.toString('utf8', 0, bytes.indexOf('\r\n')).split(',');
   return { bytes, summary: { title, samples: capture.timeS.length, durationS, sampleRateHz, columns } };
 }

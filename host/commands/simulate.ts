@@ -27,6 +27,8 @@ const PLOT_ROWS = 7;
 const MOST_COLUMNS = 120;
 const DRAWS = { least: 1, most: 2000, example: 200 };
 const TEMPERATURE = { least: -60, most: 200, example: 40, what: 'degrees Celsius' } as const;
+/** Far below what a rig resolves. */
+const MEANT_DECIMALS = 6;
 
 /** @param positionals further scenario files */
 export async function simulate(
@@ -94,7 +96,10 @@ function runProfile(values: Values, io: CommandIo): number {
   const draws = numberTold('draws', values.draws, DRAWS);
   const capture = simulatePlan(input, unit.plan, station === undefined ? {} : { station });
   const band = draws === undefined ? undefined : bandInThreads(unit, { draws: Math.round(draws) });
-  if (values.csv !== undefined) writeFileSync(resolve(io.cwd, values.csv), writeCaptureCsv(capture));
+  if (values.csv !== undefined) {
+    const bytes = writeCaptureCsv(capture, { precision: { decimals: MEANT_DECIMALS } });
+    writeFileSync(resolve(io.cwd, values.csv), bytes);
+  }
   const drawn = { ...capture, channels: asTheRigReads(capture.channels, unit) };
   const drawnBand = band && {
     timeS: band.timeS,
@@ -199,8 +204,9 @@ function asTheRigReads(channels: Readings, { rig }: ResolvedUnit): Readings {
   );
 }
 
-/** Six decimals: far below what a rig resolves; no `-0`. */
-const rounded = (value: number): number => Math.round(value * 1e6) / 1e6 + 0;
+/** No `-0`. */
+const rounded = (value: number): number =>
+  Math.round(value * 10 ** MEANT_DECIMALS) / 10 ** MEANT_DECIMALS + 0;
 
 function drawing(capture: Capture, band: ChartBand | undefined, io: CommandIo): string[] {
   const { unicode } = themeFor(process.env);

@@ -35,23 +35,22 @@ const seconds = ({ waitedS }: LinkErrorDetails): string =>
   waitedS === undefined ? '' : ` within ${amount(waitedS, 's', 1)}`;
 
 interface Trouble {
-  family: ErrorFamily;
+  /** `final` where none is told. */
+  family?: ErrorFamily;
   /** One line, no full stop: what happened, where. */
   sentence(details: LinkErrorDetails): string;
   /** `PORT` in it stands for the port's path. */
-  advice: string | Record<System, string>;
+  advice: string | (Partial<Record<System, string>> & { linux: string });
 }
 
 /** By code, which is permanent and for programs. */
 const TROUBLES = {
   'port-not-found': {
-    family: 'final',
     sentence: (d) => `${port(d)} does not exist${said(d)}`,
     advice:
       'Plug the rig in and take the name from "throwbench ports"; a port often gets another name when it is plugged in again.',
   },
   'port-permission': {
-    family: 'final',
     sentence: (d) => `no permission to open ${port(d)}${said(d)}`,
     advice: {
       linux:
@@ -81,47 +80,38 @@ const TROUBLES = {
       'Usually the USB bridge or its driver: plug the rig into another USB port without a hub, then reinstall the bridge’s driver.',
   },
   'port-not-serial': {
-    family: 'final',
     sentence: (d) => `${d.path ?? 'this'} is not a serial port${said(d)}`,
     advice: 'Take the name of a serial port from "throwbench ports".',
   },
   'port-open-failed': {
-    family: 'final',
     sentence: (d) => `${port(d)} could not be opened${said(d)}`,
     advice: 'Plug the rig in again and try once more; "throwbench ports" shows what the system sees.',
   },
   'add-on-missing': {
-    family: 'final',
     sentence: (d) => `the serial add-on of this program could not be loaded${said(d)}`,
     advice:
       'Run "npm rebuild @serialport/bindings-cpp" in the program’s folder. The virtual rig (--virtual) works without it.',
   },
   'no-answer': {
-    family: 'final',
     sentence: (d) => `${port(d)} opened, but nothing answered${seconds(d)}`,
     advice: {
       linux:
         'Likely another device, or a board without the rig’s firmware. Check the port’s name and flash the board (RIG.md).',
       darwin:
         'Likely another device, a board without the rig’s firmware, or the tty twin of the port: use the name that starts with /dev/cu.',
-      win32:
-        'Likely another device, or a board without the rig’s firmware. Check the port’s name and flash the board (RIG.md).',
     },
   },
   'not-a-rig': {
-    family: 'final',
     sentence: (d) => `${port(d)} sends data, but no line of a rig came${seconds(d)}`,
     advice:
       'Likely another device, another firmware, or a bridge that cannot do 500 kBd. Check the port’s name and flash the board (RIG.md).',
   },
   'protocol-version': {
-    family: 'final',
     sentence: (d) =>
       `the board on ${port(d)} speaks protocol ${d.boardVersion ?? '?'}, this program ${d.hostVersion ?? '?'}`,
     advice: 'Flash the firmware that came with this program (RIG.md, section on flashing).',
   },
   'other-rig': {
-    family: 'final',
     sentence: (d) => `the rig on ${port(d)} is "${d.rigId ?? '?'}", not "${d.wantedRigId ?? '?'}"`,
     advice:
       'Read the name on the box, look for the right port with "throwbench ports", or ask for the rig that is there. A fresh board says "unnamed": "throwbench rig --port PORT --set-id ID" names it.',
@@ -132,7 +122,6 @@ const TROUBLES = {
     advice: 'Check cable and hub; long USB leads beside motor leads pick up noise.',
   },
   refused: {
-    family: 'final',
     sentence: (d) =>
       `the rig refused "${d.request ?? 'a request'}"${d.refusal === undefined ? '' : ` (number ${d.refusal})`}: ${d.said ?? 'no reason given'}`,
     advice: 'Nothing changed on the outputs. Clear the cause that the sentence names and start again.',
@@ -170,6 +159,6 @@ export function adviceFor(
   system: System = thisSystem(),
 ): string {
   const { advice } = TROUBLE[code];
-  const text = typeof advice === 'string' ? advice : advice[system];
+  const text = typeof advice === 'string' ? advice : (advice[system] ?? advice.linux);
   return text.replaceAll('PORT', details.path ?? 'PORT');
 }

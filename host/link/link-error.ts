@@ -24,7 +24,7 @@ export class LinkError extends Error {
     super(sentenceFor(code, details), cause === undefined ? {} : { cause });
     // Windows says "access denied" for a port that is held, or not yet let go after a crash: worth another try there.
     const isHeldOnWindows = code === 'port-permission' && process.platform === 'win32';
-    this.family = isHeldOnWindows ? 'retry' : TROUBLE[code].family;
+    this.family = isHeldOnWindows ? 'retry' : (TROUBLE[code].family ?? 'final');
     this.advice = adviceFor(code, details);
   }
 }

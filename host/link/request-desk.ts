@@ -69,8 +69,8 @@ export class RequestDesk {
 
   /** Rejects with a LinkError: `refused`, `reply-timeout`, `link-lost` or `cancelled`. */
   send<R extends Request>(request: R, options: RequestOptions = {}): Promise<ReplyOf<R['verb']>> {
-    return new Promise((resolve, reject) => {
-      this.#waiting.push(this.#errand(request, options, resolve as (reply: unknown) => void, reject));
+    return this.#ask(request, options, (errand) => {
+      this.#waiting.push(errand);
       this.#next();
     });
   }
@@ -91,17 +91,12 @@ export class RequestDesk {
 
   /** Written before this returns; everything else that waits is cancelled. */
   sendUrgent<R extends Request>(request: R, options: RequestOptions = {}): Promise<ReplyOf<R['verb']>> {
-    const cancelled = new LinkError('cancelled', { path: this.path });
-    for (const errand of [this.#urgent, this.#current, ...this.#waiting.splice(0)]) {
-      errand?.timer?.cancel();
-      errand?.reject(cancelled);
-    }
-    this.#current = undefined;
-    return new Promise((resolve, reject) => {
-      this.#urgent = this.#errand(request, options, resolve as (reply: unknown) => void, reject);
+    this.#drop(new LinkError('cancelled', { path: this.path }));
+    return this.#ask(request, options, (errand) => {
+      this.#urgent = errand;
       const closedBy = this.#closedBy;
-      if (closedBy) this.#finish(this.#urgent, () => reject(closedBy));
-      else this.#transmit(this.#urgent);
+      if (closedBy) this.#finish(errand, () => errand.reject(closedBy));
+      else this.#transmit(errand);
     });
   }
 
@@ -146,34 +141,30 @@ export class RequestDesk {
   /** Ends everything under way with `error`, and whatever comes later too. */
   close(error: LinkError): void {
     this.#closedBy ??= error;
+    this.#drop(error);
+  }
+
+  #drop(error: LinkError): void {
     const errands = [this.#urgent, this.#current, ...this.#waiting.splice(0)];
-    this.#urgent = undefined;
-    this.#current = undefined;
+    this.#urgent = this.#current = undefined;
     for (const errand of errands) {
       errand?.timer?.cancel();
       errand?.reject(error);
     }
   }
 
-  #errand(
-    request: Request,
-    { attempts = ATTEMPTS, patienceS = this.#patienceS() }: RequestOptions,
-    resolve: (reply: unknown) => void,
-    reject: (error: LinkError) => void,
-  ): Errand {
-    this.#seq = (this.#seq + 1) & 0xff;
-    const line = encodeRequest(this.#seq, request);
-    return {
-      request,
-      line,
-      seq: this.#seq,
-      attemptsLeft: attempts,
-      patienceS,
-      sentS: 0,
-      isRepeated: false,
-      resolve,
-      reject,
-    };
+  #ask<R extends Request>(
+    request: R,
+    { attempts: attemptsLeft = ATTEMPTS, patienceS = this.#patienceS() }: RequestOptions,
+    start: (errand: Errand) => void,
+  ): Promise<ReplyOf<R['verb']>> {
+    const seq = (this.#seq + 1) & 0xff;
+    this.#seq = seq;
+    const line = encodeRequest(seq, request);
+    return new Promise((resolve, reject) => {
+      const way = { resolve: resolve as (reply: unknown) => void, reject };
+      start({ request, line, seq, attemptsLeft, patienceS, sentS: 0, isRepeated: false, ...way });
+    });
   }
 
   #patienceS(): number {

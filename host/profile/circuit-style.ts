@@ -182,147 +182,51 @@ const sensed = z.union([
 /** What a throw does to the motor: lead A positive, lead A negative, or nothing because the style has no such throw. */
 const polarity = z.enum(['positive', 'negative', 'none']);
 
-export const circuitStyleSchema = z
-  .strictObject({
-    id,
-    title: z.string(),
-    kind: z.literal('circuit'),
-    /** A style without any harness says here what is judged, for every unit that names it. */
-    subject: z.enum(['motor', 'relay']).optional(),
-    /** Two or three sentences for a person who has not met this style. */
-    summary: z.string(),
-    /** How to join the unit to the rig, a line each. */
-    hookUp: z.array(z.string()).min(1),
-    /** What holds both motor leads when nothing is thrown. */
-    restState: z.enum(['open', 'grounded', 'high']),
-    /** What a running motor does when released. */
-    release: z.enum(['coast', 'brake']),
-    /** Whether the rig's switch stand-in carries the motor, or its transistors pull the trigger wires. */
-    thrownBy: z.enum(['stand-in', 'trigger']),
-    /** Plan that suits the style, where a unit names none of its own. */
-    plan: id.optional(),
-    /** What a trigger wire is pulled to. */
-    triggerSide: z.enum(['ground', 'positive']).default('ground'),
-    polarity: z.strictObject({ forward: polarity, reverse: polarity }),
-    /** Which contact and lead carry the motor current back, in words, for each throw. */
-    returnPath: z.strictObject({ forward: z.string(), reverse: z.string() }),
-    /** Words for nodes that are no terminal of relay, switch or rig. */
-    nodes: z.record(z.string(), z.string()).default({}),
-    elements: z.array(styleElement).min(1),
-    positions: threePositions,
-    /** Further places a person may throw from, such as a second switch; the rig throws `positions`. */
-    stations: z.record(id, z.strictObject({ title: z.string(), positions: threePositions })).default({}),
-    /** What a person is asked to do between two steps of a plan, outputs off, and what that changes in the circuit. */
-    asks: z.record(id, z.strictObject({ sentence: z.string(), does: controls })).default({}),
-    /** Where each channel is read; what is left out is read where the rig itself does, at its shunts and motor plug. */
-    sense: z
-      .strictObject({
-        feedCurrentA: sensed.default({ current: 'rig.feed-shunt' }),
-        motorCurrentA: sensed.default({ current: 'rig.motor-shunt' }),
-        coilCurrentA: sensed.default({ current: 'rig.coil-shunt' }),
-        leadAVoltageV: sensed.default({ voltage: 'rig.motor-a' }),
-        leadBVoltageV: sensed.default({ voltage: 'rig.motor-b' }),
-        supplyVoltageV: sensed.default({ voltage: 'rig.supply' }),
-      })
-      .prefault({}),
-  })
-  .superRefine((style, context) => {
-    const refuse = (path: (string | number)[], message: string) =>
-      context.addIssue({ code: 'custom', path, message });
-    const ids = new Map<string, number>();
-    for (const [index, element] of style.elements.entries()) {
-      if (ids.has(element.id))
-        refuse(['elements', index, 'id'], `element ${element.id} stands twice: give each its own id`);
-      ids.set(element.id, index);
-    }
-    const motors = style.elements.filter(({ kind }) => kind === 'motor');
-    const isJudgedAlone = style.elements.every(({ kind, rigOwn }) => rigOwn === true || kind === 'relay');
-    if (motors.length !== 1 && !(motors.length === 0 && isJudgedAlone))
-      refuse(['elements'], `${motors.length} motors: a style has one element of kind motor`);
-
-    const uses = new Map<string, number>();
-    for (const [index, element] of style.elements.entries()) {
-      for (const name of nodesOf(element)) {
-        uses.set(name, (uses.get(name) ?? 0) + 1);
-        if (name.startsWith('rig.') && !(RIG_NODES as readonly string[]).includes(name)) {
-          refuse(
-            ['elements', index],
-            `${element.id}: the rig has no ${name}: use one of ${RIG_NODES.join(', ')}`,
-          );
-        }
-      }
-    }
-    for (const [index, element] of style.elements.entries()) {
-      if (element.kind === 'relay' || element.kind === 'switch') continue;
-      for (const name of nodesOf(element)) {
-        if (name.startsWith('rig.') || uses.get(name) !== 1) continue;
-        refuse(
-          ['elements', index],
-          `${element.id}: nothing else is joined to ${name}: correct its name, or join it`,
-        );
-      }
-    }
-
-    const known = (element: string, state: string): string | undefined => {
-      if ((RIG_CONTACTS as readonly string[]).includes(element)) {
-        return state === 'open' || state === 'closed' ? undefined : `${element} can be open or closed`;
-      }
-      const at = style.elements[ids.get(element) ?? -1];
-      if (at?.kind === 'adjustable-supply')
-        return state === 'turn' ? undefined : `${element} can be asked to turn`;
-      if (at?.kind !== 'switch')
-        return `${element} is neither a switch of this style nor ${RIG_CONTACTS.join(' nor ')}`;
-      const wired = new Set(['rest', at.position, ...at.poles.flatMap(({ throws }) => Object.keys(throws))]);
-      return wired.has(state)
-        ? undefined
-        : `${element} has no position ${state}: use one of ${[...wired].join(', ')}`;
-    };
-    const check = (path: string[], positions: z.infer<typeof threePositions>): void => {
-      for (const [position, settings] of Object.entries(positions)) {
-        for (const [element, state] of Object.entries(settings)) {
-          const fault = known(element, state);
-          if (fault !== undefined) refuse([...path, position, element], fault);
-        }
-      }
-    };
-    check(['positions'], style.positions);
-    if (style.thrownBy === 'trigger') {
-      for (const [position, settings] of Object.entries(style.positions)) {
-        const moved = Object.keys(settings).find((element) => ids.has(element));
-        if (moved === undefined) continue;
-        refuse(
-          ['positions', position, moved],
-          `the rig throws a trigger style by ${RIG_CONTACTS.join(' and ')} and cannot move ${moved}: put it under stations, or let the stand-in throw`,
-        );
-      }
-    }
-    for (const [name, { does }] of Object.entries(style.asks)) {
-      for (const [element, state] of Object.entries(does)) {
-        const fault = known(element, state);
-        if (fault !== undefined) refuse(['asks', name, 'does', element], fault);
-      }
-    }
-    for (const [name, station] of Object.entries(style.stations))
-      check(['stations', name, 'positions'], station.positions);
-
-    for (const [channel, place] of Object.entries(style.sense)) {
-      if ('current' in place) {
-        const found = ids.has(place.current) || (RIG_SHUNTS as readonly string[]).includes(place.current);
-        if (!found)
-          refuse(
-            ['sense', channel],
-            `no element ${place.current}: use ${RIG_SHUNTS.join(', ')} or one of this style`,
-          );
-      } else {
-        for (const name of [place.voltage, place.against]) {
-          if (name === undefined || uses.has(name) || (RIG_NODES as readonly string[]).includes(name))
-            continue;
-          refuse(['sense', channel], `nothing is joined to ${name}: name a node of this style or of the rig`);
-        }
-      }
-    }
-  });
-export type CircuitStyle = z.infer<typeof circuitStyleSchema>;
+/** The shape alone; style-rules.ts holds what its parts owe each other. */
+export const styleShape = z.strictObject({
+  id,
+  title: z.string(),
+  kind: z.literal('circuit'),
+  /** A style without any harness says here what is judged, for every unit that names it. */
+  subject: z.enum(['motor', 'relay']).optional(),
+  /** Two or three sentences for a person who has not met this style. */
+  summary: z.string(),
+  /** How to join the unit to the rig, a line each. */
+  hookUp: z.array(z.string()).min(1),
+  /** What holds both motor leads when nothing is thrown. */
+  restState: z.enum(['open', 'grounded', 'high']),
+  /** What a running motor does when released. */
+  release: z.enum(['coast', 'brake']),
+  /** Whether the rig's switch stand-in carries the motor, or its transistors pull the trigger wires. */
+  thrownBy: z.enum(['stand-in', 'trigger']),
+  /** Plan that suits the style, where a unit names none of its own. */
+  plan: id.optional(),
+  /** What a trigger wire is pulled to. */
+  triggerSide: z.enum(['ground', 'positive']).default('ground'),
+  polarity: z.strictObject({ forward: polarity, reverse: polarity }),
+  /** Which contact and lead carry the motor current back, in words, for each throw. */
+  returnPath: z.strictObject({ forward: z.string(), reverse: z.string() }),
+  /** Words for nodes that are no terminal of relay, switch or rig. */
+  nodes: z.record(z.string(), z.string()).default({}),
+  elements: z.array(styleElement).min(1),
+  positions: threePositions,
+  /** Further places a person may throw from, such as a second switch; the rig throws `positions`. */
+  stations: z.record(id, z.strictObject({ title: z.string(), positions: threePositions })).default({}),
+  /** What a person is asked to do between two steps of a plan, outputs off, and what that changes in the circuit. */
+  asks: z.record(id, z.strictObject({ sentence: z.string(), does: controls })).default({}),
+  /** Where each channel is read; what is left out is read where the rig itself does, at its shunts and motor plug. */
+  sense: z
+    .strictObject({
+      feedCurrentA: sensed.default({ current: 'rig.feed-shunt' }),
+      motorCurrentA: sensed.default({ current: 'rig.motor-shunt' }),
+      coilCurrentA: sensed.default({ current: 'rig.coil-shunt' }),
+      leadAVoltageV: sensed.default({ voltage: 'rig.motor-a' }),
+      leadBVoltageV: sensed.default({ voltage: 'rig.motor-b' }),
+      supplyVoltageV: sensed.default({ voltage: 'rig.supply' }),
+    })
+    .prefault({}),
+});
+export type CircuitStyle = z.infer<typeof styleShape>;
 
 /** Terminals of an element of a style with the nodes that they are joined to; a switch's are called as their nodes. */
 export function terminalsOf(element: StyleElement): [terminal: string, node: string][] {

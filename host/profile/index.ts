@@ -9,4 +9,5 @@ export * from './plain-values.js';
 export * from './restored-unit.js';
 export { ripplesOf, ripplesPerTurn } from './ripples-per-turn.js';
 export * from './schema.js';
+export { circuitStyleSchema } from './style-rules.js';
 export { YamlFile } from './yaml-file.js';

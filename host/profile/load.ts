@@ -4,7 +4,7 @@
 import { basename, dirname, extname } from 'node:path';
 import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
-import { type CircuitStyle, circuitStyleSchema } from './circuit-style.js';
+import type { CircuitStyle } from './circuit-style.js';
 import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit, subjectSettled, thrownBy } from './fit.js';
 import { checkHeldRotor } from './held-rotor.js';
 import {
@@ -35,6 +35,7 @@ import {
   type VirtualCase,
 } from './schema.js';
 import { standInMotor } from './stand-in-motor.js';
+import { circuitStyleSchema } from './style-rules.js';
 import { YamlFile } from './yaml-file.js';
 
 /** For a unit that names no plan, of a style that names none. */

@@ -2,9 +2,9 @@
 
 import type { z } from 'zod';
 import { InputError } from '../input/index.js';
-import { circuitStyleSchema } from './circuit-style.js';
 import type { ResolvedUnit } from './load.js';
 import { loadSchema, motorSchema, planSchema, relaySchema, rigSchema, unitProfileSchema } from './schema.js';
+import { circuitStyleSchema } from './style-rules.js';
 
 /**
  * @param where for messages: the record that it lay in.

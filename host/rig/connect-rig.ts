@@ -1,7 +1,7 @@
 // From a port to a rig that can be used: opened, greeted, idle, all outputs off, the profile's dead time set.
 
 import { known } from '../fields/index.js';
-import { type Clock, Link, LinkError, type PortChoice } from '../link/index.js';
+import { type BoardFacts, type Clock, Link, LinkError, type PortChoice } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { checkMotorZero } from './limits.js';
 import type { Rig } from './rig.js';
@@ -27,22 +27,11 @@ export interface ConnectRigOptions {
  * closed then.
  */
 export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
-  const { port, clock, rigProfile, onWaiting, busyPatienceS } = options;
+  const { port, rigProfile } = options;
   checkMotorZero(rigProfile.scales);
   const wantedScan = scanList(options.scan ?? MOTOR_SCAN);
-  const link = new Link({
-    port,
-    clock,
-    ...known({ onWaiting, busyPatienceS }),
-  });
-  const { hello, constants, ...board } = await link.open();
-  let { scan } = board;
-  try {
-    checkRigId(port.path, hello.rigId, options.rigId);
-    // A board that opening does not reset may still be streaming, bursting or stopped for an earlier program.
-    await link.requestAtOnce({ verb: 'off' });
-    await link.request({ verb: 'stream', stream: 'off' });
-    await link.request({ verb: 'burst-end' });
+  return openIdle(options, async (link, { hello, constants, ...board }) => {
+    let { scan } = board;
     const state = await link.request({ verb: 'state' });
     if (state.stop !== 'none' && state.stopLoop === 'closed') await link.request({ verb: 'clear' });
     // An open stop loop keeps the board from taking settings until the stop is cleared; arming will tell.
@@ -66,6 +55,23 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
       hostSilenceS: constants.silenceMs / 1000,
     };
     return new SerialRig(link, facts, rigProfile, scan, constants);
+  });
+}
+
+/** What `make` makes of a link to the rig that is meant, all outputs off. The port is closed when that fails. */
+export async function openIdle<T>(
+  { port, clock, onWaiting, busyPatienceS, rigId }: Omit<ConnectRigOptions, 'scan'>,
+  make: (link: Link, board: BoardFacts) => T | Promise<T>,
+): Promise<T> {
+  const link = new Link({ port, clock, ...known({ onWaiting, busyPatienceS }) });
+  const board = await link.open();
+  try {
+    checkRigId(port.path, board.hello.rigId, rigId);
+    // A board that opening does not reset may still be streaming, bursting or stopped for an earlier program.
+    await link.requestAtOnce({ verb: 'off' });
+    await link.request({ verb: 'stream', stream: 'off' });
+    await link.request({ verb: 'burst-end' });
+    return await make(link, board);
   } catch (error) {
     await link.close();
     throw error;

@@ -5,17 +5,11 @@ import { CHANNEL } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { amount, fixed } from '../tell/index.js';
 
-export interface TripLimits {
-  motorCurrentA: number;
-  feedCurrentA: number;
-  samples: number;
-}
-
 const [MOTOR_FIELD, FEED_FIELD, SAMPLES_FIELD] = REQUESTS['set-trip'].args;
 
 /** Throws a RangeError that names the limit, its value and what the rig can hold. */
 export function tripCounts(
-  limits: TripLimits,
+  limits: RigProfile['trip'],
   scales: RigProfile['scales'],
 ): { motorCounts: number; feedCounts: number; samples: number } {
   const { motorCurrentA: motor, feedCurrentA: feed } = scales;

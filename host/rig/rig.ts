@@ -1,11 +1,12 @@
 // What a rig can do, in engineering units. The driver over the serial link implements it; bench/ uses it.
 
-import type { Channel, Feed, Position } from '../capture/index.js';
+import type { Channel, Feed, Position, SampleBlock } from '../capture/index.js';
 import type { Clock } from '../link/index.js';
+import type { RigProfile } from '../profile/index.js';
 import type { Burst, BurstRequest } from './burst.js';
 import type { ScanChoice } from './scan-list.js';
 
-export type { Feed } from '../capture/index.js';
+export type { Feed, SampleBlock } from '../capture/index.js';
 
 /** Which rig it is, as the board told it in the handshake; kept with every run. */
 export interface RigIdentity {
@@ -38,16 +39,6 @@ export type StopReason =
   | 'host-request'
   | 'link-lost';
 
-/** A block of samples on the uniform grid; NaN marks a sample that was lost. */
-export interface SampleBlock {
-  timeS: Float64Array;
-  /** Position that the board says was thrown, sample by sample. */
-  position: Position[];
-  /** Feed that the board says was on, sample by sample. */
-  feed?: readonly Feed[];
-  channels: Partial<Record<Channel, Float64Array>>;
-}
-
 export type RigEvent =
   | { kind: 'samples'; block: SampleBlock }
   | { kind: 'gap'; fromS: number; toS: number; lostFrames: number }
@@ -60,7 +51,7 @@ export interface Rig {
   readonly clock: Clock;
   /** Subscribes to everything that happens; returns the unsubscribe function. */
   onEvent(listener: (event: RigEvent) => void): () => void;
-  setTrip(limits: { motorCurrentA: number; feedCurrentA: number; samples: number }): Promise<void>;
+  setTrip(limits: RigProfile['trip']): Promise<void>;
   arm(): Promise<void>;
   setFeed(feed: Feed): Promise<void>;
   /** Throws or releases. The board refuses inside its dead time; the driver waits it out first. */

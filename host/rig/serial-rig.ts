@@ -9,11 +9,12 @@ import {
   type StopName,
 } from '../../firmware-protocol/index.js';
 import type { Position } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import { type Clock, type Link, LinkError, type LinkEvent } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Burst, BurstRequest } from './burst.js';
 import { prepareBurst } from './burst-reader.js';
-import { type TripLimits, tripCounts } from './limits.js';
+import { tripCounts } from './limits.js';
 import type { Feed, Rig, RigEvent, RigFacts, StopReason } from './rig.js';
 import { channelRatesHz, pointsPerFrame, type ScanChoice, scanList } from './scan-list.js';
 import { UniformGrid } from './uniform-grid.js';
@@ -87,7 +88,7 @@ export class SerialRig implements Rig {
     return () => this.#listeners.delete(listener);
   }
 
-  async setTrip(limits: TripLimits): Promise<void> {
+  async setTrip(limits: RigProfile['trip']): Promise<void> {
     await this.link.request({ verb: 'set-trip', ...tripCounts(limits, this.profile.scales) });
   }
 
@@ -252,11 +253,7 @@ export class SerialRig implements Rig {
       if (this.#stopSeen) return;
       this.#stopSeen = true;
       const sentence = STOP_REASONS.find(({ name }) => name === event.stop)?.sentence;
-      this.#tell({
-        kind: 'stopped',
-        reason: STOP_OF_BOARD[event.stop],
-        ...(sentence === undefined ? {} : { sentence }),
-      });
+      this.#tell(known({ kind: 'stopped' as const, reason: STOP_OF_BOARD[event.stop], sentence }));
     } else if (event.kind === 'lost') {
       this.#handOn();
       this.#tell({ kind: 'lost', sentence: event.error.message, advice: event.error.advice });

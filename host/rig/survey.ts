@@ -4,10 +4,9 @@
 import type { Frame, ReplyOf } from '../../firmware-protocol/index.js';
 import { countAt } from '../arrays/index.js';
 import { CHANNEL, type Channel, RIG_CHANNELS } from '../capture/index.js';
-import { known } from '../fields/index.js';
-import { type BoardFacts, Link, LinkError } from '../link/index.js';
+import { type BoardFacts, type Link, LinkError } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
-import { type ConnectRigOptions, checkRigId } from './connect-rig.js';
+import { type ConnectRigOptions, checkRigId, openIdle } from './connect-rig.js';
 import { MOTOR_SCAN, scanList } from './scan-list.js';
 
 /** Reference of the converter: the board's 5 V (RIG.md, pin map). */
@@ -43,25 +42,8 @@ export interface BoardLimits {
  * Opens the port, switches everything off, and changes nothing else on the board. Rejects with a LinkError, the port
  * closed then.
  */
-export async function surveyRig(options: Omit<ConnectRigOptions, 'scan'>): Promise<RigSurvey> {
-  const { port, clock, rigProfile, onWaiting, busyPatienceS, rigId } = options;
-  const link = new Link({
-    port,
-    clock,
-    ...known({ onWaiting, busyPatienceS }),
-  });
-  const board = await link.open();
-  try {
-    checkRigId(port.path, board.hello.rigId, rigId);
-    await link.requestAtOnce({ verb: 'off' });
-    await link.request({ verb: 'stream', stream: 'off' });
-    await link.request({ verb: 'burst-end' });
-    return new RigSurvey(link, board, rigProfile);
-  } catch (error) {
-    await link.close();
-    throw error;
-  }
-}
+export const surveyRig = (options: Omit<ConnectRigOptions, 'scan'>): Promise<RigSurvey> =>
+  openIdle(options, (link, board) => new RigSurvey(link, board, options.rigProfile));
 
 export class RigSurvey {
   #board: BoardFacts;

@@ -30,11 +30,6 @@ const PACE_S = 0.004;
 const TURNS_PER_SLICE = 2;
 
 export class Engine {
-  readonly #clock: VirtualClock;
-  readonly #machine: Machine;
-  readonly #paced: boolean;
-  readonly #onFailure: (error: unknown) => void;
-  readonly #wallS: () => number;
   #isRunning = false;
   #isStopped = false;
   #isPowered = false;
@@ -42,14 +37,8 @@ export class Engine {
   /** Wall time minus virtual time. */
   #offsetS = 0;
 
-  constructor(options: EngineOptions) {
-    const { clock, machine, paced, onFailure = () => {}, wallS = () => performance.now() / 1000 } = options;
-    this.#clock = clock;
-    this.#machine = machine;
-    this.#paced = paced;
-    this.#onFailure = onFailure;
-    this.#wallS = wallS;
-    clock.onTimerSet = () => this.#wake();
+  constructor(readonly options: EngineOptions) {
+    options.clock.onTimerSet = () => this.#wake();
   }
 
   /** While the port is open a paced board lives on, whether anybody waits or not. */
@@ -64,40 +53,46 @@ export class Engine {
   }
 
   get #hasReason(): boolean {
-    return !this.#isStopped && (this.#clock.isAwaited || (this.#paced && this.#isPowered));
+    const { clock, paced } = this.options;
+    return !this.#isStopped && (clock.isAwaited || (paced && this.#isPowered));
   }
 
   #wake(): void {
     if (this.#isRunning || !this.#hasReason) return;
     this.#isRunning = true;
-    this.#offsetS = this.#wallS() - this.#clock.nowS();
+    this.#offsetS = this.#wallS() - this.options.clock.nowS();
     // Not at once: the caller is in the middle of something.
     setImmediate(() => void this.#loop());
+  }
+
+  #wallS(): number {
+    return this.options.wallS?.() ?? performance.now() / 1000;
   }
 
   #run(toS: number): void {
     if (this.#hasFailed) return;
     try {
-      this.#machine.run(toS);
+      this.options.machine.run(toS);
     } catch (error) {
       this.#hasFailed = true;
-      this.#onFailure(error);
+      this.options.onFailure?.(error);
     }
   }
 
   async #loop(): Promise<void> {
+    const { clock, paced } = this.options;
     while (this.#hasReason) {
-      if (this.#paced) {
-        const behindS = this.#wallS() - this.#offsetS - this.#clock.nowS();
+      if (paced) {
+        const behindS = this.#wallS() - this.#offsetS - clock.nowS();
         if (behindS > CATCH_UP_S) this.#offsetS += behindS - CATCH_UP_S;
         if (behindS < SLICE_S) {
           await new Promise((resolve) => setTimeout(resolve, PACE_S * 1000));
           continue;
         }
       }
-      const toS = Math.max(this.#clock.nowS(), Math.min(this.#clock.nowS() + SLICE_S, this.#clock.nextDueS));
+      const toS = Math.max(clock.nowS(), Math.min(clock.nowS() + SLICE_S, clock.nextDueS));
       this.#run(toS);
-      this.#clock.advanceTo(toS);
+      clock.advanceTo(toS);
       for (let turn = 0; turn < TURNS_PER_SLICE; turn++)
         await new Promise((resolve) => setImmediate(resolve));
     }

@@ -33,7 +33,7 @@ const LOOP_OHM = MOTOR.resistanceOhm + SHAPE.feedOhm + SHAPE.groundOhm;
 const RUN_A = motorState(MOTOR, LOOP_OHM, 13, { i: 0, w: 0 }, 5).i;
 
 let folder: string;
-const write = (name: string, text: string): void => writeFileSync(join(folder, name), text);
+const write = (name: string, text: string | Uint8Array): void => writeFileSync(join(folder, name), text);
 
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'throwbench-measure-'));

@@ -53,7 +53,11 @@ describe('simulate', () => {
       '--held-rotor',
     );
     expect(code).toBe(0);
-    const capture = readCaptureCsv(readFileSync(join(folder, 'out.csv'), 'utf8'), 'out.csv');
+    const text = readFileSync(join(folder, 'out.csv'), 'utf8');
+    // No digit that means nothing: microvolts and microamperes at most.
+    expect(text).toMatch(/\.\d{5}/);
+    expect(text).not.toMatch(/\.\d{7}|e-/);
+    const capture = readCaptureCsv(text, 'out.csv');
     expect(capture.channels.supplyVoltageV![0]!).toBeCloseTo(12, 2);
     expect(Math.max(...capture.channels.motorCurrentA!)).toBeGreaterThan(10);
     expect(readFileSync(join(folder, 'out.svg'), 'utf8')).toMatch(/^<svg .*rotor held/s);

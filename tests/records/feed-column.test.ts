@@ -31,10 +31,10 @@ describe('the feed of a capture', () => {
   });
 
   it('comes back from a CSV file as it was', () => {
-    const again = readCaptureCsv(writeCaptureCsv(told), 'told.csv');
+    const again = readCaptureCsv(writeCaptureCsv(told).toString(), 'told.csv');
     expect(again.feed).toEqual(FEED);
     expect(again.extraColumns).toBeUndefined();
-    expect(readCaptureCsv(writeCaptureCsv(plain), 'plain.csv').feed).toBeUndefined();
+    expect(readCaptureCsv(writeCaptureCsv(plain).toString(), 'plain.csv').feed).toBeUndefined();
     expect(() => readCaptureCsv('time_s,feed,supply_V\n0,fall,13\n', 'bad.csv')).toThrow(/full/);
   });
 

@@ -1,6 +1,7 @@
 // What the rig read in a training run, beside what the nominal unit reads: a table of three columns, nothing judged.
 
 import { nominalInput, simulatePlan } from '../../circuit/index.js';
+import { known } from '../../fields/index.js';
 import { type Measured, measure, type QuantityName, readingOf, runStretch } from '../../measure/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 
@@ -54,12 +55,8 @@ function cellOf(
       const found = readingOf(measured, what, of);
       if (!found) continue;
       const good = readingOf(usual, what, of)?.value;
-      return {
-        value: found.value,
-        unit: found.unit,
-        ...(good === undefined ? {} : { usual: good }),
-        ...(feed === 'limited' ? { limited: true } : {}),
-      };
+      const limited = feed === 'limited' ? (true as const) : undefined;
+      return known({ value: found.value, unit: found.unit, usual: good, limited });
     }
   }
   return undefined;

@@ -2,6 +2,7 @@
 // named, then everything told. What is hidden leaves this object only by `reveal`.
 
 import { HEALTHY, type ProbeAnswer, type ProbeChoice, probeMenu } from '../../diagnose/index.js';
+import { known } from '../../fields/index.js';
 import type { Judgement } from '../../judge/index.js';
 import type { ResolvedUnit, VirtualCase } from '../../profile/index.js';
 import type { Desk } from '../desk.js';
@@ -124,8 +125,7 @@ export class Training {
         asked: this.asked.some(({ id }) => id === proof.probeId),
       })),
       probesAsked: this.asked.length,
-      ...(judgement ? { verdict: judgement.verdict, sentence: judgement.sentence } : {}),
-      ...(first === undefined ? {} : { firstFinding: first }),
+      ...known({ verdict: judgement?.verdict, sentence: judgement?.sentence, firstFinding: first }),
     };
   }
 }

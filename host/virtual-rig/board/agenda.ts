@@ -27,10 +27,6 @@ export class Agenda {
     this.set(place, NEVER);
   }
 
-  dueAt(place: number): number {
-    return itemAt(this.due, place);
-  }
-
   /** Carries out everything due at `cycle` or before, earliest first. */
   run(cycle: number): void {
     while (this.next <= cycle) {

@@ -2,7 +2,7 @@
 
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Capture, decimalCsv, readCaptureCsv } from '../../host/capture/index.js';
+import { type Capture, readCaptureCsv, writeCaptureCsv } from '../../host/capture/index.js';
 
 const captureOf = (motorCurrentA: readonly number[], rateHz = 5000): Capture => ({
   timeS: Float64Array.from(motorCurrentA, (_, i) => i / rateHz),
@@ -13,7 +13,7 @@ const captureOf = (motorCurrentA: readonly number[], rateHz = 5000): Capture => 
   notes: [],
 });
 const textOf = (capture: Capture, resolution = 1e-7, more = {}): string =>
-  Buffer.concat([...decimalCsv(capture, more, resolution)]).toString();
+  writeCaptureCsv(capture, { precision: { resolution }, more }).toString();
 const cells = (capture: Capture, column: number, resolution?: number): string[] =>
   textOf(capture, resolution)
     .trim()
