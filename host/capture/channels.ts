@@ -17,6 +17,8 @@ export interface ChannelRecord {
   column: string;
   /** By which the board's scan list and bursts know it; absent where no rig reads it. */
   letter?: ScanLetter;
+  /** Where a rig reads it, among the rig's own places in a circuit. */
+  at: { current: string } | { voltage: string };
   /** The units whose run wants it sampled fast; for others once a frame is enough. */
   fastFor?: readonly ('motor' | 'relay')[];
   /** The board guards its outputs by it, so that no scan list may lack it (PROTOCOL.md, `set-scan`). */
@@ -47,6 +49,7 @@ const RECORDS = {
     short: 'feed',
     column: 'feed_current_A',
     letter: 'F',
+    at: { current: 'rig.feed-shunt' },
     isGuard: true,
     decimals: 1,
     leastReach: 0.2,
@@ -60,6 +63,7 @@ const RECORDS = {
     short: 'motor',
     column: 'motor_current_A',
     letter: 'M',
+    at: { current: 'rig.motor-shunt' },
     fastFor: ['motor'],
     isGuard: true,
     isSigned: true,
@@ -76,6 +80,7 @@ const RECORDS = {
     short: 'coil',
     column: 'coil_current_A',
     letter: 'C',
+    at: { current: 'rig.coil-shunt' },
     fastFor: ['relay'],
     decimals: 2,
     leastReach: 0.01,
@@ -89,6 +94,7 @@ const RECORDS = {
     short: 'lead A',
     column: 'lead_a_V',
     letter: 'A',
+    at: { voltage: 'rig.motor-a' },
     fastFor: ['motor', 'relay'],
     isSigned: true,
     decimals: 1,
@@ -104,6 +110,7 @@ const RECORDS = {
     short: 'lead B',
     column: 'lead_b_V',
     letter: 'B',
+    at: { voltage: 'rig.motor-b' },
     fastFor: ['motor', 'relay'],
     isSigned: true,
     decimals: 1,
@@ -119,6 +126,7 @@ const RECORDS = {
     short: 'supply',
     column: 'supply_V',
     letter: 'S',
+    at: { voltage: 'rig.supply' },
     decimals: 1,
     leastReach: 0.2,
     loadedAt: 'rest',

@@ -2,7 +2,7 @@
 // programme. No profile, no default that matters: what is not written is not there. Pure; reading files is for others.
 
 import { z } from 'zod';
-import { type Capture, CHANNELS } from '../capture/index.js';
+import { type Capture, CHANNELS, perChannel } from '../capture/index.js';
 import { elementSchema } from './elements/index.js';
 import { node, nonNegative, positive } from './elements/kind.js';
 import { heldFrom } from './held-from.js';
@@ -50,12 +50,7 @@ export const scenarioSchema = z.strictObject({
     )
     .default([]),
   sense: z.strictObject({
-    feedCurrentA: sensed.optional(),
-    motorCurrentA: sensed.optional(),
-    coilCurrentA: sensed.optional(),
-    leadAVoltageV: sensed.optional(),
-    leadBVoltageV: sensed.optional(),
-    supplyVoltageV: sensed.optional(),
+    ...perChannel(() => sensed.optional()),
     /** The motor whose speed is written. */
     speedRadS: z.string().optional(),
   }),

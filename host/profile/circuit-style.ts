@@ -2,6 +2,7 @@
 // A style holds structure and words; numbers come from the motor, relay, rig and unit profiles.
 
 import { z } from 'zod';
+import { CHANNEL, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
 
 const id = z
@@ -215,16 +216,7 @@ export const styleShape = z.strictObject({
   /** What a person is asked to do between two steps of a plan, outputs off, and what that changes in the circuit. */
   asks: z.record(id, z.strictObject({ sentence: z.string(), does: controls })).default({}),
   /** Where each channel is read; what is left out is read where the rig itself does, at its shunts and motor plug. */
-  sense: z
-    .strictObject({
-      feedCurrentA: sensed.default({ current: 'rig.feed-shunt' }),
-      motorCurrentA: sensed.default({ current: 'rig.motor-shunt' }),
-      coilCurrentA: sensed.default({ current: 'rig.coil-shunt' }),
-      leadAVoltageV: sensed.default({ voltage: 'rig.motor-a' }),
-      leadBVoltageV: sensed.default({ voltage: 'rig.motor-b' }),
-      supplyVoltageV: sensed.default({ voltage: 'rig.supply' }),
-    })
-    .prefault({}),
+  sense: z.strictObject(perChannel((channel) => sensed.default(CHANNEL[channel].at))).prefault({}),
 });
 export type CircuitStyle = z.infer<typeof styleShape>;
 
