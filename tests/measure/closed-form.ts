@@ -2,7 +2,7 @@
 // V = R i + L di/dt + ke w ; J dw/dt = kt i - b w  (Control Tutorials for MATLAB and Simulink, DC Motor Speed).
 
 import type { Capture, Channel, Position } from '../../host/capture/index.js';
-import type { RigProfile } from '../../host/profile/index.js';
+import { loadRig, type RigProfile } from '../../host/profile/index.js';
 
 export interface LinearMotor {
   resistanceOhm: number;
@@ -192,6 +192,7 @@ export const RIG: RigProfile = {
   title: 'Rig of the tests',
   kind: 'rig',
   scales: {
+    ...loadRig('reference-rig').scales,
     feedCurrentA: scale(-8, 0.078125, 0.03),
     motorCurrentA: scale(-40, 0.078125, 0.03),
     coilCurrentA: scale(0, 0.0009765625, 0.0005),

@@ -1,6 +1,6 @@
 // The reference rig's profile as tests need it, with their own copy of its numbers.
 
-import type { RigProfile } from '../../host/profile/index.js';
+import { loadRig, type RigProfile } from '../../host/profile/index.js';
 
 const scale = (atZeroCount: number, perCount: number) => ({
   atZeroCount,
@@ -14,6 +14,7 @@ export const RIG: RigProfile = {
   title: 'Test rig',
   kind: 'rig',
   scales: {
+    ...loadRig('reference-rig').scales,
     feedCurrentA: scale(-8, 0.078125),
     motorCurrentA: scale(-40, 0.078125),
     coilCurrentA: scale(0, 0.0009765625),
