@@ -2,7 +2,7 @@
 // A style holds structure and words; numbers come from the motor, relay, rig and unit profiles.
 
 import { z } from 'zod';
-import { CHANNEL, perChannel } from '../capture/index.js';
+import { CHANNEL, CHANNELS, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
 
 const id = z
@@ -26,14 +26,14 @@ export const RIG_NODES = [
   'rig.trigger-reverse',
   'rig.lead-a',
   'rig.lead-b',
-  'rig.motor-a',
-  'rig.motor-b',
-  'rig.supply',
-] as const;
+  ...CHANNELS.flatMap((channel) => ('voltage' in CHANNEL[channel].at ? [CHANNEL[channel].at.voltage] : [])),
+];
 
 /** Rig elements that a position may set (contacts) or a channel may be read from (shunts). */
 export const RIG_CONTACTS = ['rig.throw-forward', 'rig.throw-reverse'] as const;
-export const RIG_SHUNTS = ['rig.feed-shunt', 'rig.motor-shunt', 'rig.coil-shunt'] as const;
+export const RIG_SHUNTS = CHANNELS.flatMap((channel) =>
+  'current' in CHANNEL[channel].at ? [CHANNEL[channel].at.current] : [],
+);
 
 const named = {
   id,
