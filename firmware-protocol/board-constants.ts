@@ -46,12 +46,12 @@ export const BOARD = {
 
 /** Letters of the scan list, with the ADC input that each one reads and what stands there. */
 export const SCAN_LETTERS = {
-  M: { adc: 0, reads: 'motor current, positive into lead A' },
-  A: { adc: 1, reads: 'lead A to ground' },
-  B: { adc: 2, reads: 'lead B to ground' },
-  F: { adc: 3, reads: 'feed current' },
-  C: { adc: 4, reads: 'coil current' },
-  S: { adc: 5, reads: 'supply voltage' },
+  M: { short: 'motor current', adc: 0, reads: 'motor current, positive into lead A' },
+  A: { short: 'lead A', adc: 1, reads: 'lead A to ground' },
+  B: { short: 'lead B', adc: 2, reads: 'lead B to ground' },
+  F: { short: 'feed current', adc: 3, reads: 'feed current' },
+  C: { short: 'coil current', adc: 4, reads: 'coil current' },
+  S: { short: 'supply', adc: 5, reads: 'supply voltage' },
 } as const;
 export type ScanLetter = keyof typeof SCAN_LETTERS;
 

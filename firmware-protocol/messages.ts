@@ -1,6 +1,8 @@
 // Every message of the rig protocol, declared once: the C header, the tables of PROTOCOL.md and the host's types come from here.
 
-import { BOARD } from './board-constants.js';
+import { BOARD, SCAN_LETTERS } from './board-constants.js';
+
+const LETTERS = Object.keys(SCAN_LETTERS).join('');
 
 export const POSITIONS = ['rest', 'forward', 'reverse'] as const;
 export const FEEDS = ['off', 'limited', 'full'] as const;
@@ -122,9 +124,11 @@ const RIG_ID = {
 const SCAN = {
   name: 'scan',
   kind: 'text',
-  pattern: '^[MABFCS]{18}$',
+  pattern: `^[${LETTERS}]{18}$`,
   maxChars: BOARD.slotCount,
-  says: 'one letter a slot in order of time: M motor current, A lead A, B lead B, F feed current, C coil current, S supply',
+  says: `one letter a slot in order of time: ${Object.entries(SCAN_LETTERS)
+    .map(([letter, { short }]) => `${letter} ${short}`)
+    .join(', ')}`,
 } as const;
 const STOP_WORDS = STOP_REASONS.map((reason) => reason.name) as unknown as readonly [StopName, ...StopName[]];
 const TRIP_FIELDS = [
@@ -339,7 +343,7 @@ export const REQUESTS = {
       {
         name: 'inputs',
         kind: 'text',
-        pattern: '^[MABFCS]{1,2}$',
+        pattern: `^[${LETTERS}]{1,2}$`,
         maxChars: 2,
         says: 'letters of the scan list; two take turns',
       },
