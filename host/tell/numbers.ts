@@ -24,8 +24,9 @@ export const amount = (value: number, unit: string, decimals: number): string =>
 export const milli = (value: number, unit: string, decimals = 0): string =>
   `${fixed(1000 * value, decimals)} m${briefUnit(unit)}`;
 
-/** So many significant digits, never as a power of ten, and the unit where there is one. */
+/** So many significant digits, never as a power of ten, and the unit where there is one; ohms from a thousand up as kΩ. */
 export function significant(value: number, digits: number, unit = ''): string {
+  if (unit === 'Ohm' && Math.abs(value) >= 999.5) return significant(value / 1000, digits, 'kΩ');
   const text = value.toPrecision(digits);
   return withUnit(text.includes('e') ? String(Number(text)) : text, unit);
 }

@@ -1,7 +1,7 @@
 // Limits as a person reads them: both at one scale, so that no number stands without its unit.
 
 import { describe, expect, it } from 'vitest';
-import { limitsText } from '../../host/tell/index.js';
+import { limitsText, significant } from '../../host/tell/index.js';
 
 describe('limits on either side', () => {
   it.each([
@@ -28,5 +28,18 @@ describe('limits on either side', () => {
     expect(limitsText({ lower: 0.2, upper: 1.5 }, 0.01, 'V', { asMilli: true })).toBe(
       'expected 200 to 1500 mV',
     );
+  });
+});
+
+describe('so many significant digits', () => {
+  it.each([
+    [0.3141, 2, 'Ohm', '0.31 Ω'],
+    [999.4, 3, 'Ohm', '999 Ω'],
+    [22_000, 2, 'Ohm', '22 kΩ'],
+    [1_000_000, 2, 'Ohm', '1000 kΩ'],
+    [123_456, 2, 'rpm', '120000 rpm'],
+    [12.34, 3, '', '12.3'],
+  ])('are told without powers of ten: %f to %d, %s', (value, digits, unit, text) => {
+    expect(significant(value, digits, unit)).toBe(text);
   });
 });

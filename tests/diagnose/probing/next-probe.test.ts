@@ -191,7 +191,7 @@ describe('the sentence', () => {
     expect(sentence(ohm(0.31), ohm(85.4), ohm(Number.POSITIVE_INFINITY))).toBe(
       'Ask it. Wire 0.3 Ω: c0 is so; 85 Ω: c1 is so; open: c2 is so.',
     );
-    expect(sentence(ohm(9.94), ohm(99_900))).toBe('Ask it. Wire 9.9 Ω: c0 is so; 1.0e+5 Ω: c1 is so.');
+    expect(sentence(ohm(9.94), ohm(99_900))).toBe('Ask it. Wire 9.9 Ω: c0 is so; 100 kΩ: c1 is so.');
     expect(sentence(ohm(10), ohm(100_000))).toBe('Ask it. Wire 10 Ω: c0 is so; open: c1 is so.');
     expect(sentence(volts(-0.049), volts(0.9))).toBe('Ask it. Lead A 0.0 V: c0 is so; 0.9 V: c1 is so.');
     expect(sentence([['Feed', -2, 'A']], [['Feed', 3, 'A']])).toBe(
