@@ -3,9 +3,12 @@
 export const CAUTIONS: readonly string[] = [
   'Clamp the motor; start and reversal kick the body. It can start either way.',
   'Keep hands, hair and cloth clear: a geared motor pinches and does not stop for fingers.',
+  'No clamp or hand near an open gear; hold a rotor with a drive plate in a vice, never by hand or with a screwdriver.',
+  'Lock the spring of a lift or hatch before mechanism and motor part.',
+  'Power only the two motor pins of a motor with sensors. Seats with airbags: battery off, wait, never probe those plugs.',
   'Fuse the supply close to its post and wear eye protection.',
   'Motor, relay, wire and fuse may be hot after a held or long run.',
-  'Switch the supply off before changing wiring; coils and a spinning motor still kick.',
+  'Switch the supply off before changing wiring or a relay; coils and a spinning motor still kick.',
   'The stop switch must break the motor feed by itself. Space or Esc sends outputs off; do not rely on it alone.',
   'Follow your local electrical codes; leave what needs a licence to those who hold it.',
 ];

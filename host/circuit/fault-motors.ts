@@ -44,7 +44,7 @@ export function motorFaults(motor: Motor): Fault[] {
     own('open', 'open', {
       cause: 'the motor is open between lead A and lead B, inside or at its plug',
       nextProbe:
-        'Wait two minutes for a tripped protector, then measure the motor at its terminals while turning the shaft.',
+        'Leave the feed off for two minutes, so that a tripped protector closes, then measure the motor at its terminals while you tap it.',
       does: 'measure-resistance',
       at: [a, b],
       edits: [series(id, 'b')],
@@ -80,7 +80,7 @@ export function motorFaults(motor: Motor): Fault[] {
     ),
     own('rotor-locked', 'stuck', {
       cause: 'the motor does not turn and draws its stall current',
-      nextProbe: 'Take off the gearbox and turn the shaft by hand.',
+      nextProbe: 'Lock the spring of its mechanism, take the load off the output and throw again.',
       does: 'feel',
       edits: [set(id, { rotorHeld: true })],
       commonness: 0.7,
@@ -88,7 +88,8 @@ export function motorFaults(motor: Motor): Fault[] {
     own('gearbox-bound', 'worn', {
       cause: 'the motor turns hard',
       because: 'its gearbox is bound or dry',
-      nextProbe: 'Take off the gearbox and run the motor alone.',
+      nextProbe:
+        'Lock the spring of its mechanism, take the load off the output and run the motor with nothing to move.',
       does: 'disconnect',
       edits: [scale(id, { coulombNm: BOUND_FRICTION })],
       further: [1.5, 1.9, 2.5, 3.5].map(friction(id)),
@@ -160,7 +161,7 @@ export function conditionsOf(motor: Motor): Fault[] {
       cause: 'a segment or coil of the armature is open, burnt or shorted to its neighbour',
       because: 'the same ripple is wrong at every turn',
       nextProbe:
-        'Measure lead to lead with a small current while you turn the shaft slowly: one place of the turn reads off. Then look for a burnt segment.',
+        'Make eight short throws through the limited feed and measure lead to lead after each: where the motor stops at one place of its turn, it reads off. Then look for a burnt segment.',
       does: 'measure-resistance',
       at: [a, b],
       commonness: 0.5,

@@ -2,7 +2,7 @@
 
 import type { Fault } from './fault.js';
 import { scale, series, set } from './fault-edits.js';
-import { coilScaled, type Relay, relayFault } from './fault-relays.js';
+import { ACROSS_COIL, coilScaled, type Relay, relayFault } from './fault-relays.js';
 import { elementWords } from './fault-words.js';
 
 /** Four times the drop at which a shop rejects a contact: 0.8 V at 10 A. Common practice, no source. */
@@ -61,7 +61,7 @@ function coilFaults(relay: Relay, k: string): Fault[] {
       own(`suppression-${what}`, 'wrong-part', ['85', '86'], {
         cause: `the coil of ${k} has ${has}`,
         ...(because === undefined ? {} : { because }),
-        nextProbe: `Measure the coil of ${k} both ways with an ohmmeter and with a diode tester.`,
+        nextProbe: `With an ohmmeter on 85 and 86 of ${k} compare it with a new one; then ${ACROSS_COIL}`,
         does: 'test-diode',
         edits: [set(relay.id, { suppression })],
       }),

@@ -12,11 +12,17 @@ export type Terminal = keyof Relay['terminals'];
 const BURNT_OHM = 0.5;
 /** Same armature at another voltage: ampere turns and copper volume stay, so resistance goes with voltage squared. */
 const COILS = [
-  { volts: 24, ratio: 2, coilOhm: '250 to 360' },
+  { volts: 24, ratio: 2, coilOhm: '220 to 360' },
   { volts: 6, ratio: 0.5, coilOhm: '15 to 30' },
 ] as const;
 /** Of the pull-in voltage: a cold 24 V relay that just answers to a 12 V supply, as many do (tolerance of pull-in, common practice, no source). */
 const JUST_PULLS_IN = 0.75;
+
+/**
+ * A diode beside 85 Ohm is hidden from a meter's own diode range. 12 V through 470 Ohm leave 1.8 V on the winding alone.
+ */
+export const ACROSS_COIL =
+  'put 12 V through 470 Ω on 85 and 86, one way and then the other: about 1.8 V across them both ways is the coil alone, 0.7 V one way is a diode.';
 
 const relaysOf = (style: CircuitStyle): Relay[] =>
   style.elements.filter((element) => element.kind === 'relay');
@@ -114,7 +120,7 @@ function coilFaults({ relay: { id, terminals }, k, own, met, exchangeRelay }: Ma
     }),
     own('diode-reversed', 'exchanged', ['85', '86'], {
       cause: `wires 85 and 86 of ${k} are exchanged, and its diode shorts the trigger`,
-      nextProbe: `Measure the coil of ${k} both ways with a diode tester: about 0.7 V one way is the diode.`,
+      nextProbe: `Pull ${k} and ${ACROSS_COIL}`,
       does: 'test-diode',
       edits: [set(id, { suppression: { kind: 'diode', anodeAt: '86', forwardVoltageV: 0.7 } })],
       commonness: met(1, 2),

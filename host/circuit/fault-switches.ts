@@ -109,8 +109,8 @@ function limitFaults(limit: Of<'limit'>): Fault[] {
     }),
     faultOf([limit], 'open', 'open', {
       cause: `the ${words} does not close`,
-      nextProbe: `Bridge the ${words} and throw again, ready to release.`,
-      does: 'bridge',
+      nextProbe: `Run it off that end the other way, then measure across the ${words}: away from its end it must be closed. Never bridge it.`,
+      does: 'measure-resistance',
       at: [a, b],
       edits: [set(id, { stuck: 'open' })],
     }),

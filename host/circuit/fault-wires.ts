@@ -40,7 +40,7 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
   const faults = [
     own(isJumper ? 'missing' : 'open', 'open', {
       cause: `${words} is ${isJumper ? 'missing or broken' : 'open'}${run}`,
-      nextProbe: `Put a test lead ${ends} and throw again.`,
+      nextProbe: `Put a fused test lead ${ends} and throw again.`,
       does: 'bridge',
       edits: [series(wire.id, 'a')],
       commonness: isMain || isJumper ? MET_OFTENER : 1,
@@ -63,7 +63,7 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
     const chafed = (onto: string, to: string, node: string): Fault =>
       own(`shorted-to-${onto}`, 'shorted', {
         cause: `${words} is chafed through to ${to}`,
-        nextProbe: `Unplug the motor and ${pulled(style)}: ${words} must read open to ${to}.`,
+        nextProbe: `Unplug the motor and ${pulled(style)}: ${words} must read open to ${to}, but for some 20 kΩ of the rig's own where it is still plugged on.`,
         does: 'measure-resistance',
         at: [wire.a, node],
         edits: [bridge(wire.a, node)],
@@ -153,7 +153,7 @@ function triggerPair(style: CircuitStyle, triggers: readonly [Wire, Wire]): Faul
 function jumperFaults(style: CircuitStyle, pair: readonly [Wire, Wire]): Fault[] {
   const [first, second] = pair;
   const jumpers = wiresFor(style, 'jumper');
-  const nextProbe = 'Compare both jumpers with the drawing, terminal by terminal.';
+  const nextProbe = `Look at both jumpers, terminal by terminal: ${jumpers.map(({ a, b }) => `${a} to ${b}`).join(', ')}, and nothing else between these terminals.`;
   const nodes = [...new Set(jumpers.flatMap(({ a, b }) => [a, b]))];
   const joining = (end: End, one: string, two: string): Fault =>
     ofBoth(pair, `jumpers-${one}-${two}`, 'exchanged', {

@@ -223,6 +223,36 @@ describe('relay', () => {
     expect(when('pulled-in')).toBeNaN();
   });
 
+  // Ohm's law: 12 V · 85 / (85 + 470); a silicon diode holds 0.7 V (the model's own figure). What faults of coils tell to do.
+  it.each([
+    ['nothing across it', { kind: 'none' }, 1.84, 1.84],
+    ['a diode, anode on 85', { kind: 'diode', anodeAt: '85', forwardVoltageV: 0.7 }, 1.84, 0.7],
+  ] as const)(
+    'of 85 Ohm on 12 V through 470 Ohm, with %s, one way and the other',
+    (_, suppression, ...wantedV) => {
+      const across = (plus: '85' | '86') => {
+        const terminals = {
+          '30': 'p',
+          '87': 'make',
+          '87a': 'rest',
+          '85': 'ground',
+          '86': 'ground',
+          [plus]: 'p',
+        };
+        const run = simulate({
+          netlist: { elements: [supply(12, 470), relay({ coilResistanceOhm: 85, suppression, terminals })] },
+          schedule: [],
+          untilS: 0.2,
+          sampleRateHz: 1000,
+          probes: { coil: { kind: 'voltage', plus: 'p' } },
+        });
+        return run.values.coil!.at(-1)!;
+      };
+      expect(across('86')).toBeCloseTo(wantedV[0], 1);
+      expect(across('85')).toBeCloseTo(wantedV[1], 1);
+    },
+  );
+
   it('shows the armature as a dip in the coil current, and none when it is stuck', () => {
     const dip = (element: RelayElement) => {
       const { run } = throwOnce(element);
