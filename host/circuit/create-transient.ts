@@ -93,7 +93,7 @@ export class CompiledTransient implements Transient {
           const start = at(step.x0, 0, step.startS);
           const middle = at(step.xg, GAMMA, middleS);
           const end = at(step.x1, 1, step.startS + step.sizeS);
-          new Quadratic(start, middle, end).fill(column.subarray(from, to), fractions.subarray(from, to));
+          new Quadratic(start, middle, end).fill(column, fractions, from, to);
           continue;
         }
         for (let k = from; k < to; k++) {

@@ -137,7 +137,9 @@ export class Engine {
   #happen(timeS: number): void {
     const { step } = this.layout;
     for (const part of this.parts) if (part.nextTimeS <= timeS) part.timed(timeS);
-    for (let [next] = this.#controls; next !== undefined && next.atS <= timeS; [next] = this.#controls) {
+    for (;;) {
+      const next = this.#controls[0];
+      if (next === undefined || next.atS > timeS) break;
       this.#controls.shift();
       next.part.control(next.state, timeS);
     }

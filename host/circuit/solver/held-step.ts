@@ -22,9 +22,9 @@ export class Quadratic {
   at(s: number): number {
     return this.start + s * (this.#slope + (s - GAMMA) * this.#bend);
   }
-  /** At each of the fractions, into `out`. */
-  fill(out: Float64Array, fractions: Float64Array): void {
-    for (let k = 0; k < out.length; k++) out[k] = this.at(sampleAt(fractions, k));
+  /** At the fractions from item `from` to before `to`, into the same items of `out`. */
+  fill(out: Float64Array, fractions: Float64Array, from: number, to: number): void {
+    for (let k = from; k < to; k++) out[k] = this.at(sampleAt(fractions, k));
   }
   /** From the start to fraction `s`, over the fraction. */
   integral(s: number): number {

@@ -16,12 +16,13 @@ export class Stamps {
   readonly a: Float64Array;
   readonly b: Float64Array;
   readonly e: { row: number; column: number; value: number }[] = [];
-  /** Rows that hold with their derivative in this mode. */
-  readonly #differential = new Set<number>();
+  /** 1 where the row holds with its derivative in this mode. */
+  readonly #differential: Uint8Array;
 
   constructor(readonly length: number) {
     this.a = new Float64Array(length * length);
     this.b = new Float64Array(length);
+    this.#differential = new Uint8Array(length);
   }
 
   /** Adds to A. Ground's row and column are written but never solved. */
@@ -52,7 +53,7 @@ export class Stamps {
   derivative(row: number, column: number, value: number): void {
     if (column === 0) return;
     this.e.push({ row, column, value });
-    this.#differential.add(row);
+    this.#differential[row] = 1;
   }
 
   /** Replaces differential row `row` by `unknown = value` in this mode. Call after the row's other stamps. */
@@ -60,14 +61,14 @@ export class Stamps {
     this.a.fill(0, row * this.length, (row + 1) * this.length);
     this.add(row, unknown, 1);
     this.b[row] = value;
-    this.#differential.delete(row);
+    this.#differential[row] = 0;
   }
 
   isAlgebraic(row: number): boolean {
-    return !this.#differential.has(row);
+    return this.#differential[row] !== 1;
   }
 
   differentialRows(): Int32Array {
-    return Int32Array.from(this.#differential).sort();
+    return Int32Array.from(this.#differential.keys()).filter((row) => !this.isAlgebraic(row));
   }
 }

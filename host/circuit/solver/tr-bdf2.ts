@@ -132,7 +132,11 @@ export class TrBdf2 {
 
   /** Makes the end of the step the start of the next. */
   adopt(): void {
-    [this.e0, this.g0, this.e1, this.g1] = [this.e1, this.g1, this.e0, this.g0];
+    const { e0, g0 } = this;
+    this.e0 = this.e1;
+    this.g0 = this.g1;
+    this.e1 = e0;
+    this.g1 = g0;
   }
 
   /** out = E x, rows held algebraic by the mode included. */
