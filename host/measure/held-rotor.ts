@@ -14,7 +14,10 @@ import { indexAt } from './trace.js';
 const SOON_PART = 0.85;
 const END_PART = 0.6;
 const SOON_S = 0.06;
+const SOON_FOR_S = 0.02;
 const SETTLED_S = 0.01;
+/** Samples that never forget would leave none that is independent. */
+const MOST_CORRELATED = 0.99;
 
 export interface HeldRotor {
   currentA: Quantity;
@@ -33,7 +36,7 @@ export function heldRotorOf(
 ): HeldRotor | undefined {
   const from = indexAt(trace, sampleAt(trace.timeS, peak) + SETTLED_S, peak, to);
   const soon = indexAt(trace, sampleAt(trace.timeS, peak) + SOON_S, peak, to);
-  const near = indexAt(trace, sampleAt(trace.timeS, peak) + SOON_S + 0.02, peak, to);
+  const near = indexAt(trace, sampleAt(trace.timeS, peak) + SOON_S + SOON_FOR_S, peak, to);
   if (near >= to || near - soon < 3) return undefined;
   if (!(summarise(current, soon, near).mean > SOON_PART * peakA)) return undefined;
   const tail = to - Math.max(3, (to - from) >> 3);
@@ -48,7 +51,7 @@ export function heldRotorOf(
   for (let i = from; i < to; i++)
     residuals[i - from] = sampleAt(current, i) - startA - slope * (sampleAt(trace.timeS, i) - startS);
   const { deviation, lag1 } = summarise(residuals);
-  const r = Math.min(0.99, Math.max(0, lag1));
+  const r = Math.min(MOST_CORRELATED, Math.max(0, lag1));
   const independent = Math.max(4, (n * (1 - r)) / (1 + r));
   const inflation = Math.sqrt(n / independent);
   const spanS = sampleAt(trace.timeS, to - 1) - startS;

@@ -7,6 +7,13 @@ import { summarise } from './statistics.js';
 const SPIKE_S = 0.002;
 /** Half width of the quadratic that reads the peak. */
 const FIT_HALF_S = 0.0012;
+/** What stands so far above the held level, as a part and in deviations of noise, is a spike. Choices of this program, no source. */
+const SPIKE_PART = 1.15;
+const SPIKE_DEVIATIONS = 5;
+/** The fit takes no sample from before the current has come to this part of the held level. Choice of this program, no source. */
+const RISEN_PART = 0.7;
+/** Variance of a quadratic at its centre, over that of the mean of its points. */
+const CENTRE_VARIANCE = 2.25;
 
 export interface Inrush {
   peakA: number;
@@ -40,9 +47,10 @@ export function inrushOf(
   const plateauFrom = contact + best;
   const plateauTo = plateauFrom + width;
   const half = Math.max(1, Math.round(FIT_HALF_S / stepS));
-  const isSpike = (i: number): boolean => sampleAt(current, i) > 1.15 * heldA + 5 * noiseA;
+  const isSpike = (i: number): boolean =>
+    sampleAt(current, i) > SPIKE_PART * heldA + SPIKE_DEVIATIONS * noiseA;
   let first = contact;
-  while (first < plateauFrom && !(sampleAt(current, first) >= 0.7 * heldA && !isSpike(first))) first++;
+  while (first < plateauFrom && !(sampleAt(current, first) >= RISEN_PART * heldA && !isSpike(first))) first++;
   if (hasLoss(current, contact, Math.min(to, plateauTo + half))) return undefined;
   let spikeA: number | undefined;
   for (let i = contact; i < Math.min(to, plateauTo + half); i++) {
@@ -67,11 +75,11 @@ export function inrushOf(
     }
   }
   const points = 2 * half + 1;
-  // Variance of a quadratic at its centre, 2.25 / n; never below what one count-free reading would show.
+  // Never below what one count-free reading would show.
   return {
     peakA,
     at,
-    fitUncertaintyA: Math.max(deviation, noiseA) * Math.min(1, Math.sqrt(2.25 / points)),
+    fitUncertaintyA: Math.max(deviation, noiseA) * Math.min(1, Math.sqrt(CENTRE_VARIANCE / points)),
     spikeA,
   };
 }

@@ -4,6 +4,7 @@ import { sampleAt } from '../arrays/index.js';
 import { type Budgets, budgetOf } from './budget.js';
 import { lineOf, type Quantity, quantityOf, spanAt } from './quantity.js';
 import { roundingUncertainty } from './rounding.js';
+import { RunningLine } from './running-line.js';
 import { summarise } from './statistics.js';
 import { indexAt, type Trace } from './trace.js';
 
@@ -15,6 +16,9 @@ const AFTER_PEAK_S = 0.002;
 const LAG_PART = 0.008;
 /** Blocks of samples that count as one reading: neighbours share interpolation and ripple. */
 const BLOCK_S = 0.002;
+/** A current that changed: by so much, and so many deviations of a block's noise. Choices of this program, no source. */
+const LEAST_SPREAD_A = 0.05;
+const CLEAR_OF_NOISE = 5;
 
 /**
  * Slope of supply voltage over current through rest before `contact` and the run from `peak` to `to`. Offsets cancel,
@@ -54,28 +58,16 @@ export function sourceResistance(
   const rests = points.length;
   gather(after, to);
   if (rests < 2 || points.length - rests < 3) return undefined;
-  let total = 0;
-  let meanI = 0;
-  let meanV = 0;
-  for (const { i, v, weight } of points) {
-    total += weight;
-    meanI += (weight * (i - meanI)) / total;
-    meanV += (weight * (v - meanV)) / total;
-  }
-  let sii = 0;
-  let siv = 0;
-  for (const { i, v, weight } of points) {
-    sii += weight * (i - meanI) ** 2;
-    siv += weight * (i - meanI) * (v - meanV);
-  }
+  const line = new RunningLine();
+  for (const { i, v, weight } of points) line.add(i, v, weight);
   const noiseA = trace.noise[channel] ?? 0;
   // Noise of the current itself flattens a slope; its share of the spread is known and taken out.
-  const clean = sii - points.length * noiseA ** 2;
-  const spreadA = Math.sqrt(Math.max(0, clean) / total);
-  if (!(spreadA > Math.max(0.05, (5 * noiseA) / Math.sqrt(block)))) return undefined;
-  const slope = siv / clean;
+  const clean = line.sxx - points.length * noiseA ** 2;
+  const spreadA = Math.sqrt(Math.max(0, clean) / line.weights);
+  if (!(spreadA > Math.max(LEAST_SPREAD_A, (CLEAR_OF_NOISE * noiseA) / Math.sqrt(block)))) return undefined;
+  const slope = line.sxy / clean;
   let squares = 0;
-  for (const { i, v, weight } of points) squares += weight * (v - meanV - slope * (i - meanI)) ** 2;
+  for (const { i, v, weight } of points) squares += weight * (v - line.meanY - slope * (i - line.meanX)) ** 2;
   const dof = points.length - 2;
   const budgetV = budgetOf(budgets, 'supplyVoltageV');
   const budgetA = budgetOf(budgets, channel);

@@ -9,6 +9,13 @@ export const USUAL_ELECTRICAL_S = 1.5e-3;
 /** How far L/R strays from that, as a factor's logarithm; wide. */
 export const ELECTRICAL_SPREAD = 1.5;
 
+/** By the peak the motor has begun to turn: this part of the voltage is not yet back-EMF (a guess; the fit finds the rest). */
+const STANDING_PART = 0.85;
+const LEAST_V = 0.1;
+/** What keeps this part of the voltage is still driven, and this part of the running current is constant friction (guesses, too). */
+const DRIVEN_PART = 0.3;
+const COULOMB_PART = 0.5;
+
 /** Undefined when no current flows that a motor could be seen in. */
 export function firstGuess(rows: MotorRows, brushDropV: number): MotorElectrical | undefined {
   const { count, currentA, voltageV, mode, stepS } = rows;
@@ -20,13 +27,13 @@ export function firstGuess(rows: MotorRows, brushDropV: number): MotorElectrical
   if (peak < 0 || Math.abs(sampleAt(currentA, peak)) < 5 * rows.currentNoiseA) return undefined;
   const way = Math.sign(sampleAt(currentA, peak));
   const peakA = Math.abs(sampleAt(currentA, peak));
-  // By the peak the motor has begun to turn: some of the voltage is back-EMF already.
-  const resistanceOhm = (0.85 * Math.max(0.1, way * sampleAt(voltageV, peak) - brushDropV)) / peakA;
+  const resistanceOhm =
+    (STANDING_PART * Math.max(LEAST_V, way * sampleAt(voltageV, peak) - brushDropV)) / peakA;
   let end = peak;
   while (
     end + 1 < count &&
     mode[end + 1] === CLOSED &&
-    way * sampleAt(voltageV, end + 1) > 0.3 * way * sampleAt(voltageV, peak)
+    way * sampleAt(voltageV, end + 1) > DRIVEN_PART * way * sampleAt(voltageV, peak)
   )
     end++;
   // The last row may already lie on the release.
@@ -41,8 +48,8 @@ export function firstGuess(rows: MotorRows, brushDropV: number): MotorElectrical
     resistanceOhm,
     inductanceH: resistanceOhm * USUAL_ELECTRICAL_S,
     capacitanceF,
-    conductanceS: (0.5 * runningA) / emfV,
-    coulombA: 0.5 * runningA,
+    conductanceS: ((1 - COULOMB_PART) * runningA) / emfV,
+    coulombA: COULOMB_PART * runningA,
     brushDropV,
   };
 }

@@ -17,6 +17,9 @@ export interface PooledMean {
   deviation: number;
 }
 
+/** Samples that never forget would leave none that is independent. */
+const MOST_CORRELATED = 0.95;
+
 /** Samples of all spans pooled, each about its own mean; undefined when fewer than ten are there. */
 export function pooledMean(values: Float64Array | undefined, spans: readonly Span[]): PooledMean | undefined {
   if (!values) return undefined;
@@ -27,7 +30,7 @@ export function pooledMean(values: Float64Array | undefined, spans: readonly Spa
   for (const { from, to } of spans) {
     const seen = summarise(values, from, to);
     if (seen.count < 3) continue;
-    const r = Math.min(0.95, Math.max(0, seen.lag1));
+    const r = Math.min(MOST_CORRELATED, Math.max(0, seen.lag1));
     count += seen.count;
     sum += seen.count * seen.mean;
     squares += seen.deviation ** 2 * (seen.count - 1);
