@@ -229,7 +229,7 @@ describe('relay', () => {
     ['a diode, anode on 85', { kind: 'diode', anodeAt: '85', forwardVoltageV: 0.7 }, 1.84, 0.7],
   ] as const)(
     'of 85 Ohm on 12 V through 470 Ohm, with %s, one way and the other',
-    (_, suppression, ...wantedV) => {
+    (_, suppression, plusOn86V, plusOn85V) => {
       const across = (plus: '85' | '86') => {
         const terminals = {
           '30': 'p',
@@ -248,8 +248,8 @@ describe('relay', () => {
         });
         return run.values.coil!.at(-1)!;
       };
-      expect(across('86')).toBeCloseTo(wantedV[0], 1);
-      expect(across('85')).toBeCloseTo(wantedV[1], 1);
+      expect(across('86')).toBeCloseTo(plusOn86V, 1);
+      expect(across('85')).toBeCloseTo(plusOn85V, 1);
     },
   );
 
