@@ -3,52 +3,26 @@
 
 import type { BenchEvent } from '../bench/index.js';
 import { judgementJson } from '../judge/index.js';
-import { type BenchView, trayVerdict } from '../screens/index.js';
+import { type BenchView, trayCounts, trayVerdict } from '../screens/index.js';
 
 /** The line for one event, without its line break, or undefined for events that are not told. */
 export function jsonLine(event: BenchEvent, view: BenchView): string | undefined {
-  if (event.kind === 'judged') {
-    const { tag, runId, durationS, judgement } = event;
-    return JSON.stringify({
-      kind: 'unit',
-      tag,
-      runId,
-      durationS,
-      aborted: false,
-      ...judgementJson(judgement),
-    });
-  }
-  if (event.kind === 'unit-aborted') {
-    const { tag, runId, sentence } = event;
-    const { advice, stopReason } = view.units[event.index] ?? {};
-    return JSON.stringify({
-      kind: 'unit',
-      tag,
-      runId,
-      aborted: true,
-      verdict: 'cannot-tell',
-      sentence,
-      stopReason,
-      advice,
-      checks: [],
-      findings: [],
-      measured: {},
-    });
-  }
   if (event.kind === 'circuit') return JSON.stringify(event);
-  return undefined;
+  if (event.kind !== 'judged' && event.kind !== 'unit-aborted') return undefined;
+  const { tag, runId } = event;
+  const unit = { kind: 'unit', tag, runId };
+  if (event.kind === 'judged') {
+    const { durationS, judgement } = event;
+    return JSON.stringify({ ...unit, durationS, aborted: false, ...judgementJson(judgement) });
+  }
+  const { sentence } = event;
+  const { advice, stopReason } = view.units[event.index] ?? {};
+  const told = { verdict: 'cannot-tell', sentence, stopReason, advice };
+  return JSON.stringify({ ...unit, aborted: true, ...told, checks: [], findings: [], measured: {} });
 }
 
 /** The closing line. */
 export function jsonSummary(view: BenchView): string {
-  const count = (verdict: string): number => view.units.filter((unit) => unit.verdict === verdict).length;
-  return JSON.stringify({
-    kind: 'summary',
-    verdict: trayVerdict(view),
-    units: view.units.length,
-    passed: count('pass'),
-    failed: count('fail'),
-    cannotTell: count('cannot-tell'),
-    notRun: view.units.filter((unit) => unit.verdict === undefined).length,
-  });
+  const summary = { kind: 'summary', verdict: trayVerdict(view), units: view.units.length };
+  return JSON.stringify({ ...summary, ...trayCounts(view) });
 }

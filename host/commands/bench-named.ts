@@ -3,6 +3,11 @@
 import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
 import { UsageError } from './command.js';
 
+const TEXT = { type: 'string' } as const;
+
+/** Of every verb that may be at either bench. */
+export const BENCH_OPTIONS = { port: TEXT, virtual: TEXT, profile: TEXT, rig: TEXT } as const;
+
 /** Of a rig on a port whose unit was not named. */
 export const DEFAULT_RIG_PROFILE = 'reference-rig';
 

@@ -2,15 +2,13 @@
 
 import { changesBetween, type JudgementChanges, replay } from '../bench/replay/index.js';
 import { oneLine } from '../input/index.js';
-import { judgementJson, type Outcome } from '../judge/index.js';
+import type { Outcome } from '../judge/index.js';
 import { loadUnit, restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
 import { OUTCOME_WORDS, VERDICT_WORDS } from '../tell/index.js';
-import { circuitsLike, circuitsText } from './circuits-like.js';
-import { type CommandIo, EXIT_OF_VERDICT, jsonText } from './command.js';
-import { judgementText } from './judgement-text.js';
+import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
+import { circuitAsked, tellJudgement } from './judgement-told.js';
 import { when } from './log-text.js';
-import { motorModelJson } from './motor-model.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
 
 /** @throws InputError for a run that is not there, or a profile that is no longer understood. */
@@ -25,8 +23,7 @@ export function replayRun(
   if (!found) throw noRuns(asked.runId);
   const { record, capture } = found;
   const stored = record.unit;
-  const asks = asked.circuit === 'auto';
-  const instead = asked.circuit === undefined || asks ? undefined : { circuit: asked.circuit };
+  const { asks, instead } = circuitAsked(asked.circuit);
   const unit =
     asked.profile === undefined
       ? restoredUnit(stored, record.runId)
@@ -35,27 +32,16 @@ export function replayRun(
   const judgement = replay(record, capture, unit);
   const changes = changesBetween(record.judgement, judgement);
   const profile = { id: unit.unit.id, from: asked.profile === undefined ? 'record' : 'today' } as const;
-  if (asked.json) {
-    const { runId, tag, startedAt, status, toolVersion, verdict, sentence } = record;
-    const json = {
-      ...judgementJson(judgement),
-      model: capture ? motorModelJson(capture, unit) : {},
-      profile,
-      ...(asks && capture ? { circuits: circuitsLike(capture, unit) } : {}),
-      recorded: { runId, tag, startedAt, status, toolVersion, verdict, sentence },
-      changes,
-    };
-    io.stdout(jsonText(json));
-  } else {
+  const { runId, tag, startedAt, status, toolVersion, verdict, sentence } = record;
+  const recorded = { runId, tag, startedAt, status, toolVersion, verdict, sentence };
+  if (!asked.json) {
     const rules =
       profile.from === 'record' ? 'the profile recorded with it' : `profile ${profile.id} as it is today`;
-    io.stdout(
-      `Run ${record.runId}, ${oneLine(record.tag)}, ${when(record.startedAt)}, judged again by ${rules}\n\n`,
-    );
-    io.stdout(judgementText(judgement));
-    if (asks && capture) io.stdout(`\n${circuitsText(circuitsLike(capture, unit), unit)}`);
-    io.stdout(`\n${changeLines(record, changes).map(oneLine).join('\n')}\n`);
+    io.stdout(`Run ${runId}, ${oneLine(tag)}, ${when(startedAt)}, judged again by ${rules}\n\n`);
   }
+  const told = { judgement, unit, capture, asks, json: asked.json };
+  tellJudgement(told, io, { profile, recorded, changes });
+  if (!asked.json) io.stdout(`\n${changeLines(record, changes).map(oneLine).join('\n')}\n`);
   return EXIT_OF_VERDICT[judgement.verdict];
 }
 

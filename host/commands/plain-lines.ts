@@ -3,10 +3,12 @@
 import type { BenchEvent } from '../bench/index.js';
 import {
   type BenchView,
+  countWords,
   outcomeSymbol,
   printable,
   type Theme,
   topFinding,
+  trayCounts,
   type UnitView,
   wrapWords,
 } from '../screens/index.js';
@@ -88,9 +90,7 @@ export function closingTable(view: BenchView, theme: Theme, columns?: number): s
       row(tag, verdict ? VERDICT_WORDS[verdict] : 'NOT RUN', sentence),
     ),
   ].flat();
-  const told = (verdict: UnitView['verdict']): number =>
-    view.units.filter((unit) => unit.verdict === verdict).length;
-  const notRun = told(undefined);
-  const count = `${told('pass')} pass, ${told('fail')} fail, ${told('cannot-tell')} cannot tell${notRun > 0 ? `, ${notRun} not run` : ''}`;
+  const counts = trayCounts(view);
+  const count = `${countWords(counts)}${counts.notRun > 0 ? `, ${counts.notRun} not run` : ''}`;
   return `${[...rows, count].join('\n')}\n`;
 }

@@ -64,20 +64,12 @@ export function surveyJson(
     state: look.state,
     lostFrames: look.lostFrames,
     channels: Object.fromEntries(
-      look.channels.map(({ channel, samples, counts, pinVoltageV, reading }) => [
-        channel,
-        samples === 0
-          ? null
-          : {
-              samples,
-              counts: counts.mean,
-              countsScatter: counts.scatter,
-              pinVoltageV,
-              reading: reading.mean,
-              readingScatter: reading.scatter,
-              unit: CHANNEL[channel].unit,
-            },
-      ]),
+      look.channels.map(({ channel, samples, counts, pinVoltageV, reading }) => {
+        const { unit } = CHANNEL[channel];
+        const counted = { samples, counts: counts.mean, countsScatter: counts.scatter, pinVoltageV };
+        const told = { ...counted, reading: reading.mean, readingScatter: reading.scatter, unit };
+        return [channel, samples === 0 ? null : told];
+      }),
     ),
   };
 }

@@ -16,7 +16,7 @@ import {
 import { nearestName } from '../input/index.js';
 import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { type ChartBand, chartSvg } from '../reports/index.js';
-import { textPlot, themeFor } from '../screens/index.js';
+import { bandBehind, textPlot, themeFor } from '../screens/index.js';
 import { fixed, listed } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, numberTold, type parseCommandArgs, UsageError } from './command.js';
 import type { SIMULATE_OPTIONS } from './simulate-options.js';
@@ -214,18 +214,16 @@ function drawing(capture: Capture, band: ChartBand | undefined, io: CommandIo): 
     const { label, unit } = CHANNEL[channel];
     const value = capture.channels[channel];
     if (!value) return [];
-    const lower = band?.lower[channel];
-    const upper = band?.upper[channel];
     return textPlot({
       title: label,
       unit,
       series: { timeS: capture.timeS, value },
-      ...(band && lower && upper ? { band: { timeS: band.timeS, lower, upper } } : {}),
+      ...bandBehind(band, channel),
       columns: Math.min(MOST_COLUMNS, io.columns),
       rows: PLOT_ROWS,
       fromS: 0,
       toS: capture.timeS.at(-1) ?? 1,
-      ascii: !unicode,
+      unicode,
     });
   });
 }

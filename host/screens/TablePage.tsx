@@ -1,6 +1,7 @@
 // The tray when it has run: every unit with verdict and reason, and the chosen one's cause and next probe below.
 
 import { Box, Text } from 'ink';
+import { countWords } from './bench-view-model.js';
 import { Details } from './Details.js';
 import { Line } from './Line.js';
 import type { BenchScreenProps } from './screen-props.js';
@@ -16,9 +17,7 @@ export function TablePage({ state, theme, columns, rows }: BenchScreenProps) {
   const room = Math.max(1, rows - DETAIL_ROWS - 3);
   const start = windowStart(state.selected, units.length, room);
   const hidden = units.length - Math.min(units.length, room);
-  const title = finished
-    ? `Tray: ${finished.passed} pass, ${finished.failed} fail, ${finished.cannotTell} cannot tell`
-    : 'Tray, not finished';
+  const title = finished ? `Tray: ${countWords(finished)}` : 'Tray, not finished';
   return (
     <Box flexDirection="column" width={columns} height={rows} flexShrink={0} overflow="hidden">
       <Line theme={theme} bold>

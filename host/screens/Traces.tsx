@@ -8,7 +8,7 @@ import { stepSpans } from './bench-view-model.js';
 import { reading } from './format.js';
 import { Line } from './Line.js';
 import { colourOf, type Theme } from './theme.js';
-import { tracePlot } from './trace-plot.js';
+import { bandBehind, tracePlot } from './trace-plot.js';
 import type { TraceStore } from './trace-store.js';
 
 const SHOWN = CHANNELS.filter((channel) => CHANNEL[channel].isTraced);
@@ -47,15 +47,13 @@ export function Traces({ view, traces, theme, columns, plotRows }: TracesProps) 
       {SHOWN.map((channel) => {
         const { label, unit } = CHANNEL[channel];
         const rows = rowsFor(channel, plotRows);
-        const lower = traces.band?.lower[channel];
-        const upper = traces.band?.upper[channel];
         const plot = tracePlot({
           columns: plotColumns,
           rows,
           fromS: 0,
           toS,
           series: traces.series(channel),
-          ...(traces.band && lower && upper ? { band: { timeS: traces.band.timeS, lower, upper } } : {}),
+          ...bandBehind(traces.band, channel),
           unicode: theme.unicode,
           clipsKicks: unit === 'V',
         });

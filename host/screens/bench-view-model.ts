@@ -172,6 +172,22 @@ export function trayVerdict(view: BenchView): Verdict {
   return allPassed ? 'pass' : 'cannot-tell';
 }
 
+/** Units by what was told of them. */
+export function trayCounts({ units }: BenchView) {
+  const count = (verdict: Verdict | undefined): number =>
+    units.filter((unit) => unit.verdict === verdict).length;
+  return {
+    passed: count('pass'),
+    failed: count('fail'),
+    cannotTell: count('cannot-tell'),
+    notRun: count(undefined),
+  };
+}
+
+/** `3 pass, 1 fail, 0 cannot tell`. */
+export const countWords = ({ passed, failed, cannotTell }: NonNullable<BenchView['finished']>): string =>
+  `${passed} pass, ${failed} fail, ${cannotTell} cannot tell`;
+
 /** Where each planned step begins and ends: as it happened so far, as planned from there on. */
 export function stepSpans(view: BenchView): { step: PlannedStep; fromS: number; toS: number }[] {
   const steps = view.units[view.current]?.steps ?? [];

@@ -8,6 +8,7 @@ export * from './bench-view-model.js';
 export * from './format.js';
 export * from './text-plot.js';
 export * from './theme.js';
+export { bandBehind } from './trace-plot.js';
 export * from './training-format.js';
 
 /** React's development build records every render; a tray of hours would fill the memory. */

@@ -4,19 +4,10 @@
 import { shortly } from '../tell/index.js';
 import { type PlotRequest, tracePlot } from './trace-plot.js';
 
-export interface TextPlotRequest {
+/** Columns of the whole picture, scale included; rows of the drawing: title and time axis take two more. */
+export interface TextPlotRequest extends PlotRequest {
   title: string;
   unit: string;
-  series: PlotRequest['series'];
-  /** Expected band, drawn behind the trace. */
-  band?: NonNullable<PlotRequest['band']>;
-  /** Of the whole picture, scale included. */
-  columns: number;
-  /** Of the drawing; title and time axis take two more lines. */
-  rows: number;
-  fromS: number;
-  toS: number;
-  ascii?: boolean;
 }
 
 const SCALE_COLUMNS = 9;
@@ -24,10 +15,10 @@ const LEAST_PLOT_COLUMNS = 10;
 
 /** Title, drawing, time axis. Trailing spaces are cut. */
 export function textPlot(request: TextPlotRequest): string[] {
-  const { title, unit, series, band, rows, fromS, toS, ascii = false } = request;
+  const { title, unit, rows, fromS, toS, unicode } = request;
   const columns = Math.max(LEAST_PLOT_COLUMNS, request.columns - SCALE_COLUMNS);
-  const plot = tracePlot({ columns, rows, fromS, toS, series, unicode: !ascii, ...(band ? { band } : {}) });
-  const bar = ascii ? '|' : '│';
+  const plot = tracePlot({ ...request, columns });
+  const bar = unicode ? '│' : '|';
   const scale = (row: number): string => {
     const value = row === 0 ? plot.high : row === rows - 1 ? plot.low : undefined;
     return (value === undefined ? '' : shortly(value)).padStart(SCALE_COLUMNS - 2);

@@ -2,6 +2,8 @@
 // where the terminal has plain ASCII only. Pure; colour is a tone beside the characters, never the only sign.
 
 import { sampleAt } from '../arrays/index.js';
+import type { ExpectedBand } from '../bench/index.js';
+import type { Channel } from '../capture/index.js';
 import type { Tone } from './theme.js';
 import type { Series } from './trace-store.js';
 
@@ -15,6 +17,13 @@ export interface PlotRequest {
   unicode: boolean;
   /** A short kick of a switched coil or motor may run out of the picture rather than flatten all the rest. */
   clipsKicks?: boolean;
+}
+
+/** Of all that is expected, what stands behind one channel's trace; none where nothing is. */
+export function bandBehind(band: ExpectedBand | undefined, channel: Channel): Pick<PlotRequest, 'band'> {
+  const lower = band?.lower[channel];
+  const upper = band?.upper[channel];
+  return band && lower && upper ? { band: { timeS: band.timeS, lower, upper } } : {};
 }
 
 /** Neighbouring cells of one tone. */

@@ -12,6 +12,7 @@ const request = {
   rows: 6,
   fromS: 0,
   toS: 1,
+  unicode: true,
 };
 
 describe('text plot', () => {
@@ -24,7 +25,7 @@ describe('text plot', () => {
   });
 
   it('writes the scale at top and bottom, and the step in the middle of the drawing', () => {
-    const lines = textPlot({ ...request, ascii: true });
+    const lines = textPlot({ ...request, unicode: false });
     expect(lines[1]).toMatch(/^ +10 \|/);
     expect(lines[6]).toMatch(/^ +0 \|/);
     expect(lines[1]!.indexOf('#') - lines[1]!.indexOf('|') - 1).toBe(25);
@@ -33,7 +34,7 @@ describe('text plot', () => {
   it('needs no sign beyond ASCII when asked for it', () => {
     const band = { timeS, lower: timeS.map(() => -1), upper: timeS.map(() => 11) };
     // biome-ignore lint/suspicious/noControlCharactersInRegex: the whole of ASCII is meant.
-    expect(textPlot({ ...request, band, ascii: true }).join('')).toMatch(/^[\u0000-\u007f]*$/);
+    expect(textPlot({ ...request, band, unicode: false }).join('')).toMatch(/^[\u0000-\u007f]*$/);
     expect(textPlot({ ...request, band }).join('')).toMatch(/░/);
   });
 });

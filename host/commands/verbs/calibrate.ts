@@ -9,14 +9,11 @@ import {
   POSITIONS,
   type Position,
 } from '../../capture/index.js';
-import { benchNamed } from '../bench-named.js';
+import { BENCH_OPTIONS, benchNamed } from '../bench-named.js';
 import { type Command, numberTold, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 
 const OPTIONS = {
-  port: { type: 'string' },
-  virtual: { type: 'string' },
-  profile: { type: 'string' },
-  rig: { type: 'string' },
+  ...BENCH_OPTIONS,
   channel: { type: 'string' },
   point: { type: 'string' },
   reference: { type: 'string' },

@@ -2,7 +2,13 @@
 
 import { REQUESTS } from '../../../firmware-protocol/index.js';
 import type { RigSurvey } from '../../rig/index.js';
-import { type BenchNamed, benchNamed, DEFAULT_RIG_PROFILE, loadBench } from '../bench-named.js';
+import {
+  BENCH_OPTIONS,
+  type BenchNamed,
+  benchNamed,
+  DEFAULT_RIG_PROFILE,
+  loadBench,
+} from '../bench-named.js';
 import { checkPort } from '../check-port.js';
 import { type Command, type CommandIo, EXIT, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 import { identityLines, lookLines, surveyJson } from '../rig-text.js';
@@ -31,12 +37,9 @@ exit status: 0 read, 2 usage or bad input, 3 rig trouble
 `,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
-      port: { type: 'string' },
-      virtual: { type: 'string' },
-      profile: { type: 'string' },
+      ...BENCH_OPTIONS,
       watch: { type: 'boolean', default: false },
       'set-id': { type: 'string' },
-      rig: { type: 'string' },
       json: { type: 'boolean', default: false },
     });
     refuseMore(positionals);

@@ -1,7 +1,7 @@
 // `throwbench run`: one unit on the real rig or on the virtual bench, judged and recorded.
 
 import { known } from '../../fields/index.js';
-import { benchNamed } from '../bench-named.js';
+import { BENCH_OPTIONS, benchNamed } from '../bench-named.js';
 import type { OpenBench, SessionRequest, SessionUnit } from '../bench-session.js';
 import {
   type Command,
@@ -45,11 +45,8 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
 `,
     async run(args, io) {
       const { values, positionals } = parseCommandArgs(args, {
-        profile: { type: 'string' },
+        ...BENCH_OPTIONS,
         unit: { type: 'string' },
-        port: { type: 'string' },
-        rig: { type: 'string' },
-        virtual: { type: 'string' },
         seed: { type: 'string' },
         'no-ramp': { type: 'boolean' },
         'ambient-c': { type: 'string' },
