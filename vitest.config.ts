@@ -27,7 +27,7 @@ export default defineConfig({
           include: files.filter((file) => !replacing.includes(file)),
           // Modules as Node loads them: half the time again.
           execArgv: ['--import', 'tsx'],
-          experimental: { viteModuleRunner: false },
+          experimental: { viteModuleRunner: false, nodeLoader: false },
         },
       },
       { extends: true, test: { name: 'replacing', include: replacing } },

@@ -22,7 +22,7 @@ const JUST_PULLS_IN = 0.75;
  * A diode beside 85 Ohm is hidden from a meter's own diode range. 12 V through 470 Ohm leave 1.8 V on the winding alone.
  */
 export const ACROSS_COIL =
-  'put 12 V through 470 Ω on 85 and 86, one way and then the other: about 1.8 V across them both ways is the coil alone, 0.7 V one way is a diode.';
+  'put 12 V through 470 Ω on its 85 and 86, both ways: 1.8 V there is a bare coil, 0.7 V one way a diode.';
 
 const relaysOf = (style: CircuitStyle): Relay[] =>
   style.elements.filter((element) => element.kind === 'relay');
