@@ -1,32 +1,31 @@
-// Words for what is counted on the link and on the board, as the record tells it.
+// What went wrong on the link and on the board, in a few words; all counters stand in the record's JSON.
 
-const COUNTERS: Record<string, string> = {
-  linesIn: 'lines in',
-  framesIn: 'frames in',
-  framesLost: 'frames lost',
-  framesRepeated: 'frames repeated',
-  crcErrors: 'wrong checksums',
-  malformedLines: 'malformed lines',
-  overlongLines: 'overlong lines',
-  bytesIn: 'bytes in',
-  bytesOut: 'bytes out',
-  requests: 'requests',
-  retries: 'retries',
-  timeouts: 'timeouts',
-  refusals: 'refusals',
-  strayReplies: 'stray replies',
-  attempts: 'attempts to connect',
-  longestSilenceMs: 'ms of longest silence',
-  'board-framesSent': 'frames sent by the board',
-  'board-framesLost': 'frames dropped by the board',
-  'board-slotsLate': 'late conversions',
-  'board-bytesLost': 'bytes lost by the board',
-  'board-linesRefused': 'lines refused by the board',
+/** One and several. What is no trouble is told to programs only. */
+const TROUBLES: Record<string, readonly [one: string, several: string]> = {
+  framesLost: ['frame lost', 'frames lost'],
+  framesRepeated: ['frame repeated', 'frames repeated'],
+  crcErrors: ['wrong checksum', 'wrong checksums'],
+  malformedLines: ['malformed line', 'malformed lines'],
+  overlongLines: ['overlong line', 'overlong lines'],
+  retries: ['request repeated', 'requests repeated'],
+  timeouts: ['request without an answer', 'requests without an answer'],
+  refusals: ['request refused', 'requests refused'],
+  strayReplies: ['stray reply', 'stray replies'],
+  'board-framesLost': ['frame dropped by the board', 'frames dropped by the board'],
+  'board-slotsLate': ['late conversion', 'late conversions'],
+  'board-bytesLost': ['byte lost by the board', 'bytes lost by the board'],
+  'board-linesRefused': ['line refused by the board', 'lines refused by the board'],
 };
 
-/** `4120 lines in, 0 frames lost`; what has no words is left to programs. */
-export const countersText = (counters: Readonly<Record<string, number>>): string =>
-  Object.entries(COUNTERS)
-    .filter(([name]) => counters[name] !== undefined)
-    .map(([name, words]) => `${counters[name]} ${words}`)
-    .join(', ');
+/** `20167 frames, no trouble`, `4120 frames; 2 frames lost, 1 request repeated`; empty where nothing was counted. */
+export function countersText(counters: Readonly<Record<string, number>>): string {
+  const { framesIn } = counters;
+  if (framesIn === undefined) return '';
+  const troubles = Object.entries(TROUBLES).flatMap(([name, [one, several]]) => {
+    const count = counters[name] ?? 0;
+    return count > 0 ? [`${count} ${count === 1 ? one : several}`] : [];
+  });
+  return troubles.length === 0
+    ? `${framesIn} frames, no trouble`
+    : `${framesIn} frames; ${troubles.join(', ')}`;
+}
