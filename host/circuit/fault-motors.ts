@@ -80,7 +80,7 @@ export function motorFaults(motor: Motor): Fault[] {
     ),
     own('rotor-locked', 'stuck', {
       cause: 'the motor does not turn and draws its stall current',
-      nextProbe: 'Lock the spring of its mechanism, take the load off the output and throw again.',
+      nextProbe: 'Take what it drives off its output, springs locked first, and throw again.',
       does: 'feel',
       edits: [set(id, { rotorHeld: true })],
       commonness: 0.7,
@@ -89,7 +89,7 @@ export function motorFaults(motor: Motor): Fault[] {
       cause: 'the motor turns hard',
       because: 'its gearbox is bound or dry',
       nextProbe:
-        'Lock the spring of its mechanism, take the load off the output and run the motor with nothing to move.',
+        'Take what it drives off its output, springs locked first, and run the motor with nothing to move.',
       does: 'disconnect',
       edits: [scale(id, { coulombNm: BOUND_FRICTION })],
       further: [1.5, 1.9, 2.5, 3.5].map(friction(id)),
