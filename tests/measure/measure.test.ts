@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Capture } from '../../host/capture/index.js';
 import { measure } from '../../host/measure/index.js';
+import { itTakesLong } from '../mutation/long.js';
 import {
   type BenchShape,
   CATALOGUE_MOTOR,
@@ -154,35 +155,43 @@ describe('measuring an ideal closed-form run', () => {
 });
 
 describe('measuring through a 10-bit converter with noise', () => {
-  it('keeps the truth inside the stated 95 % intervals in at least 90 % of 60 runs (seeds 1 to 60)', () => {
-    const s = shape({ supplyV: 12.7 });
-    const want = truth(s);
-    const ideal = closedFormCapture(s);
-    const held: Record<string, number> = { InrushPeakA: 0, RunningCurrentA: 0, FeedDropV: 0, GroundDropV: 0 };
-    for (let seed = 1; seed <= 60; seed++) {
-      const { normal } = seeded(1000 + seed);
-      // A gain and an offset error of the rig in each channel, as its profile says they scatter.
-      const channels: Capture['channels'] = {};
-      for (const [name, values] of Object.entries(ideal.channels)) {
-        const { gainUncertaintyPercent, offsetUncertainty } = RIG.scales[name as keyof typeof RIG.scales];
-        const gain = 1 + (gainUncertaintyPercent / 100) * normal();
-        const offset = offsetUncertainty * normal();
-        channels[name as keyof typeof RIG.scales] = values.map((value) => gain * value + offset);
-      }
-      const { measured } = measure(throughConverter({ ...ideal, channels }, seed), { rig: RIG });
-      const truths = {
-        InrushPeakA: want.peakA,
-        RunningCurrentA: want.runA,
-        FeedDropV: want.runA * 0.06,
-        GroundDropV: want.runA * 0.03,
+  itTakesLong(
+    'keeps the truth inside the stated 95 % intervals in at least 90 % of 60 runs (seeds 1 to 60)',
+    () => {
+      const s = shape({ supplyV: 12.7 });
+      const want = truth(s);
+      const ideal = closedFormCapture(s);
+      const held: Record<string, number> = {
+        InrushPeakA: 0,
+        RunningCurrentA: 0,
+        FeedDropV: 0,
+        GroundDropV: 0,
       };
-      for (const [key, value] of Object.entries(truths)) {
-        const quantity = measured[`forward${key}`]!;
-        if (Math.abs(quantity.value - value) <= quantity.expandedUncertainty) held[key]!++;
+      for (let seed = 1; seed <= 60; seed++) {
+        const { normal } = seeded(1000 + seed);
+        // A gain and an offset error of the rig in each channel, as its profile says they scatter.
+        const channels: Capture['channels'] = {};
+        for (const [name, values] of Object.entries(ideal.channels)) {
+          const { gainUncertaintyPercent, offsetUncertainty } = RIG.scales[name as keyof typeof RIG.scales];
+          const gain = 1 + (gainUncertaintyPercent / 100) * normal();
+          const offset = offsetUncertainty * normal();
+          channels[name as keyof typeof RIG.scales] = values.map((value) => gain * value + offset);
+        }
+        const { measured } = measure(throughConverter({ ...ideal, channels }, seed), { rig: RIG });
+        const truths = {
+          InrushPeakA: want.peakA,
+          RunningCurrentA: want.runA,
+          FeedDropV: want.runA * 0.06,
+          GroundDropV: want.runA * 0.03,
+        };
+        for (const [key, value] of Object.entries(truths)) {
+          const quantity = measured[`forward${key}`]!;
+          if (Math.abs(quantity.value - value) <= quantity.expandedUncertainty) held[key]!++;
+        }
       }
-    }
-    for (const [key, count] of Object.entries(held)) expect(count, key).toBeGreaterThanOrEqual(54);
-  });
+      for (const [key, count] of Object.entries(held)) expect(count, key).toBeGreaterThanOrEqual(54);
+    },
+  );
 
   it.each([11, 12, 13])(
     'seed %i: reads inrush within 3 per cent, running within 2 per cent or 2 counts, classes right',

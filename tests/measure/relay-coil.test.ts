@@ -3,6 +3,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { measureRelay } from '../../host/measure/index.js';
+import { itTakesLong } from '../mutation/long.js';
 import { runSpice } from '../references/circuit-spice/engine.js';
 import { CONTACTS, type CoilTruth, relayRun } from './relay-closed-form.js';
 
@@ -102,49 +103,52 @@ describe('coil of a relay, noise of 0.7 mA on every sample', () => {
 });
 
 describe('coil of a relay simulated by the SPICE engine', () => {
-  it('reads 85 Ohm, 0.3 H and 680 Ohm back, sampled at 5 kHz between the instants of switching', async () => {
-    const onS = 0.0201;
-    const result = await runSpice(
-      [
-        'relay coil and resistor through a test resistor',
-        `V1 in 0 PULSE(0 13 ${onS} 1u 1u 1 2)`,
-        'Rpath in a 2.3',
-        'Rtest a b 150',
-        'Rw b c 85',
-        'L1 c 0 0.3',
-        'Rp b 0 680',
-        '.options reltol=1e-5',
-        '.save i(V1)',
-        '.tran 20u 0.125 0 20u',
-        '.end',
-      ].join('\n'),
-    );
-    const currentAt = (t: number): number => {
-      const { timeS } = result;
-      const values = result.column('i(v1)');
-      const k = Math.max(
-        1,
-        timeS.findIndex((at) => at >= t),
+  itTakesLong(
+    'reads 85 Ohm, 0.3 H and 680 Ohm back, sampled at 5 kHz between the instants of switching',
+    async () => {
+      const onS = 0.0201;
+      const result = await runSpice(
+        [
+          'relay coil and resistor through a test resistor',
+          `V1 in 0 PULSE(0 13 ${onS} 1u 1u 1 2)`,
+          'Rpath in a 2.3',
+          'Rtest a b 150',
+          'Rw b c 85',
+          'L1 c 0 0.3',
+          'Rp b 0 680',
+          '.options reltol=1e-5',
+          '.save i(V1)',
+          '.tran 20u 0.125 0 20u',
+          '.end',
+        ].join('\n'),
       );
-      const share = (t - timeS[k - 1]!) / (timeS[k]! - timeS[k - 1]!);
-      return -(values[k - 1]! + share * (values[k]! - values[k - 1]!));
-    };
-    const blank = relayRun(
-      { supplyV: 13, windingOhm: 85, inductanceH: 0.3, acrossOhm: 680, pathOhm: 2.3, testOhm: 150 },
-      CONTACTS,
-      { rateHz: 5000, cycles: 2, seed: 1 },
-    );
-    // The test current's stretches are SPICE's; everything else stays.
-    const coilA = blank.channels.coilCurrentA!;
-    let from = 0;
-    blank.position.forEach((position, i) => {
-      if (position !== 'reverse') from = i + 1;
-      else coilA[i] = currentAt(onS + (i - from + 0.5) / 5000);
-    });
-    const { measured, suppression } = measureRelay(blank, BENCH);
-    if (suppression.kind !== 'resistor') throw new Error(`read as ${suppression.kind}`);
-    expect(Math.abs(suppression.ohm / 680 - 1)).toBeLessThan(0.02);
-    expect(Math.abs(measured.coilInductanceH!.value / 0.3 - 1)).toBeLessThan(0.01);
-    expect(Math.abs(measured.markedTestOhm!.value - 1 / (1 / 85 + 1 / 680))).toBeLessThan(0.3);
-  });
+      const currentAt = (t: number): number => {
+        const { timeS } = result;
+        const values = result.column('i(v1)');
+        const k = Math.max(
+          1,
+          timeS.findIndex((at) => at >= t),
+        );
+        const share = (t - timeS[k - 1]!) / (timeS[k]! - timeS[k - 1]!);
+        return -(values[k - 1]! + share * (values[k]! - values[k - 1]!));
+      };
+      const blank = relayRun(
+        { supplyV: 13, windingOhm: 85, inductanceH: 0.3, acrossOhm: 680, pathOhm: 2.3, testOhm: 150 },
+        CONTACTS,
+        { rateHz: 5000, cycles: 2, seed: 1 },
+      );
+      // The test current's stretches are SPICE's; everything else stays.
+      const coilA = blank.channels.coilCurrentA!;
+      let from = 0;
+      blank.position.forEach((position, i) => {
+        if (position !== 'reverse') from = i + 1;
+        else coilA[i] = currentAt(onS + (i - from + 0.5) / 5000);
+      });
+      const { measured, suppression } = measureRelay(blank, BENCH);
+      if (suppression.kind !== 'resistor') throw new Error(`read as ${suppression.kind}`);
+      expect(Math.abs(suppression.ohm / 680 - 1)).toBeLessThan(0.02);
+      expect(Math.abs(measured.coilInductanceH!.value / 0.3 - 1)).toBeLessThan(0.01);
+      expect(Math.abs(measured.markedTestOhm!.value - 1 / (1 / 85 + 1 / 680))).toBeLessThan(0.3);
+    },
+  );
 });

@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Capture, Channel } from '../../host/capture/index.js';
 import { measure } from '../../host/measure/index.js';
+import { itTakesLong } from '../mutation/long.js';
 import { type BenchShape, CATALOGUE_MOTOR, closedFormCapture, RIG, throughConverter } from './closed-form.js';
 
 const shape = (over: Partial<BenchShape> = {}): BenchShape => ({
@@ -98,20 +99,23 @@ describe('throws without positions', () => {
     expect(notes).toContain('The feed current has no sign: every throw is called forward.');
   });
 
-  it.each([1000, 5000, 100000])('survive spike and bounce at %i samples a second', (sampleRateHz) => {
-    const s = shape({
-      sampleRateHz,
-      spikeA: 40,
-      bounce: [
-        [0.0012, 0.0019],
-        [0.0031, 0.0036],
-      ],
-    });
-    for (const channels of Object.values(SETS)) {
-      const { segments } = measure(without(throughConverter(closedFormCapture(s), 75), channels));
-      expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
-    }
-  });
+  itTakesLong.each([1000, 5000, 100000])(
+    'survive spike and bounce at %i samples a second',
+    (sampleRateHz) => {
+      const s = shape({
+        sampleRateHz,
+        spikeA: 40,
+        bounce: [
+          [0.0012, 0.0019],
+          [0.0031, 0.0036],
+        ],
+      });
+      for (const channels of Object.values(SETS)) {
+        const { segments } = measure(without(throughConverter(closedFormCapture(s), 75), channels));
+        expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
+      }
+    },
+  );
 
   it('survive lost samples in a throw, and a contact that closed in the gap tells no inrush', () => {
     const capture = throughConverter(closedFormCapture(shape()), 76);
