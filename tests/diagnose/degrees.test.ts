@@ -38,8 +38,19 @@ describe('strengths in between', () => {
       pattern(4, { release: 'brake-ground' }),
       pattern(4, { brief: true }),
       { ...pattern(4), segments: [] },
+      pattern(4, { of: runStretch('full', 'reverse') }),
     ];
     for (const other of others)
       expect(inDegrees({ comesInDegrees: false }, [pattern(1), other], pattern(0))).toHaveLength(2);
+    // One throw of two is another.
+    const twice = (release: 'coast' | 'brake-ground', fromTrip?: string): Pattern => ({
+      ...pattern(4),
+      segments: [...pattern(4).segments, ...pattern(4, { release }).segments],
+      tripsIn: fromTrip,
+    });
+    const steps = (a: Pattern, b: Pattern) => inDegrees({ comesInDegrees: false }, [a, b], pattern(0)).length;
+    expect(steps(twice('coast'), twice('coast'))).toBe(4);
+    expect(steps(twice('coast'), twice('brake-ground'))).toBe(2);
+    expect(steps(twice('coast', 'forward'), twice('coast'))).toBe(2);
   });
 });

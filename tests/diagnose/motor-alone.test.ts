@@ -20,9 +20,8 @@ describe.each([
   ['as it ships', UNIT],
   ['with other ids', RENAMED],
 ])('a motor alone, %s', (_, unit) => {
-  const hypotheses = hypothesesOf(unit);
-  const of = (is: (hypothesis: Hypothesis) => boolean): Hypothesis[] => hypotheses.filter(is);
-  const brushes = of(({ what }) => what === 'brushes-worn');
+  const of = (is: (hypothesis: Hypothesis) => boolean): Hypothesis[] => hypothesesOf(unit).filter(is);
+  const brushesWorn = () => of(({ what }) => what === 'brushes-worn');
 
   it('accuses its leads half as readily as itself, and the rig last', () => {
     const leads = of(({ parts: [part], owner }) => part?.kind === 'wire' && owner === 'harness');
@@ -31,14 +30,15 @@ describe.each([
     const rig = of(({ owner }) => owner === 'rig');
     expect(rig.length).toBeGreaterThan(10);
     expect(new Set(rig.map(({ prior }) => prior))).toEqual(new Set([0.2]));
-    expect(brushes.map(({ prior }) => prior)).toEqual([1]);
+    expect(brushesWorn().map(({ prior }) => prior)).toEqual([1]);
   });
 
   it('has a corroded lead show as worn brushes do, and drop out less often', () => {
     const corroded = of(({ kind, owner }) => kind === 'resistance' && owner === 'harness');
     expect(corroded).toHaveLength(2);
+    const brushes = brushesWorn();
     for (const { ways, dropouts } of corroded) {
-      expect(ways).toBe(brushes[0]?.ways);
+      expect(ways).toEqual(brushes[0]?.ways);
       expect(dropouts).toEqual({ motor: 0.3, harness: 0.01 });
     }
   });

@@ -135,6 +135,14 @@ describe('what the pieces give', () => {
     work.do(0);
     const { band } = work.share().draws;
     expect([band?.lower.motorCurrentA?.[10], band?.upper.motorCurrentA?.[10]]).toEqual([1, 1]);
+    // The draw took 1 A, the nominal unit 2 A; the others come after them.
+    const { overSupply, runs } = work.finish();
+    const amps = (list: readonly MeasureResult[]) =>
+      list.map(({ measured }) =>
+        Math.round(readingOf(measured, 'motorCurrentA', FORWARD)?.value ?? Number.NaN),
+      );
+    expect(amps(overSupply)).toEqual([2, 3, 4, 5, 6]);
+    expect(amps(runs)).toEqual([7, 1, 8]);
   });
 
   it('has the model’s speed where the profile tells segments and a motor hangs there', () => {
