@@ -23,12 +23,6 @@ export function wholeAt(values: Int32Array, index: number): number {
   return value === undefined ? missing(values.length, index) : value;
 }
 
-/** @throws RangeError when there is no such count. */
-export function countAt(values: Uint16Array, index: number): number {
-  const value = values[index];
-  return value === undefined ? missing(values.length, index) : value;
-}
-
 /** @throws RangeError when there is no such byte. */
 export function byteAt(values: Uint8Array, index: number): number {
   const value = values[index];

@@ -2,7 +2,7 @@
 // For bringing a rig up. A run uses connectRig instead, which also clears an old stop and sets the dead time.
 
 import type { Frame, ReplyOf } from '../../firmware-protocol/index.js';
-import { countAt } from '../arrays/index.js';
+import { wordAt } from '../arrays/index.js';
 import { CHANNEL, type Channel, RIG_CHANNELS } from '../capture/index.js';
 import { type BoardFacts, type Link, LinkError } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
@@ -142,7 +142,7 @@ export class RigSurvey {
 function lookAt(channel: Channel, scan: string, frames: readonly Frame[], profile: RigProfile): ChannelLook {
   const own = CHANNEL[channel].letter;
   const slots = [...scan].flatMap((letter, slot) => (letter === own ? [slot] : []));
-  const counts = frames.flatMap((frame) => slots.map((slot) => countAt(frame.counts, slot)));
+  const counts = frames.flatMap((frame) => slots.map((slot) => wordAt(frame.counts, slot)));
   const mean = counts.reduce((sum, count) => sum + count, 0) / counts.length;
   const variance = counts.reduce((sum, count) => sum + (count - mean) ** 2, 0) / counts.length;
   const { atZeroCount, perCount } = profile.scales[channel];

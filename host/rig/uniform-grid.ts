@@ -3,7 +3,7 @@
 // A grid point whose neighbours are not there is NaN, never guessed.
 
 import { BOARD, type Frame } from '../../firmware-protocol/index.js';
-import { countAt, itemAt, lastOf } from '../arrays/index.js';
+import { itemAt, lastOf, wordAt } from '../arrays/index.js';
 import { CHANNELS, type Channel, channelOfLetter, type Feed, type Position } from '../capture/index.js';
 import type { SampleBlock } from './rig.js';
 
@@ -133,7 +133,7 @@ export class UniformGrid {
     for (const line of this.#lines) {
       line.isCut = isAfterGap && line.last !== undefined;
       for (const slot of line.slots) {
-        const count = countAt(frame.counts, slot);
+        const count = wordAt(frame.counts, slot);
         if (count === FULL_COUNT || (count === 0 && line.scale.atZeroCount < 0)) this.clippedSamples += 1;
         const timeS = startS + slot * this.#slotS;
         const value = line.scale.atZeroCount + line.scale.perCount * count;
