@@ -115,11 +115,9 @@ export function footerText(state: ScreenState): string {
   const off = 'Space or Esc: outputs off';
   const { gate, page, stop, ended, bench } = state;
   if (gate) {
-    const start =
-      gate.remainingS === undefined ? 'Enter starts' : `starts in ${Math.ceil(gate.remainingS)} s`;
     if (gate.kind === 'clip-on') return `Put ${gate.tag} on the bench, then press Enter · ${off}`;
-    const hold = gate.remainingS === undefined ? '' : ' · Enter: now, any key: hold';
-    return `${gate.tag} ${start}${hold} · ${off}`.replace(/^(\S+) Enter starts/, 'Held. Enter starts $1');
+    if (gate.remainingS === undefined) return `Held. Enter starts ${gate.tag} · ${off}`;
+    return `${gate.tag} starts in ${Math.ceil(gate.remainingS)} s · Enter: now, any key: hold · ${off}`;
   }
   if (!ended) return stop === 'no' ? `${off} · Ctrl-C: outputs off and leave` : `${off} (sent)`;
   if (page === 'unit') return 'Up, Down: more checks · Enter: back · q: leave';
