@@ -2,6 +2,7 @@
 // What a reading is, and how well a cause explains it, is up to whoever scores.
 
 import type { Fault } from '../circuit/index.js';
+import { withoutStop } from '../tell/index.js';
 
 export interface RankedFinding {
   id: string;
@@ -89,7 +90,7 @@ export function findingOf(members: readonly Ranked<{ hypothesis: Cause }>[]): Ra
     return { id, owner, sentence, nextProbe, likelihood };
   });
   const [first, ...others] = causes;
-  const named = others.slice(0, MOST_NAMED).map(({ sentence }) => sentence.replace(/\.$/, ''));
+  const named = others.slice(0, MOST_NAMED).map(({ sentence }) => withoutStop(sentence));
   const rest = others.length - named.length;
   const also = others.length
     ? ` These readings are the same for: ${named.join('; or ')}${rest > 0 ? `; and ${rest} more` : ''}.`

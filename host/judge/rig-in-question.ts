@@ -2,7 +2,7 @@
 // readings as well, it is looked at first and nothing is said against the unit.
 
 import { HEALTHY } from '../diagnose/index.js';
-import { lowered } from '../tell/index.js';
+import { lowered, withoutStop } from '../tell/index.js';
 import { checkOf, untested } from './check.js';
 import type { Check, CheckKind, Finding } from './verdict.js';
 
@@ -19,7 +19,7 @@ export function forRig(checks: readonly Check[], findings: readonly Finding[]): 
   // What reads no more like the rig than like nothing wrong anywhere is not laid at its door.
   const byChance = all.find(({ id }) => id === HEALTHY)?.likelihood ?? 0;
   if (first === undefined || share < LEAST_SHARE || share < byChance) return [...checks];
-  const sentence = `These readings are the rig's own if ${lowered(first.sentence).replace(/\.$/, '')}. Rule that out first: ${lowered(first.nextProbe)}`;
+  const sentence = `These readings are the rig's own if ${lowered(withoutStop(first.sentence))}. Rule that out first: ${lowered(first.nextProbe)}`;
   return [
     checkOf(RIG, { outcome: 'not-tested', sentence }),
     ...checks.map((check) => (check.required && check.outcome === 'fail' ? untested(check) : check)),

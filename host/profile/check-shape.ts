@@ -3,6 +3,7 @@
 import { z } from 'zod';
 import { itemAt } from '../arrays/index.js';
 import { nearestName } from '../input/index.js';
+import { listed } from '../tell/index.js';
 import type { KeyPath, YamlFile } from './yaml-file.js';
 
 type Issue = z.core.$ZodIssue;
@@ -68,12 +69,12 @@ function describe(
     }
     case 'invalid_value': {
       const allowed = issue.values.map(String);
-      if (value === undefined) return { path, what: 'is missing', mend: `write ${orList(allowed)}` };
+      if (value === undefined) return { path, what: 'is missing', mend: `write ${listed(allowed, 'or')}` };
       const near = typeof value === 'string' ? nearestName(value, allowed) : undefined;
       return {
         path,
         what: `${show(value)} is not known`,
-        mend: near && allowed.length > 1 ? `did you mean ${near}?` : `write ${orList(allowed)}`,
+        mend: near && allowed.length > 1 ? `did you mean ${near}?` : `write ${listed(allowed, 'or')}`,
       };
     }
     case 'too_small':
@@ -102,9 +103,9 @@ function unknownKind(path: KeyPath, discriminator: string, top: unknown, tree: J
   const full = path.at(-1) === discriminator ? path : [...path, discriminator];
   const known = nodesAt(tree, full).flatMap((node) => (typeof node.const === 'string' ? [node.const] : []));
   const value = at(top, full);
-  if (value === undefined) return { path: full, what: 'is missing', mend: `write ${orList(known)}` };
+  if (value === undefined) return { path: full, what: 'is missing', mend: `write ${listed(known, 'or')}` };
   const near = typeof value === 'string' ? nearestName(value, known) : undefined;
-  const mend = near ? `did you mean ${near}?` : `write ${orList(known)}`;
+  const mend = near ? `did you mean ${near}?` : `write ${listed(known, 'or')}`;
   return { path: full, what: `${show(value)} is not known`, mend };
 }
 
@@ -140,11 +141,11 @@ function choices(tree: JsonSchema, path: KeyPath): string {
     .flatMap((node) => [node, ...alternatives(node)])
     .map((node) =>
       node.properties
-        ? `a mapping with ${andList(node.required ?? Object.keys(node.properties))}`
+        ? `a mapping with ${listed(node.required ?? Object.keys(node.properties))}`
         : TYPE_WORDS[node.type === 'integer' ? 'int' : String(node.type)],
     )
     .filter((word): word is string => word !== undefined);
-  return words.length > 0 ? orList([...new Set(words)]) : 'of a known kind';
+  return words.length > 0 ? listed([...new Set(words)], 'or') : 'of a known kind';
 }
 
 function keysAt(tree: JsonSchema, path: KeyPath): string[] {
@@ -198,11 +199,4 @@ function show(value: unknown): string {
   if (typeof value === 'object' && value !== null) return 'a mapping';
   const text = String(value);
   return `'${text.length > 40 ? `${text.slice(0, 40)}…` : text}'`;
-}
-
-const andList = (words: readonly string[]): string => joined(words, 'and');
-const orList = (words: readonly string[]): string => joined(words, 'or');
-
-function joined(words: readonly string[], last: string): string {
-  return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} ${last} ${words.at(-1)}`;
 }

@@ -48,6 +48,9 @@ export function localTime(date: Date): { day: string; time: string } {
 export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 export const lowered = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
+/** A sentence without its full stop, to stand within another. */
+export const withoutStop = (sentence: string): string => sentence.replace(/\.$/, '');
+
 /** `lead A, the feed current and lead B`. */
-export const listed = (words: readonly string[]): string =>
-  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
+export const listed = (words: readonly string[], last: 'and' | 'or' = 'and'): string =>
+  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} ${last} ${words.at(-1)}`;

@@ -11,6 +11,7 @@ import {
 } from '../../judge/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 import type { JudgementRecord, RunRecord } from '../../records/index.js';
+import { withoutStop } from '../../tell/index.js';
 import { prepareProfile } from '../preparing/index.js';
 
 /** One check whose outcome is another, or that one of the two judgements lacks. */
@@ -48,7 +49,7 @@ export function replay(run: RunToReplay, capture: Capture | undefined, unit: Res
     findings: [],
     measured: {},
   });
-  const why = run.sentence === undefined ? '' : `: ${run.sentence.replace(/\.$/, '')}`;
+  const why = run.sentence === undefined ? '' : `: ${withoutStop(run.sentence)}`;
   if (run.status === 'running') return cannotTell('The run is still going on; judge it when it has ended.');
   if (capture === undefined || capture.timeS.length === 0)
     return cannotTell(`The run left no samples${why}.`);
