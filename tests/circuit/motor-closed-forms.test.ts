@@ -164,3 +164,27 @@ describe('catalogue motors, where the torque constant is not the back-EMF consta
     },
   );
 });
+
+describe('friction that is more one way than the other', () => {
+  // Steady state of kt i = friction: no source beyond the equation itself.
+  const lift = motor({ coulombNm: 0.02, reverseFrictionRatio: 2.5 });
+  const settled = (voltageV: number) => {
+    const { values } = step(lift, voltageV, 2);
+    return { currentA: values.i!.at(-1)!, speedRadS: values.w!.at(-1)! };
+  };
+
+  it('takes the current of each direction, and the speed that is left', () => {
+    const up = settled(12);
+    expect(up.currentA).toBeCloseTo(2, 4);
+    expect(up.speedRadS).toBeCloseTo((12 - 2) / 0.01, 1);
+    const down = settled(-12);
+    expect(down.currentA).toBeCloseTo(-5, 4);
+    expect(down.speedRadS).toBeCloseTo(-(12 - 5) / 0.01, 1);
+  });
+
+  it('stands where the torque does not reach the friction of that direction', () => {
+    expect(settled(2.5).speedRadS).toBeGreaterThan(10);
+    expect(settled(-4.5)).toMatchObject({ speedRadS: 0, currentA: expect.closeTo(-4.5, 6) });
+    expect(settled(-5.5).speedRadS).toBeLessThan(-10);
+  });
+});

@@ -17,7 +17,8 @@ const NAMES = ['turns', 'slips', 'slips', 'stuck', 'held', 'at-end-stop', 'at-en
 export class Shaft {
   mode: number;
   readonly load: WaveformWalker | undefined;
-  readonly constantNm: number;
+  readonly #forwardNm: number;
+  readonly #backwardNm: number;
   readonly #scaleNm: number;
   readonly #minimumRad: number;
   readonly #maximumRad: number;
@@ -29,10 +30,16 @@ export class Shaft {
   constructor(motor: MotorElement) {
     const load = motor.loadNm ?? 0;
     this.load = typeof load === 'number' ? undefined : new WaveformWalker(load);
-    this.constantNm = motor.coulombNm + (typeof load === 'number' ? load : 0);
-    this.#hasFriction = this.constantNm > 0 || this.load !== undefined;
+    const constantLoadNm = typeof load === 'number' ? load : 0;
+    this.#forwardNm = motor.coulombNm + constantLoadNm;
+    this.#backwardNm = motor.coulombNm * (motor.reverseFrictionRatio ?? 1) + constantLoadNm;
+    this.#hasFriction = this.#forwardNm > 0 || this.load !== undefined;
     this.#scaleNm =
-      Math.max(this.constantNm, ...(typeof load === 'number' ? [] : load.map((point) => point[1]))) || 1;
+      Math.max(
+        this.#forwardNm,
+        this.#backwardNm,
+        ...(typeof load === 'number' ? [] : load.map((point) => point[1])),
+      ) || 1;
     this.#minimumRad = motor.endStopsRad?.minimum ?? Number.NEGATIVE_INFINITY;
     this.#maximumRad = motor.endStopsRad?.maximum ?? Number.POSITIVE_INFINITY;
     this.hasGuard = this.#hasFriction || motor.endStopsRad !== undefined;
@@ -48,8 +55,16 @@ export class Shaft {
   get direction(): number {
     return this.mode === FORWARD ? 1 : this.mode === BACKWARD ? -1 : 0;
   }
+  /** Of the direction that it turns in; what does not move in time. */
+  get constantNm(): number {
+    return this.mode === BACKWARD ? this.#backwardNm : this.#forwardNm;
+  }
   frictionNm(timeS: number): number {
     return this.constantNm + this.loadNm(timeS);
+  }
+  /** What a shaft at rest sets against being driven forward, or backward. */
+  #againstNm(isForward: boolean, timeS: number): number {
+    return (isForward ? this.#forwardNm : this.#backwardNm) + this.loadNm(timeS);
   }
   /** What of the load moves in time. */
   loadNm(timeS: number): number {
@@ -65,7 +80,6 @@ export class Shaft {
   /** Margin of the present mode for drive torque, speed and angle. */
   guard(driveNm: number, speedRadS: number, angleRad: number, timeS: number): number {
     if (this.mode >= AT_MAXIMUM && timeS === this.#arrivedS) return 1;
-    const spare = this.frictionNm(timeS);
     const toStop = Math.min(this.#maximumRad - angleRad, angleRad - this.#minimumRad);
     switch (this.mode) {
       case FORWARD:
@@ -73,11 +87,11 @@ export class Shaft {
       case BACKWARD:
         return Math.min(-speedRadS, angleRad - this.#minimumRad);
       case STUCK:
-        return (spare - Math.abs(driveNm)) / this.#scaleNm;
+        return (this.#againstNm(driveNm > 0, timeS) - Math.abs(driveNm)) / this.#scaleNm;
       case AT_MAXIMUM:
-        return (driveNm + spare) / this.#scaleNm;
+        return (driveNm + this.#againstNm(false, timeS)) / this.#scaleNm;
       case AT_MINIMUM:
-        return (spare - driveNm) / this.#scaleNm;
+        return (this.#againstNm(true, timeS) - driveNm) / this.#scaleNm;
       case FREE:
         return toStop;
       default:
@@ -93,7 +107,7 @@ export class Shaft {
     else if (this.#minimumRad - angleRad > -margin && speedRadS < 0) this.#arrive(AT_MINIMUM, timeS);
     else if (this.#hasFriction) {
       const forward = this.mode === FORWARD;
-      const isDrivenBack = (forward ? -driveNm : driveNm) > this.frictionNm(timeS);
+      const isDrivenBack = (forward ? -driveNm : driveNm) > this.#againstNm(!forward, timeS);
       this.mode = isDrivenBack ? (forward ? BACKWARD : FORWARD) : STUCK;
     }
   }

@@ -35,6 +35,8 @@ const schema = elementSchema('motor', {
   inertiaKgM2: positive,
   viscousNms: nonNegative,
   coulombNm: nonNegative,
+  /** Constant friction of the backward direction over that of the forward one: what a lid or a window weighs behind a worm. */
+  reverseFrictionRatio: positive.optional(),
   /** Load torque per speed squared, Nm s2. */
   windageNms2: nonNegative.optional(),
   /** Total drop of both brushes, reached at brushKneeA; 0 = none. */
