@@ -4,7 +4,8 @@
 import { itemAt, sampleAt, wholeAt } from '../arrays/index.js';
 import { type Capture, CHANNELS, type Channel } from '../capture/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-import { drawInput, withoutRipple } from './tolerance.js';
+import { familyMotor, familyOf, familyPlace, isOnMechanism } from './family.js';
+import { drawInput, nominalInput, withoutRipple } from './tolerance.js';
 import { simulatePlan } from './tolerance-plan.js';
 import { type SeededRandom, seededRandom } from './tolerance-random.js';
 import type { UnitCircuitInput } from './unit-input.js';
@@ -69,8 +70,19 @@ export class Draws {
   }
 
   input(draw: number): UnitCircuitInput {
-    while (this.#inputs.length <= draw) this.#inputs.push(withoutRipple(drawInput(this.unit, this.#random)));
+    while (this.#inputs.length <= draw) this.#inputs.push(this.#drawn(this.#inputs.length));
     return itemAt(this.#inputs, draw);
+  }
+
+  /** With generic numbers a good motor is any of its family. */
+  #drawn(draw: number): UnitCircuitInput {
+    const { unit } = this;
+    const input = withoutRipple(drawInput(unit, this.#random));
+    const family = familyOf(unit);
+    if (family === undefined) return input;
+    const { motor } = withoutRipple(nominalInput(unit));
+    const place = familyPlace(draw, this.#random, isOnMechanism(unit));
+    return { ...input, motor: familyMotor(motor, family, place) };
   }
 
   /** @throws CircuitError when the profile's circuit cannot be solved. */

@@ -16,6 +16,9 @@ const BOUND_FRICTION = 3;
 const WEAK_FLUX = 0.7;
 /** Burnt winding or carbon track onto the case: little beside the winding. Common practice, no source. */
 const WINDING_TO_CASE_OHM = 0.1;
+/** A motor that has just run or been held; and grease near freezing. Common practice, no source. */
+const WARM_C = 70;
+const COLD_FRICTION = 1.5;
 /** An open armature, and friction that no motor overcomes. Choices of this model, no source. */
 const OPEN_WINDING_OHM = 1e6;
 const IMMOVABLE_NM = 1e3;
@@ -53,6 +56,7 @@ export function motorFaults(motor: Motor): Fault[] {
     own('brushes-worn', 'worn', {
       cause: 'the brushes of the motor are worn, or their springs weak',
       nextProbe: 'Tap the motor while it runs and watch the current, then look at the brushes.',
+      moves: { resistance: 'up' },
       does: 'look',
       edits: [series(id, 'b', WORN_BRUSH_OHM)],
       further: [1.12, 1.3, 1.6, 2.2].map((resistanceOhm) => [scale(id, { resistanceOhm })]),
@@ -90,13 +94,15 @@ export function motorFaults(motor: Motor): Fault[] {
       because: 'its gearbox is bound or dry',
       nextProbe:
         'Take what it drives off its output, springs locked first, and run the motor with nothing to move.',
+      moves: { friction: 'up' },
       does: 'disconnect',
       edits: [scale(id, { coulombNm: BOUND_FRICTION })],
-      further: [1.5, 1.9, 2.5, 3.5].map(friction(id)),
+      further: [...[1.5, 1.9, 2.5, 3.5].map(friction(id)), [set(id, { rotorHeld: true })]],
     }),
     own('magnets-weak', 'worn', {
-      cause: 'the magnets of the motor are weak, or it is still hot',
-      nextProbe: 'Let the motor cool for an hour and throw again.',
+      cause: 'the magnets of the motor are weak',
+      nextProbe: 'Let the motor cool for an hour and throw again: a good one that was hot comes back.',
+      moves: { friction: 'up' },
       does: 'look',
       commonness: 0.5,
       edits: flux(id)(WEAK_FLUX),
@@ -123,15 +129,38 @@ export function conditionsOf(motor: Motor): Fault[] {
       cause: 'the motor turns too lightly',
       because: 'a stripped gear, a broken cord or an uncoupled drive',
       nextProbe: 'Watch the output while the motor runs: it whirs and nothing moves.',
+      moves: { friction: 'down' },
       does: 'look',
       commonness: 0.6,
       edits: friction(id)(0.5),
       further: [friction(id)(0.25)],
     }),
+    // Copper +0.39 % and ferrite -0.2 % a kelvin: at 80 C a fifth more resistance and a tenth less back-EMF than at 25 C.
+    own('warm', 'worn', {
+      cause: 'the motor is warm',
+      because: 'its resistance is up and its back-EMF down together',
+      nextProbe: 'Feel its case. Let it rest for an hour, feed off, and repeat the run.',
+      does: 'feel',
+      moves: { resistance: 'up', friction: 'up' },
+      edits: [set(id, { temperatureC: WARM_C })],
+      further: [95, 120].map((temperatureC) => [set(id, { temperatureC })]),
+      isPassing: true,
+    }),
+    own('grease-cold', 'worn', {
+      cause: 'the grease of the gearbox is cold and stiff',
+      nextProbe: 'Run it a few times each way, with rests between, and repeat: the current must come down.',
+      does: 'feel',
+      moves: { friction: 'up' },
+      commonness: 0.5,
+      edits: friction(id)(COLD_FRICTION),
+      further: [friction(id)(1.25)],
+      isPassing: true,
+    }),
     own('winding-shorted', 'shorted', {
       cause: 'turns in the armature are shorted',
       because: 'it starts with more current than it should',
       nextProbe: 'Measure lead to lead at several shaft angles with a small current and look for dips.',
+      moves: { resistance: 'down', friction: 'up' },
       does: 'measure-resistance',
       at: [a, b],
       commonness: 0.5,
@@ -141,6 +170,7 @@ export function conditionsOf(motor: Motor): Fault[] {
     own('wound-for-other-voltage', 'wrong-part', {
       cause: 'the motor is wound for another voltage',
       nextProbe: 'Read the label; measure lead to lead: a 24 V motor has about four times the resistance.',
+      moves: { resistance: 'up' },
       does: 'measure-resistance',
       at: [a, b],
       commonness: 0.3,

@@ -3,6 +3,7 @@
 import type { CircuitStyle, StyleElement } from '../profile/index.js';
 import { type Fault, type FaultKind, faultOf, type StatedFault } from './fault.js';
 import { exchange, type FaultEdit, scale, series, set } from './fault-edits.js';
+import { pairFaults } from './fault-relay-pairs.js';
 import { elementWords } from './fault-words.js';
 
 export type Relay = Extract<StyleElement, { kind: 'relay' }>;
@@ -49,7 +50,13 @@ export const coilScaled = (id: string, ohm: number, henry: number, current: numb
 /** `isAlone`: nothing but the relay is judged, which is another mix of relays than those of a harness. */
 export function relayFaults(style: CircuitStyle, isAlone = false): Fault[] {
   const relays = relaysOf(style);
-  return [...relays.flatMap((relay) => oneRelay(relay, relays, isAlone)), ...bothRelays(relays)];
+  const each = relays.map((relay) => oneRelay(relay, relays, isAlone));
+  const [first, second] = relays;
+  const pairs =
+    first === undefined || second === undefined
+      ? []
+      : pairFaults(`${elementWords(first)} and ${elementWords(second)}`, each[0] ?? [], each[1] ?? []);
+  return [...each.flat(), ...bothRelays(relays), ...pairs];
 }
 
 /** What the faults of one relay are made with. */

@@ -81,6 +81,16 @@ export interface Fault {
   dropouts?: { motor?: number; harness?: number };
   /** Chance that the ripples of a turn are uneven, where it makes them so. */
   unevenRipple?: number;
+  /** Goes by itself: nothing of the unit is to be repaired. */
+  isPassing?: true;
+  /** Which way it moves the motor's own numbers, as far as a motor of another size would read the same. */
+  moves?: MotorMoves;
+}
+
+export interface MotorMoves {
+  resistance?: 'up' | 'down';
+  /** As a current: more friction, or less torque from each ampere. */
+  friction?: 'up' | 'down';
 }
 
 /** What of a fault a circuit is built with; `parts` tell whose the elements are that it adds. */
@@ -89,7 +99,12 @@ export type AppliedFault = Pick<Fault, 'id' | 'edits'> & Partial<Pick<Fault, 'pa
 /** What the maker of a fault states; the rest follows from its part. */
 export interface StatedFault
   extends Pick<Fault, 'cause' | 'nextProbe' | 'edits'>,
-    Partial<Pick<Fault, 'id' | 'marks' | 'commonness' | 'comesInDegrees' | 'dropouts' | 'unevenRipple'>> {
+    Partial<
+      Pick<
+        Fault,
+        'id' | 'marks' | 'commonness' | 'comesInDegrees' | 'dropouts' | 'unevenRipple' | 'moves' | 'isPassing'
+      >
+    > {
   /** Ways in which it may show beside the one that the style states. */
   further?: Fault['ways'];
   /** Explains the cause in the sentence. */

@@ -3,6 +3,7 @@
 
 import { type CircuitStyle, type ResolvedUnit, type StyleElement, terminalsOf } from '../profile/index.js';
 import type { Fault } from './fault.js';
+import { benchFaults } from './fault-bench.js';
 import { OPEN_OHM } from './fault-edits.js';
 import { conditionsOf, loadFaults, motorFaults } from './fault-motors.js';
 import { relayAloneFaults } from './fault-relay-alone.js';
@@ -49,7 +50,12 @@ const onLoad = once((style) => listed(style, 'load'));
 const ofRig = once((style): readonly Fault[] => {
   const rig = ownOf(style, true);
   const switchgear = rig.elements.flatMap((element) => switchgearFaults(rig, element));
-  return grouped(style, [...wireFaults(rig), ...relayFaults(rig), ...switchgear]);
+  return grouped(style, [
+    ...wireFaults(rig),
+    ...relayFaults(rig),
+    ...switchgear,
+    ...(motorsOf(style).length > 0 ? benchFaults() : []),
+  ]);
 });
 const conditions = once((style): readonly Fault[] => motorsOf(style).flatMap(conditionsOf));
 const byId = (of: (style: CircuitStyle) => readonly Fault[]) =>

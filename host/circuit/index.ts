@@ -11,7 +11,19 @@ export { BAND_SOLVER, type Band, Draws, type DrawsOptions, type DrawsShare } fro
 export { meltingTimeS } from './elements/fuse.js';
 export { joinedNodes } from './elements/index.js';
 export { wireResistanceOhm } from './elements/resistor.js';
-export { type AppliedFault, type Fault, type FaultKind, faultOf } from './fault.js';
+export {
+  type Family,
+  type FamilyPlace,
+  familyMotor,
+  familyOf,
+  familyPlace,
+  isOnMechanism,
+  type MotorAsSeen,
+  motorAsSeen,
+  motorNumbers,
+  nearestUsual,
+} from './family.js';
+export { type AppliedFault, type Fault, type FaultKind, faultOf, type MotorMoves } from './fault.js';
 export { applyFault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
 export { elementWords, placeWords } from './fault-words.js';
 export { faultById, faultsOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } from './faults.js';

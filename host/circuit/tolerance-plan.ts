@@ -4,7 +4,7 @@ import type { Capture, Channel } from '../capture/index.js';
 import { LEAD_IN_S, type Plan } from '../profile/index.js';
 import { heldFrom } from './held-from.js';
 import { simulate } from './simulate.js';
-import type { ScheduleEntry, TransientOptions } from './transient.js';
+import { CircuitError, type ScheduleEntry, type TransientOptions } from './transient.js';
 import { buildUnitCircuit } from './unit-circuit.js';
 import type { UnitCircuitInput } from './unit-input.js';
 
@@ -15,7 +15,17 @@ export interface PlanOptions {
   leadInS?: number;
   /** Throws from this station of the style instead of where the rig throws. */
   station?: string;
+  /** Coarser than the solver's own; where that finds no way on, its own is taken. */
   solver?: TransientOptions;
+}
+
+function orFiner<T>(coarse: () => T, fine: () => T): T {
+  try {
+    return coarse();
+  } catch (error) {
+    if (error instanceof CircuitError) return fine();
+    throw error;
+  }
 }
 
 /**
@@ -42,14 +52,22 @@ export function simulatePlan(
     fromS.push(atS);
     atS += durationS;
   }
-  const run = simulate({
-    netlist,
-    schedule,
-    untilS: atS,
-    sampleRateHz,
-    probes,
-    options: { ...solver, keepsEnergy: false },
-  });
+  const solved = (options: TransientOptions): ReturnType<typeof simulate> =>
+    simulate({
+      netlist,
+      schedule,
+      untilS: atS,
+      sampleRateHz,
+      probes,
+      options: { ...options, keepsEnergy: false },
+    });
+  const run =
+    solver === undefined
+      ? solved({})
+      : orFiner(
+          () => solved(solver),
+          () => solved({}),
+        );
   return {
     timeS: run.timeS,
     position: heldFrom(run.timeS, fromS, ['rest', ...plan.steps.map(({ position }) => position)]),

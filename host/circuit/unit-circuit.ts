@@ -7,7 +7,7 @@ import { applyFault } from './fault-edits.js';
 import type { ControlSetting, Netlist, Probe } from './netlist.js';
 import type { UnitCircuit, UnitCircuitInput } from './unit-input.js';
 import { styleElements } from './unit-parts.js';
-import { FEED_CONTROLS, placeNode, rigElements } from './unit-rig.js';
+import { FEED_CONTROLS, placeNode, rigElements, sensedNode } from './unit-rig.js';
 
 /** @throws RangeError for a fault that does not fit the circuit, or relay values missing. */
 export function buildUnitCircuit(input: UnitCircuitInput): UnitCircuit {
@@ -28,10 +28,9 @@ export function buildUnitCircuit(input: UnitCircuitInput): UnitCircuit {
         Object.entries(style.stations).map(([name, { positions }]) => [name, positionControls(positions)]),
       ),
     },
-    probes: Object.fromEntries(CHANNELS.map((channel) => [channel, probeOf(style.sense[channel])])) as Record<
-      Channel,
-      Probe
-    >,
+    probes: Object.fromEntries(
+      CHANNELS.map((channel) => [channel, sensedIn(netlist, probeOf(style.sense[channel]))]),
+    ) as Record<Channel, Probe>,
     motorId: style.elements.find(({ kind }) => kind === 'motor')?.id ?? '',
   };
 }
@@ -50,6 +49,9 @@ function positionControls(positions: CircuitStyle['positions']): Record<Position
 
 const settingsOf = (states: Readonly<Record<string, string>>): ControlSetting[] =>
   Object.entries(states).map(([element, state]) => ({ element, state }));
+
+const sensedIn = (netlist: Netlist, probe: Probe): Probe =>
+  probe.kind === 'voltage' ? { ...probe, plus: sensedNode(netlist, probe.plus) } : probe;
 
 function probeOf(place: CircuitStyle['sense'][Channel]): Probe {
   if ('current' in place) return { kind: 'current', element: place.current };

@@ -151,6 +151,7 @@ function motorElements(
     inertiaKgM2: motor.inertiaKgM2,
     viscousNms: motor.viscousNms,
     coulombNm: motor.coulombNm,
+    reverseFrictionRatio: motor.reverseFrictionRatio,
     brushDropV: motor.brushDropV,
     brushKneeA: motor.brushKneeA,
     temperatureC: input.temperatureC,

@@ -2,7 +2,7 @@
 // Feed current is measured on the high side ahead of both feed paths; coil feed branches off before that shunt.
 
 import type { CircuitStyle, RigValues } from '../profile/index.js';
-import { type CircuitElement, type ControlSetting, GROUND } from './netlist.js';
+import { type CircuitElement, type ControlSetting, GROUND, type Netlist } from './netlist.js';
 import type { FeedState, UnitCircuitInput } from './unit-input.js';
 
 /** Coil shunt and the cold resistance of its resettable fuse. Common practice, no source. */
@@ -37,6 +37,19 @@ function feedControls(limited: boolean, full: boolean): ControlSetting[] {
   ];
 }
 
+/** Where the divider of each lead bites on, and its own wire when it does not. */
+export const SENSE_NODES = {
+  a: { motor: 'rig.motor-a', sense: 'rig.sense-a' },
+  b: { motor: 'rig.motor-b', sense: 'rig.sense-b' },
+} as const;
+export const SUPPLY_SOURCE = 'rig.source';
+
+/** Where a lead is really sensed: at its divider, wherever a fault has put that. */
+export function sensedNode({ elements }: Netlist, node: string): string {
+  const load = elements.find(({ id }) => id === `${node}-load`);
+  return load?.kind === 'resistor' ? load.a : node;
+}
+
 /** Node of the netlist for a node of the style: the rig's ground is the reference, lead B passes straight through. */
 export function placeNode(node: string): string {
   if (node === 'rig.ground') return GROUND;
@@ -46,7 +59,7 @@ export function placeNode(node: string): string {
 export function rigElements(input: UnitCircuitInput): CircuitElement[] {
   const { rig, style } = input;
   const { voltageV, sourceResistanceOhm, currentLimitA } = input.supply;
-  const source = { id: 'rig.source', plus: 'rig.supply', minus: GROUND, voltageV, sourceResistanceOhm };
+  const source = { id: SUPPLY_SOURCE, plus: 'rig.supply', minus: GROUND, voltageV, sourceResistanceOhm };
   return [
     { kind: 'supply', ...source, currentLimitA },
     ...feed(rig, input.bounceS),

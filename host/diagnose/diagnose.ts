@@ -1,7 +1,9 @@
 // From readings to ranked findings: posterior over the profile's hypotheses, inseparable ones told together.
 
+import type { MotorMoves } from '../circuit/index.js';
 import { isThrow, type MeasureResult, REST, readingOf, unloadedSupply } from '../measure/index.js';
-import { HEALTHY } from './hypotheses.js';
+import { ANOTHER_MOTOR, HEALTHY } from './another-motor.js';
+import { STRAY_DROPOUT } from './hypotheses.js';
 import type { DiagnosisLibrary, LibraryEntry } from './library.js';
 import {
   backgroundLogLikelihood,
@@ -10,6 +12,7 @@ import {
   logLikelihood,
   type Spread,
 } from './likelihood.js';
+import { type OwnMotor, spreadNear, withOwnMotor } from './own-motor.js';
 import { nextProbeOf } from './probing/index.js';
 import { proofsOf } from './proof.js';
 import {
@@ -20,10 +23,11 @@ import {
   MOST_FINDINGS,
   nothingListed,
   posterior,
+  type Ranked,
   type RankedFinding,
 } from './ranking.js';
 import { rippleTerm, UNLISTED_UNEVEN } from './ripple-evidence.js';
-import { sameReadings, shownBy } from './same-readings.js';
+import { sameReadings, shownBy, unseenOf } from './same-readings.js';
 
 export interface DiagnoseRequest {
   library: DiagnosisLibrary;
@@ -31,8 +35,12 @@ export interface DiagnoseRequest {
   stop?: string | undefined;
   /** Relative spread of each feature among good units. */
   spread?: Spread;
-  /** What the checks leave to "nothing is wrong", as a log likelihood (0 or less). */
+  /** What the checks leave to "nothing is wrong", added to its log likelihood. */
   healthyLog?: number;
+  /** The motor as the run shows it, where nobody has its numbers. */
+  own?: OwnMotor | undefined;
+  /** Which way its numbers lie outside the usual ones, where the checks say so. */
+  beyond?: MotorMoves;
 }
 
 /** A single cause above this needs proof, not a choice: its own probe stands. */
@@ -44,34 +52,137 @@ const WORTH_PARTING = 0.01;
 
 /** Ranked findings; likelihoods sum to at most 1, the rest is "nothing on the list". */
 export function diagnose(request: DiagnoseRequest): RankedFinding[] {
-  const { library, seen } = request;
-  const spread = request.spread ?? {};
+  const unseen = unseenOf(request.library);
+  const usual = weighedBy(request, unseen);
+  const { own, seen } = request;
+  if (own === undefined) return findingsOf(request, usual);
+  const { library, evidence, spread, scored } = usual;
+  const supplyV = library.supplyV * evidence.supplyRatio;
+  const near = withOwnMotor(library, own, { scored, supplyV });
+  return findingsOf(
+    request,
+    weighedBy({ ...request, library: near, spread: spreadNear(seen, spread) }, unseen),
+  );
+}
+
+/** Every cause of a library with its score. */
+interface Weighed {
+  library: DiagnosisLibrary;
+  spread: Spread;
+  evidence: Evidence;
+  scored: { entry: LibraryEntry; score: number }[];
+}
+
+function weighedBy(
+  { library, seen, stop, spread = {}, healthyLog = 0, beyond = {} }: DiagnoseRequest,
+  unseen: ReadonlySet<string>,
+): Weighed {
   const evidence: Evidence = {
     seen,
-    trippedIn: request.stop === 'over-current' ? trippedIn(seen) : undefined,
+    trippedIn: stop === 'over-current' ? trippedIn(seen) : undefined,
     supplyRatio: supplyRatio(seen, library),
   };
-  const scored = library.entries.map((entry) => ({
+  const seenEntries = library.entries.filter(({ hypothesis }) => !unseen.has(hypothesis.id));
+  const scored = seenEntries.map((entry) => ({
     entry,
     score:
       scoreOf(entry, evidence, spread) +
       rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
-      (entry.hypothesis.id === HEALTHY ? (request.healthyLog ?? 0) : 0),
+      (entry.hypothesis.id === HEALTHY ? healthyLog : 0),
   }));
+  return { library, spread, evidence, scored: asAnotherMotor(scored, seen, beyond) };
+}
+
+type Scored = Weighed['scored'];
+
+/** Chance of a loss of the current from which a cause is known by it. */
+const DROPS_OUT = 0.1;
+
+/**
+ * What a condition makes of a motor another one may be by nature, and the other way round where the condition moves it
+ * that way: as well explained, each by its own weight. A loss of the current is the condition's alone.
+ */
+function asAnotherMotor(scored: Scored, { measured }: MeasureResult, beyond: MotorMoves): Scored {
+  const dropsOut = Object.values(measured).some(
+    ({ what, value }) => what === 'dropoutsMotorSide' && value > 0,
+  );
+  const isOther = ({ entry: { hypothesis } }: Scored[number]): boolean => hypothesis.id === ANOTHER_MOTOR;
+  const isLike = ({ entry: { hypothesis } }: Scored[number]): boolean =>
+    hypothesis.moves !== undefined && !(dropsOut && hypothesis.dropouts.motor > DROPS_OUT);
+  const explains = ({ score, entry: { hypothesis } }: Scored[number]): number =>
+    score - Math.log(hypothesis.prior);
+  if (!scored.some(isOther)) return scored;
+  const best = Math.max(...scored.filter((one) => isOther(one) || isLike(one)).map(explains));
+  return scored.map((one) => {
+    const { prior, moves, dropouts } = one.entry.hypothesis;
+    const tied = Math.log(prior) + best;
+    if (isOther(one)) return { ...one, score: tied };
+    if (moves === undefined || !movesAlike(moves, beyond)) return one;
+    const ownTerm = isLike(one) ? 0 : Math.log(dropouts.motor / STRAY_DROPOUT);
+    return { ...one, score: Math.max(one.score, tied + ownTerm) };
+  });
+}
+
+const movesAlike = (a: MotorMoves, b: MotorMoves): boolean =>
+  (a.resistance !== undefined && a.resistance === b.resistance) ||
+  (a.friction !== undefined && a.friction === b.friction);
+
+/** Adds to every cause of a finding how it stands against the good unit, as its readings alone have it. */
+function overGood(
+  ranked: readonly Ranked<LibraryEntry>[],
+  healthyLog: number,
+): (finding: RankedFinding) => RankedFinding {
+  const explains = new Map(
+    ranked.map(({ entry: { hypothesis }, likelihood }) => [
+      hypothesis.id,
+      Math.log(likelihood / hypothesis.prior) - (hypothesis.id === HEALTHY ? healthyLog : 0),
+    ]),
+  );
+  const good = explains.get(HEALTHY);
+  return (finding) =>
+    good === undefined || finding.causes === undefined
+      ? finding
+      : {
+          ...finding,
+          causes: finding.causes.map((cause) => ({
+            ...cause,
+            overGood: (explains.get(cause.id) ?? Number.NEGATIVE_INFINITY) - good,
+          })),
+        };
+}
+
+/** Another motor, and a condition that makes one of the same numbers. */
+function areOneMotor(
+  { hypothesis: a }: LibraryEntry,
+  { hypothesis: b }: LibraryEntry,
+  beyond: MotorMoves,
+): boolean {
+  const condition = a.id === ANOTHER_MOTOR ? b : b.id === ANOTHER_MOTOR ? a : undefined;
+  return condition?.moves !== undefined && movesAlike(condition.moves, beyond);
+}
+
+function findingsOf(
+  { seen, beyond = {}, healthyLog = 0 }: DiagnoseRequest,
+  { library, spread, evidence, scored }: Weighed,
+): RankedFinding[] {
   const { ranked, unknown } = posterior(
     scored,
     backgroundLogLikelihood(evidence) + rippleTerm(seen.measured, UNLISTED_UNEVEN),
   );
   const onlyLimited = endsLimited(seen.segments);
   const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
+  const againstGood = overGood(ranked, healthyLog);
   const withProof = (finding: RankedFinding, entry: LibraryEntry | undefined): RankedFinding => {
     const proof =
       good && entry && finding.id !== HEALTHY ? proofsOf(entry, good, evidence, library.entries) : [];
     return proof.length > 0 ? { ...finding, proof } : finding;
   };
   const shown = (entry: LibraryEntry): LibraryEntry => shownBy(entry, evidence, spread);
-  const findings = grouped(ranked, (a, b) => sameReadings(shown(a), shown(b), spread, onlyLimited))
-    .map((members) => withProof(findingOf(members), members[0]?.entry))
+  const findings = grouped(
+    ranked,
+    (a, b) => areOneMotor(a, b, beyond) || sameReadings(shown(a), shown(b), spread, onlyLimited),
+  )
+    .map((members) => withProof(againstGood(findingOf(members)), members[0]?.entry))
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
     .sort(likeliestFirst)
     .slice(0, MOST_FINDINGS);

@@ -2,6 +2,7 @@
 
 import { type Fault, faultOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
+import { anotherMotor, HEALTHY } from './another-motor.js';
 import { weighedForMotorAlone } from './motor-alone.js';
 
 export interface Hypothesis extends Fault {
@@ -10,12 +11,10 @@ export interface Hypothesis extends Fault {
   dropouts: { motor: number; harness: number };
 }
 
-/** Id of the hypothesis that nothing is wrong. */
-export const HEALTHY = 'healthy';
 /** A run comes here because some check did not pass, yet most units are good; weights are common practice, no source. */
 const HEALTHY_PRIOR = 3;
 /** Chance that a circuit without a loose contact shows a dropout all the same. */
-const STRAY_DROPOUT = 0.01;
+export const STRAY_DROPOUT = 0.01;
 
 /** The rig is the last to accuse of what a unit can do as well; common practice, no source. */
 const RIG_PRIOR = 0.2;
@@ -45,6 +44,12 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
     if (owner !== 'motor') return subject !== 'motor';
     return subject !== 'harness' && (unevenRipple === undefined || unit.motor.ripple !== undefined);
   });
-  const faults = [...faultsOfUnit(unit), ...rigFaultsOf(unit.style), ...conditions];
+  const other = anotherMotor(unit);
+  const faults = [
+    ...faultsOfUnit(unit),
+    ...rigFaultsOf(unit.style),
+    ...conditions,
+    ...(other === undefined ? [] : [other]),
+  ];
   return [nothingWrong, ...weighedForMotorAlone(unit, faults.map(weighed))];
 }

@@ -1,5 +1,6 @@
+export { HEALTHY } from './another-motor.js';
 export { type DiagnoseRequest, diagnose } from './diagnose.js';
-export { HEALTHY, type Hypothesis, hypothesesOf, nothingWrong, weighed } from './hypotheses.js';
+export { type Hypothesis, hypothesesOf, nothingWrong, weighed } from './hypotheses.js';
 export {
   CausesWork,
   type DiagnosisLibrary,
@@ -9,6 +10,7 @@ export {
   LibraryWork,
 } from './library.js';
 export type { Spread } from './likelihood.js';
+export type { OwnMotor } from './own-motor.js';
 export { tripIndex } from './pattern.js';
 export * from './probing/index.js';
 export {
@@ -21,6 +23,7 @@ export {
   nothingListed,
   numberTerm,
   posterior,
+  type RankedCause,
   type RankedFinding,
   SAME_WITHIN,
 } from './ranking.js';

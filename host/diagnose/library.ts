@@ -41,7 +41,14 @@ export interface PatternsShare<P = Pattern> {
   outcomes: [number, Outcome<P>][];
 }
 
-/** The runs that a library is made of, in pieces that any thread may do; `supplyV` moves the supply off its nominal. */
+export interface LibraryOptions {
+  /** Moves the supply off its nominal. */
+  supplyV?: number;
+  /** Default: everything that may be the matter with the unit. */
+  hypotheses?: readonly Hypothesis[];
+}
+
+/** The runs that a library is made of, in pieces that any thread may do. */
 export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
   protected abstract readonly kind: K;
   readonly supplyV: number;
@@ -52,7 +59,7 @@ export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
 
   constructor(
     readonly unit: ResolvedUnit,
-    options: { supplyV?: number } = {},
+    options: LibraryOptions = {},
   ) {
     const { supply, ...nominal } = withoutRipple(nominalInput(unit));
     this.supplyV = options.supplyV ?? supply.voltageV;
@@ -65,7 +72,7 @@ export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
       built.set(edits, input);
       return input;
     };
-    this.ways = hypothesesOf(unit).map((hypothesis) => ({
+    this.ways = (options.hypotheses ?? hypothesesOf(unit)).map((hypothesis) => ({
       hypothesis,
       inputs: hypothesis.ways.map((edits) => inputOf(hypothesis, edits)),
     }));
@@ -166,6 +173,6 @@ export class LibraryWork extends CausesWork<Pattern, 'unit'> {
 /** The library of a profile; of `work`, which must be of the same unit, only what is not done yet is done here. */
 export const diagnosisLibrary = (
   unit: ResolvedUnit,
-  options: { supplyV?: number } = {},
+  options: LibraryOptions = {},
   work = new LibraryWork(unit, options),
 ): DiagnosisLibrary => work.finish();

@@ -2,6 +2,7 @@
 // What a reading is, and how well a cause explains it, is up to whoever scores.
 
 import type { Fault } from '../circuit/index.js';
+import { known } from '../fields/index.js';
 import { withoutStop } from '../tell/index.js';
 
 export interface RankedFinding {
@@ -18,11 +19,13 @@ export interface RankedFinding {
 }
 
 /** What a finding says of one cause. */
-export type Cause = Pick<Fault, 'id' | 'owner' | 'sentence' | 'nextProbe'>;
+export type Cause = Pick<Fault, 'id' | 'owner' | 'sentence' | 'nextProbe' | 'isPassing'>;
 
 /** A cause with its own likelihood, where a finding tells several as one. */
 export interface RankedCause extends Cause {
   likelihood: number;
+  /** How much better it explains the readings than a good unit does, weights aside, as a logarithm; absent where none was asked. */
+  overGood?: number;
 }
 
 /** Findings below this are not worth a line. These weights are choices of this program, no source. */
@@ -86,8 +89,8 @@ export function grouped<T>(ranked: readonly Ranked<T>[], isSame: (a: T, b: T) =>
 /** One finding for a group, told by its first cause. */
 export function findingOf(members: readonly Ranked<{ hypothesis: Cause }>[]): RankedFinding {
   const causes = members.map(({ entry: { hypothesis }, likelihood }): RankedCause => {
-    const { id, owner, sentence, nextProbe } = hypothesis;
-    return { id, owner, sentence, nextProbe, likelihood };
+    const { id, owner, sentence, nextProbe, isPassing } = hypothesis;
+    return { id, owner, sentence, nextProbe, ...known({ isPassing }), likelihood };
   });
   const [first, ...others] = causes;
   const named = others.slice(0, MOST_NAMED).map(({ sentence }) => withoutStop(sentence));

@@ -1,7 +1,7 @@
 // Which hypotheses these readings cannot tell apart, and which faults a plan cannot show at all.
 
 import type { MeasureResult } from '../measure/index.js';
-import { HEALTHY } from './hypotheses.js';
+import { HEALTHY } from './another-motor.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import { type Evidence, logLikelihood, type Spread } from './likelihood.js';
 import { SAME_WITHIN } from './ranking.js';
@@ -57,13 +57,28 @@ const limitedPart = ({ measured, segments }: Pattern): MeasureResult => ({
   notes: [],
 });
 
+const notShown = new WeakMap<DiagnosisLibrary, ReadonlySet<string>>();
+
+/** Of harness and rig, the faults that no run of this plan speaks for. What a motor's condition reads another motor may read too: those are told side by side. */
+export function unseenOf(library: DiagnosisLibrary): ReadonlySet<string> {
+  const found =
+    notShown.get(library) ?? new Set(faultsNotShown(library, {}, ({ owner }) => owner !== 'motor'));
+  notShown.set(library, found);
+  return found;
+}
+
 /** Ids of the faults whose every reading under this plan is a good unit's: not exercised, or of no consequence. */
-export function faultsNotShown(library: DiagnosisLibrary, spread: Spread): string[] {
+export function faultsNotShown(
+  library: DiagnosisLibrary,
+  spread: Spread,
+  isAsked: (hypothesis: LibraryEntry['hypothesis']) => boolean = () => true,
+): string[] {
   const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
   if (!good) return [];
   return (
     library.entries
-      .filter((entry) => entry !== good && mistakenFor(entry, good, spread, false))
+      .filter((entry) => entry !== good && isAsked(entry.hypothesis))
+      .filter((entry) => mistakenFor(entry, good, spread, false))
       // What comes and goes shows in dropouts, which no ideal run has.
       .filter(({ hypothesis: { dropouts } }) => Math.max(dropouts.motor, dropouts.harness) < COMES_AND_GOES)
       .map(({ hypothesis }) => hypothesis.id)

@@ -1,9 +1,10 @@
 // What a good unit of a profile does: the same measuring, run on seeded tolerance draws through the circuit model.
 
 import { itemAt } from '../arrays/index.js';
-import { type Band, type DrawsOptions, nominalInput } from '../circuit/index.js';
+import { type Band, type DrawsOptions, familyOf, nominalInput } from '../circuit/index.js';
 import {
   isFullThrow,
+  kindOf,
   type Measured,
   type MeasureResult,
   type QuantityName,
@@ -14,7 +15,7 @@ import {
   toleranceFactor,
 } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-import { carriedTo, type FeatureBand, interval, supplyCurve } from './feature-band.js';
+import { carriedTo, type FeatureBand, interval, reach, supplyCurve } from './feature-band.js';
 import { GoodDraws } from './good-draws.js';
 import { type JointSpread, jointSpread } from './joint.js';
 import { relayExpectation } from './relay/index.js';
@@ -80,6 +81,7 @@ export function expectation(
   const { overSupply, runs, band, motor } = work.finish();
   const nominal = itemAt(overSupply, 0);
   const factor = toleranceFactor(draws, PART_COVERED, CONFIDENCE);
+  const family = familyOf(unit);
   const supplies = overSupply.map(({ measured }) => measured);
   const features: Record<string, FeatureBand> = {};
   for (const [key, reading] of Object.entries(nominal.measured)) {
@@ -90,39 +92,46 @@ export function expectation(
       reading,
       shown.map(({ measured }) => measured),
       supplyCurve(reading, supplies, nominal.measured),
-      factor,
+      family && kindOf(reading).isOfTheWay === undefined ? reach : (values) => interval(values, factor),
     );
   }
-  const together = togetherOf(nominal, runs, features);
+  // Neither spreads as a normal over a whole family.
+  const together = family ? undefined : togetherOf(nominal, runs, features);
   return {
     kind: 'unit',
     profileId: unit.unit.id,
     seed,
     draws,
-    method:
-      `${draws} seeded draws of the profile's tolerances through the circuit model; limits are the normal tolerance ` +
-      'interval (of the logarithm, for what cannot be negative) that holds 99.99 % of good units with 95 % confidence, ' +
-      'widened to the draws, moved with the measured supply',
+    method: family ? methodOfFamily(draws) : methodOf(draws),
     nominalSupplyV: nominalInput(unit).supply.voltageV,
     features,
     throws: nominal.segments
       .filter(({ of }) => isFullThrow(of))
       .map(({ of, toS, breakS }) => ({
         of,
-        release: commonRelease(of, runs),
+        release: family ? releaseIn(of, nominal) : commonRelease(of, runs),
         ...(breakS === undefined ? {} : { breakDelayS: breakS - toS }),
       })),
     ...(together ? { together } : {}),
-    ...(motor ? { motor } : {}),
+    ...(motor && !family ? { motor } : {}),
     band,
   };
 }
+
+const methodOf = (draws: number): string =>
+  `${draws} seeded draws of the profile's tolerances through the circuit model; limits are the normal tolerance ` +
+  'interval (of the logarithm, for what cannot be negative) that holds 99.99 % of good units with 95 % confidence, ' +
+  'widened to the draws, moved with the measured supply';
+const methodOfFamily = (draws: number): string =>
+  `${draws} seeded draws of the usual motors of its family through the circuit model; limits of the motor are the ends ` +
+  'of the draws, a little widened, and those of wires, contacts and coils the normal tolerance interval that holds ' +
+  '99.99 % of good units with 95 % confidence; moved with the measured supply';
 
 function bandOver(
   { what, of, value }: Reading,
   runs: readonly Measured[],
   curve: FeatureBand['curve'],
-  factor: number,
+  limits: (values: readonly number[]) => FeatureBand['conditioned'],
 ): FeatureBand {
   const point = { lower: value, upper: value, mean: value, deviation: 0 };
   const band: FeatureBand = {
@@ -135,9 +144,9 @@ function bandOver(
     ...(curve ? { curve } : {}),
   };
   const values = runs.flatMap((measured) => readingOf(measured, what, of)?.value ?? []);
-  const { lower, upper } = interval(values, factor);
+  const { lower, upper } = limits(values);
   const carried = runs.flatMap((measured) => carriedTo(band, measured) ?? []);
-  return { ...band, lower, upper, conditioned: interval(carried, factor) };
+  return { ...band, lower, upper, conditioned: limits(carried) };
 }
 
 /** Readings that together tell a motor's resistance, flux, friction and inertia apart. */
@@ -161,11 +170,14 @@ function togetherOf(
   return spread && { of, what, spread };
 }
 
+const releaseIn = (of: RunStretch, { segments }: Pick<MeasureResult, 'segments'>): ReleaseClass | undefined =>
+  segments.find((segment) => segment.of.id === of.id)?.release;
+
 /** Release class that most of the draws show; undefined when the style has no clear one. */
 function commonRelease(of: RunStretch, runs: readonly MeasureResult[]): ReleaseClass | undefined {
   const counts = new Map<ReleaseClass, number>();
   for (const { segments } of runs) {
-    const release = segments.find((segment) => segment.of.id === of.id)?.release;
+    const release = releaseIn(of, { segments });
     if (release) counts.set(release, (counts.get(release) ?? 0) + 1);
   }
   for (const [release, count] of counts) if (count >= COMMON_PART * runs.length) return release;

@@ -142,3 +142,19 @@ export function interval(values: readonly number[], factor: number): FeatureBand
   }
   return { lower: Math.min(lower, least), upper: Math.max(upper, most), mean, deviation };
 }
+
+/** Beyond the draws nearest to the ends of a family, which are round figures. Choice of this program, no source. */
+const BEYOND = 0.1;
+
+/** The ends of draws that fill a range evenly, a little widened. */
+export function reach(values: readonly number[]): FeatureBand['conditioned'] {
+  const { mean, deviation } = summarise(values);
+  const [least, most] = [Math.min(...values), Math.max(...values)];
+  const beyond = BEYOND * Math.max(-least, most);
+  return {
+    lower: least - (least > 0 ? BEYOND * least : beyond),
+    upper: most + (most < 0 ? -BEYOND * most : beyond),
+    mean,
+    deviation,
+  };
+}

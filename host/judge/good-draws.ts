@@ -8,6 +8,7 @@ import {
   Draws,
   type DrawsOptions,
   type DrawsShare,
+  familyOf,
   nominalInput,
   simulatePlan,
   type UnitCircuitInput,
@@ -65,7 +66,12 @@ export class GoodDraws {
     const input = { ...good, supply: { ...supply, voltageV: supply.voltageV * factor } };
     const capture = simulatePlan(input, unit.plan, { sampleRateHz, solver: BAND_SOLVER });
     this.#measure(piece, capture, input);
-    if (piece === 0 && unit.unit.subject !== 'harness' && fitHolds(unit, capture))
+    if (
+      piece === 0 &&
+      unit.unit.subject !== 'harness' &&
+      familyOf(unit) === undefined &&
+      fitHolds(unit, capture)
+    )
       this.#motor = motorSpread(unit, seed);
   }
 

@@ -2,7 +2,7 @@
 // Works from the capture alone; a stored capture gives the verdict that the live one gave.
 
 import type { Capture } from '../capture/index.js';
-import { type Band, motorOf } from '../circuit/index.js';
+import { type Band, familyOf, motorOf } from '../circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
 import { type Measured, type MeasureOptions, measure } from '../measure/index.js';
 import { type ResolvedUnit, ripplesOf } from '../profile/index.js';
@@ -14,9 +14,11 @@ import { isMotorParameters, motorParameterCheck } from './checks/motor-parameter
 import { supplyHolds } from './checks/run.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
 import { withinPlan } from './held-throws.js';
+import { asUsual, beyondUsual, usualWords } from './other-than-usual.js';
+import { ownMotor } from './own-motor.js';
 import { withProtector } from './protector-finding.js';
 import { type RelayLibrary, RelayLibraryWork, relayCase } from './relay/index.js';
-import { forRig } from './rig-in-question.js';
+import { forPassing, forRig } from './rig-in-question.js';
 import { forSubject } from './subject.js';
 import type { Check, Finding, Judgement } from './verdict.js';
 import { reasonOf, verdictOf } from './verdict-rule.js';
@@ -63,12 +65,19 @@ export function judge(request: JudgeRequest): Judgement {
     expectation.kind === 'relay' ? relayCase(request, library) : unitCase(request, expectation, library);
   const told = (checks: Check[], findings: Finding[]): Judgement => {
     const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);
-    return { verdict, sentence: reasonOf(verdict, checks), checks, findings, measured: asked.measured };
+    return {
+      verdict,
+      sentence: `${reasonOf(verdict, checks)}${usualWords(checks)}`,
+      checks,
+      findings,
+      measured: asked.measured,
+    };
   };
   const first = told(asked.checks, []);
   if (first.verdict === 'pass') return first;
   const findings = asked.findings();
-  return told(first.verdict === 'fail' ? forRig(asked.checks, findings) : asked.checks, findings);
+  const fails = first.verdict === 'fail';
+  return told(fails ? forPassing(forRig(asked.checks, findings), findings) : asked.checks, findings);
 }
 
 function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: () => CauseLibrary): Case {
@@ -79,22 +88,30 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     rig: unit.rig,
     nominalVoltageV: unit.motor.nominalVoltageV,
     ...ripplesOf(unit.motor),
-    expectedRpm: speedsOf(expected),
+    // Any speed is a good one where nobody has the motor's numbers.
+    ...(familyOf(unit) ? {} : { expectedRpm: speedsOf(expected) }),
     ...request.measuring,
   });
   const holds = supplyHolds(unit, seen);
   const context: CheckContext = {
     ...{ unit, expectation: expected, seen, capture, whole, stop, supplyHolds: holds },
   };
-  const asked = withoutUntried(forHand(context, forSubject(context, gatherChecks(context))));
+  const asked = asUsual(withoutUntried(forHand(context, forSubject(context, gatherChecks(context)))));
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
-  const checks = hasFailed(asked) ? asked : [...asked, ...motorParameterCheck(context)];
+  const checks = hasFailed(asked) ? asked : [...asked, ...asUsual(motorParameterCheck(context))];
   const findings = (): Finding[] => {
     const library = libraryOf();
     if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
     const spread = spreadOf(expected);
     const found = withProtector(checks, motorOf(unit.style).id, () =>
-      diagnose({ library, seen, stop, spread, ...healthyLogOf(checks) }),
+      diagnose({
+        ...{ library, seen, stop, spread, ...healthyLogOf(checks) },
+        own: ownMotor(
+          context,
+          checks.some(({ otherThanUsual }) => otherThanUsual),
+        ),
+        beyond: beyondUsual(checks),
+      }),
     );
     return findingsForHand(context, found);
   };
@@ -107,12 +124,17 @@ const hasFailed = (checks: readonly Check[]): boolean =>
 /** A required check that fails is rarer than this among good units, as a natural logarithm. Choice of this program, no source. */
 const FAILS_THOUGH_GOOD = Math.log(1e-3);
 
+/** A fault that shows and passes every check all the same is rarer than this. Choice of this program, no source. */
+const NOTHING_WRONG = Math.log(20);
+const isDoubted = (checks: readonly Check[]): boolean =>
+  checks.some(({ required, outcome }) => required && outcome === 'conditional-fail');
+
 /**
  * What checks leave to "nothing is wrong": little where one failed, and for a motor that is none of the good ones the
  * normal density beyond the limit.
  */
 function healthyLogOf(checks: readonly Check[]): { healthyLog?: number } {
-  if (!hasFailed(checks)) return {};
+  if (!hasFailed(checks)) return isDoubted(checks) ? {} : { healthyLog: NOTHING_WRONG };
   const motor = checks.find(isMotorParameters);
   const off =
     motor?.outcome === 'fail' && motor.value !== undefined && motor.upper !== undefined

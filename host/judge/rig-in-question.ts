@@ -1,7 +1,7 @@
-// A unit fails only for what the rig's own links, contacts and clips cannot have done: while one of those explains the
-// readings as well, it is looked at first and nothing is said against the unit.
+// A unit fails only for what the rig's own links, contacts and clips cannot have done, and what does not go by itself as a
+// motor cools: while one of those explains the readings as well, it is looked at first and nothing is said against the unit.
 
-import { HEALTHY } from '../diagnose/index.js';
+import { HEALTHY, type RankedCause } from '../diagnose/index.js';
 import { lowered, withoutStop } from '../tell/index.js';
 import { checkOf, untested } from './check.js';
 import type { Check, CheckKind, Finding } from './verdict.js';
@@ -10,12 +10,14 @@ const RIG: CheckKind = { id: 'rig-in-question', of: 'rig', rank: -10 };
 /** A rig that is less likely than this to have done it is not asked. Choice of this program, no source. */
 const LEAST_SHARE = 0.05;
 
+const PASSING: CheckKind = { id: 'may-pass', of: 'motor', rank: -10 };
+/** From this share on nobody would repair before trying again. Choice of this program, no source. */
+const LEAST_PASSING_SHARE = 0.3;
+
 /** `checks` with the rig's own cause in front and failures taken back; as they are where no such cause is left. */
 export function forRig(checks: readonly Check[], findings: readonly Finding[]): Check[] {
   const all = findings.flatMap((finding) => finding.causes ?? []);
-  const causes = all.filter(({ owner }) => owner === 'rig');
-  const share = causes.reduce((sum, { likelihood }) => sum + likelihood, 0);
-  const [first] = causes.sort((a, b) => b.likelihood - a.likelihood);
+  const { first, share } = together(all.filter(({ owner }) => owner === 'rig'));
   // What reads no more like the rig than like nothing wrong anywhere is not laid at its door.
   const byChance = all.find(({ id }) => id === HEALTHY)?.likelihood ?? 0;
   if (first === undefined || share < LEAST_SHARE || share < byChance) return [...checks];
@@ -24,4 +26,29 @@ export function forRig(checks: readonly Check[], findings: readonly Finding[]): 
     checkOf(RIG, { outcome: 'not-tested', sentence }),
     ...checks.map((check) => (check.required && check.outcome === 'fail' ? untested(check) : check)),
   ];
+}
+
+/** The same of what goes by itself, for failures of the motor alone. */
+export function forPassing(checks: readonly Check[], findings: readonly Finding[]): Check[] {
+  const isFailed = ({ required, outcome }: Check): boolean => required && outcome === 'fail';
+  const { first, share } = together(
+    findings.flatMap(({ causes = [] }) => causes.filter(({ isPassing }) => isPassing)),
+  );
+  const isMotors = checks.filter(isFailed).every(({ of }) => of === 'motor' || of === 'unit');
+  if (first === undefined || share < LEAST_PASSING_SHARE || !isMotors) return [...checks];
+  const sentence = `These readings may pass if ${lowered(withoutStop(first.sentence))}. Try that first: ${lowered(first.nextProbe)}`;
+  return [
+    checkOf(PASSING, { outcome: 'not-tested', sentence }),
+    ...checks.map((check) => (isFailed(check) ? untested(check) : check)),
+  ];
+}
+
+/** What explains the readings less than this better than a good unit has not made them. Choice of this program, no source. */
+const LEAST_OVER_GOOD = Math.log(20);
+
+/** The likeliest of some causes that explain anything, and what those are given together. */
+function together(causes: readonly RankedCause[]): { first: RankedCause | undefined; share: number } {
+  const telling = causes.filter(({ overGood = Number.POSITIVE_INFINITY }) => overGood >= LEAST_OVER_GOOD);
+  const [first] = [...telling].sort((a, b) => b.likelihood - a.likelihood);
+  return { first, share: telling.reduce((sum, { likelihood }) => sum + likelihood, 0) };
 }

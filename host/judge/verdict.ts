@@ -1,6 +1,7 @@
 // The words a judged run is told in. JSON of `judge --json` follows these shapes: add only.
 // Outcomes follow ILAC-G8:09/2019, 4.2.3 (guard band equal to the expanded uncertainty).
 
+import type { MotorMoves } from '../circuit/index.js';
 import type { RankedFinding } from '../diagnose/index.js';
 import type { Measured, RunStretch } from '../measure/index.js';
 
@@ -25,10 +26,21 @@ export interface CheckKind {
   isOfTurning?: true;
   /** Takes its throw, or every throw, for a start from standstill. */
   isOfStart?: true;
+  /** Failed, its throw does not give the motor its voltage as it should. */
+  isOfDrive?: true;
   /** Whoever throws the switch to the other side fails it. */
   isOfWay?: true;
   /** Holds one way against the other. */
   comparesWays?: true;
+  /** What of the usual motor its limits are, in words: with generic numbers nobody fails for an absolute value of it. */
+  usual?: string;
+  /** What a reading above those limits, and one below them, says of the motor's own numbers. */
+  above?: MotorMoves;
+  below?: MotorMoves;
+  /** A reading of nothing is a dead motor, whatever motor it is. */
+  isDeadAtZero?: true;
+  /** What failing it says of them, where it has no limits. */
+  shows?: MotorMoves;
   /** Told although nothing of it was tried. */
   isAlwaysTold?: true;
 }
@@ -49,6 +61,8 @@ export interface Check {
   lower?: number;
   upper?: number;
   outcome: Outcome;
+  /** Outside the limits of a generic profile: other than the usual motor, and no fault by that alone. */
+  otherThanUsual?: true;
   /** A verdict is never better than its required checks. */
   required: boolean;
   /** Where the limit comes from. */

@@ -8,6 +8,7 @@ import { budgetsOf, clockUncertainty } from './budget.js';
 import { splitByFeed } from './fed.js';
 import { withLeadInZero } from './lead-in.js';
 import { limitedLevels } from './limited.js';
+import type { QuantityName } from './quantities.js';
 import { lineOf, type Quantity, quantityOf, scaledLines, withLine } from './quantity.js';
 import { type Measured, puttingInto, readingOf } from './reading.js';
 import { releaseOf } from './release.js';
@@ -99,9 +100,14 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
   // The last pair of throws: earlier ones may have been made through a limiter that nobody told of.
   const pairs = count.of('full', 'forward') === count.of('full', 'reverse') ? count.of('full', 'forward') : 0;
   if (pairs > 0) {
-    const running = (position: 'forward' | 'reverse'): Quantity | undefined =>
-      readingOf(measured, 'runningCurrentA', runStretch('full', position, { nth: pairs }));
-    puttingInto(measured)('runningAsymmetryPercent', asymmetryOf(running('forward'), running('reverse')));
+    const each = (what: QuantityName): Quantity | undefined => {
+      const [forward, reverse] = (['forward', 'reverse'] as const).map((position) =>
+        readingOf(measured, what, runStretch('full', position, { nth: pairs })),
+      );
+      return asymmetryOf(forward, reverse);
+    };
+    puttingInto(measured)('runningAsymmetryPercent', each('runningCurrentA'));
+    puttingInto(measured)('inrushAsymmetryPercent', each('inrushPeakA'));
   }
   addClock(measured, clockUncertainty(options.rig));
   for (const channel of notSampled) notes.push(`${CHANNEL[channel].label} was not sampled.`);

@@ -46,6 +46,8 @@ export interface QuantityKind {
   };
   /** By place; without one, it has no say when causes are weighed there. Values set by judgement, common practice, no source. */
   least?: Partial<Record<Place, Least>>;
+  /** Of wires, contacts and coils: the same whatever good motor hangs there. */
+  isOfTheWay?: true;
   /** Says the same thing as this one, when it proves something. */
   sameAs?: 'motorCurrentA';
   /** Another good unit of the same kind tells what it should be. */
@@ -113,6 +115,7 @@ const TABLE = {
   }),
   coilCurrentA: level('A', 'coil current', {
     law: { supply: 1, copper: -1 },
+    isOfTheWay: true,
     least: { rest: least(0.006, 0.06), throw: least(0.006, 0.05), 'limited throw': least(0.006, 0.05) },
     ...LEARNABLE,
   }),
@@ -123,7 +126,11 @@ const TABLE = {
   collapsedLeadVoltageV: level('V', 'higher lead at its lowest', { law: { supply: 1 } }),
   collapsedFeedCurrentA: level('A', 'feed current at that moment', { law: { supply: 1 } }),
 
-  contactDelayS: start('s', 'from command to contact', { law: { supply: 0, copper: 0.3 }, ...LEARNABLE }),
+  contactDelayS: start('s', 'from command to contact', {
+    law: { supply: 0, copper: 0.3 },
+    isOfTheWay: true,
+    ...LEARNABLE,
+  }),
   bounceS: start('s', 'contact bounce', { law: { supply: 0 } }),
   inrushPeakA: start('A', 'inrush', {
     law: { supply: 1, copper: -0.75, isAtInrush: true },
@@ -138,7 +145,9 @@ const TABLE = {
     least: { throw: least(0.004, 0.08) },
     ...LEARNABLE,
   }),
-  sourceResistanceOhm: start('Ohm', 'source resistance of the supply'),
+  sourceResistanceOhm: start('Ohm', 'source resistance of the supply', {
+    least: { throw: least(0.03, 0.15) },
+  }),
   heldRotorCurrentA: start('A', 'held-rotor current', { law: { supply: 1, copper: -0.75 }, ...LEARNABLE }),
   heldRotorFallPercent: start('%', 'fall of the held-rotor current'),
   flatTopA: start('A', 'current limit of the supply', { law: { supply: 0 } }),
@@ -154,15 +163,20 @@ const TABLE = {
     ...LEARNABLE,
   }),
   runningAsymmetryPercent: running('%', 'running current forward against reverse', LEARNABLE),
+  inrushAsymmetryPercent: start('%', 'inrush forward against reverse', LEARNABLE),
 
   feedDropV: drop('V', 'drop from supply to driven lead', { law: DROP_LAW, ...LEARNABLE }),
   groundDropV: drop('V', 'drop from return lead to ground', { law: DROP_LAW, ...LEARNABLE }),
   feedResistanceOhm: drop('Ohm', 'resistance from supply to driven lead', {
     law: { copper: WIRING },
+    isOfTheWay: true,
+    least: { throw: least(0.03, 0.12) },
     ...LEARNABLE,
   }),
   groundResistanceOhm: drop('Ohm', 'resistance from return lead to ground', {
     law: { copper: WIRING },
+    isOfTheWay: true,
+    least: { throw: least(0.03, 0.12) },
     ...LEARNABLE,
   }),
 

@@ -34,6 +34,8 @@ const BRAKE_PART = 0.05;
 /** Back-EMF of a coasting motor: half a volt, or a part of the supply. A braked motor shows less. Choices of this program, no source. */
 const LEAST_BACK_EMF_V = 0.5;
 const BACK_EMF_PART = 0.05;
+/** Part that a falling back-EMF may leave open and still tell a coast. Choice of this program, no source. */
+const VAGUE_PART = 0.15;
 /** A brake rises within this of the break, and is the highest mean over so long. */
 const BRAKE_WITHIN_S = 0.06;
 const BRAKE_MEAN_S = 0.001;
@@ -73,9 +75,7 @@ export function releaseOf(
   const breakAt = findBreak(trace, from, limit, before);
   if (breakAt === undefined) {
     const end = indexAt(trace, sampleAt(trace.timeS, from) + STILL_DRIVEN_WITHIN_S, from, to);
-    return end - limit > 5 && stillDriven(trace, limit, end, before)
-      ? { ...nothing, class: 'driven' }
-      : nothing;
+    return { ...nothing, class: end - limit > 5 ? unbroken(trace, limit, end, before) : undefined };
   }
   const breakS = sampleAt(trace.timeS, breakAt);
   const brake = brakePeak(trace, breakAt, to, before.sign);
@@ -111,8 +111,11 @@ export function releaseOf(
     put('brakePeakA', quantityOf(brake.peakA, 'A', lines, span));
     put('brakeDecayS', brakeDecay(trace, brake, to, before.sign));
   }
-  if (kind === 'coast') put('releaseBackEmfV', backEmf(trace, breakAt, to, before.sign, budgets));
-  return { class: kind, breakS, measured };
+  if (kind !== 'coast') return { class: kind, breakS, measured };
+  const backEmfV = put('releaseBackEmfV', backEmf(trace, breakAt, to, before.sign, budgets));
+  // A motor that friction stops at once leaves no time to see which contact closes behind it.
+  const isVague = backEmfV !== undefined && backEmfV.expandedUncertainty > VAGUE_PART * backEmfV.value;
+  return { class: isVague ? undefined : kind, breakS, measured };
 }
 
 /** @param flowsBack whether a brake current flows; undefined where the motor current was not sampled */
@@ -145,14 +148,20 @@ function findBreak(trace: Trace, from: number, limit: number, before: ThrowBefor
   return undefined;
 }
 
-function stillDriven(trace: Trace, from: number, to: number, before: ThrowBefore): boolean {
-  if (trace.motorVoltageV) {
-    const { mean, count } = summarise(trace.motorVoltageV, from, to);
-    return count > 0 && before.sign * mean > DRIVEN_PART * before.supplyV;
-  }
+/** Of a release whose break no sample shows: driven on, or a light motor that coasts with nearly its voltage. */
+function unbroken(trace: Trace, from: number, to: number, before: ThrowBefore): ReleaseClass | undefined {
   const current = trace.channels.motorCurrentA;
-  const ranA = before.runningA ?? Number.POSITIVE_INFINITY;
-  return current !== undefined && before.sign * summarise(current, from, to).mean > DRIVEN_PART * ranA;
+  const ranA = before.runningA;
+  // The mean of so many samples shows a current that no single one does.
+  const clearA = (CLEAR_OF_NOISE * (trace.noise.motorCurrentA ?? 0)) / Math.sqrt(to - from);
+  const flows =
+    current && ranA !== undefined && ranA > clearA
+      ? before.sign * summarise(current, from, to).mean > DRIVEN_PART * ranA
+      : undefined;
+  if (!trace.motorVoltageV) return flows ? 'driven' : undefined;
+  const { mean, count } = summarise(trace.motorVoltageV, from, to);
+  if (count === 0 || before.sign * mean <= DRIVEN_PART * before.supplyV) return undefined;
+  return flows === false ? 'coast' : 'driven';
 }
 
 export interface BrakeSeen {

@@ -22,6 +22,11 @@ const tolerancedNonNegative = tolerancedOf(nonNegative);
 /** How far a limit can be trusted; shown with every check that uses it. */
 export const origin = z.enum(['maker', 'learned', 'published', 'generic']);
 
+/** What motors of one family do, from the least usual one to the most. */
+const usualRange = z
+  .strictObject({ least: positive, most: positive })
+  .refine(({ least, most }) => least < most, { message: 'give the smaller figure as least' });
+
 export const motorSchema = z.strictObject({
   id,
   title: z.string(),
@@ -35,6 +40,10 @@ export const motorSchema = z.strictObject({
   inertiaKgM2: tolerancedPositive,
   viscousNms: tolerancedNonNegative,
   coulombNm: tolerancedNonNegative,
+  /** Friction in reverse over forward, where what it drives weighs more one way. */
+  reverseFrictionRatio: tolerancedPositive.optional(),
+  /** Usual motors of its family at about 13 V, after the start and held: what generic numbers are held to. */
+  family: z.strictObject({ runningA: usualRange, heldA: usualRange }).optional(),
   brushDropV: nonNegative.default(0),
   brushKneeA: positive.default(0.2),
   /** Segments of its commutator, and how far they modulate back-EMF and torque either way, as a part. */
@@ -191,6 +200,8 @@ export const unitProfileSchema = z.strictObject({
       message: 'give the size once, as areaMm2 or as awg',
     })
     .default({ lengthM: 1.5, areaMm2: 1.5 }),
+  /** Whether the motor sits on what it moves, which may weigh more one way. Default: unless it is judged alone. */
+  onMechanism: z.boolean().optional(),
   /** Ambient of the bench with its half width; an unheated workshop over the year where nobody tells. */
   temperatureC: z
     .strictObject({ nominal: z.number(), plusMinus: nonNegative })

@@ -25,7 +25,7 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
   };
   const input = {
     style: unit.style,
-    motor: mapValues(motor, drawMotor),
+    motor: mapValues({ reverseFrictionRatio: 1, ...motor }, drawMotor),
     ...(load === undefined ? {} : { load: mapValues(load, (_, value) => drawValue(value, dice)) }),
     rig: mapValues(rig, (key, value) => (key === 'supply' ? drawAll(value, dice) : value)),
     ...(relay === undefined ? {} : { relay: mapValues(relay, (_, value) => drawValue(value, dice)) }),

@@ -19,10 +19,15 @@ const { values: told } = parseArgs({
     processes: { type: 'string', default: '2' },
     motors: { type: 'string', default: 'entry-step,roof-vent' },
     styles: { type: 'string' },
+    limits: { type: 'string', default: 'known' },
     share: { type: 'string' },
   },
 });
-const profiles = everyProfile(told.motors.split(','), told.styles?.split(','));
+const limits = told.limits === 'generic' ? 'generic' : 'known';
+const profiles = everyProfile(told.motors.split(','), {
+  limits,
+  ...(told.styles === undefined ? {} : { styles: told.styles.split(',') }),
+});
 const each = Math.ceil(Number(told.units) / profiles.length);
 
 /** One line of JSON a unit. */
@@ -67,7 +72,7 @@ async function all(): Promise<void> {
   if (process.stderr.isTTY) process.stderr.write('\n');
   const seconds = ((Date.now() - start) / 1000).toFixed(0);
   process.stdout.write(
-    `${units.length} units of ${profiles.length} profiles, seed ${told.seed}, ${told.bench} bench, 0 to 40 C, 11 to 14.5 V; ${seconds} s\n\n`,
+    `${units.length} units of ${profiles.length} profiles, seed ${told.seed}, ${limits} limits, ${told.bench} bench, 0 to 40 C, 11 to 14.5 V; ${seconds} s\n\n`,
   );
   process.stdout.write(`${tableOf(units)}\n`);
   if (marksOf(units).some(({ holds }) => !holds)) process.exitCode = 1;

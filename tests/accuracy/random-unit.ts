@@ -4,7 +4,15 @@
 import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { faultsOf, type SeededRandom } from '../../host/circuit/index.js';
+import {
+  familyMotor,
+  familyOf,
+  familyPlace,
+  faultsOf,
+  isOnMechanism,
+  nominalInput,
+  type SeededRandom,
+} from '../../host/circuit/index.js';
 import { loadUnit, type ResolvedUnit, type VirtualCase } from '../../host/profile/index.js';
 
 const CIRCUITS = new URL('../../profiles/circuits/', import.meta.url);
@@ -17,8 +25,17 @@ export interface RandomUnit {
   seed: number;
 }
 
+/** Whether the motor's numbers are a specification, or only usual ones of its family. */
+export type Limits = 'known' | 'generic';
+
+export const withLimits = (unit: ResolvedUnit, limits: Limits): ResolvedUnit =>
+  limits === 'generic' ? unit : { ...unit, motor: { ...unit.motor, origin: 'learned' } };
+
 /** One profile for each pair of style and motor that can be built. */
-export function everyProfile(motors: readonly string[], styles?: readonly string[]): ResolvedUnit[] {
+export function everyProfile(
+  motors: readonly string[],
+  { styles, limits }: { styles?: readonly string[]; limits: Limits },
+): ResolvedUnit[] {
   const folder = mkdtempSync(join(tmpdir(), 'throwbench-random-'));
   const circuits = readdirSync(CIRCUITS)
     .map((file) => file.replace('.yaml', ''))
@@ -35,7 +52,7 @@ export function everyProfile(motors: readonly string[], styles?: readonly string
           path,
           `id: ${id}\ntitle: Any unit\nkind: unit\ncircuit: ${circuit}\nmotor: ${motor}\n${relay}`,
         );
-        return loadUnit(path);
+        return withLimits(loadUnit(path), limits);
       };
       try {
         return [write('')];
@@ -72,6 +89,30 @@ const CONDITIONS: Record<string, Condition> = {
   },
 };
 
+/** How another motor of the family differs from the profile's, as a case says it; of a profile with a specification nothing. */
+export function otherMotor(unit: ResolvedUnit, random: SeededRandom): Record<string, number> {
+  const family = familyOf(unit);
+  if (family === undefined) return {};
+  const { motor } = nominalInput(unit);
+  const other = familyMotor(motor, family, familyPlace(ANY_PLACE, random, isOnMechanism(unit)));
+  const named = Object.entries(other) as [keyof typeof other, unknown][];
+  return Object.fromEntries(
+    named.flatMap(([name, value]) => {
+      const nominal = name === 'reverseFrictionRatio' ? 1 : motor[name];
+      return typeof value === 'number' && typeof nominal === 'number' && value !== nominal && nominal > 0
+        ? [[name, value / nominal]]
+        : [];
+    }),
+  );
+}
+/** Behind the ends of the family. */
+const ANY_PLACE = 1000;
+
+const product = (a: Record<string, number>, b: Record<string, number>): Record<string, number> =>
+  Object.fromEntries(
+    [...new Set([...Object.keys(a), ...Object.keys(b)])].map((key) => [key, (a[key] ?? 1) * (b[key] ?? 1)]),
+  );
+
 const HEALTHY_PART = 1 / 3;
 const CONDITION_PART = 0.1;
 
@@ -86,14 +127,16 @@ export function randomUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit
     kind: 'case',
     seed,
     faults: [],
-    motorScale: {},
+    motorScale: otherMotor(unit, random),
     supply: { voltageV: between(random, 11, 14.5) },
     temperatureC: between(random, 0, 40),
   };
   if (dice < HEALTHY_PART) return { unit, truth: 'healthy', virtualCase: base, seed };
   if (dice < HEALTHY_PART + CONDITION_PART) {
     const truth = pick(Object.keys(CONDITIONS));
-    return { unit, truth, virtualCase: { ...base, ...CONDITIONS[truth]!(random) }, seed };
+    const condition = CONDITIONS[truth]!(random);
+    const motorScale = product(base.motorScale, condition.motorScale ?? {});
+    return { unit, truth, virtualCase: { ...base, ...condition, motorScale }, seed };
   }
   const truth = pick(faults);
   return { unit, truth, virtualCase: { ...base, faults: [truth] }, seed };

@@ -10,11 +10,12 @@ import {
   simulatePlan,
   withoutRipple,
 } from '../../host/circuit/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import { knownUnit } from '../profile/known-unit.js';
 
 const SEED = 41;
-const PAIR = loadUnit('seat-slide-relays');
-const SWITCH = loadUnit('window-lift-switch');
+const PAIR = knownUnit('seat-slide-relays');
+const SWITCH = knownUnit('window-lift-switch');
 
 const shortened = (unit: ResolvedUnit): ResolvedUnit => ({
   ...unit,

@@ -3,14 +3,15 @@ import type { Capture } from '../../host/capture/index.js';
 import { drawInput, seededRandom } from '../../host/circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary, tripIndex } from '../../host/diagnose/index.js';
 import { measure } from '../../host/measure/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
+import { knownUnit } from '../profile/known-unit.js';
 
 let unit: ResolvedUnit;
 let library: DiagnosisLibrary;
 beforeAll(() => {
-  unit = loadUnit('seat-slide-relays');
+  unit = knownUnit('seat-slide-relays');
   library = diagnosisLibrary(unit);
 }, 60_000);
 

@@ -11,12 +11,13 @@ import type { UnitCircuitInput } from '../../host/circuit/index.js';
 import { drawInput, seededRandom } from '../../host/circuit/index.js';
 import { type DiagnosisLibrary, diagnosisLibrary } from '../../host/diagnose/index.js';
 import { type Expectation, judge } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { shortFinder } from '../accuracy/bench-run.js';
 import { runDirectly } from '../accuracy/direct-run.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
 import { expectationOf } from '../judge/known-expectations.js';
+import { knownUnit } from '../profile/known-unit.js';
 
 interface Bench {
   unit: ResolvedUnit;
@@ -24,7 +25,7 @@ interface Bench {
   library: DiagnosisLibrary;
 }
 const benchOf = (ref: string): Bench => {
-  const unit = loadUnit(ref);
+  const unit = knownUnit(ref);
   return { unit, expected: expectationOf(unit, 40), library: diagnosisLibrary(unit) };
 };
 let folder: string;
@@ -116,11 +117,19 @@ describe('a motor that one relay switches, its other lead on ground', () => {
           },
           (soFar) => gate(soFar) !== undefined,
         );
-        const [first] = judge({ unit, ...run, expectation: expected, library: () => library }).findings;
-        const ids = [first!.id, ...(first!.inseparable ?? [])];
+        const { findings } = judge({ unit, ...run, expectation: expected, library: () => library });
+        const told = findings.filter(({ likelihood }) => likelihood > 0.02);
+        const ids = told.flatMap(({ id, inseparable = [] }) => [id, ...inseparable]);
         expect(ids).toContain('motor-shorted');
         expect(ids).toContain('motor-winding-a-to-case');
-        expect(first!.likelihood).toBeGreaterThan(0.9);
+        // A sense clip of lead A that is off reads the same through the limited feed; nothing else is told.
+        const alike = [
+          'sense-clip-a-off',
+          'lead-a-shorted-to-ground',
+          'motor-shorted',
+          'motor-winding-a-to-case',
+        ];
+        expect(ids.filter((id) => !alike.includes(id))).toEqual([]);
       }
     },
   );

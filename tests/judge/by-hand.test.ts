@@ -3,13 +3,13 @@
 import { describe, expect, it } from 'vitest';
 import { drawInput, seededRandom } from '../../host/circuit/index.js';
 import { judge } from '../../host/judge/index.js';
-import { loadUnit } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
+import { knownUnit } from '../profile/known-unit.js';
 import { benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
 
 const SEED = 23;
-const unit = loadUnit('entry-step-by-hand');
+const unit = knownUnit('entry-step-by-hand');
 const expected = expectationOf(unit, 40);
 
 function judged(faults: string[]) {

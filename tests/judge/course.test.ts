@@ -5,14 +5,15 @@ import { describe, expect, it } from 'vitest';
 import type { Capture, Channel, Position } from '../../host/capture/index.js';
 import { drawInput, type Netlist, nominalInput, seededRandom } from '../../host/circuit/index.js';
 import { type Check, type Expectation, judge } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import { knownUnit } from '../profile/known-unit.js';
 import { benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
 
 const SEED = 83;
 const WHERE = ['rest', 'limited', 'forward', 'rest-forward', 'reverse', 'rest-reverse'];
-const VENT = loadUnit('roof-vent-switch');
-const STEP = loadUnit('entry-step-relays');
+const VENT = knownUnit('roof-vent-switch');
+const STEP = knownUnit('entry-step-relays');
 const expected = new Map<ResolvedUnit, Expectation>(
   [VENT, STEP].map((unit) => [unit, expectationOf(unit, 40)]),
 );

@@ -11,8 +11,9 @@ import {
   type UnitCircuitInput,
 } from '../../host/circuit/index.js';
 import { boundOf, type Expectation, type Judgement, judge, judgementJson } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
+import { knownUnit } from '../profile/known-unit.js';
 import { type BenchOptions, benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
 
@@ -21,7 +22,7 @@ const ready = new Map<string, { unit: ResolvedUnit; expected: Expectation }>();
 
 beforeAll(() => {
   for (const id of PROFILES) {
-    const unit = loadUnit(id);
+    const unit = knownUnit(id);
     const expected = expectationOf(unit);
     ready.set(id, { unit, expected });
   }

@@ -19,7 +19,8 @@ import {
   runStretch,
   type Segment,
 } from '../../host/measure/index.js';
-import { loadUnit, type Plan, planSchema, type ResolvedUnit } from '../../host/profile/index.js';
+import { type Plan, planSchema, type ResolvedUnit } from '../../host/profile/index.js';
+import { knownUnit } from '../profile/known-unit.js';
 
 export const FORWARD = runStretch('full', 'forward');
 export const REVERSE = runStretch('full', 'reverse');
@@ -138,7 +139,7 @@ const loaded = new Map<string, ResolvedUnit>();
 
 /** A profile as it ships, read once. */
 export function shipped(id: string): ResolvedUnit {
-  const unit = loaded.get(id) ?? loadUnit(id);
+  const unit = loaded.get(id) ?? knownUnit(id);
   loaded.set(id, unit);
   return unit;
 }

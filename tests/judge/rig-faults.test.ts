@@ -43,7 +43,9 @@ function judged(unit: ResolvedUnit, expected: Expectation, fault: Fault, seed: n
 
 describe(`no unit fails for the rig, seeds ${SEEDS.join(', ')}`, () => {
   it('has units of more than one kind to try', () => {
-    expect(new Set(names.map((id) => loadUnit(id).unit.subject))).toEqual(new Set(['motor', 'relay']));
+    expect(new Set(names.map((id) => loadUnit(id).unit.subject))).toEqual(
+      new Set(['harness', 'harness-with-motor', 'motor', 'relay']),
+    );
   });
 
   it.each(names.flatMap((id) => (PLANS[id] ?? [loadUnit(id).plan.id]).map((plan) => [id, plan] as const)))(
@@ -53,7 +55,7 @@ describe(`no unit fails for the rig, seeds ${SEEDS.join(', ')}`, () => {
       const unit = withPlan(id, plan);
       const expected = expectation(unit, { draws: 30 });
       const faults = rigFaultsOf(unit.style);
-      expect(faults.length).toBeGreaterThan(10);
+      expect(faults.length).toBeGreaterThan(3);
       const failed = faults.flatMap((fault) =>
         SEEDS.flatMap((seed) => {
           const { verdict, sentence, findings } = judged(unit, expected, fault, seed);

@@ -5,12 +5,13 @@
 import { describe, expect, it } from 'vitest';
 import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { type Judgement, judge } from '../../host/judge/index.js';
-import { caseSchema, loadUnit, type ResolvedUnit, ripplesPerTurn } from '../../host/profile/index.js';
+import { caseSchema, type ResolvedUnit, ripplesPerTurn } from '../../host/profile/index.js';
 import { runDirectly } from '../accuracy/direct-run.js';
+import { knownUnit } from '../profile/known-unit.js';
 import { expectationOf } from './known-expectations.js';
 
 const SEED = 71;
-const UNIT = loadUnit('window-lift-switch');
+const UNIT = knownUnit('window-lift-switch');
 const expected = expectationOf(UNIT);
 
 const TURN = (segments: number, amplitude: number): ResolvedUnit => ({

@@ -4,8 +4,9 @@
 import { describe, expect, it } from 'vitest';
 import { drawInput, seededRandom, type UnitCircuitInput } from '../../host/circuit/index.js';
 import { judge } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
+import { knownUnit } from '../profile/known-unit.js';
 import { benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
 
@@ -33,7 +34,7 @@ const failing = ({ checks }: { checks: readonly { outcome: string; sentence: str
     .join(' | ');
 
 describe(`a motor alone on the rig's own switch, seed ${SEED}`, () => {
-  const unit = loadUnit('window-lift-alone');
+  const unit = knownUnit('window-lift-alone');
 
   it('is what is judged, without the profile saying so', () => expect(unit.unit.subject).toBe('motor'));
 
@@ -76,7 +77,7 @@ describe(`a motor alone on the rig's own switch, seed ${SEED}`, () => {
 describe.each(['relay-pair-harness-load', 'switch-harness-load'])(
   `a harness on a known load, %s, seed ${SEED}`,
   (id) => {
-    const unit = loadUnit(id);
+    const unit = knownUnit(id);
 
     it.each([1, 2])('passes when good: draw %i', (n) => {
       const run = judged(unit, {}, SEED + n);

@@ -74,7 +74,7 @@ describe('a unit profile that cannot be used', () => {
     [
       'a key like none',
       unit('colour: red'),
-      'u.yaml:6: colour: unknown key; known here: id, title, kind, circuit, motor, load, relay, subject, rig, plan, throwBy, switchNames, wiring, temperatureC, rules',
+      'u.yaml:6: colour: unknown key; known here: id, title, kind, circuit, motor, load, relay, subject, rig, plan, throwBy, switchNames, wiring, onMechanism, temperatureC, rules',
     ],
     [
       'a misspelt inner key',

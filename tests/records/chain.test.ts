@@ -54,7 +54,7 @@ describe('a record edited by hand', () => {
     ['the unit it was', "UPDATE runs SET tag = 'V-0101' WHERE id = ?"],
     [
       'the profile as it was',
-      "UPDATE runs SET profile_json = replace(profile_json, '1.5', '1.6') WHERE id = ?",
+      "UPDATE runs SET profile_json = replace(profile_json, '2.2', '2.3') WHERE id = ?",
     ],
     ['the rig', "UPDATE runs SET rig_json = replace(rig_json, 'bench-1', 'bench-2') WHERE id = ?"],
     ['its time', "UPDATE runs SET started_at = '2024-06-10T08:30:00.000Z' WHERE id = ?"],

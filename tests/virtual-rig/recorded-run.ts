@@ -2,15 +2,16 @@
 
 import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
 import { boundOf, type Expectation, judge } from '../../host/judge/index.js';
-import { loadCase, loadUnit } from '../../host/profile/index.js';
+import { loadCase } from '../../host/profile/index.js';
 import type { Store } from '../../host/records/index.js';
 import { connectRig } from '../../host/rig/index.js';
 import type { EmulatedBoard } from '../../host/virtual-rig/index.js';
 import { openVirtualRig, type VirtualRig } from '../../host/virtual-rig/index.js';
 import { expectationOf } from '../judge/known-expectations.js';
+import { knownUnit } from '../profile/known-unit.js';
 import { HostileBinding } from '../rig/hostile-binding.js';
 
-export const UNIT = loadUnit('roof-vent-switch');
+export const UNIT = knownUnit('roof-vent-switch');
 const GOOD = loadCase('roof-vent-good');
 
 let expected: Expectation | undefined;

@@ -56,6 +56,12 @@ export function expectedLimits(
 /** A limit that comes from the model is as good as the motor's numbers that it was made of: their origin is its own. */
 export const modelOrigin = (context: CheckContext): Check['origin'] => context.unit.motor.origin;
 
+/** Whether the drive stops by itself at the ends of its travel. */
+export const hasLimits = ({ unit }: Pick<CheckContext, 'unit'>): boolean =>
+  unit.style.elements.some(({ kind }) => kind === 'limit');
+
+export const NOT_MEASURED = 'not measured';
+
 /** Why a throw gave no number. */
 export function whyMissing(context: CheckContext, of: RunStretch): string {
   const segment = segmentOf(context, of);
@@ -63,5 +69,5 @@ export function whyMissing(context: CheckContext, of: RunStretch): string {
   if (!context.supplyHolds) return 'not tested, the supply did not hold';
   if (segment.brief) return 'not tested, the throw was cut short';
   if (Object.keys(segment.lost).length > 0) return 'not tested, samples were lost';
-  return 'not measured';
+  return NOT_MEASURED;
 }

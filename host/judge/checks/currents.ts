@@ -1,5 +1,6 @@
 // Inrush, running current, symmetry, coil current and dropouts of each throw, against what the model gives a good unit.
 
+import { familyOf, isOnMechanism } from '../../circuit/index.js';
 import { atStart, type QuantityName, type RunStretch } from '../../measure/index.js';
 import { milli, times } from '../../tell/index.js';
 import { checkOf, numberCheck } from '../check.js';
@@ -8,6 +9,7 @@ import {
   type CheckContext,
   expectedLimits,
   expectedOf,
+  hasLimits,
   modelOrigin,
   seenOf,
   segmentOf,
@@ -23,10 +25,49 @@ const LONGEST_UNSEEN_S = 0.005;
 const ASYMMETRY_PERCENT = 10;
 const ASYMMETRY_A = 0.25;
 
-const INRUSH: CheckKind = { id: 'inrush', of: 'motor', rank: 150, isOfStart: true };
-const RUNNING: CheckKind = { id: 'running', of: 'motor', rank: 140, isOfTurning: true };
-const SETTLING: CheckKind = { id: 'settling', of: 'motor', rank: 180, isOfTurning: true, isOfStart: true };
+const INRUSH: CheckKind = {
+  id: 'inrush',
+  of: 'motor',
+  rank: 150,
+  isOfStart: true,
+  usual: 'start',
+  above: { resistance: 'down' },
+  below: { resistance: 'up' },
+};
+const RUNNING: CheckKind = {
+  id: 'running',
+  of: 'motor',
+  rank: 140,
+  isOfTurning: true,
+  usual: 'running current',
+  above: { friction: 'up' },
+  below: { friction: 'down' },
+  isDeadAtZero: true,
+};
+/** It may stand at its limit already. */
+const RUNNING_TO_LIMIT: CheckKind = {
+  ...{ id: RUNNING.id, of: RUNNING.of, rank: RUNNING.rank, isOfTurning: true },
+  ...{ usual: 'running current', above: { friction: 'up' }, below: { friction: 'down' } },
+};
+const SETTLING: CheckKind = {
+  id: 'settling',
+  of: 'motor',
+  rank: 180,
+  isOfTurning: true,
+  isOfStart: true,
+  usual: 'run-up time',
+};
 const SYMMETRY: CheckKind = { id: 'symmetry', of: 'motor', rank: 160, isOfTurning: true, comparesWays: true };
+/** What it moves may weigh more one way: a good window takes 3.5 A down and 8 A up (published pair). */
+const LOADED_SYMMETRY: CheckKind = { ...SYMMETRY, usual: 'difference between the ways' };
+const START_SYMMETRY: CheckKind = {
+  id: 'start-symmetry',
+  of: 'motor',
+  rank: 160,
+  isOfTurning: true,
+  isOfStart: true,
+  comparesWays: true,
+};
 const COIL: CheckKind = { id: 'coil-current', of: 'relay', rank: 100 };
 const DROPOUTS: CheckKind = { id: 'dropouts', of: 'unit', rank: 90 };
 export const isDropouts = ({ kind }: Check): boolean => kind.id === DROPOUTS.id;
@@ -37,13 +78,33 @@ export function currentChecks(context: CheckContext): Check[] {
     if (isStarved(context, of)) return [];
     return [
       ...banded(context, INRUSH, 'inrushPeakA', of, 'inrush peaks at'),
-      ...banded(context, RUNNING, 'runningCurrentA', of, 'runs at'),
+      ...banded(context, hasLimits(context) ? RUNNING_TO_LIMIT : RUNNING, 'runningCurrentA', of, 'runs at'),
       ...banded(context, SETTLING, 'settleS', of, 'is up to speed after'),
       ...(coilIsUsed(context) ? coilChecks(context, of) : []),
       ...dropouts(context, of),
     ];
   });
-  return [...perThrow, ...symmetry(context)];
+  return [...perThrow, ...symmetry(context), ...startSymmetry(context)];
+}
+
+/** Starts of one motor repeat within a tenth over the angles that it starts from (common practice); half as much again is a fault. */
+const START_ASYMMETRY_PERCENT = 15;
+
+/** Asked where no limit tells what a start should be: one way is held against the other. */
+function startSymmetry(context: CheckContext): Check[] {
+  const expected = expectedOf(context, 'inrushAsymmetryPercent');
+  if (!expected || familyOf(context.unit) === undefined || !drivesBothWays(context)) return [];
+  const reach = Math.max(START_ASYMMETRY_PERCENT, Math.abs(expected.lower), Math.abs(expected.upper));
+  return [
+    numberCheck(START_SYMMETRY, {
+      subject: 'Inrush forward against reverse differs by',
+      quantity: context.supplyHolds ? seenOf(context, 'inrushAsymmetryPercent') : undefined,
+      lower: -reach,
+      upper: reach,
+      origin: 'generic',
+      missing: 'not tested, both directions must start',
+    }),
+  ];
 }
 
 function symmetry(context: CheckContext): Check[] {
@@ -56,7 +117,7 @@ function symmetry(context: CheckContext): Check[] {
   const least = mean > 0 ? (100 * ASYMMETRY_A) / mean : 0;
   const reach = Math.max(ASYMMETRY_PERCENT, least, Math.abs(expected.lower), Math.abs(expected.upper));
   return [
-    numberCheck(SYMMETRY, {
+    numberCheck(isOnMechanism(context.unit) ? LOADED_SYMMETRY : SYMMETRY, {
       subject: 'Running current forward against reverse differs by',
       quantity: context.supplyHolds ? seenOf(context, 'runningAsymmetryPercent') : undefined,
       lower: -reach,

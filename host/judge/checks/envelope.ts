@@ -14,7 +14,7 @@ import {
 import { amount, listed } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, modelOrigin, whyMissing } from './context.js';
+import { type CheckContext, hasLimits, modelOrigin, NOT_MEASURED, whyMissing } from './context.js';
 import { type Pair, pairs } from './course.js';
 import { outsidePart } from './outside-part.js';
 
@@ -25,6 +25,8 @@ const SURELY_OUTSIDE = 2 * OUTSIDE_PART;
 /** A limited throw or rest that lasted less than this part of its plan leaves another rest behind it. Choices of this program, no source. */
 const LASTED_PART = 0.5;
 const LASTED_WITHIN = 0.1;
+/** These alone leave the course with another motor. */
+const OF_MOTOR: readonly string[] = [CHANNEL.motorCurrentA.words, CHANNEL.feedCurrentA.words];
 /** Supply is no doing of the unit. */
 const ASKED: readonly Channel[] = CHANNELS.filter((channel) => channel !== 'supplyVoltageV');
 
@@ -77,8 +79,7 @@ function provesSomething(context: CheckContext, { planned, seen }: Pair, all: re
   const before = all.find((pair) => pair.planned.of.id === behind.id);
   if (!before || before.seen.segment?.brief) return false;
   const lasted = (before.seen.toS - before.seen.fromS) / (before.planned.toS - before.planned.fromS);
-  const hasLimits = context.unit.style.elements.some(({ kind }) => kind === 'limit');
-  return hasLimits ? Math.abs(lasted - 1) < LASTED_WITHIN : lasted > LASTED_PART;
+  return hasLimits(context) ? Math.abs(lasted - 1) < LASTED_WITHIN : lasted > LASTED_PART;
 }
 
 /** How far each channel that was sampled leaves its band. */
@@ -94,7 +95,7 @@ function untold(context: CheckContext, of: RunStretch): Check {
   return checkOf(THROW, {
     throw: of,
     // A course that nothing was sampled of is asked of nobody.
-    required: why !== 'not measured',
+    required: why !== NOT_MEASURED,
     origin: modelOrigin(context),
     outcome: 'not-tested',
     sentence: `${atStart(of)}: course ${why}.`,
@@ -112,7 +113,9 @@ function courseCheck(
     [worst, ...all.filter(({ part }) => part > OUTSIDE_PART)].map(({ channel }) => CHANNEL[channel].words),
   );
   const often = `${leaving.size > 1 ? 'up to ' : ''}${amount(percent, '%', percent < 10 ? 1 : 0)} of the time (at most ${amount(100 * OUTSIDE_PART, '%', 0)})`;
-  return checkOf(kind, {
+  // Where a drive reaches its limit goes with the speed of its motor.
+  const ofMotor = [...leaving].every((words) => OF_MOTOR.includes(words)) || hasLimits(context);
+  return checkOf(ofMotor ? { ...kind, usual: 'course of the run' } : kind, {
     throw: of,
     origin: modelOrigin(context),
     sentence:

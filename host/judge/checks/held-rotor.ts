@@ -14,7 +14,14 @@ import { isRelease } from './release.js';
 /** Of a run that follows a held rotor too soon; written into the capture's notes, so that it stays with the record. */
 export const TESTED_WARM = 'Tested warm:';
 
-const HELD: CheckKind = { id: 'held-current', of: 'motor', rank: 180 };
+const HELD: CheckKind = {
+  id: 'held-current',
+  of: 'motor',
+  rank: 180,
+  usual: 'held current',
+  above: { resistance: 'down' },
+  below: { resistance: 'up' },
+};
 const PROTECTOR: CheckKind = { id: 'protector', of: 'motor', rank: 180 };
 const WARM: CheckKind = { id: 'tested-warm', of: 'motor', rank: 180 };
 export const isProtector = ({ kind }: Check): boolean => kind.id === PROTECTOR.id;

@@ -15,12 +15,14 @@ import { rippleChecks } from './ripple.js';
 import { runChecks } from './run.js';
 import { styleCheck } from './style.js';
 import { togetherCheck } from './together.js';
+import { turnsChecks } from './turns.js';
 
 const RULES: readonly CheckRule[] = [
   runChecks,
   limitedChecks,
   restChecks,
   driveChecks,
+  turnsChecks,
   currentChecks,
   limitChecks,
   togetherCheck,

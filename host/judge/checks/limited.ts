@@ -1,14 +1,28 @@
 // Before the full feed: whether a reading with the limited feed shows a short. The bench asks the same question of the
 // same readings while it runs, and keeps the full feed away from a short.
 
+import { familyOf } from '../../circuit/index.js';
 import { feedPathOf, type LimitedReading, limitedReadings, stretchWords } from '../../measure/index.js';
-import { limit, reading } from '../../tell/index.js';
+import { amount, limit, reading } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import { outcomeOf } from '../decision.js';
 import type { Check, CheckKind } from '../verdict.js';
 import type { CheckContext } from './context.js';
 
 const SHORT: CheckKind = { id: 'limited-feed-short', of: 'unit', rank: 0 };
+
+/** A motor of a family that nobody has numbers of may be too strong for the rig. */
+const STRONG: CheckKind = { ...SHORT, usual: 'start', below: { resistance: 'down' } };
+/** Beyond the family's most, and with brushes that cost nothing. Choice of this program, no source. */
+const STRONGER = 1.5;
+
+/** What the strongest motor that may hang there leaves in the circuit; undefined where the motor's numbers are known. */
+function strongestOhm({ unit }: CheckContext): number | undefined {
+  const family = familyOf(unit);
+  if (family === undefined) return undefined;
+  const { nominalVoltageV, fullFeedOhm, brushDropV } = feedPathOf(unit);
+  return fullFeedOhm + (nominalVoltageV - brushDropV) / (STRONGER * family.heldA.most);
+}
 
 /** One check, of the stretch that leaves least; none for a capture that has nothing with the limited feed. */
 export function limitedChecks(context: CheckContext): Check[] {
@@ -28,6 +42,20 @@ export function limitedChecks(context: CheckContext): Check[] {
   const words = stretchWords(worst.of);
   const fullFeed = context.seen.segments.some(({ of }) => of.feed === 'full');
   const passes = outcomeOf(value, u, leastOhm, undefined) === 'pass';
+  const strongest = strongestOhm(context);
+  if (worst.isShort && strongest !== undefined && value + u >= strongest) {
+    const sentence = `With the limited feed, ${words}: ${told}: a short, or a motor that starts with more than this rig lets through (${amount(context.unit.rig.trip.feedCurrentA, 'A', 0)}). Full feed was never applied.`;
+    return [
+      checkOf(STRONG, {
+        sentence,
+        value,
+        unit: 'Ohm',
+        expandedUncertainty: u,
+        lower: leastOhm,
+        outcome: 'fail',
+      }),
+    ];
+  }
   return [
     checkOf(SHORT, {
       sentence: worst.isShort
@@ -41,7 +69,13 @@ export function limitedChecks(context: CheckContext): Check[] {
 
 /** Of a run that a short kept from the full feed: without the thirty checks that could not be made for that reason. */
 export function withoutUntried(checks: readonly Check[]): Check[] {
-  const isShort = checks.some(({ kind, outcome }) => kind.id === SHORT.id && outcome === 'fail');
+  const isShort = checks.some(
+    ({ kind, outcome }) =>
+      kind.id === SHORT.id &&
+      outcome !== 'pass' &&
+      outcome !== 'conditional-pass' &&
+      outcome !== 'not-tested',
+  );
   return isShort
     ? checks.filter(({ kind, outcome }) => outcome !== 'not-tested' || kind.isAlwaysTold)
     : [...checks];

@@ -6,7 +6,8 @@ import { numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, expectedLimits, modelOrigin, seenOf, segmentOf, whyMissing } from './context.js';
 
-const LIMIT_STOP: CheckKind = { id: 'limit-stop', of: 'unit', rank: 180 };
+const LIMIT_STOP: CheckKind = { id: 'limit-stop', of: 'unit', rank: 180, usual: 'time to the limit' };
+const NEVER_STOPS: CheckKind = { id: LIMIT_STOP.id, of: LIMIT_STOP.of, rank: LIMIT_STOP.rank };
 
 export function limitChecks(context: CheckContext): Check[] {
   return context.expectation.throws.flatMap(({ of }): Check[] => {
@@ -29,6 +30,7 @@ export function limitChecks(context: CheckContext): Check[] {
     return [
       {
         ...check,
+        kind: NEVER_STOPS,
         outcome: 'fail',
         sentence: `${atStart(of)}: the current never stops while thrown; a drive with limit switches must stop by itself (after ${fixed(limits.lower, 2)} to ${amount(limits.upper, 's', 2)}).`,
       },

@@ -14,7 +14,13 @@ const PART = 0.9999;
 /** What the fit's own model leaves open in each parameter (ripple, start angle, drift of friction), as a part of it. Common practice, no source. */
 const OPEN_PART = 0.02;
 
-const PARAMETERS: CheckKind = { id: 'motor-parameters', of: 'motor', rank: 170, isOfTurning: true };
+const PARAMETERS: CheckKind = {
+  id: 'motor-parameters',
+  of: 'motor',
+  rank: 170,
+  isOfTurning: true,
+  usual: "the motor's own parameters",
+};
 export const isMotorParameters = ({ kind }: Check): boolean => kind.id === PARAMETERS.id;
 
 /** Costs more than all other checks together. */

@@ -1,10 +1,11 @@
 // After each throw: the motor coasts or brakes, and to which rail, as its style says.
 
+import { familyOf } from '../../circuit/index.js';
 import { atStart, type ReleaseClass } from '../../measure/index.js';
 import { reading } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, seenOf, segmentOf, whyMissing } from './context.js';
+import { type CheckContext, NOT_MEASURED, seenOf, segmentOf, whyMissing } from './context.js';
 
 const TOLD: Record<ReleaseClass, string> = {
   coast: 'coasts, both leads open',
@@ -22,6 +23,8 @@ const SHOULD: Record<ReleaseClass, string> = {
 };
 
 const RELEASE: CheckKind = { id: 'release', of: 'unit', rank: 130 };
+/** Friction may be all that stops a motor that nobody has numbers of. */
+const STILL: CheckKind = { ...RELEASE, usual: 'back-EMF at release', shows: { friction: 'up' } };
 export const isRelease = ({ kind }: Check): boolean => kind.id === RELEASE.id;
 
 export function releaseChecks(context: CheckContext): Check[] {
@@ -44,22 +47,32 @@ export function releaseChecks(context: CheckContext): Check[] {
         }),
       ];
     }
-    if (!release)
+    if (!release) {
+      const why = whyMissing(context, of);
+      const isVague =
+        why === NOT_MEASURED &&
+        familyOf(context.unit) !== undefined &&
+        seenOf(context, 'runningCurrentA', of) !== undefined;
       return [
         checkOf(RELEASE, {
           ...{ throw: of, origin: 'model', outcome: 'not-tested' },
-          sentence: `${words}: release ${whyMissing(context, of)}.`,
+          // Nobody can ask it of a motor that friction stops before the contact has moved.
+          required: !isVague,
+          sentence: isVague
+            ? `${words}: release cannot be told, the motor stops too soon to see what the contacts do.`
+            : `${words}: release ${why}.`,
         }),
       ];
+    }
     const proof = seenOf(context, 'releaseBackEmfV', of) ?? seenOf(context, 'brakePeakA', of);
     const shown = proof
       ? ` with ${proof.unit === 'V' ? 'a back-EMF of' : 'a brake current of'} ${reading(proof.value, proof.expandedUncertainty, proof.unit)}`
       : '';
     const right = release === expected;
     return [
-      checkOf(RELEASE, {
+      checkOf(release === 'still' ? STILL : RELEASE, {
         throw: of,
-        origin: 'model',
+        origin: release === 'still' && familyOf(context.unit) !== undefined ? 'generic' : 'model',
         // A motor that shows neither back-EMF nor brake is at fault itself; any other wrong release is made by contacts.
         ...(right ? {} : { of: release === 'still' ? 'motor' : 'harness' }),
         sentence: `${words}: released, the motor ${TOLD[release]}${shown}${right ? '' : `; it ${SHOULD[expected]}`}.`,

@@ -8,7 +8,13 @@ import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, expectedLimits, modelOrigin, seenOf } from './context.js';
 
 const EVEN: CheckKind = { id: 'ripple', of: 'motor', rank: 180, isOfTurning: true };
-const SPEED: CheckKind = { id: 'ripple-speed', of: 'motor', rank: 180, isOfTurning: true };
+const SPEED: CheckKind = {
+  id: 'ripple-speed',
+  of: 'motor',
+  rank: 180,
+  isOfTurning: true,
+  usual: 'speed',
+};
 
 export function rippleChecks(context: CheckContext): Check[] {
   const { unit, motor } = context.unit;

@@ -20,6 +20,7 @@ const SIGNATURE: CheckKind = {
   rank: 170,
   isOfTurning: true,
   isOfStart: true,
+  usual: 'start and run taken together',
 };
 
 export function togetherCheck(context: CheckContext): Check[] {
