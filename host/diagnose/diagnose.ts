@@ -4,13 +4,14 @@ import type { MotorMoves } from '../circuit/index.js';
 import { isThrow, type MeasureResult, REST, readingOf, unloadedSupply } from '../measure/index.js';
 import { ANOTHER_MOTOR, HEALTHY } from './another-motor.js';
 import { STRAY_DROPOUT } from './hypotheses.js';
-import type { DiagnosisLibrary, LibraryEntry } from './library.js';
+import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import {
   backgroundLogLikelihood,
   type Evidence,
   endsLimited,
   logLikelihood,
   type Spread,
+  unsampledIn,
 } from './likelihood.js';
 import { type OwnMotor, spreadNear, withOwnMotor } from './own-motor.js';
 import { nextProbeOf } from './probing/index.js';
@@ -52,7 +53,8 @@ const WORTH_PARTING = 0.01;
 
 /** Ranked findings; likelihoods sum to at most 1, the rest is "nothing on the list". */
 export function diagnose(request: DiagnoseRequest): RankedFinding[] {
-  const unseen = unseenOf(request.library);
+  const unsampled = unsampledIn(request.seen, goodOf(request.library));
+  const unseen = unseenOf(request.library, { unsampled, notSampled: request.seen.notSampled });
   const usual = weighedBy(request, unseen);
   const { own, seen } = request;
   if (own === undefined) return findingsOf(request, usual);
@@ -81,6 +83,7 @@ function weighedBy(
     seen,
     trippedIn: stop === 'over-current' ? trippedIn(seen) : undefined,
     supplyRatio: supplyRatio(seen, library),
+    unsampled: unsampledIn(seen, goodOf(library)),
   };
   const seenEntries = library.entries.filter(({ hypothesis }) => !unseen.has(hypothesis.id));
   const scored = seenEntries.map((entry) => ({
@@ -169,8 +172,9 @@ function findingsOf(
     scored,
     backgroundLogLikelihood(evidence) + rippleTerm(seen.measured, UNLISTED_UNEVEN),
   );
-  const onlyLimited = endsLimited(seen.segments);
-  const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
+  const { notSampled } = seen;
+  const part = { onlyLimited: endsLimited(seen.segments), unsampled: evidence.unsampled, notSampled };
+  const good = goodOf(library);
   const againstGood = overGood(ranked, healthyLog);
   const withProof = (finding: RankedFinding, entry: LibraryEntry | undefined): RankedFinding => {
     const proof =
@@ -180,7 +184,7 @@ function findingsOf(
   const shown = (entry: LibraryEntry): LibraryEntry => shownBy(entry, evidence, spread);
   const findings = grouped(
     ranked,
-    (a, b) => areOneMotor(a, b, beyond) || sameReadings(shown(a), shown(b), spread, onlyLimited),
+    (a, b) => areOneMotor(a, b, beyond) || sameReadings(shown(a), shown(b), spread, part),
   )
     .map((members) => withProof(againstGood(findingOf(members)), members[0]?.entry))
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
@@ -211,10 +215,12 @@ function trippedIn(seen: MeasureResult): string {
   return (last?.of ?? REST).id;
 }
 
+const goodOf = ({ entries }: DiagnosisLibrary): Pattern | undefined =>
+  entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
+
 function supplyRatio(seen: MeasureResult, library: DiagnosisLibrary): number {
-  const healthy = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
   const own = unloadedSupply(seen.measured);
-  const modelled = own && readingOf(healthy?.patterns[0]?.measured ?? {}, own.what, own.of);
+  const modelled = own && readingOf(goodOf(library)?.measured ?? {}, own.what, own.of);
   return own && modelled && own.value > LEAST_SUPPLY_V && modelled.value > LEAST_SUPPLY_V
     ? own.value / modelled.value
     : 1;

@@ -7,6 +7,9 @@ import {
   type Measured,
   type MeasureResult,
   placeOf,
+  QUANTITIES,
+  QUANTITY_NAMES,
+  type QuantityName,
   REST,
   type Reading,
   type RunStretch,
@@ -26,6 +29,20 @@ export interface Evidence {
   trippedIn: string | undefined;
   /** Unloaded supply of this run over the one of the patterns. */
   supplyRatio: number;
+  /** What no channel of this run could show: it neither accuses nor acquits. */
+  unsampled: ReadonlySet<QuantityName>;
+}
+
+/**
+ * What a run without some channels cannot read: what it has nowhere and a good unit shows, and what needs one of them.
+ */
+export function unsampledIn(seen: MeasureResult, good: Pattern | undefined): ReadonlySet<QuantityName> {
+  if (seen.notSampled.length === 0 || good === undefined) return new Set();
+  const read = new Set(Object.values(seen.measured).map(({ what }) => what));
+  const shown = Object.values(good.measured).map(({ what }) => what);
+  const isMissing = (what: QuantityName): boolean =>
+    !read.has(what) && (QUANTITIES[what].needs ?? []).some((channel) => seen.notSampled.includes(channel));
+  return new Set([...shown.filter((what) => !read.has(what)), ...QUANTITY_NAMES.filter(isMissing)]);
 }
 
 /** A stop that was predicted and did not come, or came unpredicted. */
@@ -60,7 +77,7 @@ export function logLikelihood(
       continue;
     }
     if (!read || !predicted) {
-      if (lossless(one, segments)) sum += SHARED * ONE_SIDED;
+      if (!evidence.unsampled.has(one.what) && lossless(one, segments)) sum += SHARED * ONE_SIDED;
       continue;
     }
     const value = predicted.value * supplyScale(predicted, evidence.supplyRatio);
@@ -73,11 +90,17 @@ export function logLikelihood(
     // Against the floor, not against one: a prediction that claims a wide spread must pay for it.
     sum += SHARED * (numberTerm((read.value - value) / deviation) - Math.log(deviation / least.floor));
   }
+  // Leads that were not sampled show no release, but for the current that flows back.
+  const isReleaseSeen =
+    evidence.unsampled.size === 0 || segments.some(({ release }) => release !== undefined);
   for (const segment of segments) {
     if (!isThrow(segment.of)) continue;
     const other = pattern.segments.find(({ of }) => of.id === segment.of.id);
     if (!other || segment.brief || other.brief) continue;
-    sum += releaseTerm(segment, other) + dropoutTerm(measured, segment.of, hypothesis);
+    sum += dropoutTerm(measured, segment.of, hypothesis);
+    if (isReleaseSeen) sum += releaseTerm(segment, other);
+    else if (!evidence.seen.notSampled.includes('motorCurrentA'))
+      sum += brakeTerm(isBraked(measured, segment.of), isBraked(pattern.measured, segment.of));
   }
   return sum;
 }
@@ -124,6 +147,11 @@ function releaseTerm(seen: Segment, predicted: Segment): number {
   if (seen.release === predicted.release) return 0;
   return seen.release === undefined || predicted.release === undefined ? RELEASE_UNSEEN : RELEASE_OTHER;
 }
+
+const isBraked = (measured: Measured, of: RunStretch): boolean =>
+  readingOf(measured, 'brakePeakA', of) !== undefined;
+
+const brakeTerm = (seen: boolean, predicted: boolean): number => (seen === predicted ? 0 : RELEASE_OTHER);
 
 function dropoutTerm(measured: Measured, of: RunStretch, { dropouts }: Hypothesis): number {
   const term = (what: 'dropoutsMotorSide' | 'dropoutsHarnessSide', chance: number): number => {

@@ -1,6 +1,6 @@
 // Which hypotheses these readings cannot tell apart, and which faults a plan cannot show at all.
 
-import type { MeasureResult } from '../measure/index.js';
+import type { MeasureResult, QuantityName, Reading } from '../measure/index.js';
 import { HEALTHY } from './another-motor.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import { type Evidence, logLikelihood, type Spread } from './likelihood.js';
@@ -17,31 +17,31 @@ export function shownBy(entry: LibraryEntry, evidence: Evidence, spread: Spread)
 }
 
 /** Whether the ideal readings of one would be taken for the other, both ways round. */
-export function sameReadings(
-  a: LibraryEntry,
-  b: LibraryEntry,
-  spread: Spread,
-  onlyLimited: boolean,
-): boolean {
+export function sameReadings(a: LibraryEntry, b: LibraryEntry, spread: Spread, part: SeenPart): boolean {
   // The good unit is never folded into a fault, nor a fault into it.
   if (a.hypothesis.id === HEALTHY || b.hypothesis.id === HEALTHY) return false;
   if (a.hypothesis.group !== undefined && a.hypothesis.group === b.hypothesis.group) return true;
   if (Math.abs(a.hypothesis.dropouts.motor - b.hypothesis.dropouts.motor) > 0.5) return false;
   if (Math.abs(a.hypothesis.dropouts.harness - b.hypothesis.dropouts.harness) > 0.5) return false;
-  return mistakenFor(a, b, spread, onlyLimited) && mistakenFor(b, a, spread, onlyLimited);
+  return mistakenFor(a, b, spread, part) && mistakenFor(b, a, spread, part);
 }
 
-function mistakenFor(
-  truth: LibraryEntry,
-  taken: LibraryEntry,
-  spread: Spread,
-  onlyLimited: boolean,
-): boolean {
+/** What of an ideal run this run would have shown. */
+export interface SeenPart {
+  /** It was kept from the full feed. */
+  onlyLimited: boolean;
+  unsampled: ReadonlySet<QuantityName>;
+  notSampled: MeasureResult['notSampled'];
+}
+const WHOLE: SeenPart = { onlyLimited: false, unsampled: new Set(), notSampled: [] };
+
+function mistakenFor(truth: LibraryEntry, taken: LibraryEntry, spread: Spread, part: SeenPart): boolean {
   return truth.patterns.every((pattern) => {
     const ideal: Evidence = {
-      seen: onlyLimited ? limitedPart(pattern) : { ...pattern, notSampled: [], notes: [] },
+      seen: partOf(pattern, part),
       trippedIn: pattern.tripsIn,
       supplyRatio: 1,
+      unsampled: part.unsampled,
     };
     const own = Math.max(...truth.patterns.map((p) => logLikelihood(ideal, truth.hypothesis, p, spread)));
     const other = Math.max(...taken.patterns.map((p) => logLikelihood(ideal, taken.hypothesis, p, spread)));
@@ -49,20 +49,36 @@ function mistakenFor(
   });
 }
 
-/** What a run that was kept from the full feed would have shown of it. */
-const limitedPart = ({ measured, segments }: Pattern): MeasureResult => ({
-  measured: Object.fromEntries(Object.entries(measured).filter(([, { of }]) => of?.feed === 'limited')),
-  segments: segments.filter(({ of }) => of.feed === 'limited'),
-  notSampled: [],
-  notes: [],
-});
+function partOf(
+  { measured, segments }: Pattern,
+  { onlyLimited, unsampled, notSampled }: SeenPart,
+): MeasureResult {
+  const isSeen = ({ what, of }: Reading): boolean =>
+    !unsampled.has(what) && (!onlyLimited || of?.feed === 'limited');
+  return {
+    measured: Object.fromEntries(Object.entries(measured).filter(([, reading]) => isSeen(reading))),
+    segments: segments
+      .filter(({ of }) => !onlyLimited || of.feed === 'limited')
+      .map(({ release, ...segment }) =>
+        unsampled.has('releaseLeadAVoltageV') || release === undefined ? segment : { ...segment, release },
+      ),
+    notSampled,
+    notes: [],
+  };
+}
 
 const notShown = new WeakMap<DiagnosisLibrary, ReadonlySet<string>>();
 
 /** Of harness and rig, the faults that no run of this plan speaks for. What a motor's condition reads another motor may read too: those are told side by side. */
-export function unseenOf(library: DiagnosisLibrary): ReadonlySet<string> {
-  const found =
-    notShown.get(library) ?? new Set(faultsNotShown(library, {}, ({ owner }) => owner !== 'motor'));
+export function unseenOf(
+  library: DiagnosisLibrary,
+  sampled: Pick<SeenPart, 'unsampled' | 'notSampled'>,
+): ReadonlySet<string> {
+  const part = { ...WHOLE, ...sampled };
+  const find = (): ReadonlySet<string> =>
+    new Set(faultsNotShown(library, {}, { part, isAsked: ({ owner }) => owner !== 'motor' }));
+  if (sampled.unsampled.size > 0) return find();
+  const found = notShown.get(library) ?? find();
   notShown.set(library, found);
   return found;
 }
@@ -71,14 +87,17 @@ export function unseenOf(library: DiagnosisLibrary): ReadonlySet<string> {
 export function faultsNotShown(
   library: DiagnosisLibrary,
   spread: Spread,
-  isAsked: (hypothesis: LibraryEntry['hypothesis']) => boolean = () => true,
+  {
+    part = WHOLE,
+    isAsked = () => true,
+  }: { part?: SeenPart; isAsked?: (hypothesis: LibraryEntry['hypothesis']) => boolean } = {},
 ): string[] {
   const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
   if (!good) return [];
   return (
     library.entries
       .filter((entry) => entry !== good && isAsked(entry.hypothesis))
-      .filter((entry) => mistakenFor(entry, good, spread, false))
+      .filter((entry) => mistakenFor(entry, good, spread, part))
       // What comes and goes shows in dropouts, which no ideal run has.
       .filter(({ hypothesis: { dropouts } }) => Math.max(dropouts.motor, dropouts.harness) < COMES_AND_GOES)
       .map(({ hypothesis }) => hypothesis.id)

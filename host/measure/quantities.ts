@@ -2,6 +2,7 @@
 // temperature, what rig and model leave open in it, whether a good unit can teach it. Names are the keys of
 // `measure --json`, behind the id of the stretch that they are read from; they are permanent.
 
+import type { Channel } from '../capture/index.js';
 import type { RunStretch } from './run-stretch.js';
 
 /** What of a reading rig, wiring and style data leave open, when it is held against a model: a standard deviation. */
@@ -48,6 +49,8 @@ export interface QuantityKind {
   least?: Partial<Record<Place, Least>>;
   /** Of wires, contacts and coils: the same whatever good motor hangs there. */
   isOfTheWay?: true;
+  /** Cannot be read without all of these, and may be absent where a good unit has it or present where it has not. */
+  needs?: readonly Channel[];
   /** Says the same thing as this one, when it proves something. */
   sameAs?: 'motorCurrentA';
   /** Another good unit of the same kind tells what it should be. */
@@ -193,15 +196,18 @@ const TABLE = {
   shaftRateAmplitudeA: ripple('A', 'swing once a turn', { law: { supply: 1 }, ...LEARNABLE }),
 
   brakePeakA: release('A', 'brake current after release', {
+    needs: ['motorCurrentA'],
     law: { supply: 1, copper: -0.75, flux: 1 },
     least: { throw: least(0.3, 0.1) },
     ...LEARNABLE,
   }),
   brakeDecayS: release('s', 'decay of the brake current', {
+    needs: ['motorCurrentA'],
     law: { supply: 0, copper: 1, flux: -1.2 },
     ...LEARNABLE,
   }),
   releaseBackEmfV: release('V', 'back-EMF on release', {
+    needs: ['leadAVoltageV', 'leadBVoltageV'],
     law: { supply: 1, copper: -0.5 },
     least: { throw: least(0.3, 0.06) },
     ...LEARNABLE,

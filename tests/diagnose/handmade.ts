@@ -36,6 +36,7 @@ export const evidenceOf = (shown: Shown, supplyRatio = 1): Evidence => ({
   seen: seenOf(shown),
   trippedIn: shown.tripsIn,
   supplyRatio,
+  unsampled: new Set(),
 });
 
 /** One in a hundred drops out, either way. */

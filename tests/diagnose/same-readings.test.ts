@@ -11,9 +11,10 @@ const leadB = (volts: number, more: Omit<Shown, 'read'> = {}): Shown => ({
   read: [[FORWARD, { leadBVoltageV: volts }]],
   ...more,
 });
+const WHOLE = { onlyLimited: false, unsampled: new Set<never>(), notSampled: [] };
 const same = (a: ReturnType<typeof cause>, b: ReturnType<typeof cause>, onlyLimited = false): boolean[] => [
-  sameReadings(a, b, {}, onlyLimited),
-  sameReadings(b, a, {}, onlyLimited),
+  sameReadings(a, b, {}, { ...WHOLE, onlyLimited }),
+  sameReadings(b, a, {}, { ...WHOLE, onlyLimited }),
 ];
 
 describe('two causes', () => {
@@ -81,8 +82,8 @@ describe('two causes', () => {
 
   it('whose readings spread among good units are sooner one', () => {
     const [a, b] = [cause('a', [leadB(5)]), cause('b', [leadB(6)])];
-    expect(sameReadings(a, b, {}, false)).toBe(false);
-    expect(sameReadings(a, b, { forwardLeadBVoltageV: 0.5 }, false)).toBe(true);
+    expect(sameReadings(a, b, {}, WHOLE)).toBe(false);
+    expect(sameReadings(a, b, { forwardLeadBVoltageV: 0.5 }, WHOLE)).toBe(true);
   });
 });
 
