@@ -80,6 +80,8 @@ export function motorFaults(motor: Motor): Fault[] {
         does: 'measure-resistance',
         at: [motor[side], 'rig.ground'],
         edits: [bridge(motor[side], 'rig.ground', WINDING_TO_CASE_OHM)],
+        // Wet or tracked insulation: it may hold for years at such ohms, and warms.
+        further: [3, 10, 30, 80].map((ohm) => [bridge(motor[side], 'rig.ground', ohm)]),
       }),
     ),
     own('rotor-locked', 'stuck', {

@@ -183,6 +183,12 @@ const TABLE = {
     ...LEARNABLE,
   }),
 
+  leakageA: drop('A', 'feed current that does not come through the motor lead', {
+    least: { throw: least(0.08, 0.1) },
+    needs: ['feedCurrentA', 'motorCurrentA'],
+    isOfTheWay: true,
+  }),
+
   dropouts: of('dropout')('1', 'losses of the current'),
   dropoutsMotorSide: of('dropout')('1', 'losses of the current inside the motor'),
   dropoutsHarnessSide: of('dropout')('1', 'losses of the current in the harness'),

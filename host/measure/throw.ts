@@ -193,12 +193,15 @@ function readLevels(held: HeldThrow): Levels {
   const supply = put('supplyVoltageV', level('supplyVoltageV'));
   put('coilCurrentA', level('coilCurrentA'));
   put('motorCurrentA', level('motorCurrentA'));
-  put('feedCurrentA', level('feedCurrentA'));
+  const feed = put('feedCurrentA', level('feedCurrentA'));
   if (a && b) put('motorVoltageV', differenceOf(a, b));
   const supplyV = supply?.value ?? held.restSupplyV;
   const { current } = held;
   const sign = current?.channel === 'motorCurrentA' ? held.sign : 1;
   const magnitude = current && levelWhileRunning(held, current.channel, sign);
+  // What of the feed does not come through lead A is lost on the way: onto ground, or from a winding onto its case.
+  if (feed && magnitude && current?.channel === 'motorCurrentA')
+    put('leakageA', differenceOf(feed, magnitude));
   const leastA = Math.max(CLEAR_OF_ZERO * (magnitude?.standardUncertainty ?? 0), LEAST_CURRENT_A);
   return {
     ...{ a, b, supply, supplyV, magnitude },

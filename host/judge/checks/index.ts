@@ -6,6 +6,7 @@ import { currentChecks } from './currents.js';
 import { driveChecks } from './drive.js';
 import { envelopeChecks } from './envelope.js';
 import { heldRotorChecks, withoutTurning } from './held-rotor.js';
+import { leakageChecks } from './leakage.js';
 import { limitedChecks } from './limited.js';
 import { limitChecks } from './limits.js';
 import { releaseChecks } from './release.js';
@@ -24,6 +25,7 @@ const RULES: readonly CheckRule[] = [
   driveChecks,
   turnsChecks,
   currentChecks,
+  leakageChecks,
   limitChecks,
   togetherCheck,
   releaseChecks,
