@@ -14,6 +14,8 @@ export interface ExpectedBand {
 
 export type BenchEvent =
   | { kind: 'caution'; lines: string[] }
+  /** Before a unit of another kind than the last: how it is clipped on. */
+  | { kind: 'hook-up'; tag: string; lines: string[] }
   | { kind: 'rig-ready'; rig: RigIdentity }
   | { kind: 'tray-started'; units: { tag: string; profileTitle: string }[] }
   | {

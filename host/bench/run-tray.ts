@@ -1,5 +1,6 @@
 // A tray: units one after the other, each a run of its own, with a count at the end.
 
+import type { ResolvedUnit } from '../profile/index.js';
 import { CAUTIONS } from './cautions.js';
 import { streamOf } from './event-queue.js';
 import type { BenchEvent } from './events.js';
@@ -11,6 +12,8 @@ export interface TrayOptions extends RunTools {
   /** Waited for before each unit: the operator has clipped it on, or has read the cautions. */
   beforeUnit?(index: number): Promise<void>;
 }
+
+const isHookedUpAlike = (a: ResolvedUnit, b: ResolvedUnit): boolean => a.style.id === b.style.id;
 
 /** Streams every event of the tray. After an abort the unit in hand is recorded and no further one starts. */
 export function runTray(options: TrayOptions): AsyncIterable<BenchEvent> {
@@ -25,6 +28,9 @@ export function runTray(options: TrayOptions): AsyncIterable<BenchEvent> {
     const [first] = options.units;
     if (first) options.desk.prepare(first.unit).catch(() => undefined);
     for (const [index, unit] of options.units.entries()) {
+      const before = options.units[index - 1]?.unit;
+      if (before === undefined || !isHookedUpAlike(before, unit.unit))
+        emit({ kind: 'hook-up', tag: unit.tag, lines: [...unit.unit.style.hookUp] });
       await options.beforeUnit?.(index);
       if (options.signal.aborted) break;
       // The next profile's expected behaviour is computed while this unit runs.

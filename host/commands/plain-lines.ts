@@ -23,6 +23,8 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
   switch (event.kind) {
     case 'caution':
       return ['Before the first throw:', ...event.lines.map((line) => `  ! ${line}`)];
+    case 'hook-up':
+      return [`Hook up ${event.tag}, supply off:`, ...event.lines.map((line) => `  - ${line}`)];
     case 'rig-ready': {
       const { rigId, model, firmwareVersion, port } = event.rig;
       return [`  rig ${rigId}, ${model}, firmware ${firmwareVersion}, on ${port}`];

@@ -13,6 +13,7 @@ import { withoutUntried } from './checks/limited.js';
 import { isMotorParameters, motorParameterCheck } from './checks/motor-parameters.js';
 import { supplyHolds } from './checks/run.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
+import { headlineOf } from './headline.js';
 import { withinPlan } from './held-throws.js';
 import { asUsual, beyondUsual, usualWords } from './other-than-usual.js';
 import { ownMotor } from './own-motor.js';
@@ -21,7 +22,7 @@ import { type RelayLibrary, RelayLibraryWork, relayCase } from './relay/index.js
 import { forPassing, forRig } from './rig-in-question.js';
 import { forSubject } from './subject.js';
 import type { Check, Finding, Judgement } from './verdict.js';
-import { reasonOf, verdictOf } from './verdict-rule.js';
+import { verdictOf } from './verdict-rule.js';
 
 export interface JudgeRequest {
   unit: ResolvedUnit;
@@ -67,7 +68,7 @@ export function judge(request: JudgeRequest): Judgement {
     const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);
     return {
       verdict,
-      sentence: `${reasonOf(verdict, checks)}${usualWords(checks)}`,
+      sentence: `${headlineOf(verdict, checks, { findings, measured: asked.measured })}${usualWords(checks)}`,
       checks,
       findings,
       measured: asked.measured,

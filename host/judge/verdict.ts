@@ -41,6 +41,8 @@ export interface CheckKind {
   isDeadAtZero?: true;
   /** What failing it says of them, where it has no limits. */
   shows?: MotorMoves;
+  /** What it found kept the full feed off: told beside every cause. */
+  keepsFeedOff?: true;
   /** Told although nothing of it was tried. */
   isAlwaysTold?: true;
 }

@@ -6,6 +6,7 @@ import type { ScreenState } from './bench-controller.js';
 import { CautionPage } from './CautionPage.js';
 import { Details } from './Details.js';
 import { Headline, headlineRows } from './Headline.js';
+import { HookUpPage } from './HookUpPage.js';
 import { Line } from './Line.js';
 import type { BenchScreenProps } from './screen-props.js';
 import { TablePage } from './TablePage.js';
@@ -21,6 +22,8 @@ const WIDE_COLUMNS = 110;
 const TRAY_COLUMNS = 32;
 const HEADER_ROWS = 3;
 const FOOTER_ROWS = 1;
+/** From here on a told unit has room for its traces beside the words. */
+const ROWS_FOR_BOTH = 32;
 /** Least rows for findings and checks. */
 const DETAIL_ROWS = 4;
 
@@ -40,6 +43,8 @@ export function BenchScreen(props: BenchScreenProps) {
         <UnitPage {...body} />
       ) : state.gate?.kind === 'cautions' ? (
         <CautionPage {...body} />
+      ) : state.gate?.kind === 'clip-on' && state.bench.hookUp?.tag === state.gate.tag ? (
+        <HookUpPage {...body} />
       ) : (
         <BenchPage {...body} />
       )}
@@ -53,6 +58,17 @@ function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
   const isWide = columns + 1 >= WIDE_COLUMNS;
   const mainColumns = isWide ? columns - TRAY_COLUMNS : columns;
   const free = rows - HEADER_ROWS - headlineRows(theme) - 1;
+  const unit = bench.units[bench.current];
+  // Once it is told, a small window is for the words.
+  if (unit?.verdict !== undefined && rows < ROWS_FOR_BOTH) {
+    return (
+      <>
+        <Header state={state} theme={theme} columns={columns} isWide={isWide} />
+        <Headline state={state} traces={traces} theme={theme} columns={columns} />
+        <Details {...{ unit, theme, columns }} rows={rows - HEADER_ROWS - headlineRows(theme)} />
+      </>
+    );
+  }
   // Three rows a plot where they fit; of a higher window the traces take somewhat more than half.
   const plotRows = Math.max(2, Math.min(8, Math.floor((free - DETAIL_ROWS) / 3), Math.floor(free / 5) + 1));
   const detailRows = rows - HEADER_ROWS - headlineRows(theme) - tracesRows(plotRows);
@@ -63,7 +79,7 @@ function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
         <Box flexDirection="column" width={mainColumns} flexShrink={0}>
           <Headline state={state} traces={traces} theme={theme} columns={mainColumns} />
           <Traces view={bench} traces={traces} theme={theme} columns={mainColumns} plotRows={plotRows} />
-          <Details unit={bench.units[bench.current]} theme={theme} columns={mainColumns} rows={detailRows} />
+          <Details unit={unit} theme={theme} columns={mainColumns} rows={detailRows} />
         </Box>
         {isWide && <TrayList view={bench} theme={theme} columns={TRAY_COLUMNS} rows={rows - HEADER_ROWS} />}
       </Box>

@@ -53,6 +53,9 @@ export function labelledLines(unit: UnitView, theme: Theme, columns: number, row
       { label: `Likely, ${percent(finding.likelihood)}:`, lines: cause },
       { label: 'Next probe:', lines: probe },
     );
+    const [proof] = finding.proof ?? [];
+    if (proof !== undefined && cause.length + probe.length < rows)
+      out.push({ label: 'Shown by:', lines: clipped(wrap(proof), rows - cause.length - probe.length) });
   }
   if (unit.advice !== undefined) out.push({ label: 'What to do:', lines: clipped(wrap(unit.advice), rows) });
   return out;

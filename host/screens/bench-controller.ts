@@ -78,9 +78,16 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   }
 
   /** Holds the bench back before a unit: cautions before the first, the last verdict or a change of unit after. */
-  beforeUnit(index: number, tag: string): Promise<void> {
+  async beforeUnit(index: number, tag: string): Promise<void> {
+    const { startsByItself } = this.#options;
+    if (index === 0) await this.#waitAt('cautions', tag);
+    // A person clips the first one on as well.
+    const isHookedUp = !startsByItself && this.state.bench.hookUp?.tag === tag;
+    if (index > 0 || isHookedUp) await this.#waitAt(startsByItself ? 'dwell' : 'clip-on', tag);
+  }
+
+  #waitAt(kind: 'cautions' | 'dwell' | 'clip-on', tag: string): Promise<void> {
     if (this.state.stop !== 'no') return Promise.resolve();
-    const kind = index === 0 ? 'cautions' : this.#options.startsByItself ? 'dwell' : 'clip-on';
     const remainingS = kind === 'cautions' ? CAUTION_S : DWELL_S;
     this.set({ gate: { kind, tag, ...(this.#options.startsByItself ? { remainingS } : {}) } });
     if (this.#options.startsByItself) this.#countDown();

@@ -32,6 +32,8 @@ export interface UnitView {
 export interface BenchView {
   rig?: RigIdentity;
   cautions: readonly string[];
+  /** How the next unit is clipped on; empty where that is like the last. */
+  hookUp: { tag: string; lines: readonly string[] } | undefined;
   units: readonly UnitView[];
   /** Index of the unit on the bench, or of the last one told; -1 before the first. */
   current: number;
@@ -50,6 +52,7 @@ export interface BenchView {
 
 export const EMPTY_VIEW: BenchView = {
   cautions: [],
+  hookUp: undefined,
   units: [],
   current: -1,
   position: 'rest',
@@ -71,6 +74,8 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
   switch (event.kind) {
     case 'caution':
       return { ...view, cautions: event.lines };
+    case 'hook-up':
+      return { ...view, hookUp: { tag: event.tag, lines: event.lines } };
     case 'rig-ready':
       return { ...view, rig: event.rig };
     case 'tray-started':

@@ -71,6 +71,19 @@ describe('gates before a unit', () => {
     expect(controller.state.bench.current).toBe(0);
   });
 
+  it('asks a person to hook the first unit up after the cautions, where it is told how', async () => {
+    const { controller, run } = sit({ startsByItself: false });
+    controller.take({ kind: 'hook-up', tag: 'V-0101', lines: ['Lead A from 30 of K1.'] });
+    await run(0.1);
+    press(controller, 'enter');
+    await run(5);
+    expect(controller.state.gate).toEqual({ kind: 'clip-on', tag: 'V-0101' });
+    expect(controller.state.bench.current).toBe(-1);
+    press(controller, 'enter');
+    await run(0.1);
+    expect(controller.state.bench.current).toBe(0);
+  });
+
   it('is held by any other key and goes on at Enter', async () => {
     const { controller, run } = sit();
     await run(1);

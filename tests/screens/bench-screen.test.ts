@@ -149,7 +149,7 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
         {
           id: 'contact-open',
           likelihood: 0.7,
-          sentence: 'The contact does not close. '.repeat(20),
+          sentence: 'The contact does not close. '.repeat(80),
           nextProbe,
         },
       ],
@@ -161,6 +161,22 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
     expect(text).toContain('…');
     const words = nextProbe.split(' ').slice(0, 12).join(' ');
     expect(text).toContain(`Next probe: ${words}`);
+  });
+
+  it('shows how the next unit is hooked up while a person puts it on, where that is otherwise than the last', () => {
+    const controller = new BenchController({
+      stop: () => undefined,
+      clock: new StepClock(),
+      startsByItself: false,
+    });
+    const lines = ["Feed wire of the relays (both 87) to the rig's feed.", 'Lead A from 30 of K1.'];
+    controller.take({ kind: 'hook-up', tag: 'V-0103', lines });
+    controller.beforeUnit(1, 'V-0103').catch(() => undefined);
+    const text = frame(controller, size);
+    expect(text).toContain('Hook up V-0103, supply off');
+    expect(text).toContain("1  Feed wire of the relays (both 87) to the rig's feed.");
+    expect(text).toContain('2  Lead A from 30 of K1.');
+    expect(text).toContain('Put V-0103 on the bench, then press Enter');
   });
 
   it('lays no line over another on the page of a unit with more checks than rows', async () => {

@@ -12,6 +12,8 @@ import { relayLimits } from './limits.js';
 const SUPPRESSION_PART = 0.25;
 
 const RESISTANCE: CheckKind = { id: 'coil-resistance', of: 'relay', rank: 45 };
+/** Found before the supply came to it. */
+const KEPT_OFF: CheckKind = { ...RESISTANCE, keepsFeedOff: true };
 const SUPPRESSION: CheckKind = { id: 'suppression', of: 'relay', rank: 100 };
 const DIP: CheckKind = { id: 'armature-dip', of: 'relay', rank: 180 };
 
@@ -31,7 +33,7 @@ function resistanceCheck({ unit, relay, seen }: Omit<RelayContext, 'stop'>): Che
   if (passesBy(seen)) {
     const marked = readingOf(measured, 'markedTestOhm');
     const sentence = `With plus on 86 the test current meets ${told(marked)} in place of the winding: a diode that conducts this way, a wrong terminal, or a short. ${wasOn ? '' : 'The full supply was not put on it. '}Exchange 85 and 86 and run again.`;
-    return checkOf(RESISTANCE, { outcome: 'fail', sentence, origin });
+    return checkOf(wasOn ? RESISTANCE : KEPT_OFF, { outcome: 'fail', sentence, origin });
   }
   if (suppression.kind === 'open' || (wasOn && resistance === undefined)) {
     const sentence = 'The coil takes no current: open between 85 and 86.';

@@ -1,0 +1,36 @@
+// How the next unit is clipped on, before it is thrown: shown where it is hooked up otherwise than the last.
+
+import { Box } from 'ink';
+import { VERDICT_WORDS } from '../tell/index.js';
+import { Line } from './Line.js';
+import type { BenchScreenProps } from './screen-props.js';
+import { VERDICT_TONES } from './theme.js';
+
+export function HookUpPage({ state, theme, columns, rows }: BenchScreenProps) {
+  const { hookUp, units, current } = state.bench;
+  const last = units[current];
+  return (
+    <Box flexDirection="column" width={columns} height={rows} flexShrink={0} overflow="hidden">
+      {last?.verdict !== undefined && (
+        <>
+          <Line theme={theme} bold wrapAt={columns} tone={VERDICT_TONES[last.verdict]}>
+            {`${last.tag} ${VERDICT_WORDS[last.verdict]}: ${last.sentence}`}
+          </Line>
+          <Box height={1} flexShrink={0} />
+        </>
+      )}
+      {hookUp !== undefined && (
+        <Line theme={theme} bold>
+          {`Hook up ${hookUp.tag}, supply off`}
+        </Line>
+      )}
+      {hookUp?.lines.map((line, i) => (
+        <Box key={line} flexShrink={0}>
+          <Line theme={theme} wrapAt={columns}>
+            {`${i + 1}  ${line}`}
+          </Line>
+        </Box>
+      ))}
+    </Box>
+  );
+}
