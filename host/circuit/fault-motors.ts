@@ -90,6 +90,7 @@ export function motorFaults(motor: Motor): Fault[] {
       does: 'feel',
       edits: [set(id, { rotorHeld: true })],
       commonness: 0.7,
+      stands: true,
     }),
     own('gearbox-bound', 'worn', {
       cause: 'the motor turns hard',

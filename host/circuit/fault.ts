@@ -83,6 +83,8 @@ export interface Fault {
   unevenRipple?: number;
   /** Goes by itself: nothing of the unit is to be repaired. */
   isPassing?: true;
+  /** The motor does not turn at all. */
+  stands?: true;
   /** Which way it moves the motor's own numbers, as far as a motor of another size would read the same. */
   moves?: MotorMoves;
 }
@@ -102,7 +104,15 @@ export interface StatedFault
     Partial<
       Pick<
         Fault,
-        'id' | 'marks' | 'commonness' | 'comesInDegrees' | 'dropouts' | 'unevenRipple' | 'moves' | 'isPassing'
+        | 'id'
+        | 'marks'
+        | 'commonness'
+        | 'comesInDegrees'
+        | 'dropouts'
+        | 'unevenRipple'
+        | 'moves'
+        | 'isPassing'
+        | 'stands'
       >
     > {
   /** Ways in which it may show beside the one that the style states. */

@@ -42,6 +42,8 @@ export interface DiagnoseRequest {
   own?: OwnMotor | undefined;
   /** Which way its numbers lie outside the usual ones, where the checks say so. */
   beyond?: MotorMoves;
+  /** Whether nothing says that the motor stands. */
+  turns?: boolean;
 }
 
 /** A single cause above this needs proof, not a choice: its own probe stands. */
@@ -76,7 +78,7 @@ interface Weighed {
 }
 
 function weighedBy(
-  { library, seen, stop, spread = {}, healthyLog = 0, beyond = {} }: DiagnoseRequest,
+  { library, seen, stop, spread = {}, healthyLog = 0, beyond = {}, turns = false }: DiagnoseRequest,
   unseen: ReadonlySet<string>,
 ): Weighed {
   const evidence: Evidence = {
@@ -91,13 +93,16 @@ function weighedBy(
     score:
       scoreOf(entry, evidence, spread) +
       rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
-      (entry.hypothesis.id === HEALTHY ? healthyLog : 0),
+      (entry.hypothesis.id === HEALTHY ? healthyLog : 0) +
+      (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0),
   }));
   return { library, spread, evidence, scored: asAnotherMotor(scored, seen, beyond) };
 }
 
 type Scored = Weighed['scored'];
 
+/** That a motor stands and no throw shows it. Choice of this program, no source. */
+const STANDS_UNSEEN = Math.log(0.01);
 /** Chance of a loss of the current from which a cause is known by it. */
 const DROPS_OUT = 0.1;
 

@@ -56,7 +56,9 @@ function asFound(hypothesis: Hypothesis, { unit, beyond, isOther }: OwnMotor): H
   const speeds = speedsOf(unit);
   const atAnySpeed = (some: Hypothesis['ways']): Hypothesis['ways'] =>
     speeds.flatMap((speed) => some.map((edits) => [...speed, ...edits]));
-  if (id === ANOTHER_MOTOR) return beyond || isOther ? [{ ...hypothesis, ways: speeds }] : [];
+  const fine = speedsOf(unit, FINE_FLUX);
+  if (id === ANOTHER_MOTOR) return beyond || isOther ? [{ ...hypothesis, ways: fine }] : [];
+  if (id === HEALTHY && !beyond) return [{ ...hypothesis, ways: fine }];
   if (id !== HEALTHY && owner !== 'motor') return [{ ...hypothesis, ways: atAnySpeed(ways) }];
   const usual: readonly FaultEdit[] = beyond ? [{ do: 'set', element, values: beyond.usual }] : [];
   const explains =
@@ -77,13 +79,14 @@ function asFound(hypothesis: Hypothesis, { unit, beyond, isOther }: OwnMotor): H
   ];
 }
 
-/** Of the back-EMF constant, which nothing but the place of a limit shows. Choice of this program, no source. */
+/** Of the back-EMF constant, which nothing but the place of a limit shows; more of them for a motor without a fault. Choices of this program, no source. */
 const FLUX = [1, 0.7, 1.4];
+const FINE_FLUX = [1, 0.6, 0.8, 1.25, 1.6];
 
 /** The motor as found: where it stops by itself at a limit, at any speed that its currents allow. */
-function speedsOf({ style }: ResolvedUnit): FaultEdit[][] {
+function speedsOf({ style }: ResolvedUnit, fluxes = FLUX): FaultEdit[][] {
   if (!style.elements.some(({ kind }) => kind === 'limit')) return [[]];
-  return FLUX.map((flux) =>
+  return fluxes.map((flux) =>
     flux === 1
       ? []
       : [

@@ -41,7 +41,7 @@ export function forHand(context: CheckContext, checks: readonly Check[]): Check[
     if (thrown === undefined) return kind.isOfWay || (kind.comparesWays && missed) ? untested(check) : check;
     const found = doubts.find(({ of }) => of.id === thrown.id);
     if (found === undefined) return check;
-    if (isPolarity(check)) return untested(check, toldOf(context, found, doubts, check));
+    if (isPolarity(check)) return { ...untested(check, toldOf(context, found, doubts, check)), of: 'hand' };
     return found.doubt === 'nothing' || kind.isOfWay ? untested(check) : check;
   });
 }

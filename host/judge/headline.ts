@@ -19,7 +19,10 @@ export function headlineOf(
   const reason = reasonOf(verdict, checks);
   if (verdict === 'pass') return `${whatItDoes(measured)}${reason}`;
   const [first] = findings;
-  const isOfBench = checks[0] !== undefined && checks[0].kind.rank < 0;
+  // What bench or hand may have done is ruled out before any cause is told.
+  const isOfBench = checks.some(
+    ({ kind, of, outcome }) => kind.rank < 0 || (of === 'hand' && outcome !== 'pass'),
+  );
   const isCause = first?.causes !== undefined && first.id !== HEALTHY && first.likelihood >= LIKELY;
   if (!isCause || isOfBench) return reason;
   const keptOff = checks.find(({ kind, outcome }) => kind.keepsFeedOff && outcome === 'fail');

@@ -12,6 +12,7 @@ import { gatherChecks } from './checks/index.js';
 import { withoutUntried } from './checks/limited.js';
 import { isMotorParameters, motorParameterCheck } from './checks/motor-parameters.js';
 import { supplyHolds } from './checks/run.js';
+import { isTurns } from './checks/turns.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
 import { headlineOf } from './headline.js';
 import { withinPlan } from './held-throws.js';
@@ -112,6 +113,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
           checks.some(({ otherThanUsual }) => otherThanUsual),
         ),
         beyond: beyondUsual(checks),
+        turns: !checks.some(isTurns),
       }),
     );
     return findingsForHand(context, found);

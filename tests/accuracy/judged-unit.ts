@@ -15,9 +15,13 @@ export interface JudgedUnit {
   /** Place of the finding that names the truth, or what is inseparable from it; -1 when none does. */
   rank: number;
   findings: { likelihood: number; isRight: boolean }[];
+  /** Whether the first finding accuses: it names neither nothing wrong, another motor nor nothing on the list. */
+  accuses: boolean;
   /** For whoever looks into it. */
   detail: string;
 }
+
+const ACCUSES_NOBODY: readonly string[] = ['healthy', 'another-motor', 'not-in-list'];
 
 export interface Desk {
   expected: Expectation;
@@ -53,6 +57,7 @@ export function judged(
     verdict: judgement.verdict,
     rank: findings.findIndex(({ isRight }) => isRight),
     findings,
+    accuses: judgement.verdict !== 'pass' && !ACCUSES_NOBODY.includes(judgement.findings[0]?.id ?? 'healthy'),
     detail: [
       `seed ${one.seed}, ${supply.voltageV?.toFixed(1)} V, ${temperatureC.toFixed(0)} C`,
       ...Object.entries(motorScale).map(([key, factor]) => `${key} x ${factor.toFixed(2)}`),

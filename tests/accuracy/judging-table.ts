@@ -1,6 +1,7 @@
 // What 2,000 judged units say of the judging, as a table with the mark that each line is held to.
 
 import type { JudgedUnit } from './judged-unit.js';
+import type { Limits } from './random-unit.js';
 
 export interface Mark {
   line: string;
@@ -12,26 +13,29 @@ export interface Mark {
 const part = (count: number, of: number): number => (of === 0 ? 0 : count / of);
 
 /** Marks of the accuracy asked for; `count` is out of how many. */
-export function marksOf(units: readonly JudgedUnit[]): Mark[] {
+export function marksOf(units: readonly JudgedUnit[], limits: Limits): Mark[] {
   const healthy = units.filter(({ truth }) => truth === 'healthy');
   const faulty = units.filter(({ truth, isShown }) => truth !== 'healthy' && isShown);
   const named = faulty.filter(({ verdict }) => verdict !== 'pass');
-  const share = (
-    line: string,
-    list: readonly JudgedUnit[],
-    is: (unit: JudgedUnit) => boolean,
-    holds: (value: number) => boolean,
-  ): Mark => {
+  const share: Share = (line, list, is, holds) => {
     const value = part(list.filter(is).length, list.length);
     return { line, value, count: list.length, holds: holds(value) };
   };
+  const fails = share(
+    'healthy units that fail (none)',
+    healthy,
+    ({ verdict }) => verdict === 'fail',
+    (v) => v === 0,
+  );
+  const first = share(
+    'true fault first, or in the first group (at least 95 %)',
+    named,
+    ({ rank }) => rank === 0,
+    (v) => v >= 0.95,
+  );
+  if (limits === 'generic') return [fails, ...genericMarks({ healthy, faulty, named }, share), first];
   return [
-    share(
-      'healthy units that fail (none)',
-      healthy,
-      ({ verdict }) => verdict === 'fail',
-      (v) => v === 0,
-    ),
+    fails,
     share(
       'healthy units that cannot be told (at most 0.5 %)',
       healthy,
@@ -44,12 +48,7 @@ export function marksOf(units: readonly JudgedUnit[]): Mark[] {
       ({ verdict }) => verdict === 'pass',
       (v) => v <= 0.005,
     ),
-    share(
-      'true fault first, or in the first group (at least 95 %)',
-      named,
-      ({ rank }) => rank === 0,
-      (v) => v >= 0.95,
-    ),
+    first,
     share(
       'true fault among the first three (at least 99 %)',
       named,
@@ -57,6 +56,48 @@ export function marksOf(units: readonly JudgedUnit[]): Mark[] {
       (v) => v >= 0.99,
     ),
     sayingMark(units),
+  ];
+}
+
+type Share = (
+  line: string,
+  list: readonly JudgedUnit[],
+  is: (unit: JudgedUnit) => boolean,
+  holds: (value: number) => boolean,
+) => Mark;
+
+/** Of motors anywhere in their family: what a motor may be is no fault, and a condition that stays within it is not seen. */
+function genericMarks(
+  { healthy, faulty, named }: Record<'healthy' | 'faulty' | 'named', readonly JudgedUnit[]>,
+  share: Share,
+): Mark[] {
+  const isAccused = ({ truth, findings: [first], accuses }: JudgedUnit, from: number): boolean =>
+    accuses && first !== undefined && !(first.isRight && truth !== 'healthy') && first.likelihood >= from;
+  return [
+    share(
+      'healthy units of the family that pass (at least 95 %)',
+      healthy,
+      ({ verdict }) => verdict === 'pass',
+      (v) => v >= 0.95,
+    ),
+    share(
+      'healthy units accused of a fault at 50 % or more (none)',
+      healthy,
+      (unit) => isAccused(unit, 0.5),
+      (v) => v === 0,
+    ),
+    share(
+      'faulty units that pass (another motor may read so)',
+      faulty,
+      ({ verdict }) => verdict === 'pass',
+      () => true,
+    ),
+    share(
+      'wrong cause above 90 % (none)',
+      named,
+      (unit) => isAccused(unit, 0.9),
+      (v) => v === 0,
+    ),
   ];
 }
 
@@ -119,11 +160,11 @@ export function calibrationOf(units: readonly JudgedUnit[]): Band[] {
 
 const percent = (value: number, digits = 2): string => `${(100 * value).toFixed(digits)} %`;
 
-export function tableOf(units: readonly JudgedUnit[]): string {
-  const lines = marksOf(units).map(
-    ({ line, value, count, holds }) =>
-      `${holds ? 'holds ' : 'MISSES'}  ${line.padEnd(84)} ${percent(value).padStart(9)} of ${count}`,
-  );
+export function tableOf(units: readonly JudgedUnit[], limits: Limits): string {
+  const lines = marksOf(units, limits).map(({ line, value, count, holds }) => {
+    const [low, high] = wilson(value, count);
+    return `${holds ? 'holds ' : 'MISSES'}  ${line.padEnd(84)} ${percent(value).padStart(9)} (${percent(low, 1)} to ${percent(high, 1)}) of ${count}`;
+  });
   lines.push('', 'Findings by the likelihood that was said of them:');
   for (const { from, to, count, said, right } of calibrationOf(units)) {
     if (count === 0) continue;
@@ -138,7 +179,9 @@ export function tableOf(units: readonly JudgedUnit[]): string {
   for (const line of hidden.sort()) lines.push(`  ${line}`);
   lines.push('', 'Units to look into:');
   for (const { profile, truth, verdict, rank, isShown, detail } of units) {
-    const isWrong = truth === 'healthy' ? verdict !== 'pass' : isShown && (verdict === 'pass' || rank !== 0);
+    const isMissed = verdict === 'pass' && limits === 'known';
+    const isMisnamed = verdict !== 'pass' && rank !== 0;
+    const isWrong = truth === 'healthy' ? verdict !== 'pass' : isShown && (isMissed || isMisnamed);
     if (isWrong)
       lines.push(`  ${profile}, ${truth}: ${verdict}${rank > 0 ? `, place ${rank + 1}` : ''} | ${detail}`);
   }

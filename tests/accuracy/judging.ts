@@ -1,15 +1,17 @@
 // `npm run judging`: random units of every style through the virtual bench and the judge, and how often that was right.
-// --units 2000 --seed 1 --bench emulated|direct --processes 2 --motors a,b --styles a,b; exit code 1 when a mark is missed.
+// --units 2000 --seed 1 --limits both|known|generic --bench emulated|direct --processes 2 --motors a,b --styles a,b; exit code 1
+// when a mark is missed. `known`: the motor's numbers are a specification; `generic`: motors of its whole family.
 
 import { spawn } from 'node:child_process';
 import { createInterface } from 'node:readline';
 import { parseArgs } from 'node:util';
 import { seededRandom } from '../../host/circuit/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { runOnBench, shortFinder } from './bench-run.js';
 import { runDirectly } from './direct-run.js';
 import { deskFor, type JudgedUnit, judged } from './judged-unit.js';
 import { marksOf, tableOf } from './judging-table.js';
-import { everyProfile, randomUnit } from './random-unit.js';
+import { everyProfile, type Limits, randomUnit } from './random-unit.js';
 
 const { values: told } = parseArgs({
   options: {
@@ -19,19 +21,20 @@ const { values: told } = parseArgs({
     processes: { type: 'string', default: '2' },
     motors: { type: 'string', default: 'entry-step,roof-vent' },
     styles: { type: 'string' },
-    limits: { type: 'string', default: 'known' },
+    limits: { type: 'string', default: 'both' },
     share: { type: 'string' },
   },
 });
-const limits = told.limits === 'generic' ? 'generic' : 'known';
-const profiles = everyProfile(told.motors.split(','), {
-  limits,
-  ...(told.styles === undefined ? {} : { styles: told.styles.split(',') }),
-});
-const each = Math.ceil(Number(told.units) / profiles.length);
+const profilesWith = (limits: Limits): ResolvedUnit[] =>
+  everyProfile(told.motors.split(','), {
+    limits,
+    ...(told.styles === undefined ? {} : { styles: told.styles.split(',') }),
+  });
 
 /** One line of JSON a unit. */
-async function share(index: number, of: number): Promise<void> {
+async function share(index: number, of: number, limits: Limits): Promise<void> {
+  const profiles = profilesWith(limits);
+  const each = Math.ceil(Number(told.units) / profiles.length);
   for (const [place, unit] of profiles.entries()) {
     if (place % of !== index) continue;
     const desk = deskFor(unit);
@@ -48,7 +51,9 @@ async function share(index: number, of: number): Promise<void> {
   }
 }
 
-async function all(): Promise<void> {
+async function all(limits: Limits): Promise<void> {
+  const profiles = profilesWith(limits);
+  const each = Math.ceil(Number(told.units) / profiles.length);
   const processes = Number(told.processes);
   const units: JudgedUnit[] = [];
   const total = each * profiles.length;
@@ -57,7 +62,7 @@ async function all(): Promise<void> {
     Array.from({ length: processes }, async (_, index) => {
       const child = spawn(
         process.execPath,
-        ['--import', 'tsx', ...process.argv.slice(1), '--share', `${index}/${processes}`],
+        ['--import', 'tsx', ...process.argv.slice(1), '--limits', limits, '--share', `${index}/${processes}`],
         { stdio: ['ignore', 'pipe', 'inherit'] },
       );
       const ended = new Promise<number | null>((resolve) => child.once('close', resolve));
@@ -74,12 +79,14 @@ async function all(): Promise<void> {
   process.stdout.write(
     `${units.length} units of ${profiles.length} profiles, seed ${told.seed}, ${limits} limits, ${told.bench} bench, 0 to 40 C, 11 to 14.5 V; ${seconds} s\n\n`,
   );
-  process.stdout.write(`${tableOf(units)}\n`);
-  if (marksOf(units).some(({ holds }) => !holds)) process.exitCode = 1;
+  process.stdout.write(`${tableOf(units, limits)}\n\n`);
+  if (marksOf(units, limits).some(({ holds }) => !holds)) process.exitCode = 1;
 }
 
-if (told.share === undefined) await all();
+const isOne = told.limits === 'known' || told.limits === 'generic';
+const asked: readonly Limits[] = isOne ? [told.limits as Limits] : ['known', 'generic'];
+if (told.share === undefined) for (const limits of asked) await all(limits);
 else {
   const [index, of] = told.share.split('/').map(Number);
-  await share(index!, of!);
+  await share(index!, of!, asked[0]!);
 }

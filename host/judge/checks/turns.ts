@@ -9,6 +9,8 @@ import { type CheckContext, seenOf, segmentOf } from './context.js';
 
 const TURNS: CheckKind = { id: 'turns', of: 'motor', rank: 95, isOfTurning: true };
 
+export const isTurns = ({ kind }: Check): boolean => kind.id === TURNS.id;
+
 /** Of its start, that a motor which turns never keeps: its back-EMF takes more. Choice of this program, no source. */
 const KEPT_PART = 0.95;
 
