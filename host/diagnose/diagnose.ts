@@ -40,8 +40,8 @@ export interface DiagnoseRequest {
   healthyLog?: number;
   /** The motor as the run shows it, where nobody has its numbers. */
   own?: OwnMotor | undefined;
-  /** Which way its numbers lie outside the usual ones, where the checks say so. */
-  beyond?: MotorMoves;
+  /** Which way its numbers lie outside the usual ones, as far as that is told; absent where no check found it other than usual. */
+  beyond?: MotorMoves | undefined;
   /** Whether nothing says that the motor stands. */
   turns?: boolean;
 }
@@ -78,7 +78,7 @@ interface Weighed {
 }
 
 function weighedBy(
-  { library, seen, stop, spread = {}, healthyLog = 0, beyond = {}, turns = false }: DiagnoseRequest,
+  { library, seen, stop, spread = {}, healthyLog = 0, beyond, turns = false }: DiagnoseRequest,
   unseen: ReadonlySet<string>,
 ): Weighed {
   const evidence: Evidence = {
@@ -107,10 +107,10 @@ const STANDS_UNSEEN = Math.log(0.01);
 const DROPS_OUT = 0.1;
 
 /**
- * What a condition makes of a motor another one may be by nature, and the other way round where the condition moves it
+ * Where a run found its motor other than usual: what a condition makes of a motor another one may be by nature, and the other way round where the condition moves it
  * that way: as well explained, each by its own weight. A loss of the current is the condition's alone.
  */
-function asAnotherMotor(scored: Scored, { measured }: MeasureResult, beyond: MotorMoves): Scored {
+function asAnotherMotor(scored: Scored, { measured }: MeasureResult, beyond: MotorMoves | undefined): Scored {
   const dropsOut = Object.values(measured).some(
     ({ what, value }) => what === 'dropoutsMotorSide' && value > 0,
   );
@@ -119,7 +119,7 @@ function asAnotherMotor(scored: Scored, { measured }: MeasureResult, beyond: Mot
     hypothesis.moves !== undefined && !(dropsOut && hypothesis.dropouts.motor > DROPS_OUT);
   const explains = ({ score, entry: { hypothesis } }: Scored[number]): number =>
     score - Math.log(hypothesis.prior);
-  if (!scored.some(isOther)) return scored;
+  if (beyond === undefined || !scored.some(isOther)) return scored;
   const best = Math.max(...scored.filter((one) => isOther(one) || isLike(one)).map(explains));
   return scored.map((one) => {
     const { prior, moves, dropouts } = one.entry.hypothesis;

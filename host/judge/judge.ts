@@ -105,14 +105,12 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     const library = libraryOf();
     if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
     const spread = spreadOf(expected);
+    const isOther = checks.some(({ otherThanUsual }) => otherThanUsual);
     const found = withProtector(checks, motorOf(unit.style).id, () =>
       diagnose({
         ...{ library, seen, stop, spread, ...healthyLogOf(checks) },
-        own: ownMotor(
-          context,
-          checks.some(({ otherThanUsual }) => otherThanUsual),
-        ),
-        beyond: beyondUsual(checks),
+        own: ownMotor(context, isOther),
+        beyond: isOther ? beyondUsual(checks) : undefined,
         turns: !checks.some(isTurns),
       }),
     );

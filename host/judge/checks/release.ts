@@ -1,7 +1,7 @@
 // After each throw: the motor coasts or brakes, and to which rail, as its style says.
 
 import { familyOf } from '../../circuit/index.js';
-import { atStart, type ReleaseClass } from '../../measure/index.js';
+import { atStart, type ReleaseClass, type RunStretch } from '../../measure/index.js';
 import { reading } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
@@ -80,7 +80,15 @@ export function releaseChecks(context: CheckContext): Check[] {
           ? { value: proof.value, unit: proof.unit, expandedUncertainty: proof.expandedUncertainty }
           : {}),
         outcome: right ? 'pass' : 'fail',
+        required: !(release === 'still' && showsElsewhere(context, of)),
       }),
     ];
   });
 }
+
+/** Whether another throw of a motor that nobody has numbers of released as its style says: what weighs on it the other way may stop it at once. */
+const showsElsewhere = (context: CheckContext, of: RunStretch): boolean =>
+  familyOf(context.unit) !== undefined &&
+  context.expectation.throws.some(
+    (other) => other.of.id !== of.id && segmentOf(context, other.of)?.release === other.release,
+  );
