@@ -1,8 +1,11 @@
 // Another motor than the usual one of its family, with nothing wrong with it: what every condition of a motor competes
 // with while nobody has its numbers.
 
+import { itemAt } from '../arrays/index.js';
 import {
+  type FamilyPlace,
   type Fault,
+  type FaultEdit,
   familyMotor,
   familyOf,
   faultOf,
@@ -12,13 +15,7 @@ import {
   nominalInput,
 } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-
-export const ANOTHER_MOTOR = 'another-motor';
-/** Id of the hypothesis that nothing is wrong. */
-export const HEALTHY = 'healthy';
-
-/** Whether a cause says that nothing is wrong. */
-export const isOfHealth = ({ id }: Pick<Fault, 'id'>): boolean => id === HEALTHY || id === ANOTHER_MOTOR;
+import { ANOTHER_MOTOR } from './nothing-wrong.js';
 
 /** As common as a good unit is: parts are mixed up, and families have no edges. Common practice, no source. */
 const COMMONNESS = 3;
@@ -35,27 +32,23 @@ export function anotherMotor(unit: ResolvedUnit): Fault | undefined {
   const held = spots(family.heldA, HELD);
   const running = spots(family.runningA, RUNNING);
   const onMechanism = isOnMechanism(unit);
+  const asEdits = (place: Pick<FamilyPlace, 'held' | 'running' | 'runningReverse'>): FaultEdit[] => {
+    const other = familyMotor(motor, family, { ...place, runUp: 0.5, coil: 0.5, flux: 0.5 });
+    return [{ do: 'set', element: id, values: motorNumbers(other) }];
+  };
   const ways = held.flatMap((heldPlace) =>
-    running.flatMap((place, i) =>
-      [...new Set([place, ...(onMechanism ? running.slice(-1 - i, running.length - i) : [])])].map(
-        (runningReverse) => {
-          const open = { runUp: 0.5, coil: 0.5, flux: 0.5 };
-          const other = familyMotor(motor, family, {
-            held: heldPlace,
-            running: place,
-            runningReverse,
-            ...open,
-          });
-          return [{ do: 'set' as const, element: id, values: motorNumbers(other) }];
-        },
-      ),
-    ),
+    running.flatMap((place, i) => {
+      const opposite = itemAt(running, running.length - 1 - i);
+      return [...new Set([place, ...(onMechanism ? [opposite] : [])])].map((runningReverse) =>
+        asEdits({ held: heldPlace, running: place, runningReverse }),
+      );
+    }),
   );
   const [edits = [], ...further] = ways;
   return {
     ...faultOf([], ANOTHER_MOTOR, 'none', {
       cause: 'the motor is another one than the usual, and nothing need be wrong with it',
-      nextProbe: "Hold a known good motor of its kind against it, or its maker's figures.",
+      nextProbe: "Compare it with a known good motor of its kind, or with its maker's figures.",
       does: 'look',
       edits,
       further,

@@ -2,8 +2,7 @@
 
 import type { MotorMoves } from '../circuit/index.js';
 import { isThrow, type MeasureResult, REST, readingOf, unloadedSupply } from '../measure/index.js';
-import { ANOTHER_MOTOR, HEALTHY } from './another-motor.js';
-import { STRAY_DROPOUT } from './hypotheses.js';
+import { areOneMotor, asAnotherMotor, type Scored } from './beside-another-motor.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import {
   backgroundLogLikelihood,
@@ -13,6 +12,7 @@ import {
   type Spread,
   unsampledIn,
 } from './likelihood.js';
+import { HEALTHY } from './nothing-wrong.js';
 import { type OwnMotor, spreadNear, withOwnMotor } from './own-motor.js';
 import { nextProbeOf } from './probing/index.js';
 import { proofsOf } from './proof.js';
@@ -74,7 +74,7 @@ interface Weighed {
   library: DiagnosisLibrary;
   spread: Spread;
   evidence: Evidence;
-  scored: { entry: LibraryEntry; score: number }[];
+  scored: Scored[];
 }
 
 function weighedBy(
@@ -99,41 +99,8 @@ function weighedBy(
   return { library, spread, evidence, scored: asAnotherMotor(scored, seen, beyond) };
 }
 
-type Scored = Weighed['scored'];
-
 /** That a motor stands and no throw shows it. Choice of this program, no source. */
 const STANDS_UNSEEN = Math.log(0.01);
-/** Chance of a loss of the current from which a cause is known by it. */
-const DROPS_OUT = 0.1;
-
-/**
- * Where a run found its motor other than usual: what a condition makes of a motor another one may be by nature, and the other way round where the condition moves it
- * that way: as well explained, each by its own weight. A loss of the current is the condition's alone.
- */
-function asAnotherMotor(scored: Scored, { measured }: MeasureResult, beyond: MotorMoves | undefined): Scored {
-  const dropsOut = Object.values(measured).some(
-    ({ what, value }) => what === 'dropoutsMotorSide' && value > 0,
-  );
-  const isOther = ({ entry: { hypothesis } }: Scored[number]): boolean => hypothesis.id === ANOTHER_MOTOR;
-  const isLike = ({ entry: { hypothesis } }: Scored[number]): boolean =>
-    hypothesis.moves !== undefined && !(dropsOut && hypothesis.dropouts.motor > DROPS_OUT);
-  const explains = ({ score, entry: { hypothesis } }: Scored[number]): number =>
-    score - Math.log(hypothesis.prior);
-  if (beyond === undefined || !scored.some(isOther)) return scored;
-  const best = Math.max(...scored.filter((one) => isOther(one) || isLike(one)).map(explains));
-  return scored.map((one) => {
-    const { prior, moves, dropouts } = one.entry.hypothesis;
-    const tied = Math.log(prior) + best;
-    if (isOther(one)) return { ...one, score: tied };
-    if (moves === undefined || !movesAlike(moves, beyond)) return one;
-    const ownTerm = isLike(one) ? 0 : Math.log(dropouts.motor / STRAY_DROPOUT);
-    return { ...one, score: Math.max(one.score, tied + ownTerm) };
-  });
-}
-
-const movesAlike = (a: MotorMoves, b: MotorMoves): boolean =>
-  (a.resistance !== undefined && a.resistance === b.resistance) ||
-  (a.friction !== undefined && a.friction === b.friction);
 
 /** Adds to every cause of a finding how it stands against the good unit, as its readings alone have it. */
 function overGood(
@@ -157,16 +124,6 @@ function overGood(
             overGood: (explains.get(cause.id) ?? Number.NEGATIVE_INFINITY) - good,
           })),
         };
-}
-
-/** Another motor, and a condition that makes one of the same numbers. */
-function areOneMotor(
-  { hypothesis: a }: LibraryEntry,
-  { hypothesis: b }: LibraryEntry,
-  beyond: MotorMoves,
-): boolean {
-  const condition = a.id === ANOTHER_MOTOR ? b : b.id === ANOTHER_MOTOR ? a : undefined;
-  return condition?.moves !== undefined && movesAlike(condition.moves, beyond);
 }
 
 function findingsOf(

@@ -2,8 +2,9 @@
 
 import { type Fault, faultOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-import { anotherMotor, HEALTHY } from './another-motor.js';
+import { anotherMotor } from './another-motor.js';
 import { weighedForMotorAlone } from './motor-alone.js';
+import { HEALTHY } from './nothing-wrong.js';
 
 export interface Hypothesis extends Fault {
   /** Relative weight before anything was measured. */
@@ -13,6 +14,8 @@ export interface Hypothesis extends Fault {
 
 /** A run comes here because some check did not pass, yet most units are good; weights are common practice, no source. */
 const HEALTHY_PRIOR = 3;
+/** Chance of a loss of the current, or of uneven ripples, from which a cause is known by it. Choice of this program, no source. */
+export const KNOWN_BY = 0.1;
 /** Chance that a circuit without a loose contact shows a dropout all the same. */
 export const STRAY_DROPOUT = 0.01;
 

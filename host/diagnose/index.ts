@@ -1,4 +1,3 @@
-export { HEALTHY } from './another-motor.js';
 export { type DiagnoseRequest, diagnose } from './diagnose.js';
 export { type Hypothesis, hypothesesOf, nothingWrong, weighed } from './hypotheses.js';
 export {
@@ -10,6 +9,7 @@ export {
   LibraryWork,
 } from './library.js';
 export type { Spread } from './likelihood.js';
+export { HEALTHY } from './nothing-wrong.js';
 export type { OwnMotor } from './own-motor.js';
 export { tripIndex } from './pattern.js';
 export * from './probing/index.js';

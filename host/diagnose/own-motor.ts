@@ -4,10 +4,11 @@
 import { type FaultEdit, type MotorMoves, motorOf } from '../circuit/index.js';
 import { isThrow, kindOf, type MeasureResult } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
-import { ANOTHER_MOTOR, HEALTHY, isOfHealth } from './another-motor.js';
-import type { Hypothesis } from './hypotheses.js';
-import { type DiagnosisLibrary, diagnosisLibrary, type LibraryEntry } from './library.js';
+import { movesAlike, type Scored } from './beside-another-motor.js';
+import { type Hypothesis, KNOWN_BY } from './hypotheses.js';
+import { type DiagnosisLibrary, diagnosisLibrary } from './library.js';
 import type { Spread } from './likelihood.js';
+import { ANOTHER_MOTOR, HEALTHY, isOfHealth } from './nothing-wrong.js';
 
 /** A motor that only its run tells. */
 export interface OwnMotor {
@@ -23,14 +24,12 @@ export interface OwnMotor {
 const LEFT_WITHIN = 30;
 /** What the fit leaves open of each reading of the motor. Choice of this program, no source. */
 const FIT_PART = 0.04;
-/** Chance of losses of the current, or of uneven ripples, by which a cause shows whatever else the motor reads. */
-const SHOWS_BY = 0.1;
 
 /** What `scored` leaves a chance, with the motor of the run and at its supply. */
 export function withOwnMotor(
   library: DiagnosisLibrary,
   own: OwnMotor,
-  { scored, supplyV }: { scored: readonly { entry: LibraryEntry; score: number }[]; supplyV: number },
+  { scored, supplyV }: { scored: readonly Scored[]; supplyV: number },
 ): DiagnosisLibrary {
   const top = Math.max(...scored.map(({ score }) => score));
   const left = scored.filter(
@@ -61,12 +60,9 @@ function asFound(hypothesis: Hypothesis, { unit, beyond, isOther }: OwnMotor): H
   if (id === HEALTHY && !beyond) return [{ ...hypothesis, ways: fine }];
   if (id !== HEALTHY && owner !== 'motor') return [{ ...hypothesis, ways: atAnySpeed(ways) }];
   const usual: readonly FaultEdit[] = beyond ? [{ do: 'set', element, values: beyond.usual }] : [];
-  const explains =
-    beyond !== undefined &&
-    ((moves?.resistance !== undefined && moves.resistance === beyond.resistance) ||
-      (moves?.friction !== undefined && moves.friction === beyond.friction));
+  const explains = beyond !== undefined && moves !== undefined && movesAlike(moves, beyond);
   // What such a cause does to the levels is in the motor as it was found.
-  const isInIt = Math.max(dropouts.motor, unevenRipple) > SHOWS_BY;
+  const isInIt = Math.max(dropouts.motor, unevenRipple) > KNOWN_BY;
   if (explains) return [{ ...hypothesis, ways: speeds }];
   return [
     {

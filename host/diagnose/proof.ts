@@ -10,6 +10,7 @@ import {
   stretchWords,
 } from '../measure/index.js';
 import { briefly, capitalised, times } from '../tell/index.js';
+import { KNOWN_BY } from './hypotheses.js';
 import type { LibraryEntry, Pattern } from './library.js';
 import { comparable, type Evidence, leastOf, supplyScale } from './likelihood.js';
 import { rippleProof } from './ripple-evidence.js';
@@ -42,9 +43,6 @@ export function proofsOf(
   }
   return [...counted, ...taken.map(({ sentence }) => sentence)].slice(0, MOST_PROOFS);
 }
-
-/** Chance from which a cause is known by what it does now and then. */
-const KNOWN_BY = 0.1;
 
 /** What shows in counts, not in levels: uneven ripples, a current that is gone for moments. */
 function countedProofs({ hypothesis }: LibraryEntry, measured: Measured): string[] {

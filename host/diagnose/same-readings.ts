@@ -1,13 +1,11 @@
 // Which hypotheses these readings cannot tell apart, and which faults a plan cannot show at all.
 
 import type { MeasureResult, QuantityName, Reading } from '../measure/index.js';
-import { HEALTHY } from './another-motor.js';
+import { KNOWN_BY } from './hypotheses.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import { type Evidence, logLikelihood, type Spread } from './likelihood.js';
+import { HEALTHY } from './nothing-wrong.js';
 import { SAME_WITHIN } from './ranking.js';
-
-/** Chance of a dropout from which a condition is one that comes and goes. */
-const COMES_AND_GOES = 0.1;
 
 /** `entry` in the way to show that explains this run best: how else it might have shown parts it from nothing here. */
 export function shownBy(entry: LibraryEntry, evidence: Evidence, spread: Spread): LibraryEntry {
@@ -99,7 +97,7 @@ export function faultsNotShown(
       .filter((entry) => entry !== good && isAsked(entry.hypothesis))
       .filter((entry) => mistakenFor(entry, good, spread, part))
       // What comes and goes shows in dropouts, which no ideal run has.
-      .filter(({ hypothesis: { dropouts } }) => Math.max(dropouts.motor, dropouts.harness) < COMES_AND_GOES)
+      .filter(({ hypothesis: { dropouts } }) => Math.max(dropouts.motor, dropouts.harness) < KNOWN_BY)
       .map(({ hypothesis }) => hypothesis.id)
   );
 }

@@ -123,7 +123,7 @@ function fitsOf(unit: ResolvedUnit, { segments }: MeasureResult, capture: Captur
   });
 }
 
-/** Of the rest before a throw, for its start to be seen. */
+/** Of the rest before a throw, for its start to be seen. Choice of this program, no source. */
 const BEFORE_S = 0.05;
 
 /** The mean of those that describe the motor; undefined where none does. */

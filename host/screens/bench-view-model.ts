@@ -32,8 +32,8 @@ export interface UnitView {
 export interface BenchView {
   rig?: RigIdentity;
   cautions: readonly string[];
-  /** How the next unit is clipped on; empty where that is like the last. */
-  hookUp: { tag: string; lines: readonly string[] } | undefined;
+  /** How the unit of that tag is clipped on: the last that was otherwise than the one before it. */
+  hookUp?: { tag: string; lines: readonly string[] };
   units: readonly UnitView[];
   /** Index of the unit on the bench, or of the last one told; -1 before the first. */
   current: number;
@@ -52,7 +52,6 @@ export interface BenchView {
 
 export const EMPTY_VIEW: BenchView = {
   cautions: [],
-  hookUp: undefined,
   units: [],
   current: -1,
   position: 'rest',

@@ -14,6 +14,7 @@ import {
   type SeededRandom,
 } from '../../host/circuit/index.js';
 import { loadUnit, type ResolvedUnit, type VirtualCase } from '../../host/profile/index.js';
+import { withKnownMotor } from '../profile/known-unit.js';
 
 const CIRCUITS = new URL('../../profiles/circuits/', import.meta.url);
 
@@ -29,7 +30,7 @@ export interface RandomUnit {
 export type Limits = 'known' | 'generic';
 
 export const withLimits = (unit: ResolvedUnit, limits: Limits): ResolvedUnit =>
-  limits === 'generic' ? unit : { ...unit, motor: { ...unit.motor, origin: 'learned' } };
+  limits === 'generic' ? unit : withKnownMotor(unit);
 
 /** One profile for each pair of style and motor that can be built. */
 export function everyProfile(

@@ -34,7 +34,8 @@ const INRUSH: CheckKind = {
   above: { resistance: 'down' },
   below: { resistance: 'up' },
 };
-const RUNNING: CheckKind = {
+/** Towards a limit it may stand there already. */
+const RUNNING_TO_LIMIT: CheckKind = {
   id: 'running',
   of: 'motor',
   rank: 140,
@@ -42,13 +43,8 @@ const RUNNING: CheckKind = {
   usual: 'running current',
   above: { friction: 'up' },
   below: { friction: 'down' },
-  isDeadAtZero: true,
 };
-/** It may stand at its limit already. */
-const RUNNING_TO_LIMIT: CheckKind = {
-  ...{ id: RUNNING.id, of: RUNNING.of, rank: RUNNING.rank, isOfTurning: true },
-  ...{ usual: 'running current', above: { friction: 'up' }, below: { friction: 'down' } },
-};
+const RUNNING: CheckKind = { ...RUNNING_TO_LIMIT, isDeadAtZero: true };
 const SETTLING: CheckKind = {
   id: 'settling',
   of: 'motor',
@@ -59,7 +55,7 @@ const SETTLING: CheckKind = {
 };
 const SYMMETRY: CheckKind = { id: 'symmetry', of: 'motor', rank: 160, isOfTurning: true, comparesWays: true };
 /** What it moves may weigh more one way: a good window takes 3.5 A down and 8 A up (published pair). */
-const LOADED_SYMMETRY: CheckKind = { ...SYMMETRY, usual: 'difference between the ways' };
+const LOADED_SYMMETRY: CheckKind = { ...SYMMETRY, usual: 'difference between directions' };
 const START_SYMMETRY: CheckKind = {
   id: 'start-symmetry',
   of: 'motor',

@@ -12,7 +12,7 @@ const LEAKAGE: CheckKind = { id: 'leakage', of: 'unit', rank: 105 };
 /** Of the reading's expanded uncertainty: noise stays below the first, and beyond the second it is a leak. Choices of this program, no source. */
 const WITHIN = 1.9;
 const BEYOND = 2.5;
-/** Volts that drive less than this prove nothing. */
+/** Less on the motor proves nothing. Choice of this program, no source. */
 const LEAST_DRIVE_V = 3;
 
 export function leakageChecks(context: CheckContext): Check[] {

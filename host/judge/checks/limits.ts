@@ -6,8 +6,8 @@ import { numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, expectedLimits, modelOrigin, seenOf, segmentOf, whyMissing } from './context.js';
 
-const LIMIT_STOP: CheckKind = { id: 'limit-stop', of: 'unit', rank: 180, usual: 'time to the limit' };
-const NEVER_STOPS: CheckKind = { id: LIMIT_STOP.id, of: LIMIT_STOP.of, rank: LIMIT_STOP.rank };
+const NEVER_STOPS: CheckKind = { id: 'limit-stop', of: 'unit', rank: 180 };
+const LIMIT_STOP: CheckKind = { ...NEVER_STOPS, usual: 'time to the limit' };
 
 export function limitChecks(context: CheckContext): Check[] {
   return context.expectation.throws.flatMap(({ of }): Check[] => {
