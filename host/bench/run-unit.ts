@@ -93,11 +93,12 @@ class UnitRun {
   async #drive(connection: Connection, band: ExpectedBand): Promise<Ran> {
     const { job, tools, emit } = this;
     const { rig, scales, doubt } = connection;
-    const unit = scales ? { ...job.unit, rig: { ...job.unit.rig, scales } } : job.unit;
+    const today = known({ scales, doubted: doubt && [...doubt] });
+    const unit = scales || doubt ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
     const identity = identityOf(rig);
     emit({ kind: 'rig-ready', rig: identity });
-    if (doubt !== undefined)
-      emit({ kind: 'trouble', code: 'rig-in-doubt', sentence: doubt, advice: 'Calibrate the rig.' });
+    for (const { sentence } of doubt ?? [])
+      emit({ kind: 'trouble', code: 'rig-in-doubt', sentence, advice: 'Calibrate the rig.' });
     // Drawn along the plan's own times; a person's throws come when they come.
     if (!isByHand(unit)) emit({ kind: 'expected', band });
     try {
@@ -113,8 +114,8 @@ class UnitRun {
   }
 
   /** What speaks against the readings of the day, kept with them. */
-  async #note({ notes }: Capture, doubt: string | undefined, agoS: number | undefined): Promise<void> {
-    if (doubt !== undefined) notes.push(doubt);
+  async #note({ notes }: Capture, doubt: Connection['doubt'] = [], agoS: number | undefined): Promise<void> {
+    notes.push(...doubt.map(({ sentence }) => sentence));
     if (agoS === undefined) return;
     const { TESTED_WARM } = await import('../judge/index.js');
     notes.push(`${TESTED_WARM} the rotor was held ${amount(agoS, 's', 0)} before this run.`);

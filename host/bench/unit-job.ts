@@ -1,6 +1,6 @@
 // One unit to be run: on which rig, with what at hand.
 
-import type { ResolvedUnit, RigProfile } from '../profile/index.js';
+import type { DoubtedChannel, ResolvedUnit, RigProfile } from '../profile/index.js';
 import type { Store } from '../records/index.js';
 import type { Rig } from '../rig/index.js';
 import type { OfferTools } from './circuit-offer.js';
@@ -14,7 +14,7 @@ export interface Connection {
   /** Of this very rig, by its calibration: what its readings, corrected already, are good to. */
   scales?: RigProfile['scales'];
   /** Why its numbers are in doubt today; told before the run and kept with it. */
-  doubt?: string;
+  doubt?: readonly DoubtedChannel[];
   /** Says to the person at a virtual bench what the screen says to a real one. */
   hear?(prompt: HandPrompt): void;
 }

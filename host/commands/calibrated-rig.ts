@@ -2,19 +2,20 @@
 
 import type { Connection } from '../bench/index.js';
 import { CHANNELS, mapChannels } from '../capture/index.js';
-import type { ResolvedUnit, RigProfile } from '../profile/index.js';
+import type { DoubtedChannel, ResolvedUnit, RigProfile } from '../profile/index.js';
 import {
   type Calibration,
   type Correction,
   calibrationFor,
   correctedScales,
 } from '../records/correction/index.js';
-import { failedCheckWords, type ShiftCheck, type Store } from '../records/index.js';
+import { failedCheckWords, type ShiftCheck, type Store, standingFailures } from '../records/index.js';
 import type { Burst, Rig, RigEvent, SampleBlock } from '../rig/index.js';
 
 /**
  * The connection with the newest calibration of its rig applied to its readings and to what they are good to; as it is
- * when there is none. A known-load check that failed and was followed by no calibration widens its channel's uncertainty.
+ * when there is none. A known-load check that failed and was followed by no calibration widens its channel's uncertainty and
+ * leaves it in doubt.
  */
 export function withCalibration(
   connection: Connection,
@@ -23,8 +24,9 @@ export function withCalibration(
 ): Connection {
   const { rigId } = connection.rig.facts;
   const at = new Date().toISOString();
-  const calibration = calibrationFor(store.listCalibrations(rigId), rigId, at, unit.rig.scales);
-  const bad = failedChecks(store.listShiftChecks(rigId), calibration, at);
+  const points = store.listCalibrations(rigId);
+  const calibration = calibrationFor(points, rigId, at, unit.rig.scales);
+  const bad = standingFailures({ checks: store.listShiftChecks(rigId), points }, rigId, at);
   const isCalibrated = Object.keys(calibration.channels).length > 0;
   if (!isCalibrated && bad.length === 0) return connection;
   const { close, rig, ...rest } = connection;
@@ -33,18 +35,8 @@ export function withCalibration(
     rig: isCalibrated ? calibratedRig(rig, calibration) : rig,
     close: () => close.call(connection),
     scales: doubted(correctedScales(unit.rig.scales, calibration), bad),
-    ...(bad.length === 0 ? {} : { doubt: doubtText(bad) }),
+    ...(bad.length === 0 ? {} : { doubt: bad.map(doubtOfCheck) }),
   };
-}
-
-/** Each channel's newest check, where it failed and the channel was not calibrated since. */
-function failedChecks(checks: readonly ShiftCheck[], calibration: Calibration, at: string): ShiftCheck[] {
-  return CHANNELS.flatMap((channel) => {
-    const newest = checks.findLast((check) => check.channel === channel && check.at <= at);
-    if (!newest || newest.isGood) return [];
-    const { loadAt, zeroAt } = calibration.channels[channel] ?? {};
-    return [loadAt, zeroAt].some((since) => since !== undefined && since > newest.at) ? [] : [newest];
-  });
 }
 
 /** What a check was off by counts as a standard uncertainty of the gain, until a calibration has mended it. */
@@ -61,13 +53,10 @@ function doubted(scales: RigProfile['scales'], bad: readonly ShiftCheck[]): RigP
   return out;
 }
 
-const doubtText = (bad: readonly ShiftCheck[]): string =>
-  bad
-    .map(
-      (check) =>
-        `The ${failedCheckWords(check)} and the rig was not calibrated since: its numbers are in doubt.`,
-    )
-    .join(' ');
+const doubtOfCheck = (check: ShiftCheck): DoubtedChannel => ({
+  channel: check.channel,
+  sentence: `The ${failedCheckWords(check)} and the rig was not calibrated since: its numbers are in doubt.`,
+});
 
 export function calibratedRig(rig: Rig, calibration: Calibration): Rig {
   const onEvent: Rig['onEvent'] = (listener) =>

@@ -16,6 +16,7 @@ import { isTurns } from './checks/turns.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
 import { headlineOf } from './headline.js';
 import { withinPlan } from './held-throws.js';
+import { forDoubt } from './in-doubt.js';
 import { asUsual, beyondUsual, usualWords } from './other-than-usual.js';
 import { ownMotor } from './own-motor.js';
 import { withProtector } from './protector-finding.js';
@@ -65,8 +66,10 @@ export function judge(request: JudgeRequest): Judgement {
   const library = (): CauseLibrary => libraryFor(request);
   const asked =
     expectation.kind === 'relay' ? relayCase(request, library) : unitCase(request, expectation, library);
-  const told = (checks: Check[], findings: Finding[]): Judgement => {
-    const verdict = verdictOf(checks, unit.unit.rules.conditionalPassCounts);
+  const counts = unit.unit.rules.conditionalPassCounts;
+  const told = (found: Check[], findings: Finding[]): Judgement => {
+    const checks = forDoubt(found, unit.rig);
+    const verdict = verdictOf(checks, counts);
     return {
       verdict,
       sentence: `${headlineOf(verdict, checks, { findings, measured: asked.measured })}${usualWords(checks)}`,
@@ -75,10 +78,10 @@ export function judge(request: JudgeRequest): Judgement {
       measured: asked.measured,
     };
   };
-  const first = told(asked.checks, []);
-  if (first.verdict === 'pass') return first;
+  const asFound = verdictOf(asked.checks, counts);
+  if (asFound === 'pass') return told(asked.checks, []);
   const findings = asked.findings();
-  const fails = first.verdict === 'fail';
+  const fails = asFound === 'fail';
   return told(fails ? forPassing(forRig(asked.checks, findings), findings) : asked.checks, findings);
 }
 

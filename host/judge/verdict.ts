@@ -1,6 +1,7 @@
 // The words a judged run is told in. JSON of `judge --json` follows these shapes: add only.
 // Outcomes follow ILAC-G8:09/2019, 4.2.3 (guard band equal to the expanded uncertainty).
 
+import type { Channel } from '../capture/index.js';
 import type { MotorMoves } from '../circuit/index.js';
 import type { RankedFinding } from '../diagnose/index.js';
 import type { Measured, RunStretch } from '../measure/index.js';
@@ -43,6 +44,10 @@ export interface CheckKind {
   shows?: MotorMoves;
   /** What it found kept the full feed off: told beside every cause. */
   keepsFeedOff?: true;
+  /** No misread channel makes it: a dead lead, a lead the wrong way round, a short. */
+  isGross?: true;
+  /** What it is read from; all channels where it does not say. */
+  reads?: readonly Channel[];
   /** Told although nothing of it was tried. */
   isAlwaysTold?: true;
 }

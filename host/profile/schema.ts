@@ -2,7 +2,7 @@
 // Units stand in the key names; numbers are SI. Unknown keys are refused so that a misspelling is found.
 
 import { z } from 'zod';
-import { perChannel } from '../capture/index.js';
+import { CHANNELS, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
 
 const id = z
@@ -123,6 +123,13 @@ const channelScale = z.strictObject({
   offsetUncertainty: nonNegative,
 });
 
+const doubtedChannel = z.strictObject({
+  channel: z.enum(CHANNELS),
+  sentence: z.string(),
+});
+/** A channel that a known-load check of the day found wrong, and what is said of it. */
+export type DoubtedChannel = z.infer<typeof doubtedChannel>;
+
 export const rigSchema = z.strictObject({
   id,
   title: z.string(),
@@ -144,6 +151,8 @@ export const rigSchema = z.strictObject({
   leadClampV: positive,
   deadTimeS: positive,
   longestHoldS: positive,
+  /** Of the day of a run, and kept with it; a profile has none. */
+  doubted: z.array(doubtedChannel).optional(),
   trip: z.strictObject({ motorCurrentA: positive, feedCurrentA: positive, samples: z.int().min(1).max(255) }),
 });
 export type RigProfile = z.infer<typeof rigSchema>;

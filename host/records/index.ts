@@ -4,5 +4,5 @@ export { type JudgementRecord, judgementRecord } from './judgement-record.js';
 export { hasStore, LOGS_VARIABLE, logsDir } from './location.js';
 export * from './record.js';
 export { RecordError, type RecordErrorCode } from './record-error.js';
-export { doubtOf, failedCheckWords } from './shift-doubt.js';
+export { doubtOf, failedCheckWords, standingFailures } from './shift-doubt.js';
 export { openStore, type Store } from './store.js';

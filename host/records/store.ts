@@ -11,7 +11,7 @@ import { displayPath } from '../input/index.js';
 import { programVersion } from '../program/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import { localTime } from '../tell/index.js';
-import { CalibrationStore, type ShiftCheck } from './calibration-store.js';
+import { CalibrationStore } from './calibration-store.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { appendToChain, type Verification, verifyChain } from './chain.js';
 import { exactJson } from './exact-json.js';
@@ -22,7 +22,7 @@ import { asRecordError, RecordError } from './record-error.js';
 import { closeOrphans } from './recover.js';
 import { type RunRow, recordOf, SUMMARY_COLUMNS, summaryOf } from './rows.js';
 import { joinChunks, packChunk } from './sample-chunks.js';
-import { doubtOf } from './shift-doubt.js';
+import { doubtOf, type Noted } from './shift-doubt.js';
 
 /** How long a write waits for another program's, ms. */
 const BUSY_TIMEOUT_MS = 5000;
@@ -181,8 +181,8 @@ class SqliteStore extends CalibrationStore {
     const rows = this.database
       .prepare(`SELECT ${SUMMARY_COLUMNS} FROM runs WHERE ${where} ${NEWEST_FIRST} LIMIT @limit`)
       .all({ tag: tag ?? null, limit: limit ?? -1 });
-    const checks = this.listShiftChecks();
-    return (rows as RunRow[]).map((row) => ({ ...summaryOf(row), ...doubt(checks, row) }));
+    const noted = this.#noted();
+    return (rows as RunRow[]).map((row) => ({ ...summaryOf(row), ...doubt(noted, row) }));
   }
 
   /** `last` is the newest run. @throws RecordError run-unknown */
@@ -193,7 +193,11 @@ class SqliteStore extends CalibrationStore {
          LEFT JOIN captures ON captures.run_id = runs.id LEFT JOIN chain ON chain.run_id = runs.id WHERE runs.id = ?`,
       )
       .get(this.#idOf(runId)) as RunRow;
-    return { ...recordOf(row), ...doubt(this.listShiftChecks(), row) };
+    return { ...recordOf(row), ...doubt(this.#noted(), row) };
+  }
+
+  #noted(): Noted {
+    return { checks: this.listShiftChecks(), points: this.listCalibrations() };
   }
 
   /** Undefined when the run has no samples. */
@@ -297,10 +301,10 @@ class SqliteStore extends CalibrationStore {
 /** What others see of it. */
 export type Store = Pick<SqliteStore, keyof SqliteStore>;
 
-/** Not part of the record: it follows from checks that came later. */
-function doubt(checks: readonly ShiftCheck[], row: RunRow): { doubt?: string } {
+/** Not part of the record: it follows from checks that stand beside it, later ones too. */
+function doubt(noted: Noted, row: RunRow): { doubt?: string } {
   const rigId = row.rig_id ?? (JSON.parse(row.rig_json) as { rigId?: string }).rigId;
-  const found = rigId === undefined ? undefined : doubtOf(checks, rigId, row.started_at);
+  const found = rigId === undefined ? undefined : doubtOf(noted, rigId, row.started_at);
   return found === undefined ? {} : { doubt: found };
 }
 

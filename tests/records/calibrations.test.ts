@@ -178,8 +178,9 @@ describe('a rig whose id has a calibration', () => {
         profile,
       );
     const after = withCheck('2026-06-01T08:00:00Z');
-    expect(after.doubt).toMatch(
-      /the motor current on 2026-06-01T08:00:00Z failed \(10\.30 A read, 10\.00 A known\)/,
+    expect(after.doubt).toMatchObject([{ channel: 'motorCurrentA' }]);
+    expect(after.doubt![0]!.sentence).toMatch(
+      /the motor current on 2026-0[56]-\d\d \d\d:\d\d:\d\d failed \(10\.30 A read, 10\.00 A known\)/,
     );
     const { gainUncertaintyPercent } = correctedScales(scales, calibrated).motorCurrentA;
     // 0.3 A of 10 A: 3 % beside what the calibration left.
@@ -251,6 +252,22 @@ describe('a known-load check', () => {
     store.addShiftCheck(check('2024-06-12T08:00:00.000Z', true, 'start'));
     run('2024-06-12T09:00:00.000Z');
     expect(doubted()).toHaveLength(2);
+  });
+
+  it('that stands failed puts the runs behind it in doubt too, until the rig is put right', () => {
+    store.addShiftCheck(check('2024-06-11T08:00:00.000Z', false, 'start'));
+    const behind = run('2024-06-11T09:00:00.000Z');
+    expect(doubted()).toEqual([behind]);
+    expect(store.showRun(behind).doubt).toMatch(/2024-06-1\d \d\d:00:00/);
+    store.addCalibration({ ...point({}), ...{ at: '2024-06-11T09:30:00.000Z' }, rigId: RIG.rigId });
+    const mended = run('2024-06-11T10:00:00.000Z');
+    expect(doubted()).toEqual([behind]);
+    store.addShiftCheck(check('2024-06-11T11:00:00.000Z', false, 'start'));
+    const again = run('2024-06-11T12:00:00.000Z');
+    expect(doubted().sort()).toEqual([behind, mended, again].sort());
+    store.addShiftCheck(check('2024-06-11T13:00:00.000Z', true, 'start'));
+    run('2024-06-11T14:00:00.000Z');
+    expect(doubted()).toHaveLength(3);
   });
 
   it('of another rig says nothing; of several channels at one sitting any bad one counts', () => {

@@ -29,6 +29,7 @@ const INRUSH: CheckKind = {
   id: 'inrush',
   of: 'motor',
   rank: 150,
+  reads: ['motorCurrentA', 'supplyVoltageV'],
   isOfStart: true,
   usual: 'start',
   above: { resistance: 'down' },
@@ -39,6 +40,7 @@ const RUNNING_TO_LIMIT: CheckKind = {
   id: 'running',
   of: 'motor',
   rank: 140,
+  reads: ['motorCurrentA', 'supplyVoltageV'],
   isOfTurning: true,
   usual: 'running current',
   above: { friction: 'up' },
@@ -53,19 +55,29 @@ const SETTLING: CheckKind = {
   isOfStart: true,
   usual: 'run-up time',
 };
-const SYMMETRY: CheckKind = { id: 'symmetry', of: 'motor', rank: 160, isOfTurning: true, comparesWays: true };
+const SYMMETRY: CheckKind = {
+  ...{ id: 'symmetry', of: 'motor', rank: 160 },
+  reads: ['motorCurrentA'],
+  isOfTurning: true,
+  comparesWays: true,
+};
 /** What it moves may weigh more one way: a good window takes 3.5 A down and 8 A up (published pair). */
 const LOADED_SYMMETRY: CheckKind = { ...SYMMETRY, usual: 'difference between directions' };
 const START_SYMMETRY: CheckKind = {
   id: 'start-symmetry',
   of: 'motor',
   rank: 160,
+  reads: ['motorCurrentA', 'supplyVoltageV'],
   isOfTurning: true,
   isOfStart: true,
   comparesWays: true,
 };
-const COIL: CheckKind = { id: 'coil-current', of: 'relay', rank: 100 };
-const DROPOUTS: CheckKind = { id: 'dropouts', of: 'unit', rank: 90 };
+const COIL: CheckKind = {
+  ...{ id: 'coil-current', of: 'relay', rank: 100 },
+  reads: ['coilCurrentA', 'supplyVoltageV'],
+};
+/** A current that goes to nothing and comes back does so at any gain. */
+const DROPOUTS: CheckKind = { id: 'dropouts', of: 'unit', rank: 90, isGross: true };
 export const isDropouts = ({ kind }: Check): boolean => kind.id === DROPOUTS.id;
 
 export function currentChecks(context: CheckContext): Check[] {

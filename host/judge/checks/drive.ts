@@ -15,8 +15,11 @@ const AT_FEED_PART = 0.8;
 /** A feed that gives more while both leads stand at ground is drained by something else. Choice of this program, no source. */
 const DRAINED_A = 0.5;
 
-const POLARITY: CheckKind = { id: 'polarity', of: 'harness', rank: 70, isOfWay: true, isOfDrive: true };
-const RETURN: CheckKind = { id: 'return-lead', of: 'harness', rank: 80, isOfWay: true };
+const POLARITY: CheckKind = {
+  ...{ id: 'polarity', of: 'harness', rank: 70 },
+  ...{ isOfWay: true, isOfDrive: true, isGross: true },
+};
+const RETURN: CheckKind = { id: 'return-lead', of: 'harness', rank: 80, isOfWay: true, isGross: true };
 /** Told by what a hand may have done, where one threw the switch. */
 export const isPolarity = ({ kind }: Check): boolean => kind.id === POLARITY.id;
 

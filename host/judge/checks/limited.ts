@@ -9,7 +9,13 @@ import { outcomeOf } from '../decision.js';
 import type { Check, CheckKind } from '../verdict.js';
 import type { CheckContext } from './context.js';
 
-const SHORT: CheckKind = { id: 'limited-feed-short', of: 'unit', rank: 0, keepsFeedOff: true };
+const SHORT: CheckKind = {
+  id: 'limited-feed-short',
+  of: 'unit',
+  rank: 0,
+  keepsFeedOff: true,
+  isGross: true,
+};
 
 /** A motor of a family that nobody has numbers of may be too strong for the rig. */
 const STRONG: CheckKind = { ...SHORT, usual: 'start', below: { resistance: 'down' } };

@@ -12,10 +12,16 @@ const REST_CURRENT_A = 0.2;
 /** A coil that is not switched on draws nothing; pull-in takes ten times this (coils of 75 to 300 Ohm at 12 V). */
 export const IDLE_COIL_A = 0.01;
 
-const LEAD_A: CheckKind = { id: 'rest-lead-a', of: 'harness', rank: 60, isAtRest: true };
+const LEAD_A: CheckKind = { id: 'rest-lead-a', of: 'harness', rank: 60, isAtRest: true, isGross: true };
 const LEAD_B: CheckKind = { ...LEAD_A, id: 'rest-lead-b' };
-const CURRENT: CheckKind = { ...LEAD_A, id: 'rest-current', rank: 50 };
-const COIL: CheckKind = { ...LEAD_A, id: 'rest-coil-current' };
+const CURRENT: CheckKind = {
+  ...{ id: 'rest-current', of: 'harness', rank: 50, isAtRest: true },
+  reads: ['motorCurrentA', 'feedCurrentA'],
+};
+const COIL: CheckKind = {
+  ...{ id: 'rest-coil-current', of: 'harness', rank: 60, isAtRest: true },
+  reads: ['coilCurrentA'],
+};
 
 export function restChecks(context: CheckContext): Check[] {
   const checks: Check[] = [];

@@ -21,7 +21,7 @@ const LOST_PART = 0.005;
 const BEHIND_S = 0.2;
 
 const SUPPLY: CheckKind = { id: 'supply-adequate', of: 'supply', rank: 10 };
-const OVER_CURRENT: CheckKind = { id: 'over-current-stop', of: 'unit', rank: 40 };
+const OVER_CURRENT: CheckKind = { id: 'over-current-stop', of: 'unit', rank: 40, isGross: true };
 export const PLAN: CheckKind = { id: 'plan-complete', of: 'rig', rank: 20, isAlwaysTold: true };
 const SAMPLES: CheckKind = { id: 'samples-complete', of: 'rig', rank: 30 };
 

@@ -7,7 +7,7 @@ import { checkOf } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, seenOf, segmentOf } from './context.js';
 
-const TURNS: CheckKind = { id: 'turns', of: 'motor', rank: 95, isOfTurning: true };
+const TURNS: CheckKind = { id: 'turns', of: 'motor', rank: 95, isOfTurning: true, isGross: true };
 
 export const isTurns = ({ kind }: Check): boolean => kind.id === TURNS.id;
 

@@ -13,7 +13,7 @@ const SUPPRESSION_PART = 0.25;
 
 const RESISTANCE: CheckKind = { id: 'coil-resistance', of: 'relay', rank: 45 };
 /** Found before the supply came to it. */
-const KEPT_OFF: CheckKind = { ...RESISTANCE, keepsFeedOff: true };
+const KEPT_OFF: CheckKind = { ...RESISTANCE, keepsFeedOff: true, isGross: true };
 const SUPPRESSION: CheckKind = { id: 'suppression', of: 'relay', rank: 100 };
 const DIP: CheckKind = { id: 'armature-dip', of: 'relay', rank: 180 };
 
