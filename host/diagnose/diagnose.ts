@@ -38,6 +38,8 @@ export interface DiagnoseRequest {
   spread?: Spread;
   /** What the checks leave to "nothing is wrong", added to its log likelihood. */
   healthyLog?: number;
+  /** The same of causes whose readings are those of a good unit: what failed is in the readings themselves. */
+  idleLog?: number;
   /** The motor as the run shows it, where nobody has its numbers. */
   own?: OwnMotor | undefined;
   /** Which way its numbers lie outside the usual ones, as far as that is told; absent where no check found it other than usual. */
@@ -78,7 +80,7 @@ interface Weighed {
 }
 
 function weighedBy(
-  { library, seen, stop, spread = {}, healthyLog = 0, beyond, turns = false }: DiagnoseRequest,
+  { library, seen, stop, spread = {}, healthyLog = 0, idleLog = 0, beyond, turns = false }: DiagnoseRequest,
   unseen: ReadonlySet<string>,
 ): Weighed {
   const evidence: Evidence = {
@@ -96,7 +98,27 @@ function weighedBy(
       (entry.hypothesis.id === HEALTHY ? healthyLog : 0) +
       (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0),
   }));
-  return { library, spread, evidence, scored: asAnotherMotor(scored, seen, beyond) };
+  const weighed = withoutIdle(scored, healthyLog, idleLog);
+  return { library, spread, evidence, scored: asAnotherMotor(weighed, seen, beyond) };
+}
+
+/** What explains the readings less than this better than a good unit would not have failed a check either. Choice of this program, no source. */
+const EXPLAINS = Math.log(20);
+
+/**
+ * A check that failed speaks as much against a cause whose readings are those of a good unit, a leak too small to be seen
+ * for one, as against nothing being wrong.
+ */
+function withoutIdle(scored: readonly Scored[], healthyLog: number, idleLog: number): Scored[] {
+  const plain = ({ entry: { hypothesis }, score }: Scored): number => score - Math.log(hypothesis.prior);
+  const good = scored.find(({ entry }) => entry.hypothesis.id === HEALTHY);
+  if (good === undefined || idleLog >= 0) return [...scored];
+  const goodScore = plain(good) - healthyLog;
+  return scored.map((one) => {
+    if (one === good) return one;
+    const over = Math.min(1, Math.max(0, (plain(one) - goodScore) / EXPLAINS));
+    return { ...one, score: one.score + idleLog * (1 - over) };
+  });
 }
 
 /** That a motor stands and no throw shows it. Choice of this program, no source. */

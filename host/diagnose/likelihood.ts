@@ -98,6 +98,7 @@ export function logLikelihood(
     const other = pattern.segments.find(({ of }) => of.id === segment.of.id);
     if (!other || segment.brief || other.brief) continue;
     sum += dropoutTerm(measured, segment.of, hypothesis);
+    if (segment.loadStep) continue;
     if (isReleaseSeen) sum += releaseTerm(segment, other);
     else if (!evidence.seen.notSampled.includes('motorCurrentA'))
       sum += brakeTerm(isBraked(measured, segment.of), isBraked(pattern.measured, segment.of));
@@ -130,12 +131,17 @@ export function comparable(
   predicted: readonly Segment[],
 ): boolean {
   if (of === undefined || !isThrow(of)) return true;
+  if (isOfRelease(what) && seen.some((segment) => segment.of.id === of.id && segment.loadStep)) return false;
   const a = seen.find((segment) => segment.of.id === of.id);
   const b = predicted.find((segment) => segment.of.id === of.id);
   if (!a || !b) return false;
   if (!a.brief && !b.brief) return true;
   return a.brief && b.brief && (what === 'leadAVoltageV' || what === 'leadBVoltageV');
 }
+
+/** Of what a motor shows as it runs down: none once something has stopped or loaded it. */
+const isOfRelease = (what: QuantityName): boolean =>
+  QUANTITIES[what].group === 'release' || QUANTITIES[what].group === 'energy';
 
 function lossless({ of }: Reading, segments: readonly Segment[]): boolean {
   const at = of !== undefined && isThrow(of) ? of : REST;

@@ -21,7 +21,8 @@ export function headlineOf(
   const [first] = findings;
   // What bench or hand may have done is ruled out before any cause is told.
   const isOfBench = checks.some(
-    ({ kind, of, outcome }) => (kind.rank < 0 && verdict !== 'fail') || (of === 'hand' && outcome !== 'pass'),
+    ({ kind, of, outcome }) =>
+      (kind.rank < 0 && (verdict !== 'fail' || outcome === 'fail')) || (of === 'hand' && outcome !== 'pass'),
   );
   const isCause = first?.causes !== undefined && first.id !== HEALTHY && first.likelihood >= LIKELY;
   if (!isCause || isOfBench) return reason;

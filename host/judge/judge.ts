@@ -137,14 +137,18 @@ const isDoubted = (checks: readonly Check[]): boolean =>
  * What checks leave to "nothing is wrong": little where one failed, and for a motor that is none of the good ones the
  * normal density beyond the limit.
  */
-function healthyLogOf(checks: readonly Check[]): { healthyLog?: number } {
+function healthyLogOf(checks: readonly Check[]): { healthyLog?: number; idleLog?: number } {
   if (!hasFailed(checks)) return isDoubted(checks) ? {} : { healthyLog: NOTHING_WRONG };
   const motor = checks.find(isMotorParameters);
   const off =
     motor?.outcome === 'fail' && motor.value !== undefined && motor.upper !== undefined
       ? -(motor.value ** 2 - motor.upper ** 2) / 2
       : 0;
-  return { healthyLog: Math.min(FAILS_THOUGH_GOOD, off) };
+  // What the fit of the motor alone found says nothing for one cause against another.
+  return {
+    healthyLog: Math.min(FAILS_THOUGH_GOOD, off),
+    ...(motor?.outcome === 'fail' ? {} : { idleLog: FAILS_THOUGH_GOOD }),
+  };
 }
 
 /** Of a good motor, by throw; empty where no ripple tells a speed. */

@@ -165,6 +165,8 @@ const TABLE = {
     least: { throw: least(0.03, 0.12) },
     ...LEARNABLE,
   }),
+  loadChangesAfterS: running('s', 'time until the load changes'),
+  changedCurrentA: running('A', 'current after the load changed'),
   runningAsymmetryPercent: running('%', 'running current forward against reverse', LEARNABLE),
   inrushAsymmetryPercent: start('%', 'inrush forward against reverse', LEARNABLE),
 

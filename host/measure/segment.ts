@@ -2,7 +2,9 @@
 
 import type { Channel } from '../capture/index.js';
 import type { Dropout } from './dropouts.js';
+import type { LoadStep } from './load-step.js';
 import type { RunStretch } from './run-stretch.js';
+import type { SupplyMove } from './supply-moves.js';
 
 /**
  * First behaviour after release. `still`: neither back-EMF nor brake current, the shaft was not turning.
@@ -29,6 +31,10 @@ export interface Segment {
   /** Part of the samples of each channel that was lost in the stretch, 0 to 1, where not 0. */
   lost: Partial<Record<Channel, number>>;
   dropouts: Dropout[];
+  /** Where the load of the motor changed for good; absent where it did not. */
+  loadStep?: Omit<LoadStep, 'at'> & { atS: number };
+  /** Where the supply moved by itself; absent where it held. */
+  supplyMoves?: Pick<SupplyMove, 'fromS' | 'toS' | 'extremeV' | 'usualV'>[];
   /** Of a throw: what came after it. Absent when it could not be seen. */
   release?: ReleaseClass;
 }

@@ -66,7 +66,10 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
     const lines = [lineOf(noiseA, undefined, 50), ...systematic(budget, inrush.spikeA)];
     put('spikeA', quantityOf(inrush.spikeA, 'A', lines, { fromS: startS, toS: startS + SPIKE_SPAN_S }));
   }
-  if (!held.segment.brief) put('settleS', settle(current, inrush, levelsTo, running.value, startS));
+  const settled = held.segment.brief ? undefined : settle(current, inrush, levelsTo, running.value, startS);
+  // A supply that dips meanwhile runs the motor up in its own time.
+  const untilS = startS + (settled?.value ?? 0);
+  if (!held.moves.some(({ fromS }) => fromS < untilS)) put('settleS', settled);
   return { ...inrush, peak };
 }
 

@@ -7,6 +7,7 @@ import { bounceEnd, findContact, lostBefore } from './contact.js';
 import { type DriveCurrent, driveCurrent, driveSign } from './drive-current.js';
 import { canSeeDropouts, dropoutsOf, withRecovery } from './dropouts.js';
 import { differenceOf, levelOf, quotientOf } from './level.js';
+import { type LoadStep, loadStepOf } from './load-step.js';
 import { countOf, lineOf, type Quantity, quantityOf } from './quantity.js';
 import { type Measured, type Put, putAll, puttingInto } from './reading.js';
 import type { ThrowBefore } from './release.js';
@@ -17,6 +18,7 @@ import { runningPeak, scatter } from './running.js';
 import type { Segment } from './segment.js';
 import { readStart } from './start.js';
 import { median } from './statistics.js';
+import { type SupplyMove, supplyMoves } from './supply-moves.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
 import { underLoad } from './under-load.js';
 
@@ -33,6 +35,9 @@ const RISEN_S = 0.02;
 /** Less than this, or than so many of its standard uncertainties, is no current. Choice of this program, no source. */
 const LEAST_CURRENT_A = 0.02;
 const CLEAR_OF_ZERO = 3;
+/** How well a change of the load is placed in time, and how long the current takes to its new level. Choices of this program, no source. */
+const CHANGE_S = 0.02;
+const CHANGED_S = 0.12;
 /** Of the supply: a motor that gets more between its leads is live. Choice of this program, no source. */
 const LIVE_PART = 0.3;
 
@@ -67,12 +72,16 @@ export interface HeldThrow extends ThrowContext {
   contact: number | undefined;
   /** Where the motor stopped by itself. */
   stop: number | undefined;
+  /** Where its load changed for good; levels are those before it. */
+  loadStep: LoadStep | undefined;
+  /** Where the supply moved by itself, in order. */
+  moves: readonly SupplyMove[];
   runToS: number;
   levelsFrom: number;
   levelsTo: number;
   sign: number;
   current: DriveCurrent | undefined;
-  /** Dropouts with the surge behind each. */
+  /** Dropouts with the surge behind each, and moves of the supply until the motor has run up again. */
   leaveOut: [number, number][];
 }
 
@@ -94,6 +103,17 @@ export function throwOf(
     const span = { fromS: held.startS, toS: held.runToS };
     put('stopsAfterS', quantityOf(held.runToS - held.startS, 's', [lineOf(context.trace.stepS)], span));
   }
+  if (held.loadStep !== undefined) {
+    const span = { fromS: held.startS, toS: held.runToS };
+    put('loadChangesAfterS', quantityOf(held.runToS - held.startS, 's', [lineOf(CHANGE_S)], span));
+    const behind = [indexAt(context.trace, held.runToS + CHANGED_S, stretch.from, stretch.to), stretch.to];
+    const { channel } = held.current ?? { channel: 'motorCurrentA' };
+    const sign = channel === 'motorCurrentA' ? held.sign : 1;
+    put(
+      'changedCurrentA',
+      levelOf(context.trace, channel, [behind[0] ?? stretch.to, stretch.to], context.budgets, { sign }),
+    );
+  }
   if (!held.segment.brief && levels.magnitude) readRunning(held, levels, expectedRpm);
   readDrops(held, levels);
   return {
@@ -103,13 +123,17 @@ export function throwOf(
     before: {
       of,
       sign: held.sign,
-      runningA: levels.magnitude?.value,
+      runningA: held.loadStep?.afterA ?? levels.magnitude?.value,
       leadAV: levels.a?.value,
       leadBV: levels.b?.value,
       supplyV: levels.supplyV,
       inrushA: inrush?.peak.value,
       // A motor that has stopped by itself has nothing to show on release.
-      live: levels.isLive !== false && levels.flows && held.stop === undefined,
+      live:
+        levels.isLive !== false &&
+        levels.flows &&
+        held.stop === undefined &&
+        held.loadStep?.kind !== 'stands',
     },
   };
 }
@@ -139,8 +163,16 @@ function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStre
           ...{ current: unsigned.values, contact, to, noiseA: unsigned.noiseA, supplyV: restSupplyV },
         })
       : undefined;
-  // Levels are those of the running motor, not of one that has reached its limit.
-  const runToS = stop === undefined ? toS : sampleAt(trace.timeS, stop);
+  const endS = stop === undefined ? toS : sampleAt(trace.timeS, stop);
+  const usualFrom = indexAt(trace, startS + LEVELS_FROM_PART * (endS - startS), from, to);
+  const endsAt = stop ?? to;
+  const moves = unsigned ? supplyMoves(trace, unsigned.values, [start, endsAt], usualFrom) : [];
+  const loadStep =
+    unsigned && contact !== undefined && stop === undefined && moves.length === 0 && !brief
+      ? loadStepOf(trace, { current: unsigned.values, contact, to, noiseA: unsigned.noiseA })
+      : undefined;
+  // Levels are those of the running motor, not of one that has reached its limit or that something holds.
+  const runToS = loadStep === undefined ? endS : sampleAt(trace.timeS, loadStep.at);
   const halfS = startS + LEVELS_FROM_PART * (runToS - startS);
   const levelsFrom = Math.min(indexAt(trace, halfS, from, to), to - 1);
   const ended = indexAt(trace, runToS - BEFORE_END_S, from, to);
@@ -151,7 +183,8 @@ function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStre
   const current = driveCurrent(trace, sign, budgets);
   const held: HeldThrow = {
     ...context,
-    ...{ stretch, of, segment, put, startS, contact, stop, runToS, levelsFrom, levelsTo, sign, current },
+    ...{ stretch, of, segment, put, startS, contact, stop, loadStep, moves, runToS },
+    ...{ levelsFrom, levelsTo, sign, current },
     notes: [],
     leaveOut: [],
   };
@@ -159,8 +192,21 @@ function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStre
     const usualA = median(current.values, levelsFrom, levelsTo);
     const risen = Math.min(indexAt(trace, startS + RISEN_S, from, to), levelsTo);
     const running = { current: current.values, from: risen, to: levelsTo, usualA, noiseA: current.noiseA };
-    segment.dropouts = dropoutsOf(trace, running);
+    // What the current does while the supply moves is no loss of it.
+    segment.dropouts = dropoutsOf(trace, running).filter(
+      (lost) => !moves.some((move) => lost.from < move.until && lost.to > move.from),
+    );
     held.leaveOut = withRecovery(segment.dropouts, trace.stepS);
+  }
+  if (moves.length > 0) {
+    segment.supplyMoves = moves.map(({ fromS: sinceS, toS: untilS, extremeV, usualV }) => ({
+      ...{ fromS: sinceS, toS: untilS, extremeV, usualV },
+    }));
+    held.leaveOut.push(...moves.map(({ from: since, until }): [number, number] => [since, until]));
+  }
+  if (loadStep) {
+    const { kind, beforeA, afterA } = loadStep;
+    segment.loadStep = { atS: runToS, kind, beforeA, afterA };
   }
   return held;
 }

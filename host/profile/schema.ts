@@ -211,6 +211,8 @@ export const unitProfileSchema = z.strictObject({
     .default({ lengthM: 1.5, areaMm2: 1.5 }),
   /** Whether the motor sits on what it moves, which may weigh more one way. Default: unless it is judged alone. */
   onMechanism: z.boolean().optional(),
+  /** Whether what it moves comes to an end where the motor is held. Unknown where it is not said. */
+  endsOfTravel: z.boolean().optional(),
   /** Ambient of the bench with its half width; an unheated workshop over the year where nobody tells. */
   temperatureC: z
     .strictObject({ nominal: z.number(), plusMinus: nonNegative })

@@ -68,6 +68,8 @@ export function whyMissing(context: CheckContext, of: RunStretch): string {
   if (!segment) return 'not tested, this throw was not made';
   if (!context.supplyHolds) return 'not tested, the supply did not hold';
   if (segment.brief) return 'not tested, the throw was cut short';
+  if (segment.supplyMoves) return 'not tested, the supply moved';
+  if (segment.loadStep) return 'not tested, its load changed';
   if (Object.keys(segment.lost).length > 0) return 'not tested, samples were lost';
   return NOT_MEASURED;
 }

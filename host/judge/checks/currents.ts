@@ -159,11 +159,15 @@ function banded(
   const limits = expectedLimits(context, what, of);
   if (!limits) return [];
   const least = LEAST_PART * Math.abs(limits.nominal);
+  const quantity = context.supplyHolds ? seenOf(context, what, of) : undefined;
+  const segment = segmentOf(context, of);
   return [
     numberCheck(kind, {
       throw: of,
       subject: `${atStart(of)}: ${words}`,
-      quantity: context.supplyHolds ? seenOf(context, what, of) : undefined,
+      quantity,
+      // What the supply or the load took away is told by its own check.
+      required: quantity !== undefined || !(segment?.supplyMoves || segment?.loadStep),
       lower: Math.max(0, Math.min(limits.lower, limits.nominal - least)),
       upper: Math.max(limits.upper, limits.nominal + least),
       origin: modelOrigin(context),

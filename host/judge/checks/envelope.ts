@@ -77,7 +77,7 @@ function provesSomething(context: CheckContext, { planned, seen }: Pair, all: re
   if (behind === undefined) return true;
   // A rest follows from the speed, and with limits the place, that the throw before it ended with.
   const before = all.find((pair) => pair.planned.of.id === behind.id);
-  if (!before || before.seen.segment?.brief) return false;
+  if (!before || before.seen.segment?.brief || before.seen.segment?.loadStep) return false;
   const lasted = (before.seen.toS - before.seen.fromS) / (before.planned.toS - before.planned.fromS);
   return hasLimits(context) ? Math.abs(lasted - 1) < LASTED_WITHIN : lasted > LASTED_PART;
 }

@@ -1,6 +1,7 @@
 // The one list of what a run is asked, in the order in which it is told. A new check is a file and a line here.
 
 import type { Check } from '../verdict.js';
+import { changeChecks } from './changes.js';
 import type { CheckContext, CheckRule } from './context.js';
 import { currentChecks } from './currents.js';
 import { driveChecks } from './drive.js';
@@ -22,6 +23,7 @@ const RULES: readonly CheckRule[] = [
   runChecks,
   limitedChecks,
   restChecks,
+  changeChecks,
   driveChecks,
   turnsChecks,
   currentChecks,

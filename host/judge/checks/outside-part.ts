@@ -24,6 +24,8 @@ const LEAST_CELLS = 10;
 /** Workshop terminal tables call a released lead dead at 1.0 V or less, as the check of the levels at rest does. */
 const LEAD_REACH_AT_REST_V = 1;
 
+/** A motor has run up again so long behind a dip of its supply (common practice, no source). */
+const RUN_UP_S = 0.15;
 /** Between two leads that nothing drives (common practice, no source). */
 const TURNING_V = 0.5;
 
@@ -39,30 +41,28 @@ export function outsidePart(context: CheckContext, channel: Channel, pair: Pair)
   const { of } = planned;
   const atRest = !isThrow(of);
   const seenAtS = alignedS(context, pair);
-  const supply = supplyFactors(context, channel);
+  const factorsOf = supplyFactors(context, channel);
   const guardOf = guard(context, channel);
   const { unit, leastReach } = CHANNEL[channel];
   const least = atRest && unit === 'V' ? LEAD_REACH_AT_REST_V : leastReach;
   const bandStepS = band.timeS[1]! - band.timeS[0]!;
   const edgeS = context.unit.plan.throwBy === 'operator' ? EDGE_BY_HAND_S : EDGE_S;
-  const durationS = Math.min(seen.toS - seenAtS, planned.toS - planned.fromS);
+  const untilS = seen.segment?.loadStep?.atS ?? seen.toS;
+  const durationS = Math.min(untilS - seenAtS, planned.toS - planned.fromS);
   const lastS = (atRest ? durationS : Math.min(durationS, travelS(context, of, durationS))) - edgeS;
-  const { leadAVoltageV, leadBVoltageV } = capture.channels;
-  // A shaft that still turns from whatever was before the run is no fault of the unit: its back-EMF lies across the leads.
-  const isBefore = atRest && of.behind === undefined;
-  const turns = (k: number): boolean =>
-    isBefore && Math.abs((leadAVoltageV?.[k] ?? 0) - (leadBVoltageV?.[k] ?? 0)) > TURNING_V;
+  const counts = countedSamples(context, channel, pair);
+  const { supplyVoltageV } = capture.channels;
   let cells = 0;
   let outside = 0;
   let i = firstAtOrAfter(capture.timeS, seenAtS + edgeS);
   for (let fromS = edgeS; fromS + CELL_S <= lastS; fromS += CELL_S) {
     let sum = 0;
+    let sumV = 0;
     let count = 0;
     while (i < capture.timeS.length && capture.timeS[i]! < seenAtS + fromS + CELL_S) {
-      const value = values[i]!;
-      // With the feed off after a stop or while somebody is asked, nothing is what it was planned to be.
-      if (!Number.isNaN(value) && (capture.feed?.[i] !== 'off' || of === LEAD_IN) && !turns(i)) {
-        sum += value;
+      if (counts(i)) {
+        sum += values[i]!;
+        sumV += supplyVoltageV?.[i] ?? Number.NaN;
         count += 1;
       }
       i += 1;
@@ -72,22 +72,58 @@ export function outsidePart(context: CheckContext, channel: Channel, pair: Pair)
     const startS = planned.fromS + fromS;
     const first = Math.max(0, Math.floor(startS / bandStepS) - 1);
     const last = Math.min(band.timeS.length - 1, Math.ceil((startS + CELL_S) / bandStepS) + 1);
-    let low = Number.POSITIVE_INFINITY;
-    let high = Number.NEGATIVE_INFINITY;
-    for (let slot = first; slot <= last; slot++) {
-      if (lower[slot]! < low) low = lower[slot]!;
-      if (upper[slot]! > high) high = upper[slot]!;
-    }
+    const [low, high] = endsOf(lower, upper, first, last);
     if (!(low <= high)) continue;
     const middle = (low + high) / 2;
     const reach = Math.max(least, (WIDEN * (high - low)) / 2);
-    const bounds = [middle - reach, middle + reach].flatMap((edge) => supply.map((factor) => edge * factor));
+    const factors = factorsOf(sumV / count, first, last);
+    const bounds = [middle - reach, middle + reach].flatMap((edge) => factors.map((factor) => edge * factor));
     const mean = sum / count;
     cells += 1;
     const guardA = guardOf(mean);
     if (mean < Math.min(...bounds) - guardA || mean > Math.max(...bounds) + guardA) outside += 1;
   }
   return cells < LEAST_CELLS ? undefined : outside / cells;
+}
+
+/** Least and largest of the draws over some slots. */
+function endsOf(
+  lower: Float64Array,
+  upper: Float64Array,
+  first: number,
+  last: number,
+): readonly [number, number] {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (let slot = first; slot <= last; slot++) {
+    if (lower[slot]! < low) low = lower[slot]!;
+    if (upper[slot]! > high) high = upper[slot]!;
+  }
+  return [low, high];
+}
+
+/** Which samples of a stretch say anything of its course. */
+function countedSamples(
+  { capture }: CheckContext,
+  channel: Channel,
+  { planned: { of }, seen }: Pair,
+): (i: number) => boolean {
+  const { timeS, feed } = capture;
+  const { [channel]: values, leadAVoltageV, leadBVoltageV } = capture.channels;
+  // A shaft that still turns from whatever was before the run is no fault of the unit: its back-EMF lies across the leads.
+  const isBefore = !isThrow(of) && of.behind === undefined;
+  const turns = (i: number): boolean =>
+    isBefore && Math.abs((leadAVoltageV?.[i] ?? 0) - (leadBVoltageV?.[i] ?? 0)) > TURNING_V;
+  const moves = seen.segment?.supplyMoves ?? [];
+  const behindS = isOfMotor(channel) ? RUN_UP_S : CELL_S;
+  const isShaken = (atS: number): boolean =>
+    moves.some(({ fromS, toS }) => atS > fromS - CELL_S && atS < toS + behindS);
+  return (i) =>
+    !Number.isNaN(values?.[i] ?? Number.NaN) &&
+    // With the feed off after a stop or while somebody is asked, nothing is what it was planned to be.
+    (feed?.[i] !== 'off' || of === LEAD_IN) &&
+    !turns(i) &&
+    !isShaken(timeS[i] ?? Number.NaN);
 }
 
 /** Up to the limit, whichever unit reaches it first: where travel ends has a check of its own, and moves with the supply. */
@@ -110,21 +146,35 @@ function alignedS(context: CheckContext, { planned: { of }, seen: { segment, fro
 /** Expanded uncertainty of one cell, and the ripple that it may hold. */
 function guard({ unit }: CheckContext, channel: Channel): (value: number) => number {
   const { gainUncertaintyPercent, offsetUncertainty, perCount } = unit.rig.scales[channel];
-  const ripple = channel === 'motorCurrentA' || channel === 'feedCurrentA' ? RIPPLE_PART : 0;
+  const ripple = isOfMotor(channel) ? RIPPLE_PART : 0;
   return (value) =>
     2 * Math.hypot((gainUncertaintyPercent / 100) * value, offsetUncertainty, perCount / Math.sqrt(12)) +
     ripple * Math.abs(value);
 }
 
 /**
- * The run's own supply over the model's. Voltages and coils go with it, motor currents between its root and itself
- * (published pair: +17 % of the supply gives +14 to +25 % of the running current and +33 % of the stall current).
+ * The run's own supply over the model's: unloaded, and over the cell in question, for a weak supply sags where a stiff one
+ * stands. Voltages and coils go with it, motor currents between its root and itself (published pair: +17 % of the supply
+ * gives +14 to +25 % of the running current and +33 % of the stall current).
  */
-function supplyFactors(context: CheckContext, channel: Channel): number[] {
+function supplyFactors(
+  context: CheckContext,
+  channel: Channel,
+): (seenV: number, first: number, last: number) => number[] {
+  const { nominalSupplyV, band } = context.expectation;
   const supply = unloadedSupply(context.seen.measured)?.value;
-  if (supply === undefined) return [1];
-  const ratio = supply / context.expectation.nominalSupplyV;
-  return channel === 'motorCurrentA' || channel === 'feedCurrentA'
-    ? [Math.sqrt(ratio), ratio ** 1.3]
-    : [ratio];
+  const unloaded = supply === undefined ? [1] : [supply / nominalSupplyV];
+  const { supplyVoltageV: lower } = band.lower;
+  const { supplyVoltageV: upper } = band.upper;
+  const withLaw = (ratio: number): number[] =>
+    isOfMotor(channel) ? [Math.sqrt(ratio), ratio ** 1.3] : [ratio];
+  const always = unloaded.flatMap(withLaw);
+  return (seenV, first, last) => {
+    if (!lower || !upper || Number.isNaN(seenV)) return always;
+    const [low, high] = endsOf(lower, upper, first, last);
+    const ratio = (2 * seenV) / (low + high);
+    return ratio > 0 ? [...always, ...withLaw(ratio)] : always;
+  };
 }
+
+const isOfMotor = (channel: Channel): boolean => channel === 'motorCurrentA' || channel === 'feedCurrentA';

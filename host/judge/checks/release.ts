@@ -33,7 +33,8 @@ export function releaseChecks(context: CheckContext): Check[] {
   return context.expectation.throws.flatMap(({ of, release: expected }): Check[] => {
     if (!expected) return [];
     const words = atStart(of);
-    const release = segmentOf(context, of)?.release;
+    const segment = segmentOf(context, of);
+    const release = segment?.release;
     if (isLoad) {
       if (release === undefined) return [];
       const driven = release === 'driven';
@@ -47,6 +48,13 @@ export function releaseChecks(context: CheckContext): Check[] {
         }),
       ];
     }
+    if (segment?.loadStep?.kind === 'stands')
+      return [
+        checkOf(RELEASE, {
+          ...{ throw: of, origin: 'model', outcome: 'not-tested', required: false },
+          sentence: `${words}: release cannot be told, the motor stood when it was let go.`,
+        }),
+      ];
     if (!release) {
       const why = whyMissing(context, of);
       const isVague =

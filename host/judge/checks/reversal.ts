@@ -16,8 +16,10 @@ import { type CheckContext, seenOf } from './context.js';
 
 /** A shaft has not stopped by then (brake to a tenth of the speed: 11 to 28 ms; relays take some of it to travel). */
 const STILL_TURNS_S = 0.03;
-/** Peak over stall: voltage and back-EMF of 0.75 to 0.86 of it add, less what the inductance rounds off. */
-const LOWER = 1.4;
+/** By then any has, braked or not; sooner a start that is higher than the other one by so much tells that it still turned. Choices of this program, no source. */
+const MAY_TURN_S = 0.2;
+const HIGHER = 1.05;
+/** Peak over stall, at most: voltage and back-EMF of 0.75 to 0.86 of it add, less what the inductance rounds off. */
 const UPPER = 1.6;
 /** A start from rest peaks at this part of the stall current, 0.83 to 0.89 as the motor goes. */
 const START_PART = 0.86;
@@ -26,11 +28,11 @@ const START_PART_U = 0.03 / Math.sqrt(3);
 const REVERSAL: CheckKind = { id: 'reversal', of: 'motor', rank: 180 };
 
 export const reversalChecks = (context: CheckContext): Check[] =>
-  reversals(context.seen.segments).map(([from, into]) => reversalCheck(context, from, into));
+  reversals(context).map(([from, into]) => reversalCheck(context, from, into));
 
 /** Without checks that take a throw for a start from rest, of the throws that were none. */
-export function withoutFalseStarts({ seen }: CheckContext, checks: readonly Check[]): Check[] {
-  const reversed = new Set(reversals(seen.segments).map(([, into]) => into.id));
+export function withoutFalseStarts(context: CheckContext, checks: readonly Check[]): Check[] {
+  const reversed = new Set(reversals(context).map(([, into]) => into.id));
   if (reversed.size === 0) return [...checks];
   return checks.filter(
     ({ kind, throw: thrown }) => !kind.isOfStart || (thrown !== undefined && !reversed.has(thrown.id)),
@@ -52,7 +54,6 @@ function reversalCheck(context: CheckContext, from: RunStretch, into: RunStretch
     throw: into,
     subject: `${atStart(into)}, reversed without a pause: the current peaks at, over the stall current,`,
     quantity: ratio,
-    lower: LOWER,
     upper: UPPER,
     required: false,
     origin: 'generic',
@@ -62,12 +63,18 @@ function reversalCheck(context: CheckContext, from: RunStretch, into: RunStretch
 }
 
 /** Throws of the full feed that begin while the opposite one still turns the shaft. */
-function reversals(segments: readonly Segment[]): [from: RunStretch, into: RunStretch][] {
-  const throws = segments.filter(({ of }) => isFullThrow(of));
+function reversals(context: CheckContext): [from: RunStretch, into: RunStretch][] {
+  const throws = context.seen.segments.filter(({ of }) => isFullThrow(of));
   return throws.flatMap((into, i) => {
     const from = throws[i - 1];
-    return from && from.of.position !== into.of.position && into.fromS - from.toS < STILL_TURNS_S
-      ? [[from.of, into.of] satisfies [RunStretch, RunStretch]]
-      : [];
+    if (!from || from.of.position === into.of.position) return [];
+    const pauseS = into.fromS - from.toS;
+    const turns = pauseS < STILL_TURNS_S || (pauseS < MAY_TURN_S && startsHigher(context, from, into));
+    return turns ? [[from.of, into.of] satisfies [RunStretch, RunStretch]] : [];
   });
+}
+
+function startsHigher(context: CheckContext, from: Segment, into: Segment): boolean {
+  const [before, after] = [from, into].map(({ of }) => seenOf(context, 'inrushPeakA', of)?.value);
+  return before !== undefined && after !== undefined && after > HIGHER * before;
 }

@@ -1,0 +1,94 @@
+// Where the supply itself moved while a throw was held, a dip of the battery or of its clips: what the motor does there
+// and until it has run up again is the supply's doing.
+
+import { sampleAt } from '../arrays/index.js';
+import { runsWhere } from './runs.js';
+import { median } from './statistics.js';
+import { samplesIn, type Trace } from './trace.js';
+
+export interface SupplyMove {
+  fromS: number;
+  toS: number;
+  /** Furthest from what it stood at otherwise. */
+  extremeV: number;
+  usualV: number;
+  /** Samples [from, to) of it, and up to where the motor has run up again. */
+  from: number;
+  to: number;
+  until: number;
+}
+
+/** Less is ripple of a charger and drop of the leads (common practice, no source). */
+const MOVED_PART = 0.04;
+const MOVED_V = 0.3;
+/** What current drops in leads and source up to here is the load's doing, no move of the supply (a tired battery, common practice). */
+const SOURCE_OHM = 0.6;
+/** Shorter is commutation or a contact. */
+const SHORTEST_S = 0.003;
+/** Gaps within one move. */
+const JOINED_S = 0.02;
+/** Two to three mechanical time constants of the motors met here (common practice, no source). */
+const RECOVERY_S = 0.12;
+/** Ripple and noise go from a mean over so long. */
+const SMOOTH_S = 0.002;
+
+/**
+ * Moves of the supply over samples [from, to), judged by its median and the current's over [usualFrom, to). A fall that
+ * a larger current makes behind up to 0.6 Ohm is none. Empty where the supply or the current was not sampled.
+ */
+export function supplyMoves(
+  trace: Trace,
+  current: Float64Array,
+  [from, to]: readonly [number, number],
+  usualFrom: number,
+): SupplyMove[] {
+  const supply = trace.channels.supplyVoltageV;
+  if (!supply || to - usualFrom < 3) return [];
+  const usualV = median(supply, usualFrom, to);
+  const usualA = Math.abs(median(current, usualFrom, to));
+  const least = Math.max(MOVED_V, MOVED_PART * usualV);
+  const half = Math.max(0, Math.round(samplesIn(trace, SMOOTH_S / 2)));
+  const near = (values: Float64Array, i: number): number => {
+    let sum = 0;
+    let count = 0;
+    for (let k = Math.max(from, i - half); k <= Math.min(to - 1, i + half); k++) {
+      const value = sampleAt(values, k);
+      if (Number.isNaN(value)) continue;
+      sum += value;
+      count++;
+    }
+    return sum / count;
+  };
+  const isOut = (i: number): boolean => {
+    const offV = sampleAt(supply, i) - usualV;
+    if (!(Math.abs(offV) > least)) return false;
+    const meanV = near(supply, i) - usualV;
+    const byLoadV = -SOURCE_OHM * (Math.abs(near(current, i)) - usualA);
+    // What the current may have done has its sign and at most its size.
+    const left = byLoadV * meanV > 0 ? Math.max(0, Math.abs(meanV) - Math.abs(byLoadV)) : Math.abs(meanV);
+    return left > least;
+  };
+  const joined: { from: number; to: number }[] = [];
+  for (const run of runsWhere(from, to, isOut)) {
+    const last = joined.at(-1);
+    if (last && run.from - last.to < samplesIn(trace, JOINED_S)) last.to = run.to;
+    else joined.push({ from: run.from, to: run.to });
+  }
+  return joined.flatMap((move): SupplyMove[] => {
+    if ((move.to - move.from) * trace.stepS < SHORTEST_S) return [];
+    let extremeV = usualV;
+    for (let i = move.from; i < move.to; i++) {
+      const value = sampleAt(supply, i);
+      if (Math.abs(value - usualV) > Math.abs(extremeV - usualV)) extremeV = value;
+    }
+    return [
+      {
+        ...move,
+        fromS: sampleAt(trace.timeS, move.from),
+        toS: sampleAt(trace.timeS, move.to - 1) + trace.stepS,
+        ...{ extremeV, usualV },
+        until: Math.min(to, move.to + Math.round(samplesIn(trace, RECOVERY_S))),
+      },
+    ];
+  });
+}
