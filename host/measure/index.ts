@@ -69,4 +69,4 @@ export {
 export * from './relay/index.js';
 export * from './run-stretch.js';
 export type { ReleaseClass, Segment } from './segment.js';
-export { median, quantile, type Summary, summarise } from './statistics.js';
+export { largestOf, median, quantile, type Summary, summarise } from './statistics.js';

@@ -175,7 +175,7 @@ export function contextOf(made: Handmade = {}): CheckContext {
   const throws = (made.throws ?? [FORWARD, REVERSE]).map(
     (one): Throw => ('of' in one ? one : { of: one, release: undefined }),
   );
-  const capture = made.capture ?? captureOf([{ position: 'rest', durationS: 0.01 }]);
+  const capture = made.capture ?? captureOf([{ position: 'rest', durationS: 0.01, feed: 'full' }]);
   return {
     unit: made.unit ?? shipped('entry-step-relays'),
     expectation: {

@@ -1,7 +1,14 @@
 // The run itself: supply that holds, no over-current, plan run to its end, no samples lost.
 
 import { CHANNEL, CHANNELS, type Channel } from '../../capture/index.js';
-import { isThrow, type MeasureResult, REST, type Reading, stretchWords } from '../../measure/index.js';
+import {
+  isThrow,
+  largestOf,
+  type MeasureResult,
+  REST,
+  type Reading,
+  stretchWords,
+} from '../../measure/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 import { amount, listed, stopClause } from '../../tell/index.js';
 import { checkOf, numberCheck, untested } from '../check.js';
@@ -92,8 +99,21 @@ function supplyCheck(context: CheckContext): Check {
   return check.outcome === 'fail' ? untested(check) : check;
 }
 
-function overCurrent({ stop, unit, seen }: CheckContext): Check {
+/** Whether a rig drove the run: it knows which feed it gave. Another instrument watched, and stopped nothing. */
+const isByRig = ({ whole, stop }: CheckContext): boolean => whole.feed !== undefined || stop !== undefined;
+
+function overCurrent(context: CheckContext): Check {
+  const { stop, unit, seen, whole } = context;
   const tripped = stop === 'over-current';
+  if (!isByRig(context)) {
+    const { motorCurrentA, feedCurrentA } = whole.channels;
+    const most = largestOf(motorCurrentA ?? feedCurrentA ?? []);
+    return checkOf(OVER_CURRENT, {
+      sentence: `No rig watched this run: the highest current read is ${amount(most, 'A', 1)}.`,
+      outcome: 'not-tested',
+      required: false,
+    });
+  }
   const { motorCurrentA, feedCurrentA } = unit.rig.trip;
   const limits = `${amount(motorCurrentA, 'A', 0)} in the motor or ${amount(feedCurrentA, 'A', 0)} in the feed`;
   const last = seen.segments.at(-1);
@@ -121,7 +141,9 @@ function completed(context: CheckContext): Check {
   const cut = missing.map(({ of }) => stretchWords(of)).join(', ');
   return checkOf(PLAN, {
     sentence: done
-      ? 'Every throw of the plan was made.'
+      ? isByRig(context)
+        ? 'Every throw of the plan was made.'
+        : 'Every throw that is asked for is in the capture.'
       : `Not the whole plan: ${reason}${cut ? `; missing or cut short: ${cut}` : ''}.`,
     outcome: done ? 'pass' : 'not-tested',
   });

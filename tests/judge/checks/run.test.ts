@@ -6,6 +6,7 @@ import { runChecks, supplyHolds } from '../../../host/judge/checks/run.js';
 import { REST, runStretch } from '../../../host/measure/index.js';
 import type { ResolvedUnit } from '../../../host/profile/index.js';
 import {
+  captureOf,
   checkNamed,
   contextOf,
   FORWARD,
@@ -147,6 +148,20 @@ describe('the over-current stop', () => {
         outcome: 'pass',
         sentence: 'The rig saw no over-current (25 A in the motor or 31 A in the feed).',
       });
+  });
+
+  it('is not claimed of a capture by another instrument, whose own highest current is told', () => {
+    const capture = captureOf([
+      { position: 'rest', durationS: 0.01, channels: { motorCurrentA: 0 } },
+      { position: 'forward', durationS: 0.01, channels: { motorCurrentA: -12.34 } },
+    ]);
+    expect(named('over-current-stop', { capture })).toMatchObject({
+      ...{ outcome: 'not-tested', required: false },
+      sentence: 'No rig watched this run: the highest current read is 12.3 A.',
+    });
+    expect(named('plan-complete', { capture }).sentence).toBe(
+      'Every throw that is asked for is in the capture.',
+    );
   });
 
   it('fails in the throw that it happened in', () => {
