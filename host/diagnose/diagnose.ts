@@ -29,6 +29,7 @@ import {
 } from './ranking.js';
 import { rippleTerm, UNLISTED_UNEVEN } from './ripple-evidence.js';
 import { sameReadings, shownBy, unseenOf } from './same-readings.js';
+import { SETS_IN_PART, settingIn, toldSince } from './sets-in.js';
 
 export interface DiagnoseRequest {
   library: DiagnosisLibrary;
@@ -89,7 +90,10 @@ function weighedBy(
     supplyRatio: supplyRatio(seen, library),
     unsampled: unsampledIn(seen, goodOf(library)),
   };
-  const seenEntries = library.entries.filter(({ hypothesis }) => !unseen.has(hypothesis.id));
+  const good = goodOf(library);
+  const seenEntries = library.entries
+    .filter(({ hypothesis }) => !unseen.has(hypothesis.id))
+    .map((entry) => settingIn(entry, good));
   const scored = seenEntries.map((entry) => ({
     entry,
     score:
@@ -166,8 +170,13 @@ function findingsOf(
     return proof.length > 0 ? { ...finding, proof } : finding;
   };
   const shown = (entry: LibraryEntry): LibraryEntry => shownBy(entry, evidence, spread);
+  const told = ranked.map(({ entry, likelihood }) =>
+    entry.patterns.some(({ since }) => since)
+      ? { entry: toldSince(shown(entry)), likelihood }
+      : { entry, likelihood },
+  );
   const findings = grouped(
-    ranked,
+    told,
     (a, b) => areOneMotor(a, b, beyond) || sameReadings(shown(a), shown(b), spread, part),
   )
     .map((members) => withProof(againstGood(findingOf(members)), members[0]?.entry))
@@ -185,11 +194,17 @@ function findingsOf(
   return [...findings, ...nothingListed(unknown, 'unit')].sort(likeliestFirst);
 }
 
-/** Best of the patterns, averaged: each way of showing is as likely as the next. */
+/** Best of the patterns, averaged: each way of showing is as likely as the next, but for those that set in during the run. */
 function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread): number {
   const scores = entry.patterns.map((pattern) => logLikelihood(evidence, entry.hypothesis, pattern, spread));
+  const later = entry.patterns.filter(({ since }) => since !== undefined).length;
+  const always = entry.patterns.length - later;
+  const laterPart = later === 0 ? 0 : SETS_IN_PART;
   const top = Math.max(...scores);
-  const mean = scores.reduce((sum, score) => sum + Math.exp(score - top), 0) / scores.length;
+  const mean = scores.reduce((sum, score, i) => {
+    const isLater = entry.patterns[i]?.since !== undefined;
+    return sum + Math.exp(score - top) * (isLater ? laterPart / later : (1 - laterPart) / always);
+  }, 0);
   return Math.log(entry.hypothesis.prior) + top + Math.log(mean);
 }
 

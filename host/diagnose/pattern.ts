@@ -2,7 +2,7 @@
 
 import type { Capture } from '../capture/index.js';
 import { BAND_SOLVER, simulatePlan, type UnitCircuitInput } from '../circuit/index.js';
-import { type Measured, measure, REST, type Segment } from '../measure/index.js';
+import { type Measured, measure, REST, type RunStretch, type Segment } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 
 /** One way that a hypothesis may show. */
@@ -11,6 +11,8 @@ export interface Pattern {
   segments: Segment[];
   /** Id of the stretch in which the rig would have stopped for over-current. */
   tripsIn: string | undefined;
+  /** The throw in which it set in; absent where it was there from the first. */
+  since?: RunStretch;
 }
 
 /** Half the rig's rate, which its trip counts in; readings are the same within 0.3 %. */

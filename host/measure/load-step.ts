@@ -34,6 +34,8 @@ const LEAST_PART = 0.15;
 const OVER_SCATTER = 5;
 const LEAST_A = 0.1;
 const ON_THE_WAY_PART = 0.1;
+/** Less than this part of what ran is no running current: friction alone takes more. Choice of this program, no source. */
+const GONE_PART = 0.2;
 /** Of the current of the start, at its supply: a motor that turns draws less for long (common practice, no source). */
 const STANDS_PART = 0.8;
 /** The highest current of the start is a little below what the rotor draws when held. */
@@ -66,6 +68,8 @@ export function loadStepOf(trace: Trace, ran: Ran): LoadStep | undefined {
       Math.abs(stepA) > Math.max(LEAST_PART * before.level, OVER_SCATTER * scatterA, LEAST_A) &&
       Math.abs(before.drift) < SLOPE_PART * Math.abs(stepA);
     if (!isClear) continue;
+    // A current that ends has lost its feed, not its load.
+    if (after.level < GONE_PART * before.level) return undefined;
     // A start that has not settled yet falls towards its level: only a level that stood long can be said to have gone down.
     if (stepA < 0 && end - start < 2 * lasts) return undefined;
     // What lies on the way from one level to the other belongs to neither.
