@@ -9,6 +9,7 @@ import { listFiles, ROOT } from './source-tree.js';
 const HOUSE = [
   'README.md',
   'DEVELOPERS.md',
+  'LICENSE',
   'package.json',
   'tsconfig.json',
   'host',
