@@ -2,6 +2,7 @@
 // Arguments to a command, errors to one line and an exit code; nothing else.
 
 import { type CommandIo, EXIT, UsageError, VERBS } from './commands/index.js';
+import { nearestName, visible } from './input/index.js';
 
 const HELP_WORDS = new Set(['help', '--help', '-h']);
 
@@ -66,7 +67,7 @@ async function tell(error: unknown, verb: string, io: CommandIo): Promise<number
   if (process.env.THROWBENCH_DEBUG === '1') io.stderr(`${error.stack}\n`);
   const line = error.message.replace(/\s*\n\s*/g, ' ').trim() || error.name;
   if (error instanceof UsageError) {
-    io.stderr(`${who}: ${line}; ${await mendOf(error, who)}\n`);
+    io.stderr(`${who}: ${line}; ${mendOf(error, who)}\n`);
     return EXIT.usage;
   }
   io.stderr(`${who}: ${line}\n`);
@@ -76,9 +77,8 @@ async function tell(error: unknown, verb: string, io: CommandIo): Promise<number
   return 'code' in error && PORT_INPUT.has(String(error.code)) ? EXIT.usage : EXIT.cannotTell;
 }
 
-async function mendOf({ misspelt }: UsageError, who: string): Promise<string> {
+function mendOf({ misspelt }: UsageError, who: string): string {
   if (misspelt) {
-    const { nearestName } = await import('./input/index.js');
     const near = nearestName(misspelt.word, misspelt.known);
     if (near !== undefined) return `did you mean ${near}?`;
   }
@@ -92,10 +92,10 @@ function processIo(): CommandIo {
   const isTty = process.stdin.isTTY === true && process.stdout.isTTY === true;
   return {
     stdout: (text) => {
-      if (!closed.signal.aborted) process.stdout.write(text);
+      if (!closed.signal.aborted) process.stdout.write(visible(text));
     },
     stderr: (text) => {
-      if (!closed.signal.aborted) process.stderr.write(text);
+      if (!closed.signal.aborted) process.stderr.write(visible(text));
     },
     isTty,
     columns: process.stdout.columns ?? 80,

@@ -1,5 +1,7 @@
 // What a person typed, wrote or pointed at is wrong: one line that says where, what, and what would be right.
 
+import { oneLine } from './visible.js';
+
 export interface InputFault {
   /** The file as the user would name it, or what stands for one (`standard input`). */
   file: string;
@@ -27,16 +29,15 @@ export class InputError extends Error {
   }
 }
 
+/** What of a part is worth reading; behind it a file repeats itself. */
+const LONGEST = { key: 80, what: 220, mend: 200 } as const;
+
+const clipped = (text: string, longest: number): string =>
+  text.length <= longest ? text : `${text.slice(0, longest - 1)}…`;
+
 function sentenceOf({ file, line, key, what, mend }: InputFault): string {
   const place = line === undefined ? file : `${file}:${line}`;
-  const text = `${place}: ${key ? `${key}: ` : ''}${what}${mend ? `; ${mend}` : ''}`;
-  return oneLine(text);
-}
-
-/** Control characters become visible escapes: a terminal must not be steered by the content of a file. */
-export function oneLine(text: string): string {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are the characters to make visible.
-  return text.replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029]/g, (character) =>
-    character === '\n' ? ' ' : `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`,
-  );
+  const where = key ? `${clipped(key, LONGEST.key)}: ` : '';
+  const right = mend ? `; ${clipped(mend, LONGEST.mend)}` : '';
+  return oneLine(`${place}: ${where}${clipped(what, LONGEST.what)}${right}`);
 }

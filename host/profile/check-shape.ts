@@ -1,30 +1,32 @@
 // Holds a YAML file against a schema and turns the first fault into one plain sentence with its line.
 
-import { z } from 'zod';
+import type { z } from 'zod';
 import { itemAt } from '../arrays/index.js';
+import { known } from '../fields/index.js';
 import { nearestName } from '../input/index.js';
 import { listed } from '../tell/index.js';
+import { alternatives, type JsonSchema, jsonSchemaOf, keysAt, nodesAt } from './json-schema.js';
+import { implausible, rangeText, unitOf } from './plausible.js';
+import { numberMend } from './written-number.js';
 import type { KeyPath, YamlFile } from './yaml-file.js';
 
 type Issue = z.core.$ZodIssue;
-type JsonSchema = z.core.JSONSchema.BaseSchema;
 
 /** The value of the file in the schema's shape. @throws InputError naming the key, its line and the mend. */
 export function checkShape<S extends z.ZodType>(schema: S, file: YamlFile): z.output<S> {
   const value = file.value();
   const result = schema.safeParse(value);
-  if (result.success) return result.data;
   const tree = jsonSchemaOf(schema);
+  if (result.success) {
+    const beyond = implausible(value, tree);
+    if (beyond) throw file.fault(beyond.path, beyond.what, beyond.mend);
+    return result.data;
+  }
   const issues = result.error.issues.map((issue) => innermost(issue, value));
   // A misspelt key also leaves the right one missing: the misspelling is the cause.
   const issue = issues.find(({ code }) => code === 'unrecognized_keys') ?? itemAt(issues, 0);
   const { path, what, mend } = describe(issue, value, tree);
   throw file.fault(path, what, mend);
-}
-
-/** JSON Schema (2020-12) of what may stand in the file, for editors and other programs. */
-export function jsonSchemaOf(schema: z.ZodType): JsonSchema {
-  return z.toJSONSchema(schema, { io: 'input' });
 }
 
 /** Of a union that fits nowhere, the issue of the branch that came nearest. */
@@ -51,12 +53,12 @@ function describe(
   switch (issue.code) {
     case 'unrecognized_keys': {
       const [key] = issue.keys as [string];
-      const known = keysAt(tree, path);
-      const near = nearestName(key, known);
+      const names = keysAt(tree, path);
+      const near = nearestName(key, names);
       return {
         path: [...path, key],
         what: 'unknown key',
-        mend: near ? `did you mean ${near}?` : `known here: ${known.join(', ')}`,
+        mend: near ? `did you mean ${near}?` : `known here: ${someOf(names)}`,
       };
     }
     case 'invalid_type':
@@ -65,7 +67,14 @@ function describe(
       if (typeof discriminator === 'string') return unknownKind(path, discriminator, top, tree);
       const wanted = choices(tree, path);
       if (value === undefined) return { path, what: 'is missing', mend: `write ${wanted}` };
-      return { path, what: `${show(value)} is not ${wanted}`, ...decimalComma(value) };
+      const number = nodesAt(tree, path).find(isNumber);
+      if (number && typeof value === 'string') return { path, ...notNumber(value, number) };
+      const isNone = typeof value === 'number' && !Number.isFinite(value);
+      return {
+        path,
+        what: `${show(value)} is not ${isNone ? 'a number' : wanted}`,
+        ...known({ mend: number && rangeText(number) }),
+      };
     }
     case 'invalid_value': {
       const allowed = issue.values.map(String);
@@ -78,12 +87,15 @@ function describe(
       };
     }
     case 'too_small':
-    case 'too_big':
+    case 'too_big': {
+      const number = typeof value === 'number' ? nodesAt(tree, path).find(isNumber) : undefined;
+      const unit = number ? unitOf(number) : '';
       return {
         path,
-        what: `${show(value)} is ${issue.code === 'too_small' ? 'too small' : 'too large'}`,
-        mend: limit(issue),
+        what: `${show(value)}${unit} is ${issue.code === 'too_small' ? 'too small' : 'too large'}`,
+        mend: (number && rangeText(number)) ?? limit(issue),
       };
+    }
     case 'invalid_format':
       return { path, what: `${show(value)} does not fit`, mend: issue.message };
     case 'custom': {
@@ -101,11 +113,11 @@ function describe(
 /** A mapping whose `kind` (or the like) is none of those that may stand there. */
 function unknownKind(path: KeyPath, discriminator: string, top: unknown, tree: JsonSchema) {
   const full = path.at(-1) === discriminator ? path : [...path, discriminator];
-  const known = nodesAt(tree, full).flatMap((node) => (typeof node.const === 'string' ? [node.const] : []));
+  const kinds = nodesAt(tree, full).flatMap((node) => (typeof node.const === 'string' ? [node.const] : []));
   const value = at(top, full);
-  if (value === undefined) return { path: full, what: 'is missing', mend: `write ${listed(known, 'or')}` };
-  const near = typeof value === 'string' ? nearestName(value, known) : undefined;
-  const mend = near ? `did you mean ${near}?` : `write ${listed(known, 'or')}`;
+  if (value === undefined) return { path: full, what: 'is missing', mend: `write ${listed(kinds, 'or')}` };
+  const near = typeof value === 'string' ? nearestName(value, kinds) : undefined;
+  const mend = near ? `did you mean ${near}?` : `write ${listed(kinds, 'or')}`;
   return { path: full, what: `${show(value)} is not known`, mend };
 }
 
@@ -129,10 +141,21 @@ function limit(issue: Extract<Issue, { code: 'too_small' | 'too_big' }>): string
   return `write a value ${small ? 'above' : 'below'} ${bound}`;
 }
 
-function decimalComma(value: unknown): { mend?: string } {
-  return typeof value === 'string' && /^[-+]?\d+,\d+$/.test(value.trim())
-    ? { mend: `write the decimal point: ${value.trim().replace(',', '.')}` }
-    : {};
+const isNumber = ({ type }: JsonSchema): boolean => type === 'number' || type === 'integer';
+
+/** Text where a number should stand: perhaps with a comma, a unit, or quotes. */
+function notNumber(text: string, node: JsonSchema): { what: string; mend?: string } {
+  const unit = typeof node.unit === 'string' ? node.unit : '';
+  const what = `${show(text)} is not ${node.type === 'integer' ? 'a whole number' : 'a number'}`;
+  return { what, ...known({ mend: numberMend(text, unit) ?? rangeText(node) }) };
+}
+
+/** As many names as one line bears. */
+const MOST_NAMES = 8;
+
+function someOf(names: readonly string[]): string {
+  const more = names.length - MOST_NAMES;
+  return more > 1 ? `${names.slice(0, MOST_NAMES).join(', ')} and ${more} more` : names.join(', ');
 }
 
 /** What a union accepts, in words. */
@@ -146,43 +169,6 @@ function choices(tree: JsonSchema, path: KeyPath): string {
     )
     .filter((word): word is string => word !== undefined);
   return words.length > 0 ? listed([...new Set(words)], 'or') : 'of a known kind';
-}
-
-function keysAt(tree: JsonSchema, path: KeyPath): string[] {
-  return [...new Set(nodesAt(tree, path).flatMap((node) => Object.keys(node.properties ?? {})))];
-}
-
-/** Every alternative of the schema that a path can lead to. */
-function nodesAt(tree: JsonSchema, path: KeyPath): JsonSchema[] {
-  let nodes = withAlternatives(tree, tree);
-  for (const step of path) {
-    nodes = nodes
-      .flatMap((node) =>
-        typeof step === 'number'
-          ? [node.items, ...(node.prefixItems ? [node.prefixItems[step]] : [])]
-          : [node.properties?.[step] ?? node.additionalProperties],
-      )
-      .filter((node): node is JsonSchema => typeof node === 'object' && !Array.isArray(node))
-      .flatMap((node) => withAlternatives(node, tree));
-  }
-  return nodes;
-}
-
-function withAlternatives(node: JsonSchema, tree: JsonSchema, depth = 0): JsonSchema[] {
-  if (depth > 8) return [];
-  if (node.$ref?.startsWith('#/$defs/')) {
-    const target = (tree.$defs as Record<string, JsonSchema> | undefined)?.[
-      node.$ref.slice('#/$defs/'.length)
-    ];
-    return target ? withAlternatives(target, tree, depth + 1) : [];
-  }
-  return [node, ...alternatives(node).flatMap((inner) => withAlternatives(inner, tree, depth + 1))];
-}
-
-function alternatives(node: JsonSchema): JsonSchema[] {
-  return [...(node.anyOf ?? []), ...(node.oneOf ?? []), ...(node.allOf ?? [])].filter(
-    (inner): inner is JsonSchema => typeof inner === 'object',
-  );
 }
 
 function at(top: unknown, path: readonly PropertyKey[]): unknown {

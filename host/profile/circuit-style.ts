@@ -4,6 +4,7 @@
 import { z } from 'zod';
 import { CHANNEL, CHANNELS, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
+import { RANGE, within, words } from './ranges.js';
 
 const id = z
   .string()
@@ -14,8 +15,6 @@ const node = z
     /^(rig\.)?[a-z0-9]+(-[a-z0-9]+)*$/,
     'use lower-case words joined by hyphens, such as k1-30 or rig.feed',
   );
-const positive = z.number().positive();
-const nonNegative = z.number().nonnegative();
 
 /** Screw terminals and inner points of the rig that a style may join to; `rig.ground` is the reference of all voltages. */
 export const RIG_NODES = [
@@ -38,7 +37,7 @@ export const RIG_SHUNTS = CHANNELS.flatMap((channel) =>
 const named = {
   id,
   /** What a person calls it, without article: `wire from 87a of K1 to ground joint`. */
-  title: z.string().optional(),
+  title: words().optional(),
   /** Part of the rig, wired up for this style: no fault of the unit. */
   rigOwn: z.literal(true).optional(),
 };
@@ -49,10 +48,10 @@ const wire = z.strictObject({
   a: node,
   b: node,
   /** Own length; without it the wire is as long as the unit profile's wiring. */
-  lengthM: positive.optional(),
-  areaMm2: positive.optional(),
+  lengthM: RANGE.lengthM().optional(),
+  areaMm2: RANGE.areaMm2().optional(),
   /** AWG size instead of areaMm2. */
-  awg: z.number().optional(),
+  awg: RANGE.awg().optional(),
   /** A jumper joins two terminals of one switch; a lead goes to the motor; a trigger operates a coil. */
   role: z.enum(['wire', 'jumper', 'feed', 'ground', 'lead', 'trigger', 'coil-feed']).default('wire'),
 });
@@ -61,14 +60,14 @@ const resistor = z.strictObject({
   kind: z.literal('resistor'),
   a: node,
   b: node,
-  resistanceOhm: positive,
+  resistanceOhm: RANGE.ohm(),
 });
 const capacitor = z.strictObject({
   ...named,
   kind: z.literal('capacitor'),
   a: node,
   b: node,
-  capacitanceF: positive,
+  capacitanceF: RANGE.farad(),
 });
 const diode = z.strictObject({
   ...named,
@@ -76,25 +75,25 @@ const diode = z.strictObject({
   anode: node,
   cathode: node,
   /** Silicon rectifier at a few ampere. Common practice, no source. */
-  forwardVoltageV: positive.default(0.8),
-  onResistanceOhm: positive.default(0.02),
+  forwardVoltageV: RANGE.diodeV().default(0.8),
+  onResistanceOhm: RANGE.diodeOhm().default(0.02),
 });
 const clamp = z.strictObject({
   ...named,
   kind: z.literal('clamp'),
   anode: node,
   cathode: node,
-  forwardVoltageV: positive,
-  clampVoltageV: positive,
-  onResistanceOhm: positive.default(0.1),
+  forwardVoltageV: RANGE.diodeV(),
+  clampVoltageV: RANGE.clampV(),
+  onResistanceOhm: RANGE.diodeOhm().default(0.1),
 });
 const fuse = z.strictObject({
   ...named,
   kind: z.literal('fuse'),
   a: node,
   b: node,
-  ratedA: positive,
-  resistanceOhm: positive,
+  ratedA: RANGE.fuseA(),
+  resistanceOhm: RANGE.contactOhm(),
 });
 const protector = z.strictObject({
   ...named,
@@ -110,9 +109,9 @@ const limit = z.strictObject({
   a: node,
   b: node,
   motor: id,
-  opensAboveRad: z.number().optional(),
-  opensBelowRad: z.number().optional(),
-  contactResistanceOhm: positive.default(0.005),
+  opensAboveRad: RANGE.angleRad().optional(),
+  opensBelowRad: RANGE.angleRad().optional(),
+  contactResistanceOhm: RANGE.contactOhm().default(0.005),
 });
 /** Poles that move together. Delays, transfer and bounce are common practice for a power relay, no source. */
 const styleSwitch = z.strictObject({
@@ -121,10 +120,10 @@ const styleSwitch = z.strictObject({
   /** Position before anything is thrown. */
   position: z.string().default('rest'),
   poles: z.array(z.strictObject({ id, common: node, throws: z.record(z.string(), node) })).min(1),
-  contactResistanceOhm: positive.default(0.005),
-  transferS: nonNegative.default(0.004),
-  delayS: nonNegative.default(0.003),
-  bounceS: z.array(positive).optional(),
+  contactResistanceOhm: RANGE.contactOhm().default(0.005),
+  transferS: within(0, 0.1, 's', 'a switch takes some milliseconds between its contacts').default(0.004),
+  delayS: within(0, 0.1, 's', 'a switch answers within some milliseconds').default(0.003),
+  bounceS: z.array(RANGE.contactS()).optional(),
 });
 const relay = z.strictObject({
   ...named,
@@ -144,15 +143,22 @@ const adjustable = z.strictObject({
   kind: z.literal('adjustable-supply'),
   a: node,
   b: node,
-  sourceResistanceOhm: positive.default(0.1),
-  turn: z.array(z.tuple([nonNegative, z.number()])).min(2),
+  sourceResistanceOhm: RANGE.sourceOhm().default(0.1),
+  turn: z
+    .array(
+      z.tuple([
+        within(0, 3600, 's', 'from the moment it is asked for'),
+        within(-60, 60, 'V', 'what a bench supply can be turned to'),
+      ]),
+    )
+    .min(2),
 });
 const motor = z.strictObject({
   ...named,
   kind: z.literal('motor'),
   a: node,
   b: node,
-  endStopsRad: z.strictObject({ minimum: z.number(), maximum: z.number() }).optional(),
+  endStopsRad: z.strictObject({ minimum: RANGE.angleRad(), maximum: RANGE.angleRad() }).optional(),
 });
 
 const styleElement = z.discriminatedUnion('kind', [
@@ -186,14 +192,14 @@ const polarity = z.enum(['positive', 'negative', 'none']);
 /** The shape alone; style-rules.ts holds what its parts owe each other. */
 export const styleShape = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('circuit'),
   /** A style without any harness says here what is judged, for every unit that names it. */
   subject: z.enum(['motor', 'relay']).optional(),
   /** Two or three sentences for a person who has not met this style. */
-  summary: z.string(),
+  summary: words(600),
   /** How to join the unit to the rig, a line each. */
-  hookUp: z.array(z.string()).min(1),
+  hookUp: z.array(words(240)).min(1),
   /** What holds both motor leads when nothing is thrown. */
   restState: z.enum(['open', 'grounded', 'high']),
   /** What a running motor does when released. */
@@ -212,9 +218,9 @@ export const styleShape = z.strictObject({
   elements: z.array(styleElement).min(1),
   positions: threePositions,
   /** Further places a person may throw from, such as a second switch; the rig throws `positions`. */
-  stations: z.record(id, z.strictObject({ title: z.string(), positions: threePositions })).default({}),
+  stations: z.record(id, z.strictObject({ title: words(), positions: threePositions })).default({}),
   /** What a person is asked to do between two steps of a plan, outputs off, and what that changes in the circuit. */
-  asks: z.record(id, z.strictObject({ sentence: z.string(), does: controls })).default({}),
+  asks: z.record(id, z.strictObject({ sentence: words(240), does: controls })).default({}),
   /** Where each channel is read; what is left out is read where the rig itself does, at its shunts and motor plug. */
   sense: z.strictObject(perChannel((channel) => sensed.default(CHANNEL[channel].at))).prefault({}),
 });

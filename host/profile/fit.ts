@@ -1,6 +1,7 @@
 // Do the parts of a unit profile fit each other? What one file alone cannot show: the plan against what rig and
 // motor bear, the relay against the style, the rig against its own scales.
 
+import { CHANNEL } from '../capture/index.js';
 import { shortly } from '../tell/index.js';
 import type { CircuitStyle } from './circuit-style.js';
 import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
@@ -149,7 +150,9 @@ export function checkRig(file: YamlFile, rig: RigProfile): void {
   const top = 2 ** rig.adcBits - 1;
   for (const channel of ['motorCurrentA', 'feedCurrentA'] as const) {
     const { atZeroCount, perCount } = rig.scales[channel];
-    const endA = Math.abs(atZeroCount + perCount * top);
+    // What goes both ways is seen as far as the nearer end of its scale.
+    const ends = [atZeroCount + perCount * top, ...(CHANNEL[channel].isSigned ? [-atZeroCount] : [])];
+    const endA = Math.min(...ends);
     if (rig.trip[channel] >= endA) {
       throw file.fault(
         ['trip', channel],

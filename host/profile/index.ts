@@ -1,7 +1,8 @@
 export * from './asks.js';
-export * from './check-shape.js';
+export { checkShape } from './check-shape.js';
 export * from './circuit-style.js';
 export { drivenSteps, HOLD_ROTOR, holdsRotor } from './held-rotor.js';
+export { jsonSchemaOf } from './json-schema.js';
 export { LEAD_IN_S } from './lead-in.js';
 export { FOLDERS, PROFILES_VARIABLE, type ProfileKind } from './library.js';
 export * from './load.js';

@@ -16,6 +16,7 @@ import {
   resolveProfile,
   unknownId,
 } from './library.js';
+import { caseRules, motorRules, type PartRefusal, relayRules, rigRules } from './part-rules.js';
 import {
   caseSchema,
   type LoadProfile,
@@ -187,6 +188,7 @@ function open<K extends ProfileKind>(kind: K, path: string, byPath = false): Ope
     throw file.fault(['kind'], `this is a ${found} where a ${kind} is wanted`, `name the file of a ${kind}`);
   }
   const value = checkShape(SCHEMAS[kind] as unknown as z.ZodType<Opened<K>['value']>, file);
+  for (const [place, what, mend] of partRefusals(kind, value)) throw file.fault(place, what, mend);
   const { id } = value as { id: string };
   const named = basename(path, extname(path));
   // What is looked up by its file name must be recorded by the same name.
@@ -198,6 +200,17 @@ function open<K extends ProfileKind>(kind: K, path: string, byPath = false): Ope
     );
   }
   return { file, value };
+}
+
+const PART_RULES: { [K in ProfileKind]?: (part: z.output<(typeof SCHEMAS)[K]>) => Iterable<PartRefusal> } = {
+  case: caseRules,
+  motor: motorRules,
+  relay: relayRules,
+  rig: rigRules,
+};
+
+function partRefusals<K extends ProfileKind>(kind: K, value: Opened<K>['value']): Iterable<PartRefusal> {
+  return PART_RULES[kind]?.(value) ?? [];
 }
 
 function kindOf(file: YamlFile): unknown {

@@ -1,15 +1,14 @@
 // A self-resetting protector: carries holdCurrentA for ever, opens after tripTimeAtDoubleS at twice that.
 
 import { z } from 'zod';
-
-const positive = z.number().positive();
+import { RANGE } from './ranges.js';
 
 /** Keys that a circuit's protector and a motor's share. */
 export const PROTECTOR = {
   type: z.enum(['ptc', 'bimetal']),
-  coldResistanceOhm: positive,
-  tripResistanceOhm: positive,
-  holdCurrentA: positive,
-  tripTimeAtDoubleS: positive,
-  resetS: positive,
+  coldResistanceOhm: RANGE.protectorOhm(),
+  tripResistanceOhm: RANGE.protectorOhm(),
+  holdCurrentA: RANGE.motorA(),
+  tripTimeAtDoubleS: RANGE.protectorS(),
+  resetS: RANGE.protectorS(),
 };

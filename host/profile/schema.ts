@@ -4,96 +4,108 @@
 import { z } from 'zod';
 import { CHANNELS, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
+import { RANGE, within, words } from './ranges.js';
 
 const id = z
   .string()
   .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'use lower-case words joined by hyphens, such as roof-vent-motor');
-const positive = z.number().positive();
-const nonNegative = z.number().nonnegative();
 
 /** A number, or a nominal with its tolerance (half width, per cent, taken as normal with that as two sigma). */
 const tolerancedOf = (value: z.ZodNumber) =>
-  z.union([value, z.strictObject({ nominal: value, tolerancePercent: z.number().min(0).max(100) })]);
+  z.union([value, z.strictObject({ nominal: value, tolerancePercent: RANGE.tolerancePercent() })]);
 export const toleranced = tolerancedOf(z.number());
 export type Toleranced = z.infer<typeof toleranced>;
-const tolerancedPositive = tolerancedOf(positive);
-const tolerancedNonNegative = tolerancedOf(nonNegative);
 
 /** How far a limit can be trusted; shown with every check that uses it. */
 export const origin = z.enum(['maker', 'learned', 'published', 'generic']);
 
 /** What motors of one family do, from the least usual one to the most. */
 const usualRange = z
-  .strictObject({ least: positive, most: positive })
+  .strictObject({ least: RANGE.motorA(), most: RANGE.motorA() })
   .refine(({ least, most }) => least < most, { message: 'give the smaller figure as least' });
 
 export const motorSchema = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('motor'),
-  nominalVoltageV: positive,
+  nominalVoltageV: RANGE.systemV(),
   origin,
-  resistanceOhm: tolerancedPositive,
-  inductanceH: tolerancedPositive,
-  backEmfVsPerRad: tolerancedPositive,
-  torqueNmPerA: tolerancedPositive,
-  inertiaKgM2: tolerancedPositive,
-  viscousNms: tolerancedNonNegative,
-  coulombNm: tolerancedNonNegative,
+  resistanceOhm: tolerancedOf(RANGE.armatureOhm()),
+  inductanceH: tolerancedOf(RANGE.armatureH()),
+  backEmfVsPerRad: tolerancedOf(RANGE.backEmf()),
+  torqueNmPerA: tolerancedOf(RANGE.torque()),
+  inertiaKgM2: tolerancedOf(RANGE.inertia()),
+  viscousNms: tolerancedOf(RANGE.viscous()),
+  coulombNm: tolerancedOf(RANGE.coulomb()),
   /** Friction in reverse over forward, where what it drives weighs more one way. */
-  reverseFrictionRatio: tolerancedPositive.optional(),
+  reverseFrictionRatio: tolerancedOf(RANGE.frictionRatio()).optional(),
   /** Usual motors of its family at about 13 V, after the start and held: what generic numbers are held to. */
   family: z.strictObject({ runningA: usualRange, heldA: usualRange }).optional(),
-  brushDropV: nonNegative.default(0),
-  brushKneeA: positive.default(0.2),
+  brushDropV: RANGE.brushDropV().default(0),
+  brushKneeA: RANGE.kneeA().default(0.2),
   /** Segments of its commutator, and how far they modulate back-EMF and torque either way, as a part. */
   ripple: z.strictObject({ segments: z.int().min(2), amplitude: z.number().min(0).max(0.5) }).optional(),
-  suppressionCapacitorF: nonNegative.optional(),
+  suppressionCapacitorF: RANGE.suppressionF().optional(),
   /** Longest run of one throw that the motor and its gearbox bear on the bench. */
-  longestHoldS: positive.default(5),
+  longestHoldS: RANGE.holdS().default(5),
   /** Its self-resetting protector, when a held rotor is to show it; published: opens in 4 to 40 s, some within 90 s. */
-  protector: z.strictObject({ opensFromS: positive.default(4), opensToS: positive.default(90) }).optional(),
+  protector: z
+    .strictObject({ opensFromS: RANGE.protectorS().default(4), opensToS: RANGE.protectorS().default(90) })
+    .optional(),
 });
 export type MotorProfile = z.infer<typeof motorSchema>;
+/** What a case may put a factor on. */
+export const MOTOR_NUMBERS = [
+  'resistanceOhm',
+  'inductanceH',
+  'backEmfVsPerRad',
+  'torqueNmPerA',
+  'inertiaKgM2',
+  'viscousNms',
+  'coulombNm',
+  'reverseFrictionRatio',
+  'brushDropV',
+  'brushKneeA',
+] as const satisfies readonly (keyof MotorProfile)[];
 
 export const relaySchema = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('relay'),
-  nominalVoltageV: positive,
+  nominalVoltageV: RANGE.systemV(),
   origin,
-  coilResistanceOhm: tolerancedPositive,
-  coilInductanceH: tolerancedPositive,
-  closedInductanceRatio: positive.default(1.4),
-  pullInVoltageV: tolerancedPositive,
-  dropOutVoltageV: tolerancedPositive,
-  operateS: tolerancedPositive,
-  releaseS: tolerancedPositive,
-  transferS: positive.default(0.0008),
-  makeResistanceOhm: tolerancedPositive,
-  breakResistanceOhm: tolerancedPositive,
+  coilResistanceOhm: tolerancedOf(RANGE.coilOhm()),
+  coilInductanceH: tolerancedOf(RANGE.coilH()),
+  closedInductanceRatio: RANGE.inductanceRatio().default(1.4),
+  pullInVoltageV: tolerancedOf(RANGE.coilV()),
+  dropOutVoltageV: tolerancedOf(RANGE.coilV()),
+  operateS: tolerancedOf(RANGE.operateS()),
+  releaseS: tolerancedOf(RANGE.operateS()),
+  transferS: RANGE.contactS().default(0.0008),
+  makeResistanceOhm: tolerancedOf(RANGE.contactOhm()),
+  breakResistanceOhm: tolerancedOf(RANGE.contactOhm()),
   suppression: z
     .discriminatedUnion('kind', [
       z.strictObject({ kind: z.literal('none') }),
-      z.strictObject({ kind: z.literal('resistor'), resistanceOhm: positive }),
+      z.strictObject({ kind: z.literal('resistor'), resistanceOhm: RANGE.suppressionOhm() }),
       z.strictObject({
         kind: z.literal('diode'),
         anodeAt: z.enum(['85', '86']).default('85'),
-        forwardVoltageV: positive.default(0.7),
+        forwardVoltageV: RANGE.diodeV().default(0.7),
       }),
     ])
     .default({ kind: 'none' }),
   /** Limits for this part number, where they differ from the published ones of its class; trusted as far as `origin`. */
   limits: z
     .strictObject({
-      coilResistanceOhm: z.strictObject({ least: positive, most: positive }).optional(),
-      operateMostS: positive.optional(),
-      releaseMostS: positive.optional(),
-      bounceMostS: positive.optional(),
-      transferGapLeastS: positive.optional(),
-      pullInMostV: positive.optional(),
-      dropOutLeastV: positive.optional(),
-      contactDropAt10AMostV: positive.optional(),
+      coilResistanceOhm: z.strictObject({ least: RANGE.coilOhm(), most: RANGE.coilOhm() }).optional(),
+      operateMostS: RANGE.operateS().optional(),
+      releaseMostS: RANGE.operateS().optional(),
+      bounceMostS: RANGE.contactS().optional(),
+      transferGapLeastS: RANGE.contactS().optional(),
+      pullInMostV: RANGE.coilV().optional(),
+      dropOutLeastV: RANGE.coilV().optional(),
+      contactDropAt10AMostV: RANGE.dropV().optional(),
     })
     .optional(),
 });
@@ -102,25 +114,25 @@ export type RelayProfile = z.infer<typeof relaySchema>;
 /** A known load in place of the motor: a power resistor or a lamp whose hot resistance is known. */
 export const loadSchema = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('load'),
-  nominalVoltageV: positive,
+  nominalVoltageV: RANGE.systemV(),
   origin,
   /** Of the load with its leads, as hot as a throw makes it. */
-  resistanceOhm: tolerancedPositive,
+  resistanceOhm: tolerancedOf(RANGE.loadOhm()),
   /** What it bears without end; in a throw it may take more, for `longestHoldS` at the most. */
-  ratedPowerW: positive,
-  longestHoldS: positive.default(2),
+  ratedPowerW: RANGE.powerW(),
+  longestHoldS: RANGE.holdS().default(2),
 });
 export type LoadProfile = z.infer<typeof loadSchema>;
 
 const channelScale = z.strictObject({
   /** Reading at count 0 and the step of one count. */
-  atZeroCount: z.number(),
-  perCount: z.number(),
+  atZeroCount: RANGE.atZeroCount(),
+  perCount: RANGE.perCount(),
   /** Standard uncertainty of gain (per cent) and offset (in the channel's unit) after calibration. */
-  gainUncertaintyPercent: nonNegative,
-  offsetUncertainty: nonNegative,
+  gainUncertaintyPercent: RANGE.uncertaintyPercent(),
+  offsetUncertainty: RANGE.uncertainty(),
 });
 
 const doubtedChannel = z.strictObject({
@@ -132,34 +144,38 @@ export type DoubtedChannel = z.infer<typeof doubtedChannel>;
 
 export const rigSchema = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('rig'),
   scales: z.strictObject(perChannel(() => channelScale)),
-  adcBits: z.int(),
+  adcBits: RANGE.adcBits(),
   /** Standard uncertainty of the clock that samples are timed by, per cent. */
-  clockUncertaintyPercent: nonNegative.optional(),
+  clockUncertaintyPercent: RANGE.uncertaintyPercent().optional(),
   supply: z.strictObject({
-    voltageV: tolerancedPositive,
-    sourceResistanceOhm: positive,
-    currentLimitA: positive.optional(),
+    voltageV: tolerancedOf(RANGE.systemV()),
+    sourceResistanceOhm: RANGE.sourceOhm(),
+    currentLimitA: RANGE.supplyA().optional(),
   }),
-  feedShuntOhm: positive,
-  motorShuntOhm: positive,
-  feedContactOhm: positive,
-  limitedFeedOhm: positive,
-  leadLoadOhm: positive,
-  leadClampV: positive,
-  deadTimeS: positive,
-  longestHoldS: positive,
+  feedShuntOhm: RANGE.shuntOhm(),
+  motorShuntOhm: RANGE.shuntOhm(),
+  feedContactOhm: RANGE.feedContactOhm(),
+  limitedFeedOhm: RANGE.limitedOhm(),
+  leadLoadOhm: RANGE.leadLoadOhm(),
+  leadClampV: RANGE.clampV(),
+  deadTimeS: RANGE.deadTimeS(),
+  longestHoldS: RANGE.holdS(),
   /** Of the day of a run, and kept with it; a profile has none. */
   doubted: z.array(doubtedChannel).optional(),
-  trip: z.strictObject({ motorCurrentA: positive, feedCurrentA: positive, samples: z.int().min(1).max(255) }),
+  trip: z.strictObject({
+    motorCurrentA: RANGE.tripA(),
+    feedCurrentA: RANGE.tripA(),
+    samples: z.int().min(1).max(255),
+  }),
 });
 export type RigProfile = z.infer<typeof rigSchema>;
 
 export const planStep = z.strictObject({
   position: z.enum(['rest', 'forward', 'reverse']),
-  durationS: positive,
+  durationS: RANGE.stepS(),
   feed: z.enum(['off', 'limited', 'full']).default('full'),
   /** What the person at the bench is asked to do before this step, outputs off: an id among the circuit's `asks`. */
   ask: id.optional(),
@@ -170,7 +186,7 @@ export const planStep = z.strictObject({
 });
 export const planSchema = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('plan'),
   /** Who throws: the rig, or a person on the harness's own switch, asked and awaited. Default: the rig. */
   throwBy: z.enum(['rig', 'operator']).optional(),
@@ -184,7 +200,7 @@ export const SUBJECTS = ['harness-with-motor', 'motor', 'harness', 'relay'] as c
 /** What a complete unit on the bench should be: the `--profile` of every command. */
 export const unitProfileSchema = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('unit'),
   /** Ids of files under profiles/circuits, motors, loads, relays, rigs, plans. */
   circuit: id,
@@ -204,7 +220,11 @@ export const unitProfileSchema = z.strictObject({
     .optional(),
   /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */
   wiring: z
-    .strictObject({ lengthM: positive, areaMm2: positive.optional(), awg: z.number().optional() })
+    .strictObject({
+      lengthM: RANGE.lengthM(),
+      areaMm2: RANGE.areaMm2().optional(),
+      awg: RANGE.awg().optional(),
+    })
     .refine(({ areaMm2, awg }) => (areaMm2 === undefined) !== (awg === undefined), {
       message: 'give the size once, as areaMm2 or as awg',
     })
@@ -215,7 +235,7 @@ export const unitProfileSchema = z.strictObject({
   endsOfTravel: z.boolean().optional(),
   /** Ambient of the bench with its half width; an unheated workshop over the year where nobody tells. */
   temperatureC: z
-    .strictObject({ nominal: z.number(), plusMinus: nonNegative })
+    .strictObject({ nominal: RANGE.ambientC(), plusMinus: RANGE.spreadC() })
     .default({ nominal: 20, plusMinus: 20 }),
   rules: z
     .strictObject({
@@ -231,40 +251,47 @@ export type UnitProfile = z.infer<typeof unitProfileSchema>;
 /** What the virtual bench really has on it; judging never sees this. */
 export const caseSchema = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('case'),
   seed: z.int(),
   /** Fault ids of the profile's circuit style. */
   faults: z.array(id).default([]),
   /** Multipliers on the motor's true parameters, keyed by the motor schema's names. */
-  motorScale: z.record(z.string(), positive).default({}),
+  motorScale: z
+    .record(z.string(), RANGE.scale())
+    .meta({ propertyNames: { enum: MOTOR_NUMBERS } })
+    .default({}),
   /** Worn brushes: extra resistance in ohms, with random dropouts a second of the given length. */
   wornBrushes: z
-    .strictObject({ extraResistanceOhm: nonNegative, dropoutsPerS: nonNegative, dropoutS: positive })
+    .strictObject({
+      extraResistanceOhm: within(0, 1000, 'Ohm', 'what worn brushes add to the armature'),
+      dropoutsPerS: RANGE.perSecond(),
+      dropoutS: RANGE.waitS(),
+    })
     .optional(),
   /** A bad stretch of the commutator, once a turn: factor on the armature's resistance while the brushes are on it. */
   segmentFault: z
     .strictObject({
       kind: z.enum(['open', 'shorted']),
-      resistanceFactor: positive,
-      widthTurns: positive.max(0.9),
+      resistanceFactor: RANGE.scale(),
+      widthTurns: within(0.001, 0.9, '', 'a part of a turn'),
     })
     .optional(),
   /** Self-resetting protector in the motor. */
   protector: z.strictObject(PROTECTOR).optional(),
   supply: z
     .strictObject({
-      voltageV: positive.optional(),
-      sourceResistanceOhm: positive.optional(),
-      currentLimitA: positive.optional(),
+      voltageV: within(0.1, 60, 'V', 'a supply of a vehicle, or one that sags').optional(),
+      sourceResistanceOhm: RANGE.sourceOhm().optional(),
+      currentLimitA: RANGE.supplyA().optional(),
     })
     .default({}),
-  temperatureC: z.number().default(22),
+  temperatureC: RANGE.partC().default(22),
   /** The person who throws the switch of this bench, where the plan has it thrown by hand. */
   hand: z
     .strictObject({
       /** From being asked to doing it. */
-      delayS: z.tuple([positive, positive]).default([0.3, 2]),
+      delayS: z.tuple([RANGE.waitS(), RANGE.waitS()]).default([0.3, 2]),
       /** Takes each side of the switch for the other one. */
       takesReverseForForward: z.boolean().default(false),
       /** What goes wrong, by the how manieth time a throw is asked for. */
@@ -283,7 +310,7 @@ export type VirtualCase = z.infer<typeof caseSchema>;
 
 export const traySchema = z.strictObject({
   id,
-  title: z.string(),
+  title: words(),
   kind: z.literal('tray'),
   units: z
     .array(
@@ -291,7 +318,7 @@ export const traySchema = z.strictObject({
         tag: z.string().min(1).max(24),
         profile: id,
         virtual: id.optional(),
-        note: z.string().optional(),
+        note: words(200).optional(),
       }),
     )
     .min(1),

@@ -4,6 +4,7 @@
 import { readFileSync, statSync } from 'node:fs';
 import { type Document, isMap, isNode, isScalar, isSeq, LineCounter, parseAllDocuments } from 'yaml';
 import { displayPath, InputError, readFault } from '../input/index.js';
+import { documentFault, TOO_DEEP, tooMuch } from './document-faults.js';
 
 /** A profile is a page of text; more than this is some other file. */
 const LARGEST_BYTES = 1_000_000;
@@ -42,7 +43,12 @@ export class YamlFile {
   /** @throws InputError with the line of the first fault. */
   static parse(text: string, name: string): YamlFile {
     const lines = new LineCounter();
-    const documents = parseAllDocuments(text, { lineCounter: lines, prettyErrors: false, uniqueKeys: true });
+    const much = tooMuch(text);
+    if (much) throw new InputError({ file: name, ...much });
+    // Keys that stand twice are looked for by documentFault: the library compares each with each.
+    const documents = notTooDeep(name, () =>
+      parseAllDocuments(text, { lineCounter: lines, prettyErrors: false, uniqueKeys: false }),
+    );
     const [document, second] = Array.isArray(documents) ? documents : [];
     if (document === undefined) {
       throw new InputError({ file: name, what: 'is empty', mend: 'write the keys of a profile into it' });
@@ -64,6 +70,11 @@ export class YamlFile {
         what: 'a second document starts',
         mend: 'keep one profile a file',
       });
+    }
+    const fault = documentFault(document.contents);
+    if (fault) {
+      const { line } = lines.linePos(fault.at);
+      throw new InputError({ file: name, line, what: fault.what, mend: fault.mend });
     }
     const file = new YamlFile(name, document, lines);
     if (!isMap(document.contents)) {
@@ -118,6 +129,16 @@ export function keyText(path: KeyPath): string | undefined {
     .join('');
 }
 
+/** @throws InputError where the library runs out of stack. */
+function notTooDeep<T>(name: string, parse: () => T): T {
+  try {
+    return parse();
+  } catch (error) {
+    if (error instanceof RangeError) throw new InputError({ file: name, ...TOO_DEEP }, { cause: error });
+    throw error;
+  }
+}
+
 function readText(path: string, name: string): string {
   try {
     const stat = statSync(path);
@@ -140,8 +161,7 @@ function syntaxFault(code: string, message: string): { what: string; mend?: stri
   const bracket = /end with an? ([\]}])/.exec(message)?.[1];
   if (bracket)
     return { what: 'a bracket is opened before here and never closed', mend: `close it with ${bracket}` };
-  if (code === 'DUPLICATE_KEY')
-    return { what: 'a key stands twice in the same mapping', mend: 'keep one of the two' };
+  if (/call stack/.test(message)) return TOO_DEEP;
   if (code === 'TAB_AS_INDENT') return { what: 'a tab indents the line', mend: 'indent with spaces' };
   if (code === 'BAD_INDENT') {
     return {
@@ -149,5 +169,8 @@ function syntaxFault(code: string, message: string): { what: string; mend?: stri
       mend: 'indent every level by two more spaces',
     };
   }
-  return { what: `not valid YAML (${message.split('\n')[0]})` };
+  return {
+    what: `not valid YAML (${message.split('\n')[0]})`,
+    mend: 'write `key: value`, and put text with : or # in it in quotes',
+  };
 }

@@ -11,6 +11,7 @@ import {
   type Position,
   sampledChannels,
 } from '../capture/index.js';
+import { visible } from '../input/index.js';
 import { shortly } from '../tell/index.js';
 
 export interface ChartBand {
@@ -260,7 +261,7 @@ function niceTicks(low: number, high: number): number[] {
 const n = (value: number): string => String(Math.round(value * 10) / 10);
 
 function escaped(text: string): string {
-  return text
+  return visible(text)
     .replaceAll('&', '&amp;')
     .replaceAll('<', '&lt;')
     .replaceAll('>', '&gt;')

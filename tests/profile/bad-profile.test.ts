@@ -74,7 +74,7 @@ describe('a unit profile that cannot be used', () => {
     [
       'a key like none',
       unit('colour: red'),
-      'u.yaml:6: colour: unknown key; known here: id, title, kind, circuit, motor, load, relay, subject, rig, plan, throwBy, switchNames, wiring, onMechanism, temperatureC, rules',
+      'u.yaml:6: colour: unknown key; known here: id, title, kind, circuit, motor, load, relay, subject and 8 more',
     ],
     [
       'a misspelt inner key',
@@ -90,12 +90,12 @@ describe('a unit profile that cannot be used', () => {
     [
       'a word for a number',
       unit('wiring: { lengthM: long, areaMm2: 1 }'),
-      "u.yaml:6: wiring.lengthM: 'long' is not a number",
+      "u.yaml:6: wiring.lengthM: 'long' is not a number; write 0.001 to 100 m (wires of a vehicle: 150 cm is 1.5)",
     ],
     [
       'a decimal comma',
       unit('wiring:', '  lengthM: 1,5', '  areaMm2: 1'),
-      "u.yaml:7: wiring.lengthM: '1,5' is not a number; write the decimal point: 1.5",
+      "u.yaml:7: wiring.lengthM: '1,5' is not a number; write 1.5, with a decimal point",
     ],
     [
       'a missing inner key',
@@ -120,7 +120,7 @@ describe('a unit profile that cannot be used', () => {
     [
       'a negative length',
       unit('wiring: { lengthM: -1, areaMm2: 1 }'),
-      'u.yaml:6: wiring.lengthM: -1 is too small; write a value above 0',
+      'u.yaml:6: wiring.lengthM: -1 m is too small; write 0.001 to 100 m (wires of a vehicle: 150 cm is 1.5)',
     ],
     [
       'an unknown motor',
@@ -177,7 +177,7 @@ describe('a unit profile that cannot be used', () => {
 
   it('passes on what the YAML parser says of other faults', () => {
     expect(fault(() => loadUnit(put('u.yaml', unit('rig: "open'))))).toMatch(
-      /^u\.yaml:\d+: not valid YAML \(.*\)$/,
+      /^u\.yaml:\d+: not valid YAML \(.*\); write/,
     );
   });
 
@@ -237,12 +237,12 @@ describe('a motor that cannot be used', () => {
     [
       'a resistance of nothing',
       { resistanceOhm: '0' },
-      'motors/odd-motor.yaml:6: resistanceOhm: 0 is too small; write a value above 0',
+      'motors/odd-motor.yaml:6: resistanceOhm: 0 Ohm is too small; write 0.02 to 100 Ohm (a held rotor takes its voltage over this: at 12 V 0.12 to 600 A)',
     ],
     [
       'a tolerance above all',
       { resistanceOhm: '{ nominal: 1, tolerancePercent: 120 }' },
-      'motors/odd-motor.yaml:6: resistanceOhm.tolerancePercent: 120 is too large; write 100 or less',
+      'motors/odd-motor.yaml:6: resistanceOhm.tolerancePercent: 120 % is too large; write 0 to 90 % (half of the spread; with more a part would have nothing left)',
     ],
     [
       'a tolerance misspelt',
@@ -252,12 +252,12 @@ describe('a motor that cannot be used', () => {
     [
       'text for a quantity',
       { resistanceOhm: '1.5 Ohm' },
-      "motors/odd-motor.yaml:6: resistanceOhm: '1.5 Ohm' is not a number or a mapping with nominal and tolerancePercent",
+      "motors/odd-motor.yaml:6: resistanceOhm: '1.5 Ohm' is not a number; write 1.5, the number alone: it counts in Ohm",
     ],
     [
       'not a number',
       { resistanceOhm: '.nan' },
-      'motors/odd-motor.yaml:6: resistanceOhm: .nan is not a number or a mapping with nominal and tolerancePercent',
+      'motors/odd-motor.yaml:6: resistanceOhm: .nan is not a number; write 0.02 to 100 Ohm (a held rotor takes its voltage over this: at 12 V 0.12 to 600 A)',
     ],
     [
       'an unknown origin',

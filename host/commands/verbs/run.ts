@@ -9,6 +9,7 @@ import {
   numberTold,
   parseCommandArgs,
   refuseMore,
+  refuseSteering,
   UsageError,
 } from '../command.js';
 
@@ -64,6 +65,8 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
       if (tag.length > LONGEST_TAG)
         throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
+      refuseSteering('unit', tag);
+      refuseSteering('rig', rig);
       benchNamed(values);
       if (rig && !port) throw new UsageError('--rig goes with --port');
       // Only now, so that a wrong call is answered at once.
