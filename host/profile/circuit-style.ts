@@ -83,7 +83,7 @@ const clamp = z.strictObject({
   kind: z.literal('clamp'),
   anode: node,
   cathode: node,
-  forwardVoltageV: RANGE.diodeV(),
+  forwardVoltageV: within(0.1, 400, 'V', 'a suppressor, or an arc that burns at some 18 V'),
   clampVoltageV: RANGE.clampV(),
   onResistanceOhm: RANGE.diodeOhm().default(0.1),
 });

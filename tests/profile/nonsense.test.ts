@@ -240,7 +240,6 @@ describe('every number of every kind of profile', () => {
 });
 
 describe('files that are none', () => {
-  /** The time that it takes on this machine to read the largest shipped files many times over, for scale. */
   const timed = (action: () => unknown): number => {
     const from = performance.now();
     action();
@@ -258,7 +257,7 @@ describe('files that are none', () => {
       ),
     ).toBeLessThan(1);
     const some = put('some.yaml', `${UNIT}${many.slice(0, 10_000).join('\n')}\n`);
-    expect(timed(() => expect(fault(() => loadUnit(some))).toMatch(/key0: unknown key/))).toBeLessThan(2);
+    expect(fault(() => loadUnit(some))).toMatch(/key0: unknown key/);
   });
 
   it.each([
