@@ -2,7 +2,12 @@
 // Arguments to a command, errors to one line and an exit code; nothing else.
 
 import { type CommandIo, EXIT, UsageError, VERBS } from './commands/index.js';
-import { nearestName, visible } from './input/index.js';
+
+/** Shows what would steer a terminal; until it is loaded only this program's own help is written. */
+let readable = (text: string): string => text;
+const guardOutput = async (): Promise<void> => {
+  readable = (await import('./input/index.js')).visible;
+};
 
 const HELP_WORDS = new Set(['help', '--help', '-h']);
 
@@ -51,6 +56,7 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
       io.stdout(`${command.usage.trimEnd()}\n`);
       return EXIT.pass;
     }
+    await guardOutput();
     return await command.run(rest, io);
   } catch (error) {
     return tell(error, VERBS.some((verb) => verb.name === asked) ? asked : '', io);
@@ -59,6 +65,7 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
 
 /** One line for the user (two where the rig has advice); the stack only where THROWBENCH_DEBUG=1 asks for it. */
 async function tell(error: unknown, verb: string, io: CommandIo): Promise<number> {
+  await guardOutput();
   const who = verb === '' ? 'throwbench' : `throwbench ${verb}`;
   if (!(error instanceof Error)) {
     io.stderr(`${who}: ${String(error)}\n`);
@@ -67,7 +74,7 @@ async function tell(error: unknown, verb: string, io: CommandIo): Promise<number
   if (process.env.THROWBENCH_DEBUG === '1') io.stderr(`${error.stack}\n`);
   const line = error.message.replace(/\s*\n\s*/g, ' ').trim() || error.name;
   if (error instanceof UsageError) {
-    io.stderr(`${who}: ${line}; ${mendOf(error, who)}\n`);
+    io.stderr(`${who}: ${line}; ${await mendOf(error, who)}\n`);
     return EXIT.usage;
   }
   io.stderr(`${who}: ${line}\n`);
@@ -77,8 +84,9 @@ async function tell(error: unknown, verb: string, io: CommandIo): Promise<number
   return 'code' in error && PORT_INPUT.has(String(error.code)) ? EXIT.usage : EXIT.cannotTell;
 }
 
-function mendOf({ misspelt }: UsageError, who: string): string {
+async function mendOf({ misspelt }: UsageError, who: string): Promise<string> {
   if (misspelt) {
+    const { nearestName } = await import('./input/index.js');
     const near = nearestName(misspelt.word, misspelt.known);
     if (near !== undefined) return `did you mean ${near}?`;
   }
@@ -92,12 +100,13 @@ function processIo(): CommandIo {
   const isTty = process.stdin.isTTY === true && process.stdout.isTTY === true;
   return {
     stdout: (text) => {
-      if (!closed.signal.aborted) process.stdout.write(visible(text));
+      if (!closed.signal.aborted) process.stdout.write(readable(text));
     },
     stderr: (text) => {
-      if (!closed.signal.aborted) process.stderr.write(visible(text));
+      if (!closed.signal.aborted) process.stderr.write(readable(text));
     },
     isTty,
+    stdin: process.stdin,
     columns: process.stdout.columns ?? 80,
     rows: process.stdout.rows ?? 24,
     cwd: process.cwd(),

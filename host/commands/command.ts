@@ -1,7 +1,6 @@
 // What one verb of the command line is, what it may touch of the outside, and the exit codes that scripts rely on.
 
 import { type ParseArgsConfig, parseArgs } from 'node:util';
-import { steeringIn } from '../input/index.js';
 
 /** 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble. */
 export const EXIT = { pass: 0, fail: 1, usage: 2, cannotTell: 3 } as const;
@@ -23,6 +22,8 @@ export interface CommandIo {
   cwd: string;
   /** The real streams, for a screen; absent where there is no terminal. */
   terminal?: { stdin: NodeJS.ReadStream; stdout: NodeJS.WriteStream };
+  /** What is typed or piped in, for a verb that asks. */
+  stdin?: NodeJS.ReadableStream;
   /** Aborted when nobody reads standard output any more (a closed pipe). */
   closed?: AbortSignal;
 }
@@ -59,13 +60,6 @@ export const jsonText = (value: unknown): string => `${JSON.stringify(value, und
 /** @throws UsageError for words behind those that a verb takes. */
 export function refuseMore(words: readonly string[]): void {
   if (words.length > 0) throw new UsageError(`${JSON.stringify(words[0])} is one word too many`);
-}
-
-/** @throws UsageError for text that would steer the terminals and pages on which it is told later. */
-export function refuseSteering(option: string, text: string | undefined): void {
-  const steering = steeringIn(text ?? '');
-  if (steering !== undefined)
-    throw new UsageError(`--${option} holds ${steering}, which is no letter; take that character out`);
 }
 
 export interface NumberWanted {

@@ -33,6 +33,11 @@ export const VERBS: readonly Verb[] = [
     () => import('./verbs/calibrate.js'),
   ),
   verb('log', 'list recorded runs, show one, prove that none was changed', () => import('./verbs/log.js')),
+  verb(
+    'profile',
+    'list, show and check profiles, or write one of your own by answering questions',
+    () => import('./verbs/profile.js'),
+  ),
   verb('ports', 'list serial ports, opening none', () => import('./verbs/ports.js')),
   verb('rig', 'tell who a rig is and what it reads at rest, name it', () => import('./verbs/rig.js')),
   verb('virtual', 'serve the virtual rig on standard input and output', () => import('./verbs/virtual.js')),

@@ -1,3 +1,4 @@
+export { type AnyProfile, anyProfiles, checkFile } from './any-profile.js';
 export * from './asks.js';
 export { checkShape } from './check-shape.js';
 export * from './circuit-style.js';
@@ -7,8 +8,10 @@ export { LEAD_IN_S } from './lead-in.js';
 export { FOLDERS, PROFILES_VARIABLE, type ProfileKind } from './library.js';
 export * from './load.js';
 export * from './plain-values.js';
+export { RANGE } from './ranges.js';
 export * from './restored-unit.js';
 export { ripplesOf, ripplesPerTurn } from './ripples-per-turn.js';
 export * from './schema.js';
 export { circuitStyleSchema } from './style-rules.js';
+export { writtenNumber } from './written-number.js';
 export { YamlFile } from './yaml-file.js';

@@ -81,11 +81,10 @@ export const SCHEMAS = {
 export function loadUnit(ref: string, profilesDir?: string, instead?: { circuit: string }): ResolvedUnit {
   const { path, file, value: written } = openRef('unit', ref, profileDirs(profilesDir));
   const value = { ...written, ...instead };
-  // A unit handed over as a file brings its motor along: units/x.yaml next to motors/y.yaml.
-  const dirs = [...new Set([dirname(path), dirname(dirname(path)), ...profileDirs(profilesDir)])];
+  const dirs = dirsBeside(path, profilesDir);
   const refer = <K extends ProfileKind>(key: string, kind: K, id: string) => {
     const found = findProfile(kind, id, dirs);
-    if (found !== undefined) return open(kind, found);
+    if (found !== undefined) return openProfile(kind, found);
     const { what, mend } = unknownId(kind, id, profileDirs(profilesDir));
     throw file.fault([key], `'${id}': ${what}`, mend);
   };
@@ -113,6 +112,11 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: { circuit:
     plan: thrownBy(file, unit, style.value, plan.value),
   };
 }
+
+/** Where parts are looked for: a unit handed over as a file brings its motor along, units/x.yaml next to motors/y.yaml. */
+export const dirsBeside = (path: string, profilesDir?: string): string[] => [
+  ...new Set([dirname(path), dirname(dirname(path)), ...profileDirs(profilesDir)]),
+];
 
 /** @param ref id of a file under demo/, or path of a YAML file. @throws InputError */
 export function loadTray(ref: string, profilesDir?: string): Tray {
@@ -150,6 +154,11 @@ export function loadCircuit(ref: string, profilesDir?: string): CircuitStyle {
   return openRef('circuit', ref, profileDirs(profilesDir)).value;
 }
 
+/** @param ref id of a file under motors/, or path of a YAML file. @throws InputError */
+export function loadMotor(ref: string, profilesDir?: string): MotorProfile {
+  return openRef('motor', ref, profileDirs(profilesDir)).value;
+}
+
 /** Ids and titles of all profiles of a kind; a file that is faulty is listed with its fault in place of a title. */
 export function listProfiles(
   kind: ProfileKind,
@@ -170,7 +179,7 @@ export function listProfiles(
   });
 }
 
-type Opened<K extends ProfileKind> = { file: YamlFile; value: z.output<(typeof SCHEMAS)[K]> };
+export type Opened<K extends ProfileKind> = { file: YamlFile; value: z.output<(typeof SCHEMAS)[K]> };
 
 function openRef<K extends ProfileKind>(
   kind: K,
@@ -178,10 +187,11 @@ function openRef<K extends ProfileKind>(
   dirs: readonly string[],
 ): Opened<K> & { path: string } {
   const path = resolveProfile(kind, ref, dirs);
-  return { path, ...open(kind, path, looksLikePath(ref)) };
+  return { path, ...openProfile(kind, path, looksLikePath(ref)) };
 }
 
-function open<K extends ProfileKind>(kind: K, path: string, byPath = false): Opened<K> {
+/** A checked file of a kind. `byPath`: its id need not be its name. @throws InputError */
+export function openProfile<K extends ProfileKind>(kind: K, path: string, byPath = false): Opened<K> {
   const file = YamlFile.read(path);
   const found = kindOf(file);
   if (typeof found === 'string' && found !== kind && found in SCHEMAS) {
@@ -213,7 +223,7 @@ function partRefusals<K extends ProfileKind>(kind: K, value: Opened<K>['value'])
   return PART_RULES[kind]?.(value) ?? [];
 }
 
-function kindOf(file: YamlFile): unknown {
+export function kindOf(file: YamlFile): unknown {
   const value = file.value();
   return typeof value === 'object' && value !== null && 'kind' in value ? value.kind : undefined;
 }

@@ -46,20 +46,29 @@ const ALSO: Record<string, readonly (readonly [written: string, factor: number])
 };
 
 /**
- * What to write in place of `text` where a number in `unit` is wanted (empty: a plain number): `write 0.9`.
- * Undefined for what is no number in any clothes.
+ * The number that somebody wrote where one in `unit` is wanted (empty: a plain number): `0,9`, `0.9 Ohm`, `900 mOhm`.
+ * Undefined for what is no number, `other-unit` for one in a unit that does not lead there.
  */
-export function numberMend(text: string, unit: string): string | undefined {
-  const [, digits, behind] = WRITTEN.exec(text) ?? [];
+export function writtenNumber(text: string, unit: string): number | 'other-unit' | undefined {
+  const [, digits, behind = ''] = WRITTEN.exec(text) ?? [];
   if (digits === undefined) return undefined;
   const value = Number(digits.replace(',', '.'));
   if (!Number.isFinite(value)) return undefined;
-  const comma = digits.includes(',') ? 'with a decimal point' : undefined;
-  if (behind === undefined || behind.trim() === '') return `write ${value}, ${comma ?? 'without quotes'}`;
+  if (behind.trim() === '') return value;
   const factor = factorOf(behind.trim(), unit);
-  if (factor === undefined)
-    return unit === '' ? `write a number alone, such as ${value}` : `write it in ${unit}, the number alone`;
-  return `write ${Number((value * factor).toPrecision(12))}, the number alone${unit === '' ? '' : `: it counts in ${unit}`}`;
+  return factor === undefined ? 'other-unit' : Number((value * factor).toPrecision(12));
+}
+
+/** What to write in its place in a file: `write 0.9`. Undefined for what is no number in any clothes. */
+export function numberMend(text: string, unit: string): string | undefined {
+  const value = writtenNumber(text, unit);
+  if (value === undefined) return undefined;
+  const isBare = /^[-+\d.,eE\s]+$/.test(text);
+  if (isBare) return `write ${value}, ${text.includes(',') ? 'with a decimal point' : 'without quotes'}`;
+  if (unit === '') return 'write the number alone';
+  return value === 'other-unit'
+    ? `write it in ${unit}, the number alone`
+    : `write ${value}, the number alone: it counts in ${unit}`;
 }
 
 function factorOf(written: string, unit: string): number | undefined {

@@ -3,7 +3,7 @@
 
 import { readFileSync, statSync } from 'node:fs';
 import { type Document, isMap, isNode, isScalar, isSeq, LineCounter, parseAllDocuments } from 'yaml';
-import { displayPath, InputError, readFault } from '../input/index.js';
+import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
 import { documentFault, TOO_DEEP, tooMuch } from './document-faults.js';
 
 /** A profile is a page of text; more than this is some other file. */
@@ -116,10 +116,39 @@ export class YamlFile {
     return offset === undefined ? undefined : this.#lines.linePos(offset).line;
   }
 
+  /** What stands in comments above a key at the top, or behind its value; empty where nothing does. */
+  commentOf(key: string): string {
+    const { contents } = this.#document;
+    if (!isMap(contents)) return '';
+    const pair = contents.items.find((item) => isScalar(item.key) && item.key.value === key);
+    const above = isNode(pair?.key) ? pair.key.commentBefore : undefined;
+    const behind = isNode(pair?.value) ? pair.value.comment : undefined;
+    return wordsOf([above, behind]);
+  }
+
+  /** What stands in comments at the head of the file, without words to editors. */
+  headComment(): string {
+    const { contents, commentBefore } = this.#document;
+    const first = isMap(contents) ? contents.items[0]?.key : undefined;
+    return wordsOf([
+      commentBefore,
+      isNode(contents) ? contents.commentBefore : undefined,
+      isNode(first) ? first.commentBefore : undefined,
+    ]);
+  }
+
   fault(path: KeyPath, what: string, mend?: string): InputError {
     return new InputError({ file: this.name, line: this.lineOf(path), key: keyText(path), what, mend });
   }
 }
+
+const wordsOf = (comments: readonly (string | null | undefined)[]): string =>
+  comments
+    .flatMap((comment) => comment?.split('\n') ?? [])
+    .map((line) => line.trim())
+    .filter((line) => line !== '' && !line.startsWith('yaml-language-server:'))
+    .map(oneLine)
+    .join(' ');
 
 /** `units[2].tag`; undefined for the top. Indices count from 0 as in JSON. */
 export function keyText(path: KeyPath): string | undefined {

@@ -9,7 +9,6 @@ import {
   numberTold,
   parseCommandArgs,
   refuseMore,
-  refuseSteering,
   UsageError,
 } from '../command.js';
 
@@ -65,11 +64,10 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
       if (tag.length > LONGEST_TAG)
         throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
-      refuseSteering('unit', tag);
-      refuseSteering('rig', rig);
       benchNamed(values);
       if (rig && !port) throw new UsageError('--rig goes with --port');
       // Only now, so that a wrong call is answered at once.
+      await refuseSteering({ unit: tag, rig });
       const { unitAsRun } = await import('../unit-as-run.js');
       const { loadCase, loadUnit } = await import('../../profile/index.js');
       const asks = values.circuit === 'auto';
@@ -94,6 +92,16 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       );
     },
   };
+}
+
+/** @throws UsageError for text that would steer the terminals and pages on which it is told later. */
+async function refuseSteering(options: Readonly<Record<string, string | undefined>>): Promise<void> {
+  const { steeringIn } = await import('../../input/index.js');
+  for (const [option, text = ''] of Object.entries(options)) {
+    const steering = steeringIn(text);
+    if (steering !== undefined)
+      throw new UsageError(`--${option} holds ${steering}, which is no letter; take that character out`);
+  }
 }
 
 interface TrainingValues {

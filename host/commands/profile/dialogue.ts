@@ -1,0 +1,123 @@
+// Questions and answers in lines, at a terminal or in a pipe: every question shows its default, an empty line takes it,
+// and where the input ends the defaults stand. "I do not know" is an answer.
+
+import { createInterface } from 'node:readline';
+import { nearestName } from '../../input/index.js';
+import { writtenNumber } from '../../profile/index.js';
+import { shortly } from '../../tell/index.js';
+import type { CommandIo } from '../command.js';
+
+const UNKNOWN = /^(\?|-|no idea|unknown|(i )?(do not|don['’]?t|dont) know\.?|dunno|weiss nicht)$/i;
+
+export interface Choice<T> {
+  value: T;
+  words: string;
+  /** By which it may be named, besides its number. */
+  id?: string;
+}
+
+export interface NumberAsked {
+  question: string;
+  unit: string;
+  least: number;
+  most: number;
+  usual: number;
+  /** Said where the answer is not known: what stands in. */
+  otherwise: string;
+}
+
+/** American wire gauge (ASTM B258): 0.127 mm x 92^((36 - n) / 39) across. */
+const awgMm2 = (awg: number): number => (Math.PI / 4) * (0.127 * 92 ** ((36 - awg) / 39)) ** 2;
+
+export class Dialogue {
+  readonly #io: CommandIo;
+  readonly #lines: AsyncIterator<string>;
+  readonly #close: () => void;
+  #ended = false;
+
+  constructor(io: CommandIo) {
+    const input = io.stdin ?? process.stdin;
+    const lines = createInterface({ input, crlfDelay: Number.POSITIVE_INFINITY });
+    this.#io = io;
+    this.#lines = lines[Symbol.asyncIterator]();
+    this.#close = () => lines.close();
+  }
+
+  tell(text: string): void {
+    this.#io.stdout(`${text}\n`);
+  }
+
+  close(): void {
+    this.#close();
+  }
+
+  /** The answer, trimmed; empty for the default, also where nobody answers any more. */
+  async #answer(question: string): Promise<string> {
+    this.#io.stdout(`${question} `);
+    if (this.#ended) {
+      this.#io.stdout('\n');
+      return '';
+    }
+    const { done, value } = await this.#lines.next();
+    if (done === true) this.#ended = true;
+    // What a pipe answers is not on the screen yet.
+    if (!this.#io.isTty) this.#io.stdout(`${done === true ? '' : value}\n`);
+    return done === true ? '' : value.trim();
+  }
+
+  /** @param refuse what is wrong with an answer, in words; undefined where it is right */
+  async text(
+    question: string,
+    usual: string,
+    refuse: (answer: string) => string | undefined,
+  ): Promise<string> {
+    for (;;) {
+      const answer = await this.#answer(`${question} [${usual}]`);
+      if (answer === '' || UNKNOWN.test(answer)) return usual;
+      const wrong = refuse(answer);
+      if (wrong === undefined) return answer;
+      this.tell(`  ${wrong}`);
+    }
+  }
+
+  /** By number, id or words. Undefined where the person does not know. */
+  async choose<T>(question: string, choices: readonly Choice<T>[], usual: number): Promise<T | undefined> {
+    this.tell(question);
+    for (const [at, { words }] of choices.entries()) this.tell(`  ${String(at + 1).padStart(2)}  ${words}`);
+    for (;;) {
+      const answer = await this.#answer(`Number, or "I do not know" [${usual + 1}]`);
+      if (answer === '') return choices[usual]?.value;
+      if (UNKNOWN.test(answer)) return undefined;
+      const small = answer.toLowerCase();
+      const found = /^\d+$/.test(answer)
+        ? choices[Number(answer) - 1]
+        : choices.find(({ id, words }) => id === small || words.toLowerCase() === small);
+      if (found) return found.value;
+      const near = nearestName(
+        answer,
+        choices.flatMap(({ id }) => id ?? []),
+      );
+      this.tell(
+        `  ${near ? `Did you mean ${near}?` : `There is no ${answer}.`} Type 1 to ${choices.length}.`,
+      );
+    }
+  }
+
+  /** Undefined where the person does not know. */
+  async number({ question, unit, least, most, usual, otherwise }: NumberAsked): Promise<number | undefined> {
+    const shown = `${shortly(usual)}${unit === '' ? '' : ` ${unit}`}`;
+    for (;;) {
+      const answer = await this.#answer(`${question} [${otherwise === '' ? shown : otherwise}]`);
+      if (answer === '' || UNKNOWN.test(answer)) return undefined;
+      const gauge = unit === 'mm²' ? /^awg\s*(\d+)$|^(\d+)\s*awg$/i.exec(answer) : null;
+      const value = gauge ? awgMm2(Number(gauge[1] ?? gauge[2])) : writtenNumber(answer, unit);
+      if (typeof value === 'number' && value >= least && value <= most) return value;
+      const right = `type ${shortly(least)} to ${shortly(most)}${unit === '' ? '' : ` ${unit}`}, such as ${shown}`;
+      this.tell(
+        typeof value === 'number'
+          ? `  ${shortly(value)}${unit === '' ? '' : ` ${unit}`} cannot be right: ${right}`
+          : `  That is no number${value === 'other-unit' ? ` in ${unit}` : ''}: ${right}`,
+      );
+    }
+  }
+}

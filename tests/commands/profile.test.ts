@@ -1,0 +1,256 @@
+// `throwbench profile`: list, show, check and new, as a person and a program call it.
+
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { Readable } from 'node:stream';
+import fc from 'fast-check';
+import { afterAll, describe, expect, it } from 'vitest';
+import { faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
+import { freeRunning, likelyMotor, mostRunningA } from '../../host/commands/profile/likely-motor.js';
+import { command } from '../../host/commands/verbs/profile.js';
+import { command as run } from '../../host/commands/verbs/run.js';
+import { listProfiles, loadMotor, loadUnit, plainValues } from '../../host/profile/index.js';
+import { call } from './call.js';
+
+const folder = mkdtempSync(join(tmpdir(), 'throwbench-own-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const profile = (...args: string[]) => call(command, args, folder);
+let count = 0;
+/** Answers, a line each; what is not answered takes its default. */
+async function answered(...lines: string[]) {
+  const dir = join(folder, `own-${count++}`);
+  const stdin = Readable.from(lines.map((line) => `${line}\n`));
+  return { dir, ...(await call(command, ['new', '--folder', dir], folder, { stdin })) };
+}
+
+describe('throwbench profile list', () => {
+  it('tells every kind with ids and titles', async () => {
+    const { code, stdout } = await profile('list');
+    expect(code).toBe(0);
+    for (const kind of ['unit', 'motor', 'relay', 'load', 'circuit', 'plan', 'rig', 'tray'] as const) {
+      const known = listProfiles(kind);
+      expect(known.length).toBeGreaterThan(0);
+      for (const { id, title } of known)
+        expect(stdout).toMatch(new RegExp(`^  ${id} +${title.replace(/[()]/g, '.')}$`, 'm'));
+    }
+  });
+
+  it('tells one kind, one or many, and as JSON', async () => {
+    expect((await profile('list', 'motor')).stdout).toBe((await profile('list', 'motors')).stdout);
+    expect(JSON.parse((await profile('list', 'cases', '--json')).stdout)).toEqual({
+      cases: listProfiles('case'),
+    });
+  });
+
+  it('tells the faults that a unit can have', async () => {
+    const { stdout } = await profile('list', 'faults', 'roof-vent-switch');
+    for (const { id, sentence } of faultsOfUnit(loadUnit('roof-vent-switch'))) {
+      expect(stdout).toContain(`  ${id} `);
+      expect(stdout).toContain(sentence);
+    }
+  });
+
+  it.each([
+    [['list', 'moters'], /unknown kind "moters"/],
+    [['lsit'], /unknown word "lsit" after profile/],
+    [['show'], /needs an id or a YAML file/],
+    [['check'], /needs one YAML file or more/],
+    [['list', 'faults'], /needs a unit/],
+  ])('refuses %j', async (args, said) => {
+    await expect(profile(...args)).rejects.toThrow(said);
+  });
+});
+
+describe('throwbench profile show', () => {
+  it('tells numbers with tolerance, unit and where they come from', async () => {
+    const { stdout } = await profile('show', 'mini-changeover');
+    expect(stdout).toMatch(/pull-in +7 V ± 12 % +At most 8 V: dtsheet\.com/);
+    expect(stdout).toMatch(/operate time +6 ms ± 25 %/);
+    expect(stdout).toMatch(/suppression, resistance +680 Ω/);
+    expect(stdout).toContain('published for parts of this class');
+    const motor = (await profile('show', 'window-lift')).stdout;
+    expect(motor).toMatch(/brush drop reached at +0\.2 A +not in the file: the usual value/);
+    // The head of the file, from the trade: 3.5 A running, 15 A held at 13 V with its wiring.
+    expect(motor).toMatch(
+      /at 13 V, without its wiring: runs at [23]\.\d+ A and \d+ rpm \(armature\); held, 17\.6 A/,
+    );
+  });
+
+  it('tells a unit with its parts, a circuit with its wires, and any shipped profile in lines of 120', async () => {
+    const { stdout } = await profile('show', 'entry-step-relays');
+    for (const part of ['Entry step motor', 'Mini changeover relay', 'coil resistance', 'How to hook it up:'])
+      expect(stdout).toContain(part);
+    for (const kind of [
+      'unit',
+      'motor',
+      'relay',
+      'load',
+      'circuit',
+      'plan',
+      'rig',
+      'tray',
+      'case',
+    ] as const) {
+      for (const { id } of listProfiles(kind)) {
+        const shown = await profile('show', kind, id);
+        expect(shown.code, id).toBe(0);
+        expect(Math.max(...shown.stdout.split('\n').map((line) => line.length)), id).toBeLessThanOrEqual(120);
+        expect(shown.stdout, id).not.toMatch(/undefined|NaN|\[object/);
+      }
+    }
+  });
+
+  it('says that an id is of two kinds', async () => {
+    expect((await profile('show', 'relay-alone')).stdout).toContain('relay-alone is also a plan');
+  });
+});
+
+describe('throwbench profile check', () => {
+  it('takes every shipped file', async () => {
+    const { code, stdout } = await call(command, ['check', 'profiles'], process.cwd());
+    expect(stdout.split('\n').filter((line) => !/: ok, /.test(line))).toEqual(['']);
+    expect(stdout).toContain(': ok, scenario: ');
+    expect(code).toBe(0);
+  });
+
+  it('tells each faulty file in a line and exits 2', async () => {
+    writeFileSync(join(folder, 'a.yaml'), 'id: a\ntitle: A\nkind: motr\n');
+    writeFileSync(join(folder, 'b.yaml'), 'id: b\ntitle: B\n');
+    const { code, stdout } = await profile('check', 'a.yaml', 'b.yaml', 'no-such.yaml', 'entry-step');
+    expect(code).toBe(2);
+    expect(stdout.split('\n')).toHaveLength(5);
+    expect(stdout).toMatch(/a\.yaml:3: kind: 'motr' is not known; did you mean motor\?/);
+    expect(stdout).toMatch(/b\.yaml: kind is missing; write a line such as kind: motor/);
+    expect(stdout).toMatch(/no-such\.yaml: no such file; check the path/);
+    expect(stdout).toMatch(/entry-step\.yaml: ok, motor: Entry step motor/);
+  });
+});
+
+describe('a motor from what a workshop can measure', () => {
+  /** Motor equations, any textbook: V = drop + R i + k w; held, i = (V - drop) / R. */
+  it('runs on the measured current at the measured speed, whatever was measured (seed 7)', () => {
+    const motors = listProfiles('motor').map(({ id }) => plainValues(loadMotor(id)));
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...motors),
+        fc.constantFrom(6, 12, 24),
+        fc.double({ min: 0.05, max: 20, noNaN: true }),
+        fc.double({ min: 0.05, max: 0.95, noNaN: true }),
+        fc.double({ min: 500, max: 20_000, noNaN: true }),
+        (like, nominalVoltageV, resistanceOhm, part, speedRpm) => {
+          const runningA = part * mostRunningA(nominalVoltageV, resistanceOhm);
+          const motor = {
+            ...like,
+            ...likelyMotor({ nominalVoltageV, resistanceOhm, runningA, speedRpm }, like),
+          };
+          const free = freeRunning(motor, nominalVoltageV);
+          expect(free.currentA / runningA).toBeCloseTo(1, 6);
+          expect((free.speedRadS * 30) / Math.PI / speedRpm).toBeCloseTo(1, 6);
+          const { backEmfVsPerRad, brushDropV } = motor;
+          expect(brushDropV + runningA * resistanceOhm + backEmfVsPerRad * free.speedRadS).toBeCloseTo(
+            nominalVoltageV,
+            6,
+          );
+          expect(motor.heldA).toBeCloseTo((nominalVoltageV - brushDropV) / resistanceOhm, 6);
+        },
+      ),
+      { seed: 7, numRuns: 300 },
+    );
+  });
+});
+
+describe('throwbench profile new', () => {
+  it('with no answer at all writes a motor and a unit that check takes', async () => {
+    const { code, stdout, dir } = await answered();
+    expect(code).toBe(0);
+    expect(stdout).toContain('Written and checked');
+    expect((await profile('check', dir)).stdout.match(/: ok, /g)).toHaveLength(2);
+    expect(loadUnit(join(dir, 'units', 'my-unit.yaml')).motor.origin).toBe('generic');
+  });
+
+  it('takes units, commas, ids, numbers and "I do not know", and asks again after nonsense', async () => {
+    const { stdout, dir } = await answered(
+      ...[
+        '1',
+        'Side door step',
+        'relay-pair-ground-thrown',
+        '1',
+        'entry-step',
+        '12',
+        '0,65 ohm',
+        '900',
+        '4,8 A',
+      ],
+      ...['I do not know', '1', '', '150 cm', 'AWG 14'],
+    );
+    expect(stdout).toContain('900 A cannot be right: type 0.01 to 11.1 A, such as 4.5 A');
+    const { unit, motor } = loadUnit(join(dir, 'units', 'side-door-step.yaml'));
+    expect(motor.resistanceOhm).toEqual({ nominal: 0.65, tolerancePercent: 10 });
+    expect(motor.origin).toBe('learned');
+    expect(unit.wiring.lengthM).toBe(1.5);
+    // AWG 14 is 2.08 mm² (ASTM B258, any wire table).
+    expect(unit.wiring.areaMm2).toBeCloseTo(2.08, 2);
+    const text = readFileSync(join(dir, 'motors', 'side-door-step.yaml'), 'utf8');
+    expect(text).toMatch(/# Between the two pins: measured\.\nresistanceOhm/);
+    expect(text).toMatch(/speed as of the entry step motor/);
+  });
+
+  it('makes a motor that the solver runs on the current typed in', async () => {
+    const { dir } = await answered('2', 'Bench motor', 'window-lift', '12', '0.8', '2.5', '3000');
+    const unit = loadUnit(join(dir, 'units', 'bench-motor.yaml'));
+    const input = nominalInput(unit);
+    const { channels, timeS, position } = simulatePlan(
+      { ...input, supply: { voltageV: 12, sourceResistanceOhm: 0.001 }, temperatureC: 25 },
+      unit.plan,
+    );
+    const current = channels.motorCurrentA ?? new Float64Array();
+    const last = position.lastIndexOf('forward');
+    expect(timeS.length).toBe(current.length);
+    // The rig's feed and wires take some 0.1 V of the 12: within 5 % of what was typed.
+    expect((current[last] ?? 0) / 2.5).toBeCloseTo(1, 1);
+  });
+
+  it.each([
+    ['a harness on a load', ['3', 'Harness'], 'harness', 'harness'],
+    ['a relay alone', ['4', 'Relay'], 'relay', 'relay'],
+    ['a motor alone', ['2', 'Motor'], 'motor', 'motor'],
+    [
+      'who knows nothing',
+      ['?', '?', '?', '?', '?', '?', '?', '?', '?', '?', '?', '?'],
+      'my-unit',
+      'harness-with-motor',
+    ],
+  ])('writes %s', async (_name, answers, id, subject) => {
+    const { dir } = await answered(...answers);
+    expect(loadUnit(join(dir, 'units', `${id}.yaml`)).unit.subject).toBe(subject);
+  });
+
+  it('overwrites nothing: a name that is there is asked for again', async () => {
+    const first = await answered('2', 'Vent');
+    const stdin = Readable.from(['2\n', 'Vent\n', 'Vent two\n']);
+    const { stdout } = await call(command, ['new', '--folder', first.dir], folder, { stdin });
+    expect(stdout).toContain('There is a file vent.yaml already: type another name.');
+    expect(stdout).toContain('vent-two.yaml');
+  });
+
+  it('is run on the virtual bench as it is', async () => {
+    const { dir } = await answered('1', 'Own vent', '', 'roof-vent');
+    const logs = process.env.THROWBENCH_LOGS;
+    process.env.THROWBENCH_LOGS = join(folder, 'logs');
+    try {
+      const path = join(dir, 'units', 'own-vent.yaml');
+      const { code, stdout } = await call(
+        run,
+        ['--profile', path, '--unit', 'T-1', '--virtual', 'good', '--plain'],
+        folder,
+      );
+      expect(stdout).toMatch(/PASS/);
+      expect(code).toBe(0);
+    } finally {
+      if (logs === undefined) delete process.env.THROWBENCH_LOGS;
+      else process.env.THROWBENCH_LOGS = logs;
+    }
+  }, 120_000);
+});
