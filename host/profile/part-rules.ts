@@ -97,6 +97,8 @@ export function* relayRules(relay: RelayProfile): Iterable<PartRefusal> {
 /** A trip beyond its scale is for `checkRig`, which knows what the converter reads. */
 export function* rigRules(rig: RigProfile): Iterable<PartRefusal> {
   const { supply, leadClampV, scales, adcBits } = plainValues(rig);
+  if (rig.doubted !== undefined)
+    yield [['doubted'], 'is found by throwbench calibrate check, not stated', 'remove it'];
   if (leadClampV <= supply.voltageV)
     yield [
       ['leadClampV'],

@@ -1,8 +1,8 @@
 // `throwbench profile`: list, show, check and new, as a person and a program call it.
 
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
 import fc from 'fast-check';
 import { afterAll, describe, expect, it } from 'vitest';
@@ -158,6 +158,23 @@ describe('a motor from what a workshop can measure', () => {
       ),
       { seed: 7, numRuns: 300 },
     );
+  });
+});
+
+describe('the README', () => {
+  it('has a motor and a unit to type that check takes', async () => {
+    const readme = readFileSync('README.md', 'utf8');
+    const typed = [
+      ...readme.matchAll(/`(my-profiles\/(?:motors|units)\/[a-z-]+\.yaml)`:\n\n((?: {4}.*\n)+)/g),
+    ];
+    expect(typed).toHaveLength(2);
+    for (const [, path = '', text = ''] of typed) {
+      mkdirSync(join(folder, dirname(path)), { recursive: true });
+      writeFileSync(join(folder, path), text.replace(/^ {4}/gm, ''));
+    }
+    const { code, stdout } = await profile('check', 'my-profiles');
+    expect(stdout).toMatch(/ok, motor: .*\n.*ok, unit: /);
+    expect(code).toBe(0);
   });
 });
 

@@ -9,6 +9,9 @@ import type { CommandIo } from '../command.js';
 
 const UNKNOWN = /^(\?|-|no idea|unknown|(i )?(do not|don['’]?t|dont) know\.?|dunno|weiss nicht)$/i;
 
+/** Question, default and a short answer in one line of 80. */
+const NARROW = 64;
+
 export interface Choice<T> {
   value: T;
   words: string;
@@ -52,8 +55,9 @@ export class Dialogue {
   }
 
   /** The answer, trimmed; empty for the default, also where nobody answers any more. */
-  async #answer(question: string): Promise<string> {
-    this.#io.stdout(`${question} `);
+  async #answer(question: string, usual: string): Promise<string> {
+    const gap = question.length + usual.length > NARROW ? '\n  ' : ' ';
+    this.#io.stdout(`${question}${gap}[${usual}] `);
     if (this.#ended) {
       this.#io.stdout('\n');
       return '';
@@ -72,7 +76,7 @@ export class Dialogue {
     refuse: (answer: string) => string | undefined,
   ): Promise<string> {
     for (;;) {
-      const answer = await this.#answer(`${question} [${usual}]`);
+      const answer = await this.#answer(question, usual);
       if (answer === '' || UNKNOWN.test(answer)) return usual;
       const wrong = refuse(answer);
       if (wrong === undefined) return answer;
@@ -85,7 +89,7 @@ export class Dialogue {
     this.tell(question);
     for (const [at, { words }] of choices.entries()) this.tell(`  ${String(at + 1).padStart(2)}  ${words}`);
     for (;;) {
-      const answer = await this.#answer(`Number, or "I do not know" [${usual + 1}]`);
+      const answer = await this.#answer('Number, or "I do not know"', String(usual + 1));
       if (answer === '') return choices[usual]?.value;
       if (UNKNOWN.test(answer)) return undefined;
       const small = answer.toLowerCase();
@@ -107,7 +111,7 @@ export class Dialogue {
   async number({ question, unit, least, most, usual, otherwise }: NumberAsked): Promise<number | undefined> {
     const shown = `${shortly(usual)}${unit === '' ? '' : ` ${unit}`}`;
     for (;;) {
-      const answer = await this.#answer(`${question} [${otherwise === '' ? shown : otherwise}]`);
+      const answer = await this.#answer(question, otherwise === '' ? shown : otherwise);
       if (answer === '' || UNKNOWN.test(answer)) return undefined;
       const gauge = unit === 'mm²' ? /^awg\s*(\d+)$|^(\d+)\s*awg$/i.exec(answer) : null;
       const value = gauge ? awgMm2(Number(gauge[1] ?? gauge[2])) : writtenNumber(answer, unit);

@@ -17,9 +17,7 @@ export async function writeNew(io: CommandIo, folder: string | undefined): Promi
   const dir = resolve(io.cwd, folder ?? process.env[PROFILES_VARIABLE] ?? DEFAULT_FOLDER);
   const dialogue = new Dialogue(io);
   try {
-    dialogue.tell(
-      'An empty answer takes what stands in [brackets]; "I do not know" is an answer too. Ctrl-C leaves.\n',
-    );
+    dialogue.tell('Enter takes what stands in [brackets]; "I do not know" is an answer too.\n');
     const { unit, motor } = await askAll(dialogue, (id) => isTaken(dir, id));
     const files: [path: string, text: (schema: string) => string][] = [];
     const unitPath = join(dir, 'units', `${unit.id}.yaml`);
