@@ -52,9 +52,7 @@ class UnitDrive {
     readonly emit: Emit,
   ) {
     this.#held = new HeldRotorWatch(unit);
-    this.#saver = new SampleSaver(tools.store, runId, connection.rig, (error) =>
-      emit(troubleOf(error, 'Make room for the records in logs/.')),
-    );
+    this.#saver = new SampleSaver(tools.store, runId, connection.rig, (error) => emit(troubleOf(error)));
   }
 
   async run(): Promise<Driven> {

@@ -10,6 +10,7 @@ import { confirmedCircuit } from './circuit-offer.js';
 import { COOL_DOWN_S, heldAgoS } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
 import type { ExpectedBand } from './events.js';
+import { keepRun } from './keep-run.js';
 import { SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
 import { sentenceOf, troubleOf } from './trouble.js';
 import type { Connection, Emit, RunTools, UnitJob } from './unit-job.js';
@@ -73,7 +74,7 @@ class UnitRun {
         failure ??
         halt?.sentence ??
         (halt ? `${capitalised(stopClause(halt.reason))}.` : 'The run ended without a capture.');
-      this.#abort(ran, sentence);
+      await this.#abort(ran, sentence);
       return this.#abandon(sentence, ran.runId);
     }
     return this.#record(ran, capture, stop);
@@ -142,13 +143,14 @@ class UnitRun {
     const { runId, link } = ran;
     const { unit, judgement } = await this.#judge(ran, capture, stop?.reason);
     const { judgementRecord } = await import('../records/index.js');
-    tools.store.finishRun(runId, {
+    const finish = {
       capture,
       judgement: judgementRecord(judgement),
       ...known({ unit: unit === ran.unit ? undefined : unit, stop }),
       ...link,
       endedAt: this.#now(),
-    });
+    };
+    await this.#keep(() => tools.store.finishRun(runId, finish), runId, capture);
     emit({ kind: 'stored', runId });
     for (const check of judgement.checks) emit({ kind: 'check', check });
     const durationS = (tools.now().getTime() - this.#startedAt.getTime()) / 1000;
@@ -169,15 +171,21 @@ class UnitRun {
       return { unit, judgement: await tools.desk.judge(unit, capture, stop) };
     } catch (error) {
       // The capture outlives a fault of this program and can be judged again.
-      this.#abort(ran, `The capture could not be judged: ${sentenceOf(error)}`);
+      await this.#abort(ran, `The capture could not be judged: ${sentenceOf(error)}`);
       throw error;
     }
   }
 
   /** Closes the record as aborted, with what was sampled. */
-  #abort({ runId, capture, link }: Ran, reason: string): void {
-    this.tools.store.abortRun(runId, { reason, capture, ...link, endedAt: this.#now() });
+  async #abort({ runId, capture, link }: Ran, reason: string): Promise<void> {
+    const abort = { reason, capture, ...link, endedAt: this.#now() };
+    await this.#keep(() => this.tools.store.abortRun(runId, abort), runId, capture);
     this.emit({ kind: 'stored', runId });
+  }
+
+  #keep(write: () => void, runId: string, capture: Capture | undefined): Promise<void> {
+    const { store } = this.tools;
+    return keepRun(write, { store, runId, tag: this.job.tag, capture, emit: this.emit });
   }
 
   #abandon(sentence: string, runId?: string): 'cannot-tell' {

@@ -31,7 +31,8 @@ export interface UnitJob {
 export type RunStore = Pick<
   Store,
   'beginRun' | 'appendSamples' | 'finishRun' | 'abortRun' | 'listRuns' | 'showRun'
->;
+> &
+  Partial<Pick<Store, 'file'>>;
 
 export interface RunTools extends OfferTools {
   store: RunStore;

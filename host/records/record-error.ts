@@ -1,5 +1,6 @@
 // Trouble with the store of records: one class, permanent codes. What a user typed wrong is an InputError instead.
 
+import { dirname, resolve } from 'node:path';
 import { oneLine } from '../input/index.js';
 
 export type RecordErrorCode =
@@ -46,19 +47,19 @@ const TROUBLES: readonly (readonly [codes: RegExp, code: RecordErrorCode, what: 
     /^(SQLITE_FULL|ENOSPC|EDQUOT)$/,
     'store-full',
     'the disk is full',
-    'free some space, then run the unit again',
+    'free some space on the disk of FOLDER, then run the unit again',
   ],
   [
     /^(SQLITE_READONLY|EROFS$)/,
     'store-read-only',
     'may not be written',
-    'give yourself write permission for the file and its folder',
+    'give yourself write permission for the file and for FOLDER',
   ],
   [
     /^(SQLITE_CANTOPEN|E(ACCES|PERM|EXIST|NOTDIR|ISDIR|NOENT)$)/,
     'store-unreachable',
     'cannot be opened',
-    'check the folder and its permissions, or set THROWBENCH_LOGS',
+    'check FOLDER and its permissions, or set THROWBENCH_LOGS',
   ],
   [/^SQLITE_/, 'store-failed', 'the database failed (CODE)', 'check the disk, then try again'],
 ];
@@ -70,5 +71,13 @@ export function asRecordError(error: unknown, file: string): unknown {
   const trouble = TROUBLES.find(([codes]) => codes.test(code));
   if (!trouble) return error;
   const [, kind, what, advice] = trouble;
-  return new RecordError(kind, `${file}: ${what.replace('CODE', code)}`, advice, { cause: error });
+  const folder = dirname(resolve(file));
+  return new RecordError(
+    kind,
+    `${file}: ${what.replace('CODE', code)}`,
+    advice.replace('FOLDER', () => folder),
+    {
+      cause: error,
+    },
+  );
 }

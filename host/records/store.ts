@@ -26,6 +26,8 @@ import { doubtOf, type Noted } from './shift-doubt.js';
 
 /** How long a write waits for another program's, ms. */
 const BUSY_TIMEOUT_MS = 5000;
+/** The same while outputs may be on; the board cuts them when it hears nothing for 250 ms. */
+const RUNNING_TIMEOUT_MS = 50;
 
 const NEWEST_FIRST = 'ORDER BY started_at DESC, length(id) DESC, id DESC';
 
@@ -125,7 +127,8 @@ class SqliteStore extends CalibrationStore {
   /** Adds what has been sampled since the last call. */
   appendSamples(runId: string, blocks: readonly SampleBlock[]): void {
     const blob = packChunk(blocks);
-    this.#atOnce(() => {
+    // In mid-run the board waits for its host, who must not wait for another program.
+    this.#waitingFor(RUNNING_TIMEOUT_MS, () => {
       this.#mustRun(runId);
       this.#run('UPDATE runs SET touched_at = ? WHERE id = ?', new Date().toISOString(), runId);
       this.#run(
@@ -247,6 +250,15 @@ class SqliteStore extends CalibrationStore {
   }
 
   /** As one, with the right to write taken at its start. */
+  #waitingFor(timeoutMs: number, write: () => void): void {
+    this.database.pragma(`busy_timeout = ${timeoutMs}`);
+    try {
+      this.#atOnce(write);
+    } finally {
+      this.database.pragma(`busy_timeout = ${BUSY_TIMEOUT_MS}`);
+    }
+  }
+
   #atOnce<T>(write: () => T): T {
     return this.database.transaction(write).immediate();
   }

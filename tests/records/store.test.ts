@@ -6,6 +6,7 @@ import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { hasStore, logsDir, openStore, RecordError, type Store } from '../../host/records/index.js';
+import { asRecordError } from '../../host/records/record-error.js';
 import { begin, block, capture, judgement, RIG } from './example-run.js';
 
 let folder: string;
@@ -204,6 +205,16 @@ describe('the list of runs', () => {
 });
 
 describe('a store that cannot be used', () => {
+  it('names the folder whose disk is full', () => {
+    const store = openStore(folder);
+    const full = asRecordError(Object.assign(new Error('full'), { code: 'SQLITE_FULL' }), store.file);
+    store.close();
+    expect(full).toBeInstanceOf(RecordError);
+    expect((full as RecordError).advice).toBe(
+      `free some space on the disk of ${folder}, then run the unit again`,
+    );
+  });
+
   it('is refused when the file is not a database', () => {
     writeFileSync(
       join(folder, 'throwbench.sqlite'),
