@@ -23,7 +23,12 @@ function helpText(): string {
     '',
     ...VERBS.map((verb) => `  ${verb.name.padEnd(width)}  ${verb.summary}`),
     '',
-    'exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble',
+    'examples:',
+    '  throwbench tray tray                 the demo on the virtual bench',
+    '  throwbench profile new               a profile of your own, by questions',
+    '  throwbench log show last             the record of the last run',
+    '',
+    'exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble; -v tells the version',
     '',
   ].join('\n');
 }
@@ -34,7 +39,7 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
     io.stderr(helpText());
     return EXIT.usage;
   }
-  if (word === '--version') {
+  if (word === '--version' || word === '-v') {
     const { programVersion } = await import('./program/index.js');
     io.stdout(`${programVersion()}\n`);
     return EXIT.pass;

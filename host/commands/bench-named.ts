@@ -36,9 +36,11 @@ export interface BenchLoaded {
 
 /** @throws InputError for a profile or case that cannot be read. */
 export async function loadBench(named: BenchNamed): Promise<BenchLoaded> {
-  const { loadCase, loadRig, loadUnit } = await import('../profile/index.js');
+  const { loadRig, loadUnit } = await import('../profile/index.js');
   const unit = named.profile === undefined ? undefined : loadUnit(named.profile);
   const rigProfile = unit?.rig ?? loadRig(DEFAULT_RIG_PROFILE);
   if ('port' in named) return { rigProfile, port: named.port };
-  return { rigProfile, virtualCase: loadCase(named.virtual), ...(unit ? { unit } : {}) };
+  if (unit === undefined) throw new UsageError('--profile P is missing: which unit is the case on?');
+  const { caseOn } = await import('./case-on.js');
+  return { rigProfile, virtualCase: caseOn(unit, named.virtual), unit };
 }

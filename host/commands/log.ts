@@ -8,7 +8,7 @@ import type { RunRecord, Store } from '../records/index.js';
 import { quantitiesJson } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { recordText, runTable } from './log-text.js';
-import { knownRun, noRuns, storePlace, withStore } from './stored-runs.js';
+import { knownRun, knownTag, noRuns, storePlace, withStore } from './stored-runs.js';
 
 /** Runs, newest first. */
 export function list(
@@ -18,7 +18,9 @@ export function list(
   const { tag, limit, json } = query;
   // One more than asked for tells whether there are more.
   const runs =
-    withStore((store) => store.listRuns({ ...(tag === undefined ? {} : { tag }), limit: limit + 1 })) ?? [];
+    withStore((store) =>
+      store.listRuns({ ...(tag === undefined ? {} : { tag: knownTag(store, tag) }), limit: limit + 1 }),
+    ) ?? [];
   const shown = runs.slice(0, limit);
   if (json) io.stdout(jsonText(shown));
   else if (shown.length === 0)

@@ -1,6 +1,6 @@
 // The store as reading commands see it: opened for one question, never made, unknown runs told in one line.
 
-import { displayPath, InputError } from '../input/index.js';
+import { displayPath, InputError, nearestName } from '../input/index.js';
 import { hasStore, logsDir, openStore, RecordError, type RunRecord, type Store } from '../records/index.js';
 
 /** Opens the store for one question; undefined when there is none yet, and none is made. */
@@ -14,15 +14,29 @@ export function withStore<T>(ask: (store: Store) => T): T | undefined {
   }
 }
 
-/** @param runId its id, or `last`. @throws InputError */
-export function knownRun(store: Store, runId: string): RunRecord {
+/** @param name its id, `last`, or the tag of a unit, whose newest run is meant; in any case. @throws InputError */
+export function knownRun(store: Store, name: string): RunRecord {
   try {
-    return store.showRun(runId);
+    return store.showRun(/^last$/i.test(name) ? 'last' : name);
   } catch (error) {
-    if (error instanceof RecordError && error.code === 'run-unknown') throw unknownRun(runId, 'no such run');
-    throw error;
+    if (!(error instanceof RecordError && error.code === 'run-unknown')) throw error;
+    const runs = store.listRuns();
+    const meant = runs.find(({ runId }) => isSame(runId, name)) ?? runs.find(({ tag }) => isSame(tag, name));
+    if (meant) return store.showRun(meant.runId);
+    const isId = /^\d{4}-\d\d-\d\d-/.test(name);
+    const near = isId ? undefined : nearestName(name, new Set(runs.map(({ tag }) => tag)));
+    if (near === undefined) throw unknownRun(name, 'no such run');
+    throw new InputError({ file: name, what: 'no such run', mend: `did you mean ${near}?` });
   }
 }
+
+/** The tag under which runs are recorded, where it was typed in another case. */
+export const knownTag = (store: Store, tag: string): string =>
+  store.listRuns({ tag, limit: 1 }).length > 0
+    ? tag
+    : (store.listRuns().find((run) => isSame(run.tag, tag))?.tag ?? tag);
+
+const isSame = (one: string, other: string): boolean => one.toLowerCase() === other.toLowerCase();
 
 export const noRuns = (runId: string): InputError =>
   unknownRun(runId, `no runs are recorded in ${storePlace()}`);

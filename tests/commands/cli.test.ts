@@ -44,6 +44,51 @@ describe('command line', () => {
     }
   });
 
+  it('gives each verb worked examples, in one style', async () => {
+    for (const { name, load } of VERBS) {
+      const { usage } = (await load()).command;
+      expect(usage, name).toMatch(/^usage: throwbench /);
+      expect(usage, name).toMatch(new RegExp(`\\nexamples:\\n(  throwbench ${name}\\b.*\\n)+`));
+    }
+  });
+
+  it('answers a fault that the circuit cannot have before any caution, with file, line and exit 2', async () => {
+    const path = fileWith(
+      'case.yaml',
+      'id: case\ntitle: Case\nkind: case\nseed: 3\nfaults:\n  - k1-coil-open\n',
+    );
+    const { code, out, err } = await throwbench([
+      'run',
+      '--profile',
+      'roof-vent-switch',
+      '--unit',
+      'V-1',
+      '--virtual',
+      path,
+      '--plain',
+    ]);
+    expect({ code, out }).toEqual({ code: 2, out: '' });
+    expect(err).toMatch(
+      /case\.yaml:6: faults\[0\]: .*: this circuit has no fault k1-coil-open; throwbench profile list faults/,
+    );
+  });
+
+  it('refuses a tag that would steer the terminal', async () => {
+    const { code, err } = await throwbench([
+      'run',
+      '--profile',
+      'x',
+      '--unit',
+      'V\u001b[2J',
+      '--virtual',
+      'good',
+    ]);
+    expect(code).toBe(2);
+    expect(err).toBe(
+      'throwbench run: --unit holds \\u001b, which is no letter; take that character out; throwbench run --help tells more\n',
+    );
+  });
+
   it('tells a verb’s usage on help VERB as on VERB --help', async () => {
     const [first, second] = await Promise.all([throwbench(['help', 'run']), throwbench(['run', '--help'])]);
     expect(first).toEqual(second);
@@ -51,8 +96,8 @@ describe('command line', () => {
     expect(first.out).toContain('usage: throwbench run --profile P --unit TAG');
   });
 
-  it('tells its version', async () => {
-    const { code, out } = await throwbench(['--version']);
+  it.each(['--version', '-v'])('tells its version on %s', async (word) => {
+    const { code, out } = await throwbench([word]);
     expect(code).toBe(0);
     expect(out).toMatch(/^\d+\.\d+\.\d+\n$/);
   });

@@ -56,6 +56,15 @@ const fault = async (args: string[]) =>
   );
 
 describe('log', () => {
+  it('finds a run by the tag of its unit, in any case, and tells the tag that was meant', async () => {
+    const newest = (await log(['show', ids[2] ?? ''])).out;
+    expect((await log(['show', 'V-0101'])).out).toBe(newest);
+    expect((await log(['show', 'v-0101'])).out).toBe(newest);
+    expect((await log(['show', 'LAST'])).out).toBe((await log(['show', 'last'])).out);
+    expect((await log(['--unit', 'v-0102'])).out).toContain('V-0102');
+    expect(await fault(['show', 'V-0102x'])).toBe('InputError: V-0102x: no such run; did you mean V-0102?');
+  });
+
   it('lists runs newest first, one a line, control characters shown', async () => {
     const { code, out } = await log([]);
     expect(code).toBe(0);

@@ -44,6 +44,10 @@ export const command: Command = {
                     one in doubt (throwbench log shows it)
   list              every calibration and check noted, oldest first
 
+examples:
+  throwbench calibrate --port /dev/ttyUSB0 --channel motor_current_A --point zero
+  throwbench calibrate --port /dev/ttyUSB0 --channel motor_current_A --point load --reference 6.02
+
 Nothing is ever overwritten: the newest point of a channel holds from its day on.
 exit status: 0 noted, or the check is good; 1 the check failed; 2 usage or bad input; 3 rig trouble
 `,

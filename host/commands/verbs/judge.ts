@@ -14,14 +14,18 @@ export const command: Command = {
   --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
   --stop REASON  why the rig stopped before the plan's end, such as over-current
 ${CAPTURE_USAGE}
-  --recorded RUN a recorded run, by its id in throwbench log, or last: judged again by today's rules and the profile
+  --recorded RUN a recorded run, its id in throwbench log, last, or a tag: judged again by today's rules and the profile
                  recorded with it (or today's, with --profile), and compared with the judgement of that day; the
                  record stays as it is
   --circuit auto tell which circuits the capture or run reads like; it is judged as the profile's all the same
   --circuit ID   judge it as this circuit, an id under profiles/circuits, in place of the profile's
   --json         verdict, checks, findings, readings and the motor's parameters as JSON
 
-Exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
+examples:
+  throwbench judge scope.csv --profile window-lift-switch --current-column CH1
+  throwbench judge --recorded last
+
+exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
       ...CAPTURE_OPTIONS,

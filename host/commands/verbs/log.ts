@@ -12,10 +12,15 @@ export const command: Command = {
 
   --unit TAG   only runs of this unit
   --limit N    at most N runs, newest first (${DEFAULT_LIMIT})
-  show RUN     one run with verdict, checks and findings; RUN is its id, or last
+  show RUN     one run with verdict, checks and findings; RUN is its id, last, or a unit's tag (its newest run)
   --csv FILE   write the run's capture to a new file; - is standard output
   verify       compute the hash chain again over every closed run; exit 1 when a record was changed
   --json       for programs
+
+examples:
+  throwbench log --unit V-0107
+  throwbench log show last
+  throwbench log show V-0107 --csv v-0107.csv
 
 Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names.`,
   async run(args, io) {

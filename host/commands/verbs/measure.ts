@@ -13,7 +13,11 @@ ${CAPTURE_USAGE}
   --budget NAME  what the uncertainty of one quantity is made of, such as forwardRunningCurrentA or resistanceOhm
   --json         measured quantities and motor parameters as JSON
 
-Exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
+examples:
+  throwbench measure scope.csv
+  throwbench measure scope.csv --profile window-lift-switch --budget forwardRunningCurrentA
+
+exit status: 0 measured, 2 bad input, 3 nothing could be measured.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
       ...CAPTURE_OPTIONS,

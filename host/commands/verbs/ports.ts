@@ -8,6 +8,9 @@ export const command: Command = {
 
   --json    one JSON array: path, vendorId, productId, manufacturer, product, serialNumber, location
 
+examples:
+  throwbench ports
+
 A rig is known by the id it answers with, not by its port: plug it in, list again, take the port that is new.
 `,
   async run(args, io) {

@@ -33,6 +33,10 @@ export const command: Command = {
 
 All outputs are switched off and stay off. Each reading is the mean over ${LOOK_S} s with its scatter.
 
+examples:
+  throwbench rig --port /dev/ttyUSB0 --watch
+  throwbench rig --virtual good --profile window-lift-switch
+
 exit status: 0 read, 2 usage or bad input, 3 rig trouble
 `,
   async run(args, io) {

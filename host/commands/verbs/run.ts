@@ -41,6 +41,11 @@ export function makeRunCommand(openBench: OpenBench): Command {
   --json          one JSON object a line instead of the screen
   --plain         plain lines instead of the screen
 
+examples:
+  throwbench run --profile entry-step-relays --unit V-0107 --port /dev/ttyUSB0
+  throwbench run --profile entry-step-relays --unit V-0107 --virtual coil-open
+  throwbench run --profile my-profiles/units/hatch-switch.yaml --unit TRY-1 --virtual good
+
 exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
 `,
     async run(args, io) {
@@ -69,13 +74,15 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       // Only now, so that a wrong call is answered at once.
       await refuseSteering({ unit: tag, rig });
       const { unitAsRun } = await import('../unit-as-run.js');
-      const { loadCase, loadUnit } = await import('../../profile/index.js');
+      const { loadUnit } = await import('../../profile/index.js');
       const asks = values.circuit === 'auto';
       const instead = values.circuit === undefined || asks ? undefined : { circuit: values.circuit };
+      const asRun = unitAsRun(loadUnit(profile, undefined, instead), values);
+      const { caseOn } = virtual ? await import('../case-on.js') : {};
       const unit: SessionUnit = {
         tag,
-        unit: unitAsRun(loadUnit(profile, undefined, instead), values),
-        ...(virtual ? { virtualCase: loadCase(virtual) } : {}),
+        unit: asRun,
+        ...(virtual && caseOn ? { virtualCase: caseOn(asRun, virtual) } : {}),
       };
       const { circuitOffer } = asks ? await import('../circuits-like.js') : {};
       const readCircuit: SessionRequest['readCircuit'] =

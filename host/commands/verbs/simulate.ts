@@ -4,8 +4,8 @@ import { type Command, parseCommandArgs } from '../command.js';
 import { SIMULATE_OPTIONS } from '../simulate-options.js';
 
 export const command: Command = {
-  usage: `throwbench simulate --profile P [--fault ID] [--csv FILE] [--svg FILE] [--draws N] [--json]
-throwbench simulate --scenario FILE… --csv OUT [--json]
+  usage: `usage: throwbench simulate --profile P [--fault ID] [--csv FILE] [--svg FILE] [--draws N] [--json]
+       throwbench simulate --scenario FILE… --csv OUT [--json]
 
   --profile P      profile of the unit: an id, or the path of a YAML file
   --fault ID       with this fault of the profile's circuit; may be given several times
@@ -20,7 +20,11 @@ throwbench simulate --scenario FILE… --csv OUT [--json]
                    one go: --csv then names the folder that takes a CSV of each
   --json           readings as JSON in place of the drawing
 
-Exit status: 0 simulated, 2 bad input, 3 the circuit cannot be solved.`,
+examples:
+  throwbench simulate --profile roof-vent-switch
+  throwbench simulate --profile entry-step-relays --fault k2-coil-open --svg coil.svg
+
+exit status: 0 simulated, 2 bad input, 3 the circuit cannot be solved.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, SIMULATE_OPTIONS);
     return (await import('../simulate.js')).simulate(values, positionals, io);

@@ -13,6 +13,10 @@ export const command: Command = {
   --json         one JSON object a line instead of the screen
   --plain        plain lines instead of the screen
 
+examples:
+  throwbench tray tray
+  throwbench tray today.yaml --port /dev/ttyUSB0 --ambient-c 8
+
 exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble
 `,
   async run(args, io) {
@@ -29,7 +33,8 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
     // Only now, so that a wrong call is answered at once.
     const { unitAsRun } = await import('../unit-as-run.js');
     const { InputError } = await import('../../input/index.js');
-    const { loadCase, loadTray, loadUnit } = await import('../../profile/index.js');
+    const { loadTray, loadUnit } = await import('../../profile/index.js');
+    const { caseOn } = await import('../case-on.js');
     const { port, rig } = values;
     if (rig && !port) throw new UsageError('--rig goes with --port');
     const units = loadTray(file).units.map((entry, index): SessionUnit => {
@@ -43,7 +48,7 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
           mend: 'add one, or name the rig with --port PATH',
         });
       }
-      return { tag: entry.tag, unit, virtualCase: loadCase(entry.virtual) };
+      return { tag: entry.tag, unit, virtualCase: caseOn(unit, entry.virtual) };
     });
     const { sitAtBench } = await import('../bench-session.js');
     return sitAtBench(

@@ -14,6 +14,9 @@ export const command: Command = {
   --case C     what is wrong with it: an id under profiles/demo/cases, or a YAML file (default: nothing)
   --seed N     of everything drawn: tolerances, noise, bounce, clock error (default: the case's own)
 
+examples:
+  throwbench virtual --stdio --profile entry-step-relays --case coil-open
+
 As a port for other programs: socat PTY,link=/tmp/rig,rawer EXEC:"throwbench virtual --stdio"
 `,
   async run(args, io) {
