@@ -1,4 +1,4 @@
-// `npm run generate`: the JSON Schema of every kind of profile into profiles/schemas/, where the files name it for editors.
+// Part of `npm run build`: the JSON Schema of every kind of profile into profiles/schemas/, where the files name it for editors.
 
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';

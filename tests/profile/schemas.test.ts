@@ -1,4 +1,4 @@
-// The JSON Schemas in profiles/schemas, held by an independent validator (JSON Schema 2020-12) against every shipped file:
+// The JSON Schemas that the build writes into profiles/schemas, held by an independent validator (JSON Schema 2020-12) against every shipped file:
 // what an editor underlines is what the program refuses.
 
 import { readdirSync, readFileSync } from 'node:fs';
@@ -11,9 +11,12 @@ import { FOLDERS, jsonSchemaOf, SCHEMAS } from '../../host/profile/index.js';
 const validator = new Ajv2020({ allErrors: true, strictTypes: false });
 validator.addVocabulary(['unit', 'why']);
 
-const schemaOf = (kind: string): object =>
-  JSON.parse(readFileSync(`profiles/schemas/${kind}.json`, 'utf8')) as object;
-const holds = new Map(Object.keys(SCHEMAS).map((kind) => [kind, validator.compile(schemaOf(kind))]));
+/** As an editor reads it. */
+const asRead = (schema: (typeof SCHEMAS)[keyof typeof SCHEMAS]): object =>
+  JSON.parse(JSON.stringify(jsonSchemaOf(schema))) as object;
+const holds = new Map(
+  Object.entries(SCHEMAS).map(([kind, schema]) => [kind, validator.compile(asRead(schema))]),
+);
 
 const files = [...new Set(Object.values(FOLDERS).flat())].flatMap((folder) =>
   readdirSync(`profiles/${folder}`)
@@ -29,13 +32,6 @@ function valid(value: unknown): boolean {
 }
 
 describe('the schemas for editors', () => {
-  it.each(Object.entries(SCHEMAS))(
-    'are what the program itself asks of a %s (npm run generate)',
-    (kind, schema) => {
-      expect(schemaOf(kind)).toEqual(JSON.parse(JSON.stringify(jsonSchemaOf(schema))));
-    },
-  );
-
   it('finds the shipped files', () => {
     expect(files.length).toBeGreaterThan(50);
   });
