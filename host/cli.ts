@@ -98,6 +98,7 @@ function processIo(): CommandIo {
       if (!closed.signal.aborted) process.stderr.write(text);
     },
     isTty,
+    isAttended: process.stdin.isTTY === true,
     columns: process.stdout.columns ?? 80,
     rows: process.stdout.rows ?? 24,
     cwd: process.cwd(),

@@ -41,7 +41,11 @@ const named = {
   title: z.string().optional(),
   /** Part of the rig, wired up for this style: no fault of the unit. */
   rigOwn: z.literal(true).optional(),
+  /** What of the unit this part of the rig stands in for, in words; written when a unit is resolved (stand-in.ts). */
+  inPlaceOf: z.string().optional(),
 };
+/** What the rig's own part is called, without article, where its stand-in takes the place of the harness's switch. */
+const standIn = z.string().optional();
 
 const wire = z.strictObject({
   ...named,
@@ -55,6 +59,7 @@ const wire = z.strictObject({
   awg: z.number().optional(),
   /** A jumper joins two terminals of one switch; a lead goes to the motor; a trigger operates a coil. */
   role: z.enum(['wire', 'jumper', 'feed', 'ground', 'lead', 'trigger', 'coil-feed']).default('wire'),
+  standIn,
 });
 const resistor = z.strictObject({
   ...named,
@@ -125,6 +130,7 @@ const styleSwitch = z.strictObject({
   transferS: nonNegative.default(0.004),
   delayS: nonNegative.default(0.003),
   bounceS: z.array(positive).optional(),
+  standIn,
 });
 const relay = z.strictObject({
   ...named,
@@ -194,11 +200,13 @@ export const styleShape = z.strictObject({
   summary: z.string(),
   /** How to join the unit to the rig, a line each. */
   hookUp: z.array(z.string()).min(1),
+  /** The same where a person throws the harness's own switch, as far as it differs. */
+  hookUpByHand: z.array(z.string()).min(1).optional(),
   /** What holds both motor leads when nothing is thrown. */
   restState: z.enum(['open', 'grounded', 'high']),
   /** What a running motor does when released. */
   release: z.enum(['coast', 'brake']),
-  /** Whether the rig's switch stand-in carries the motor, or its transistors pull the trigger wires. */
+  /** Where the rig throws: whether its switch stand-in carries the motor, or its transistors pull the trigger wires. */
   thrownBy: z.enum(['stand-in', 'trigger']),
   /** Plan that suits the style, where a unit names none of its own. */
   plan: id.optional(),

@@ -10,6 +10,8 @@ export const OUTCOME_WORDS = {
   'not-tested': 'not tested',
 } as const;
 
+export const GRADE_WORDS = { good: 'good', fair: 'fair', poor: 'poor', 'not-told': 'not told' } as const;
+
 /** At the head of a line. */
 export const OUTCOME_MARKS = {
   pass: 'ok  ',
