@@ -33,6 +33,13 @@ export const withoutSheet = (checks: readonly Check[]): Check[] => [
   }),
 ];
 
+/** Whether all that keeps the verdict from a pass is that nobody has numbers. */
+export const isNothingButSheet = (checks: readonly Check[]): boolean =>
+  checks.every(
+    ({ kind, required, outcome }) =>
+      !required || kind.id === SHEET.id || outcome === 'pass' || outcome === 'conditional-pass',
+  );
+
 /** What is told of a fitted motor, as far as its run tells it. */
 const FITTED: readonly QuantityName[] = [
   'resistanceOhm',
