@@ -17,7 +17,7 @@ import { begin, RIG } from '../records/example-run.js';
 import { call } from './call.js';
 
 const SEED = 8102;
-const PROFILE = 'roof-vent-switch';
+const PROFILE = 'roof-vent-stand-in';
 const before = process.env.THROWBENCH_LOGS;
 let folder: string;
 let unit: ResolvedUnit;
