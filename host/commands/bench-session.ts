@@ -4,7 +4,7 @@
 import type { BenchEvent, OfferTools } from '../bench/index.js';
 import { known } from '../fields/index.js';
 import { wallClock } from '../link/index.js';
-import { type ResolvedUnit, rigThrown, type VirtualCase } from '../profile/index.js';
+import { type MotorProfile, type ResolvedUnit, rigThrown, type VirtualCase } from '../profile/index.js';
 import {
   BenchController,
   type BenchView,
@@ -23,6 +23,8 @@ export interface SessionUnit {
   unit: ResolvedUnit;
   /** What the virtual bench has on it; absent on a real rig. */
   virtualCase?: VirtualCase;
+  /** The motor on the virtual bench, where it is judged as another one. */
+  trueMotor?: MotorProfile;
 }
 
 export interface SessionRequest {

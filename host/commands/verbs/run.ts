@@ -86,6 +86,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         tag,
         unit: unitAsRun(loadUnit(profile, undefined, instead), values),
         ...(virtual ? { virtualCase: loadCase(virtual) } : {}),
+        ...(virtual && motor !== undefined ? { trueMotor: loadUnit(profile).motor } : {}),
       };
       const { circuitOffer } = asks ? await import('../circuits-like.js') : {};
       const readCircuit: SessionRequest['readCircuit'] =

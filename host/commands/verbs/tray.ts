@@ -47,7 +47,9 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
           mend: 'add one, or name the rig with --port PATH',
         });
       }
-      return { tag: entry.tag, unit, virtualCase: loadCase(entry.virtual) };
+      const virtualCase = loadCase(entry.virtual);
+      const trueMotor = values.motor === undefined ? undefined : loadUnit(entry.profile).motor;
+      return { tag: entry.tag, unit, virtualCase, ...known({ trueMotor }) };
     });
     const { sitAtBench } = await import('../bench-session.js');
     return sitAtBench(
