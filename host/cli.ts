@@ -112,6 +112,7 @@ function processIo(): CommandIo {
     },
     isTty,
     stdin: process.stdin,
+    isAttended: process.stdin.isTTY === true,
     columns: process.stdout.columns ?? 80,
     rows: process.stdout.rows ?? 24,
     cwd: process.cwd(),

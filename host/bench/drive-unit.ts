@@ -7,6 +7,7 @@ import { Decimator } from './decimator.js';
 import { type DriveOptions, type DriveResult, drivePlan } from './drive.js';
 import { GoneWatch } from './gone-watch.js';
 import { HeldRotorWatch } from './held-rotor-watch.js';
+import { HoldWatch } from './hold-watch.js';
 import type { HandPrompt, PlannedStep } from './planned.js';
 import { PROTECTOR_OPENED } from './protector-watch.js';
 import { SampleSaver } from './sample-saver.js';
@@ -43,6 +44,9 @@ class UnitDrive {
   readonly #screen = new Decimator(SCREEN_DECIMATION);
   readonly #protector = new GoneWatch(PROTECTOR_OPENED);
   readonly #held: HeldRotorWatch;
+  /** Of a plan that holds as long as the board allows. */
+  readonly #hold: HoldWatch | undefined;
+  #isHoldTold = false;
 
   constructor(
     readonly unit: ResolvedUnit,
@@ -52,6 +56,7 @@ class UnitDrive {
     readonly emit: Emit,
   ) {
     this.#held = new HeldRotorWatch(unit);
+    this.#hold = unit.plan.longHold ? new HoldWatch() : undefined;
     this.#saver = new SampleSaver(tools.store, runId, connection.rig, (error) => emit(troubleOf(error)));
   }
 
@@ -67,6 +72,8 @@ class UnitDrive {
         onStep: (index, step, atS) => {
           if (step.untilProtectorOpens) this.#protector.start();
           this.#held.start(step);
+          this.#hold?.start(step, atS);
+          this.#tellHold(undefined);
           emit({ kind: 'step-started', index, step, atS });
         },
         ...own,
@@ -86,8 +93,17 @@ class UnitDrive {
   #hear(block: SampleBlock): void {
     this.#protector.add(block);
     this.#held.add(block);
+    const prompt = this.#hold?.add(block);
+    if (prompt) this.#tellHold(prompt);
     this.emit({ kind: 'samples', slice: this.#screen.take(block) });
     this.#saver.add(block);
+  }
+
+  /** Counts down, or takes the last word away. */
+  #tellHold(prompt: HandPrompt | undefined): void {
+    if (prompt === undefined && !this.#isHoldTold) return;
+    this.#isHoldTold = prompt !== undefined;
+    this.emit({ kind: 'prompt', prompt: prompt ?? { code: 'done', position: 'forward', sentence: '' } });
   }
 
   async #motorOptions(): Promise<Partial<DriveOptions>> {
@@ -96,7 +112,8 @@ class UnitDrive {
       ask: (id) => this.#ask(id),
       findShort: (soFar) => findShort(this.unit, soFar),
       isOver: (step: PlannedStep) =>
-        this.#held.isOver || (step.untilProtectorOpens === true && this.#protector.isOver),
+        this.#held.isOver ||
+        (step.untilProtectorOpens === true && (this.#protector.isOver || this.#hold?.isOver === true)),
     };
   }
 

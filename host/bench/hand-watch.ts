@@ -28,6 +28,10 @@ const QUIET_S = 0.02;
 /** References follow slow changes: a motor that coasts out, one that starts on 1 A. */
 const REST_FOLLOWS_S = 0.2;
 const THROWN_FOLLOWS_S = 0.05;
+/** A brush that lifts lets its lead jump to the feed for so long: no level to follow, and its landing no release. */
+const SPIKE_S = 0.012;
+/** Further from rest than it stood, by so many times. */
+const SPIKE_TIMES = 2;
 /** A lead that has gone this part of the way back has lost its contact: a coasting motor keeps it from going all the way. */
 const BACK_PART = 0.35;
 /** A motor without drive has none of these between its leads. */
@@ -41,6 +45,8 @@ export class HandWatch {
   endS = 0;
   readonly #rest = new Map<Signal, number>();
   readonly #thrown = new Map<Signal, number>();
+  /** How long each has been far beyond where it stood while thrown. */
+  readonly #beyondS = new Map<Signal, number>();
   /** First sample that was off, samples since, how many of them were off, last one that was. */
   #run: { fromS: number; count: number; off: number; lastS: number } | undefined;
 
@@ -50,6 +56,7 @@ export class HandWatch {
     this.releasedAtS = undefined;
     this.#rest.clear();
     this.#thrown.clear();
+    this.#beyondS.clear();
     this.#run = undefined;
   }
 
@@ -91,7 +98,23 @@ export class HandWatch {
   #whileThrown(at: (signal: Signal) => number, stepS: number): void {
     const beganS = this.#judge(this.#isBack(at), RELEASED_AFTER_S);
     if (beganS !== undefined) this.releasedAtS = beganS;
-    else if (this.#run === undefined) follow(this.#thrown, at, stepS, THROWN_FOLLOWS_S);
+    else if (this.#run === undefined)
+      follow(
+        this.#thrown,
+        (signal) => this.#withoutSpike(signal, at(signal), stepS),
+        stepS,
+        THROWN_FOLLOWS_S,
+      );
+  }
+
+  /** A reading that has only just jumped away from rest is none yet. */
+  #withoutSpike(signal: Signal, value: number, stepS: number): number {
+    const moved = this.#moved(signal);
+    const rest = this.#rest.get(signal) ?? 0;
+    const isBeyond = moved !== 0 && (value - rest) / moved > SPIKE_TIMES;
+    const beyondS = isBeyond ? (this.#beyondS.get(signal) ?? 0) + stepS : 0;
+    this.#beyondS.set(signal, beyondS);
+    return isBeyond && beyondS < SPIKE_S ? Number.NaN : value;
   }
 
   /** By the leads where they moved, else by the coil, else by the current: a motor that stops by itself stays thrown. */

@@ -13,7 +13,8 @@ export interface TrayOptions extends RunTools {
   beforeUnit?(index: number): Promise<void>;
 }
 
-const isHookedUpAlike = (a: ResolvedUnit, b: ResolvedUnit): boolean => a.style.id === b.style.id;
+const isHookedUpAlike = ({ style: a }: ResolvedUnit, { style: b }: ResolvedUnit): boolean =>
+  a.id === b.id && a.hookUp.join('\n') === b.hookUp.join('\n');
 
 /** Streams every event of the tray. After an abort the unit in hand is recorded and no further one starts. */
 export function runTray(options: TrayOptions): AsyncIterable<BenchEvent> {

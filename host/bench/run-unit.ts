@@ -7,7 +7,7 @@ import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
 import { identityOf } from '../rig/index.js';
 import { amount, capitalised, stopClause } from '../tell/index.js';
 import { confirmedCircuit } from './circuit-offer.js';
-import { COOL_DOWN_S, heldAgoS } from './cool-down.js';
+import { heldBefore } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
 import type { ExpectedBand } from './events.js';
 import { keepRun } from './keep-run.js';
@@ -52,11 +52,11 @@ class UnitRun {
       circuitTitle: unit.style.title,
       steps: unit.plan.steps,
     });
-    const agoS = heldAgoS(this.tools.store, tag, this.#startedAt);
-    if (agoS !== undefined && holdsRotor(unit.plan)) {
-      const leftS = amount(COOL_DOWN_S - agoS, 's', 0);
+    const before = heldBefore(this.tools.store, tag, this.#startedAt);
+    const agoS = before?.agoS;
+    if (before && holdsRotor(unit.plan)) {
       return this.#abandon(
-        `${tag} was held ${amount(agoS, 's', 0)} ago: let it cool for ${leftS} before it is held again.`,
+        `${tag} was held ${amount(before.agoS, 's', 0)} ago: let it cool for ${amount(before.leftS, 's', 0)} before it is held again.`,
       );
     }
     // Before the rig is opened: nothing may be energised while this machine is busy with the model.

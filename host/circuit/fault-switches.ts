@@ -89,7 +89,9 @@ function contactFaults(style: CircuitStyle, contact: Contact): Fault[] {
     ...alike,
     own('welded', 'welded', {
       cause: `${told} does not open`,
-      nextProbe: `Pull the plug, work the switch and measure ${ends}: it must open.`,
+      nextProbe: of.rigOwn
+        ? `Take the wires off it, throw both ways and measure ${ends}: it must open.`
+        : `Pull the plug, work the switch and measure ${ends}: it must open.`,
       does: 'measure-resistance',
       edits: [bridge(pole.common, node, of.contactResistanceOhm)],
     }),

@@ -89,7 +89,9 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
 /** What to take off so that a motor lead hangs free at the other end. */
 function pulled(style: CircuitStyle): string {
   const relays = style.elements.filter(({ kind }) => kind === 'relay').map(elementWords);
-  return relays.length > 0 ? `pull ${relays.join(' and ')}` : 'unplug the switch';
+  if (relays.length > 0) return `pull ${relays.join(' and ')}`;
+  const hasSwitch = style.elements.some(({ kind }) => kind === 'switch');
+  return hasSwitch ? 'unplug the switch' : "take it off the rig's stand-in";
 }
 
 function pairOf(

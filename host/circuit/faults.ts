@@ -1,7 +1,13 @@
 // The faults that a style can have, made from its own structure: each wire, contact, relay terminal, lead and jumper.
 // What a fault does to the readings is for the solver to say.
 
-import { type CircuitStyle, type ResolvedUnit, type StyleElement, terminalsOf } from '../profile/index.js';
+import {
+  type CircuitStyle,
+  notOnBench,
+  type ResolvedUnit,
+  type StyleElement,
+  terminalsOf,
+} from '../profile/index.js';
 import type { Fault } from './fault.js';
 import { benchFaults } from './fault-bench.js';
 import { OPEN_OHM } from './fault-edits.js';
@@ -89,7 +95,11 @@ export const furtherConditionsOf = (style: CircuitStyle): readonly Fault[] => co
 /** @throws RangeError naming the id and where to look. */
 export function faultById({ style, load }: { style: CircuitStyle; load?: unknown }, id: string): Fault {
   const fault = (load === undefined ? onMotorById : onLoadById)(style).get(id);
-  if (fault === undefined) throw new RangeError(`circuit style ${style.id} has no fault ${id}`);
+  if (fault === undefined) {
+    const isStoodIn = notOnBench(style).length > 0;
+    const why = isStoodIn ? ": the rig's stand-in throws, and switch and jumpers are not on the bench" : '';
+    throw new RangeError(`circuit style ${style.id} has no fault ${id}${why}`);
+  }
   return fault;
 }
 

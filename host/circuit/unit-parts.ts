@@ -21,7 +21,7 @@ const CORE_LOSS_RATIO = 100;
 
 export function styleElements(input: UnitCircuitInput, element: StyleElement): CircuitElement[] {
   // Title and owner are for people.
-  const { title: _title, rigOwn: _rigOwn, ...stated } = element;
+  const { title: _title, rigOwn: _rigOwn, inPlaceOf: _inPlaceOf, ...stated } = element;
   switch (stated.kind) {
     case 'wire':
       return [wireElement(input, stated)];

@@ -4,7 +4,7 @@
 import type { BenchEvent, OfferTools } from '../bench/index.js';
 import { known } from '../fields/index.js';
 import { wallClock } from '../link/index.js';
-import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
+import { type MotorProfile, type ResolvedUnit, rigThrown, type VirtualCase } from '../profile/index.js';
 import {
   BenchController,
   type BenchView,
@@ -23,6 +23,8 @@ export interface SessionUnit {
   unit: ResolvedUnit;
   /** What the virtual bench has on it; absent on a real rig. */
   virtualCase?: VirtualCase;
+  /** The motor on the virtual bench, where it is judged as another one. */
+  trueMotor?: MotorProfile;
 }
 
 export interface SessionRequest {
@@ -73,6 +75,7 @@ export async function sitAtBench(
       'a tray on a real rig needs a person to change units: call it in a terminal without --json, or call run once a unit',
     );
   }
+  if (isReal && !(io.isAttended ?? io.terminal !== undefined)) refuseUnattended(request.units);
   const driver = await openBench(request, { paced: screen !== undefined || isReal, cwd: io.cwd });
   try {
     return screen
@@ -81,6 +84,20 @@ export async function sitAtBench(
   } finally {
     await driver.close();
   }
+}
+
+/** @throws UsageError for a switch that a person must throw, naming the profile that has the rig throw instead. */
+function refuseUnattended(units: readonly SessionUnit[]): void {
+  const byHand = units.find(({ unit }) => unit.plan.throwBy === 'operator')?.unit;
+  if (byHand === undefined) return;
+  const instead = rigThrown(byHand);
+  const mend =
+    instead === undefined
+      ? 'copy the profile with throwBy: rig'
+      : `name --profile ${instead} for a bench without a person`;
+  const loss =
+    byHand.style.thrownBy === 'stand-in' ? ": the rig's stand-in throws, the switch is not tested" : '';
+  throw new UsageError(`${byHand.unit.id} is thrown by hand, and nobody sits here; ${mend}${loss}`);
 }
 
 async function withScreen(

@@ -17,6 +17,8 @@ export interface CommandIo {
   stderr(text: string): void;
   /** Standard input AND standard output are terminals: only then may a screen be mounted. */
   isTty: boolean;
+  /** A person sits at standard input, whatever reads standard output. Absent: only where both are terminals. */
+  isAttended?: boolean;
   columns: number;
   rows: number;
   cwd: string;

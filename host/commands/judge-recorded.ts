@@ -13,7 +13,13 @@ import { knownRun, noRuns, withStore } from './stored-runs.js';
 
 /** @throws InputError for a run that is not there, or a profile that is no longer understood. */
 export function replayRun(
-  asked: { runId: string; profile: string | undefined; circuit?: string | undefined; json: boolean },
+  asked: {
+    runId: string;
+    profile: string | undefined;
+    circuit?: string | undefined;
+    motor?: string | undefined;
+    json: boolean;
+  },
   io: CommandIo,
 ): number {
   const found = withStore((store) => {
@@ -23,7 +29,7 @@ export function replayRun(
   if (!found) throw noRuns(asked.runId);
   const { record, capture } = found;
   const stored = record.unit;
-  const { asks, instead } = circuitAsked(asked.circuit);
+  const { asks, instead } = circuitAsked(asked.circuit, asked.motor);
   const unit =
     asked.profile === undefined
       ? restoredUnit(stored, record.runId)

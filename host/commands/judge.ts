@@ -11,6 +11,7 @@ import { type AsRun, unitAsRun } from './unit-as-run.js';
 export interface FileAsked extends CaptureTold, AsRun {
   profile: string;
   circuit?: string | undefined;
+  motor?: string | undefined;
   stop?: string | undefined;
   json?: boolean | undefined;
 }
@@ -18,7 +19,7 @@ export interface FileAsked extends CaptureTold, AsRun {
 /** The exit code of the verdict. @throws InputError for a file or profile that cannot be read */
 export function judgeFile(file: string, asked: FileAsked, io: CommandIo): number {
   const { read, measure } = captureOptions(asked);
-  const { asks, instead } = circuitAsked(asked.circuit);
+  const { asks, instead } = circuitAsked(asked.circuit, asked.motor);
   const unit = unitAsRun(loadUnit(asked.profile, undefined, instead), asked);
   // A second thread is at work on the profile while the file is read.
   const { expectation, library, close } = prepareProfile(unit, { findings: true });

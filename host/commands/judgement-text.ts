@@ -1,13 +1,22 @@
 // A judgement in plain lines: verdict, checks, findings.
 
 import type { JudgementRecord } from '../records/index.js';
-import { OUTCOME_MARKS, percent, VERDICT_WORDS } from '../tell/index.js';
+import { GRADE_WORDS, listed, OUTCOME_MARKS, percent, VERDICT_WORDS } from '../tell/index.js';
+
+const GRADE_COLUMNS = 8;
 
 /** Ends with a line break. */
 export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): string {
   const lines = [`${VERDICT_WORDS[judgement.verdict]}  ${judgement.sentence}`, ''];
   for (const { outcome, sentence } of judgement.checks)
     lines.push(`  ${OUTCOME_MARKS[outcome]}  ${sentence}`);
+  if (judgement.grade) {
+    const { grade, reasons, resembles } = judgement.grade;
+    lines.push('', `Grade: ${GRADE_WORDS[grade]}`);
+    for (const reason of reasons)
+      lines.push(`  ${GRADE_WORDS[reason.grade].padEnd(GRADE_COLUMNS)}  ${reason.sentence}`);
+    if (resembles.length > 0) lines.push(`  like: ${listed(resembles, 'or')}`);
+  }
   const unproven = judgement.checks.filter(
     ({ origin, lower, upper }) => origin === 'generic' && (lower !== undefined || upper !== undefined),
   ).length;

@@ -1,6 +1,7 @@
 // A judgement as `judge` tells it, of a file or of a recorded run: plain lines, or one JSON object.
 
 import type { Capture } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import { type Judgement, judgementJson } from '../judge/index.js';
 import type { MeasureOptions } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
@@ -10,9 +11,9 @@ import { judgementText } from './judgement-text.js';
 import { motorModelJson } from './motor-model.js';
 
 /** What `--circuit` asks: to be told what a capture reads like, or to be judged as another circuit. */
-export const circuitAsked = (circuit: string | undefined) => ({
+export const circuitAsked = (circuit: string | undefined, motor?: string | undefined) => ({
   asks: circuit === 'auto',
-  instead: circuit === undefined || circuit === 'auto' ? undefined : { circuit },
+  instead: known({ circuit: circuit === 'auto' ? undefined : circuit, motor }),
 });
 
 export interface ToldJudgement {

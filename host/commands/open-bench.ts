@@ -59,7 +59,8 @@ export const openVirtual = (
 ): Promise<Connection> => virtualRig({ tag: 'training', unit, virtualCase }, paced);
 
 async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connection> {
-  const { unit, virtualCase } = entry;
+  const { virtualCase, trueMotor } = entry;
+  const unit = trueMotor ? { ...entry.unit, motor: trueMotor } : entry.unit;
   if (!virtualCase) throw new UsageError(`unit ${entry.tag} names no virtual case and no port was given`);
   // The emulated board and its circuit load while the cautions are read.
   const { openVirtualRig } = await import('../virtual-rig/index.js');

@@ -12,7 +12,15 @@ import {
   type UnitView,
   wrapWords,
 } from '../screens/index.js';
-import { OUTCOME_WORDS, percent, stopClause, VERDICT_WORDS } from '../tell/index.js';
+import {
+  GRADE_WORDS,
+  GRADED_WORDS,
+  lowered,
+  OUTCOME_WORDS,
+  percent,
+  stopClause,
+  VERDICT_WORDS,
+} from '../tell/index.js';
 
 /** Lines for one event, given the view after it; empty for what is only worth seeing live. */
 export function plainLines(event: BenchEvent, view: BenchView, theme: Theme): string[] {
@@ -62,6 +70,12 @@ function judgedLines(unit: UnitView, theme: Theme): string[] {
           `  ${outcomeSymbol(theme, check.outcome)} ${OUTCOME_WORDS[check.outcome]}: ${check.sentence}`,
       ),
     `  ${VERDICT_WORDS[unit.verdict ?? 'cannot-tell']}: ${unit.sentence}${recordOf(unit.runId)}`,
+    ...(unit.grade?.reasons ?? [])
+      .filter(({ about }) => about !== 'fault')
+      .map(
+        ({ about, grade, sentence }) =>
+          `  ${lowered(GRADED_WORDS[about])}, ${GRADE_WORDS[grade]}: ${sentence}`,
+      ),
     ...(finding
       ? [
           `  likely, ${percent(finding.likelihood)}: ${finding.sentence}`,

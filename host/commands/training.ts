@@ -2,7 +2,7 @@
 
 import { openDesk } from '../bench/index.js';
 import { Training, type TrainingTools } from '../bench/training/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import { type ResolvedUnit, thrownAsPlanned } from '../profile/index.js';
 import { printable, revealLines, showTraining, themeFor, wrapWords } from '../screens/index.js';
 import { type CommandIo, EXIT, screenOf, UsageError } from './command.js';
 import { openVirtual } from './open-bench.js';
@@ -18,15 +18,13 @@ export interface TrainingRequest {
 
 /** @returns 0 named rightly, 1 wrongly, 3 not named or the run was broken off. */
 export async function trainAtBench(
-  { unit, seed, json, plain }: TrainingRequest,
+  { unit: given, seed, json, plain }: TrainingRequest,
   io: CommandIo,
   stdin: NodeJS.ReadableStream = process.stdin,
 ): Promise<number> {
-  if (unit.unit.subject === 'relay' || unit.plan.throwBy === 'operator') {
-    throw new UsageError(
-      `training wants a unit that the rig throws; ${unit.unit.id} is ${unit.unit.subject === 'relay' ? 'a relay alone' : 'thrown by hand'}`,
-    );
-  }
+  if (given.unit.subject === 'relay')
+    throw new UsageError(`training wants a unit that is thrown; ${given.unit.id} is a relay alone`);
+  const unit = thrownAsPlanned(given);
   const screen = screenOf(io, { json, plain });
   const training = new Training(unit, seed);
   const desk = openDesk();

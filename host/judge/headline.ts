@@ -4,6 +4,7 @@
 import { HEALTHY } from '../diagnose/index.js';
 import { isFullThrow, type Measured, type QuantityName, type Reading } from '../measure/index.js';
 import { briefly, listed, lowered, withoutStop } from '../tell/index.js';
+import { isProtector } from './checks/held-rotor.js';
 import type { Check, Finding, Verdict } from './verdict.js';
 import { reasonOf } from './verdict-rule.js';
 
@@ -17,7 +18,11 @@ export function headlineOf(
   { findings, measured }: { findings: readonly Finding[]; measured: Measured },
 ): string {
   const reason = reasonOf(verdict, checks);
-  if (verdict === 'pass') return `${whatItDoes(measured)}${reason}`;
+  if (verdict === 'pass') {
+    // A rotor that was held did not run.
+    const opened = checks.find((check) => isProtector(check) && check.outcome.endsWith('pass'));
+    return `${opened ? `${opened.sentence} ` : whatItDoes(measured)}${reason}`;
+  }
   const [first] = findings;
   // What bench or hand may have done is ruled out before any cause is told.
   const isOfBench = checks.some(

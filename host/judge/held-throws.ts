@@ -2,6 +2,7 @@
 // protector opened. A hold that went on for its protector is cut back to the plan's own time for everything else.
 
 import type { Capture } from '../capture/index.js';
+import { WindingHeat } from '../measure/index.js';
 import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
 
 /** Published of window and seat motors: under 1 A counts as opened; a hot PTC goes on passing some. */
@@ -23,6 +24,8 @@ export interface HeldThrow {
   heldS: number;
   /** From the contact to the current gone with the leads still at their voltage. */
   opensAfterS?: number;
+  /** From the contact to the winding's own resistance risen by 30 %, by its slow fall of the current. */
+  hotAfterS?: number;
 }
 
 interface Stretch {
@@ -100,9 +103,12 @@ function heldThrow(capture: Capture, current: Float64Array, { position, from, to
     !leadAVoltageV ||
     !leadBVoltageV ||
     Math.abs(leadAVoltageV[i]! - leadBVoltageV[i]!) > LIVE_PART * (supplyVoltageV?.[i] ?? 0);
+  const heat = new WindingHeat();
   let heldTo = contact;
   let goneFrom: number | undefined;
   for (let i = contact; i < to; i++) {
+    if (leadAVoltageV && leadBVoltageV)
+      heat.add(timeS[i]!, Math.abs(leadAVoltageV[i]! - leadBVoltageV[i]!), magnitude(i));
     if (timeS[i]! - timeS[contact]! < SETTLED_S) continue;
     if (magnitude(i) > HELD_PART * peakA && goneFrom === undefined) heldTo = i;
     if (magnitude(i) < OPENED_A && isLive(i)) {
@@ -115,5 +121,6 @@ function heldThrow(capture: Capture, current: Float64Array, { position, from, to
         };
     } else goneFrom = undefined;
   }
-  return { position, heldS: contact < to ? timeS[heldTo]! - timeS[contact]! : 0 };
+  const heldS = contact < to ? timeS[heldTo]! - timeS[contact]! : 0;
+  return { position, heldS, ...(heat.hotAfterS === undefined ? {} : { hotAfterS: heat.hotAfterS }) };
 }

@@ -5,15 +5,17 @@ import type { Capture } from '../capture/index.js';
 import { type Band, familyOf, motorOf } from '../circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
 import { type Measured, type MeasureOptions, measure } from '../measure/index.js';
-import { type ResolvedUnit, ripplesOf } from '../profile/index.js';
+import { notOnBench, type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { findingsForHand, forHand } from './by-hand.js';
 import type { CheckContext } from './checks/context.js';
 import { gatherChecks } from './checks/index.js';
 import { withoutUntried } from './checks/limited.js';
 import { isMotorParameters, motorParameterCheck } from './checks/motor-parameters.js';
 import { supplyHolds } from './checks/run.js';
+import { SWITCH_NOT_TESTED } from './checks/stand-in.js';
 import { isTurns } from './checks/turns.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
+import type { MotorGrade } from './grade.js';
 import { headlineOf } from './headline.js';
 import { withinPlan } from './held-throws.js';
 import { forDoubt } from './in-doubt.js';
@@ -25,6 +27,7 @@ import { forPassing, forRig } from './rig-in-question.js';
 import { forSubject } from './subject.js';
 import type { Check, Finding, Judgement } from './verdict.js';
 import { verdictOf } from './verdict-rule.js';
+import { graded, gradeWords, isGraded, isNothingButSheet, withoutSheet } from './without-sheet.js';
 
 export interface JudgeRequest {
   unit: ResolvedUnit;
@@ -44,6 +47,8 @@ export interface Case {
   measured: Measured;
   /** Looked for only when the run did not pass. */
   findings(): Finding[];
+  /** Of a motor without a sheet, by checks as they stand. */
+  grade?(checks: readonly Check[]): MotorGrade;
 }
 
 export type CauseLibrary = DiagnosisLibrary | RelayLibrary;
@@ -67,15 +72,26 @@ export function judge(request: JudgeRequest): Judgement {
   const asked =
     expectation.kind === 'relay' ? relayCase(request, library) : unitCase(request, expectation, library);
   const counts = unit.unit.rules.conditionalPassCounts;
+  const missing = notOnBench(unit.style);
+  const isAllThere = missing.length === 0;
   const told = (found: Check[], findings: Finding[]): Judgement => {
     const checks = forDoubt(found, unit.rig);
     const verdict = verdictOf(checks, counts);
+    const grade = asked.grade?.(checks);
+    const headline = headlineOf(verdict, checks, { findings, measured: asked.measured });
     return {
       verdict,
-      sentence: `${headlineOf(verdict, checks, { findings, measured: asked.measured })}${usualWords(checks)}`,
+      sentence: [
+        ...(grade && verdict !== 'fail' ? [gradeWords(grade)] : []),
+        grade ? headline : `${headline}${usualWords(checks)}`,
+        ...(grade && verdict === 'fail' ? [gradeWords(grade)] : []),
+        ...(isAllThere ? [] : [SWITCH_NOT_TESTED]),
+      ].join(' '),
       checks,
       findings,
       measured: asked.measured,
+      ...(grade ? { grade } : {}),
+      ...(isAllThere ? {} : { notOnBench: missing }),
     };
   };
   const asFound = verdictOf(asked.checks, counts);
@@ -103,8 +119,12 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   };
   const asked = asUsual(withoutUntried(forHand(context, forSubject(context, gatherChecks(context)))));
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
-  const checks = hasFailed(asked) ? asked : [...asked, ...asUsual(motorParameterCheck(context))];
+  const told = hasFailed(asked) ? asked : [...asked, ...asUsual(motorParameterCheck(context))];
+  const isOfGrade = isGraded(unit);
+  const checks = isOfGrade ? withoutSheet(told) : told;
   const findings = (): Finding[] => {
+    // Nothing to look for where only the sheet is missing.
+    if (isOfGrade && isNothingButSheet(checks)) return [];
     const library = libraryOf();
     if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
     const spread = spreadOf(expected);
@@ -119,7 +139,8 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     );
     return findingsForHand(context, found);
   };
-  return { checks, measured: seen.measured, findings };
+  const grade = isOfGrade ? graded(unit, seen, capture) : undefined;
+  return { checks, measured: seen.measured, findings, ...(grade ? { grade } : {}) };
 }
 
 const hasFailed = (checks: readonly Check[]): boolean =>

@@ -12,6 +12,10 @@ export interface JudgementJson {
   findings: Finding[];
   measured: Record<string, QuantityNumbers>;
   sentence: string;
+  /** Of a motor without a sheet. */
+  grade?: Judgement['grade'];
+  /** Parts of the unit that were not on the bench, and so not judged. */
+  notOnBench?: Judgement['notOnBench'];
 }
 
 /** Names carry units; what was not measured is absent, never zero. */
@@ -21,6 +25,8 @@ export const judgementJson = ({
   findings,
   measured,
   sentence,
+  notOnBench,
+  grade,
 }: Judgement): JudgementJson => ({
   verdict,
   checks: checks.map(checkJson),
@@ -34,6 +40,8 @@ export const judgementJson = ({
   })),
   measured: quantitiesJson(measured),
   sentence,
+  ...(grade === undefined ? {} : { grade }),
+  ...(notOnBench === undefined ? {} : { notOnBench }),
 });
 
 export const checkJson = ({

@@ -5,6 +5,7 @@ import type { Channel } from '../capture/index.js';
 import type { MotorMoves } from '../circuit/index.js';
 import type { RankedFinding } from '../diagnose/index.js';
 import type { Measured, RunStretch } from '../measure/index.js';
+import type { MotorGrade } from './grade.js';
 
 export type { RankedFinding as Finding } from '../diagnose/index.js';
 export type { Measured, Quantity } from '../measure/index.js';
@@ -85,4 +86,8 @@ export interface Judgement {
   checks: Check[];
   findings: RankedFinding[];
   measured: Measured;
+  /** Of a motor without a sheet: how good it is as far as that can be told; absent where numbers are held against. */
+  grade?: MotorGrade;
+  /** Parts of the unit that were not on the bench, by their ids in the circuit; absent where all of it was. */
+  notOnBench?: readonly { id: string; title: string }[];
 }

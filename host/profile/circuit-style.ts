@@ -40,7 +40,11 @@ const named = {
   title: words().optional(),
   /** Part of the rig, wired up for this style: no fault of the unit. */
   rigOwn: z.literal(true).optional(),
+  /** What of the unit this part of the rig stands in for, in words; written when a unit is resolved (stand-in.ts). */
+  inPlaceOf: words().optional(),
 };
+/** What the rig's own part is called, without article, where its stand-in takes the place of the harness's switch. */
+const standIn = words().optional();
 
 const wire = z.strictObject({
   ...named,
@@ -54,6 +58,7 @@ const wire = z.strictObject({
   awg: RANGE.awg().optional(),
   /** A jumper joins two terminals of one switch; a lead goes to the motor; a trigger operates a coil. */
   role: z.enum(['wire', 'jumper', 'feed', 'ground', 'lead', 'trigger', 'coil-feed']).default('wire'),
+  standIn,
 });
 const resistor = z.strictObject({
   ...named,
@@ -124,6 +129,7 @@ const styleSwitch = z.strictObject({
   transferS: within(0, 0.1, 's', 'a switch takes some milliseconds between its contacts').default(0.004),
   delayS: within(0, 0.1, 's', 'a switch answers within some milliseconds').default(0.003),
   bounceS: z.array(RANGE.contactS()).optional(),
+  standIn,
 });
 const relay = z.strictObject({
   ...named,
@@ -200,11 +206,13 @@ export const styleShape = z.strictObject({
   summary: words(600),
   /** How to join the unit to the rig, a line each. */
   hookUp: z.array(words(240)).min(1),
+  /** The same where a person throws the harness's own switch, as far as it differs. */
+  hookUpByHand: z.array(words(240)).min(1).optional(),
   /** What holds both motor leads when nothing is thrown. */
   restState: z.enum(['open', 'grounded', 'high']),
   /** What a running motor does when released. */
   release: z.enum(['coast', 'brake']),
-  /** Whether the rig's switch stand-in carries the motor, or its transistors pull the trigger wires. */
+  /** Where the rig throws: whether its switch stand-in carries the motor, or its transistors pull the trigger wires. */
   thrownBy: z.enum(['stand-in', 'trigger']),
   /** Plan that suits the style, where a unit names none of its own. */
   plan: id.optional(),

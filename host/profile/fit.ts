@@ -7,20 +7,6 @@ import type { CircuitStyle } from './circuit-style.js';
 import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
 
-/** The plan with who throws settled. @throws InputError when a person is to throw a switch that is the rig's. */
-export function thrownBy(file: YamlFile, unit: UnitProfile, style: CircuitStyle, plan: Plan): Plan {
-  const throwBy = unit.throwBy ?? plan.throwBy;
-  if (throwBy === undefined) return plan;
-  if (throwBy === 'operator' && style.subject !== undefined) {
-    throw file.fault(
-      ['throwBy'],
-      `${style.id} has no switch that a person could throw`,
-      "write throwBy: rig, or choose a circuit with a harness's own switch",
-    );
-  }
-  return { ...plan, throwBy };
-}
-
 const LEAST_LOAD_A = 1;
 /** Wirewound power resistors bear five times their rating for five seconds (common data sheet figure). */
 const OVERLOAD = 5;

@@ -1,6 +1,8 @@
 // Plans that hold the rotor: a person blocks the output before the full feed comes, and every throw with it is short.
 
-import type { MotorProfile, Plan, RigProfile } from './schema.js';
+import { BOARD } from '../../firmware-protocol/index.js';
+import type { CircuitStyle } from './circuit-style.js';
+import type { MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
 
 /** What a person is asked before such a plan's first held throw. */
@@ -25,6 +27,42 @@ export function drivenSteps(unit: { plan: Plan; motor: MotorProfile; rig: RigPro
   return plan.steps.map((step) =>
     step.untilProtectorOpens ? { ...step, durationS: Math.max(step.durationS, holdS) } : step,
   );
+}
+
+/** Longest hold of a throw that the board allows at all. */
+const BOARD_LONGEST_S = BOARD.holdCeilingMs / 1000;
+/** Held at 13 V, such as a window lift at its strongest (published: 12 to 25 A). */
+const HELD_W = 13 * 20;
+
+/**
+ * Rig and motor as they are for a plan whose hold lasts until the protector opens, ended by the board's own longest hold.
+ * @throws InputError for a unit with a harness, or a motor that nothing would stop.
+ */
+export function forLongHold<T extends { motor: MotorProfile; rig: RigProfile }>(
+  file: YamlFile,
+  { plan, style, unit }: { plan: Plan; style: CircuitStyle; unit: UnitProfile },
+  parts: T,
+): T {
+  if (plan.longHold !== true) return parts;
+  if (style.subject !== 'motor') {
+    throw file.fault(
+      ['circuit'],
+      `${plan.id} holds a rotor for up to ${BOARD_LONGEST_S} s, and ${style.id} has wires and contacts that it would heat`,
+      "test the motor alone, over the rig's own links: circuit: motor-alone",
+    );
+  }
+  if (parts.motor.protector === undefined) {
+    throw file.fault(
+      ['motor'],
+      `${unit.motor ?? parts.motor.id} declares no protector: 20 A at 13 V for ${BOARD_LONGEST_S} s are ${Math.round((HELD_W * BOARD_LONGEST_S) / 1000)} kJ that nothing stops`,
+      "write protector: into the motor's profile if one is fitted, or take plan hold-the-rotor",
+    );
+  }
+  return {
+    ...parts,
+    motor: { ...parts.motor, longestHoldS: BOARD_LONGEST_S },
+    rig: { ...parts.rig, longestHoldS: BOARD_LONGEST_S },
+  };
 }
 
 /** @throws InputError for a held throw that is none, comes unasked for, or stands beside throws that run free. */

@@ -5,8 +5,8 @@ import { basename, dirname, extname } from 'node:path';
 import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
 import type { CircuitStyle } from './circuit-style.js';
-import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit, subjectSettled, thrownBy } from './fit.js';
-import { checkHeldRotor } from './held-rotor.js';
+import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit, subjectSettled } from './fit.js';
+import { checkHeldRotor, forLongHold } from './held-rotor.js';
 import {
   findProfile,
   looksLikePath,
@@ -35,12 +35,17 @@ import {
   unitProfileSchema,
   type VirtualCase,
 } from './schema.js';
+import { thrownBy } from './stand-in.js';
 import { standInMotor } from './stand-in-motor.js';
 import { circuitStyleSchema } from './style-rules.js';
 import { YamlFile } from './yaml-file.js';
 
 /** For a unit that names no plan, of a style that names none. */
 const USUAL_PLAN = 'throw-both-ways';
+/** Of a motor without a sheet, whose starts are held against each other. */
+const PLAN_WITHOUT_SHEET = 'several-starts';
+/** Stands in where a unit names no motor. */
+const UNKNOWN_MOTOR = 'unknown';
 
 /** A unit profile with all it refers to: what a run needs to know of the thing on the bench. */
 export interface ResolvedUnit {
@@ -75,10 +80,14 @@ export const SCHEMAS = {
  * @param ref id of a file under units/ (or demo/) of the profiles, or path of a YAML file; what that file refers to
  *   is looked for beside it first.
  * @param profilesDir searched before the program's own profiles; default: the folder in THROWBENCH_PROFILES.
- * @param instead id of a circuit style in place of the file's own.
+ * @param instead ids of a circuit style, a motor and a plan in place of the file's own.
  * @throws InputError
  */
-export function loadUnit(ref: string, profilesDir?: string, instead?: { circuit: string }): ResolvedUnit {
+export function loadUnit(
+  ref: string,
+  profilesDir?: string,
+  instead?: { circuit?: string; motor?: string; plan?: string },
+): ResolvedUnit {
   const { path, file, value: written } = openRef('unit', ref, profileDirs(profilesDir));
   const value = { ...written, ...instead };
   const dirs = dirsBeside(path, profilesDir);
@@ -89,27 +98,31 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: { circuit:
     throw file.fault([key], `'${id}': ${what}`, mend);
   };
   const style = refer('circuit', 'circuit', value.circuit);
-  const unit = subjectSettled(file, value, style.value);
+  const unit = withMotor(subjectSettled(file, value, style.value));
   checkSubject(file, unit);
   const ownMotor = unit.motor === undefined ? undefined : refer('motor', 'motor', unit.motor).value;
   const load = unit.load === undefined ? undefined : refer('load', 'load', unit.load);
   const relay = unit.relay === undefined ? undefined : refer('relay', 'relay', unit.relay);
   const rig = refer('rig', 'rig', unit.rig);
-  const plan = refer('plan', 'plan', unit.plan ?? style.value.plan ?? USUAL_PLAN);
+  const usualPlan = ownMotor?.sheet === 'none' ? PLAN_WITHOUT_SHEET : USUAL_PLAN;
+  const plan = refer('plan', 'plan', unit.plan ?? style.value.plan ?? usualPlan);
   checkUnit(file, unit, style.value);
   checkRig(rig.file, rig.value);
-  const motor = ownMotor ?? standInMotor(load?.value ?? relay?.value ?? unit);
-  checkPlan(plan.file, plan.value, rig.value, motor);
+  const { motor, rig: held } = forLongHold(
+    file,
+    { plan: plan.value, style: style.value, unit },
+    { motor: ownMotor ?? standInMotor(load?.value ?? relay?.value ?? unit), rig: rig.value },
+  );
+  checkPlan(plan.file, plan.value, held, motor);
   checkHeldRotor(plan.file, plan.value);
   if (load !== undefined) checkLoad(load.file, load.value, rig.value);
   return {
     unit,
-    style: style.value,
+    ...thrownBy(file, unit, style.value, plan.value),
     motor,
     ...(load === undefined ? {} : { load: load.value }),
     ...(relay === undefined ? {} : { relay: relay.value }),
-    rig: rig.value,
-    plan: thrownBy(file, unit, style.value, plan.value),
+    rig: held,
   };
 }
 
@@ -117,6 +130,12 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: { circuit:
 export const dirsBeside = (path: string, profilesDir?: string): string[] => [
   ...new Set([dirname(path), dirname(dirname(path)), ...profileDirs(profilesDir)]),
 ];
+/** A unit with something that turns, and nobody says what: a motor without a sheet. */
+function withMotor(unit: UnitProfile): UnitProfile {
+  const isNamed = unit.motor !== undefined || unit.load !== undefined;
+  const turns = unit.subject === 'motor' || unit.subject === 'harness-with-motor';
+  return isNamed || !turns ? unit : { ...unit, motor: UNKNOWN_MOTOR };
+}
 
 /** @param ref id of a file under demo/, or path of a YAML file. @throws InputError */
 export function loadTray(ref: string, profilesDir?: string): Tray {

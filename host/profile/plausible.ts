@@ -44,6 +44,7 @@ function fits(value: object, { properties }: JsonSchema): boolean {
     ([key, inner]) =>
       typeof inner !== 'object' ||
       inner.const === undefined ||
+      !(key in value) ||
       (value as Record<string, unknown>)[key] === inner.const,
   );
 }

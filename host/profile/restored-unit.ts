@@ -4,6 +4,7 @@ import type { z } from 'zod';
 import { InputError } from '../input/index.js';
 import type { ResolvedUnit } from './load.js';
 import { loadSchema, motorSchema, planSchema, relaySchema, rigSchema, unitProfileSchema } from './schema.js';
+import { withStandIn } from './stand-in.js';
 import { circuitStyleSchema } from './style-rules.js';
 
 /**
@@ -20,13 +21,16 @@ export function restoredUnit(stored: ResolvedUnit, where: string): ResolvedUnit 
     throw new InputError({ file: where, what, mend: "take today's with --profile P" }, { cause: read.error });
   };
   const { load, relay } = stored;
+  const style = whole(circuitStyleSchema, 'circuit', stored.style);
+  const plan = whole(planSchema, 'plan', stored.plan);
   return {
     unit: whole(unitProfileSchema, 'unit', stored.unit),
-    style: whole(circuitStyleSchema, 'circuit', stored.style),
+    // Before a plan said so, whatever no person threw was thrown by the rig.
+    style: plan.throwBy === 'operator' ? style : withStandIn(style),
     motor: whole(motorSchema, 'motor', stored.motor),
     ...(load === undefined ? {} : { load: whole(loadSchema, 'load', load) }),
     ...(relay === undefined ? {} : { relay: whole(relaySchema, 'relay', relay) }),
     rig: whole(rigSchema, 'rig', stored.rig),
-    plan: whole(planSchema, 'plan', stored.plan),
+    plan,
   };
 }

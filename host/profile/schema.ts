@@ -41,6 +41,12 @@ export const motorSchema = z.strictObject({
   reverseFrictionRatio: tolerancedOf(RANGE.frictionRatio()).optional(),
   /** Usual motors of its family at about 13 V, after the start and held: what generic numbers are held to. */
   family: z.strictObject({ runningA: usualRange, heldA: usualRange }).optional(),
+  /** Nobody has its numbers: it is graded by what can be told without them, and never passed. */
+  sheet: z.literal('none').optional(),
+  /** Of a motor without a sheet: what it may turn out to be like. */
+  resembles: z
+    .array(z.strictObject({ title: words(), runningA: usualRange, heldA: usualRange }))
+    .optional(),
   brushDropV: RANGE.brushDropV().default(0),
   brushKneeA: RANGE.kneeA().default(0.2),
   /** Segments of its commutator, and how far they modulate back-EMF and torque either way, as a part. */
@@ -188,6 +194,11 @@ export const planSchema = z.strictObject({
   id,
   title: words(),
   kind: z.literal('plan'),
+  /**
+   * Its hold for a protector goes on as long as the board allows, beyond what rig and motors bear otherwise: of a motor
+   * alone, over the rig's own links, whose profile tells of a protector.
+   */
+  longHold: z.literal(true).optional(),
   /** Who throws: the rig, or a person on the harness's own switch, asked and awaited. Default: the rig. */
   throwBy: z.enum(['rig', 'operator']).optional(),
   steps: z.array(planStep).min(1),

@@ -9,6 +9,10 @@ export interface JudgementRecord {
   findings: Finding[];
   /** By the reading's key; without the lines of its budget. */
   measured: Record<string, Omit<Quantity, 'budget'>>;
+  /** Of a motor without a sheet. */
+  grade?: Judgement['grade'];
+  /** Parts of the unit that were not on the bench. */
+  notOnBench?: Judgement['notOnBench'];
 }
 
 export const judgementRecord = ({ checks, measured, ...told }: Judgement): JudgementRecord => ({

@@ -2,7 +2,7 @@
 
 import { Box, Text } from 'ink';
 import type { Check, Outcome } from '../judge/index.js';
-import { OUTCOME_WORDS, percent } from '../tell/index.js';
+import { GRADE_WORDS, GRADED_WORDS, OUTCOME_WORDS, percent } from '../tell/index.js';
 import { topFinding, type UnitView } from './bench-view-model.js';
 import { wrapWords } from './format.js';
 import { Line } from './Line.js';
@@ -10,6 +10,7 @@ import { OUTCOME_TONES, outcomeSymbol, printable, type Theme } from './theme.js'
 
 const LABEL_COLUMNS = 15;
 const OUTCOME_COLUMNS = 22;
+const MOST_GRADE_ROWS = 2;
 
 const WORST_FIRST: Outcome[] = ['fail', 'conditional-fail', 'not-tested', 'conditional-pass', 'pass'];
 
@@ -57,6 +58,13 @@ export function labelledLines(unit: UnitView, theme: Theme, columns: number, row
     if (proof !== undefined && cause.length + probe.length < rows)
       out.push({ label: 'Shown by:', lines: clipped(wrap(proof), rows - cause.length - probe.length) });
   }
+  // What fails stands among the checks.
+  for (const { about, grade, sentence } of unit.grade?.reasons ?? [])
+    if (about !== 'fault')
+      out.push({
+        label: `${GRADED_WORDS[about]}:`,
+        lines: clipped(wrap(`${GRADE_WORDS[grade]}. ${sentence}`), MOST_GRADE_ROWS),
+      });
   if (unit.advice !== undefined) out.push({ label: 'What to do:', lines: clipped(wrap(unit.advice), rows) });
   return out;
 }

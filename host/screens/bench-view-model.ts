@@ -3,7 +3,7 @@
 
 import type { BenchEvent, HandPrompt, PlannedStep } from '../bench/index.js';
 import type { Position } from '../capture/index.js';
-import type { Check, Finding, Verdict } from '../judge/index.js';
+import type { Check, Finding, Judgement, Verdict } from '../judge/index.js';
 import type { RigIdentity } from '../rig/index.js';
 
 export interface UnitView {
@@ -24,6 +24,8 @@ export interface UnitView {
   stopReason?: string;
   checks: readonly Check[];
   findings: readonly Finding[];
+  /** Of a motor without a sheet. */
+  grade?: Judgement['grade'];
   /** Under which the record stands in the store. */
   runId?: string;
   durationS?: number;
@@ -125,6 +127,7 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         sentence: event.judgement.sentence,
         checks: event.judgement.checks,
         findings: event.judgement.findings,
+        grade: event.judgement.grade,
         runId: event.runId,
         durationS: event.durationS,
       });

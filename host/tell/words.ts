@@ -10,6 +10,21 @@ export const OUTCOME_WORDS = {
   'not-tested': 'not tested',
 } as const;
 
+export const GRADE_WORDS = { good: 'good', fair: 'fair', poor: 'poor', 'not-told': 'not told' } as const;
+
+/** What a reason of a grade is about. */
+export const GRADED_WORDS = {
+  fault: 'Fault',
+  starts: 'Starts',
+  directions: 'Directions',
+  brushes: 'Brushes',
+  ripple: 'Ripple',
+  release: 'Release',
+  leakage: 'Leakage',
+  usual: 'Currents',
+  motor: 'Motor',
+} as const;
+
 /** At the head of a line. */
 export const OUTCOME_MARKS = {
   pass: 'ok  ',

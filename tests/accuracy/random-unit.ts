@@ -13,8 +13,9 @@ import {
   nominalInput,
   type SeededRandom,
 } from '../../host/circuit/index.js';
-import { loadUnit, type ResolvedUnit, type VirtualCase } from '../../host/profile/index.js';
+import type { ResolvedUnit, VirtualCase } from '../../host/profile/index.js';
 import { withKnownMotor } from '../profile/known-unit.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 const CIRCUITS = new URL('../../profiles/circuits/', import.meta.url);
 
@@ -53,7 +54,7 @@ export function everyProfile(
           path,
           `id: ${id}\ntitle: Any unit\nkind: unit\ncircuit: ${circuit}\nmotor: ${motor}\n${relay}`,
         );
-        return withLimits(loadUnit(path), limits);
+        return withLimits(plannedUnit(path), limits);
       };
       try {
         return [write('')];

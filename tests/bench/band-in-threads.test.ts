@@ -4,9 +4,9 @@ import { expect, it } from 'vitest';
 import { bandInThreads } from '../../host/bench/threads/index.js';
 import { CircuitError, Draws } from '../../host/circuit/index.js';
 import { expectation } from '../../host/judge/index.js';
-import { loadUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
-const unit = loadUnit('roof-vent-switch');
+const unit = plannedUnit('roof-vent-switch');
 
 it.each([2, 3])('is the same from %i threads as from one, 20 draws with seed 41', (threads) => {
   const options = { draws: 20, seed: 41, sampleRateHz: 1000 };

@@ -8,9 +8,10 @@ import {
   type Request,
   readReply,
 } from '../../firmware-protocol/index.js';
-import { caseSchema, loadUnit } from '../../host/profile/index.js';
+import { caseSchema } from '../../host/profile/index.js';
 import { type BoardWorld, EmulatedBoard, rigImage } from '../../host/virtual-rig/board/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 const SECONDS = 60;
 const LINE_BYTES_PER_S = 50_000;
@@ -98,7 +99,7 @@ export async function benchBoard(print: (line: string) => void): Promise<void> {
   );
 
   for (const id of ['roof-vent-switch', 'entry-step-relays']) {
-    const unit = loadUnit(id);
+    const unit = plannedUnit(id);
     const virtualCase = caseSchema.parse({
       id: 'as-it-should-be',
       title: 'As it should be',

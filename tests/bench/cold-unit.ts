@@ -4,7 +4,8 @@
 import { prepareProfile } from '../../host/bench/preparing/index.js';
 import { readCaptureFile } from '../../host/capture/index.js';
 import { judge } from '../../host/judge/index.js';
-import { loadUnit, withoutRamp } from '../../host/profile/index.js';
+import { withoutRamp } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 export interface ColdUnit {
   /** From the start of the process to the modules loaded and the capture read. */
@@ -27,7 +28,7 @@ const now = (): Spent => {
 const between = (a: Spent, b: Spent): Spent => ({ wallMs: b.wallMs - a.wallMs, cpuMs: b.cpuMs - a.cpuMs });
 
 const [id, path] = process.argv.slice(2);
-const loaded = loadUnit(id!);
+const loaded = plannedUnit(id!);
 const unit = { ...loaded, plan: withoutRamp(loaded.plan) };
 const capture = readCaptureFile(path!);
 const start = now();

@@ -2,7 +2,7 @@
 
 import { itemAt } from '../../host/arrays/index.js';
 import { buildUnitCircuit, faultsOfUnit, nominalInput } from '../../host/circuit/index.js';
-import { loadUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 const PROFILES = ['entry-step-relays', 'window-lift-switch', 'mini-changeover-alone'];
 const ROUNDS = 60;
@@ -24,7 +24,7 @@ function leastUs(acts: readonly ((n: number) => void)[], count: number): number[
 
 export async function benchFaults(print: (line: string) => void): Promise<void> {
   for (const id of PROFILES) {
-    const unit = loadUnit(id);
+    const unit = plannedUnit(id);
     const good = nominalInput(unit);
     const faults = faultsOfUnit(unit);
     const [healthyUs = 0, faultyUs = 0] = leastUs(

@@ -17,7 +17,8 @@ import {
 } from '../../host/circuit/index.js';
 import { hypothesesOf } from '../../host/diagnose/hypotheses.js';
 import { tripIndex } from '../../host/diagnose/index.js';
-import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { LEAD_IN_S, type ResolvedUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 /**
  * Quick edge of the opening-time gates of blade fuses at six times their rating, 20 ms (Littelfuse 287 sheet after
@@ -223,7 +224,7 @@ export function unitsOfAllStyles(motor: string): ResolvedUnit[] {
         for (const relay of ['', 'relay: mini-changeover\n']) {
           writeFileSync(path, lines + relay);
           try {
-            return loadUnit(path);
+            return plannedUnit(path);
           } catch (error) {
             if (relay !== '') throw error;
           }

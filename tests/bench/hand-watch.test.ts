@@ -55,6 +55,14 @@ const driven = (t: number): Levels => ({
 });
 
 describe(`the eye on a hand-thrown switch, noise of seed ${SEED}`, () => {
+  // Through 12 Ohm a lead stands at 0.6 V on a stalled motor and jumps to the feed's 13 V while a brush is lifted.
+  it('takes no brush that lifts and lands on the limited feed for a release', () => {
+    const isLifted = (t: number): boolean => (t * 1000) % 80 < 5;
+    const watch = watched(3, (t) => (isOn(t) || t >= RELEASED_S ? { b: isLifted(t) ? 13 : 0.6 } : {}));
+    expect(watch.thrownAtS).toBeCloseTo(THROWN_S, 2);
+    expect(watch.releasedAtS).toBeUndefined();
+  });
+
   it('sees nothing in ten seconds of noise', () => {
     expect(watched(10, () => ({})).thrownAtS).toBeUndefined();
   });

@@ -11,9 +11,10 @@ import { itemAt } from '../../host/arrays/index.js';
 import { writeCaptureCsv } from '../../host/capture/index.js';
 import { faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { causeLibrary, expectation, judge } from '../../host/judge/index.js';
-import { listProfiles, loadUnit, withoutRamp } from '../../host/profile/index.js';
+import { listProfiles, withoutRamp } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import type { ColdUnit } from './cold-unit.js';
 
 const PROFILES = ['entry-step-relays', 'window-lift-switch'];
@@ -33,7 +34,7 @@ function cpuMs<T>(work: () => T): { value: T; ms: number } {
 
 export async function benchJudge(print: (line: string) => void): Promise<void> {
   for (const id of PROFILES) {
-    const unit = loadUnit(id);
+    const unit = plannedUnit(id);
     const cold = cpuMs(() => expectation(unit));
     const expected = cold.value;
     const library = cpuMs(() => causeLibrary(unit));
@@ -69,7 +70,7 @@ export async function benchJudge(print: (line: string) => void): Promise<void> {
 
 /** With the first fault of its style. */
 function coldUnit(id: string, folder: string): string {
-  const loaded = loadUnit(id);
+  const loaded = plannedUnit(id);
   const unit = { ...loaded, plan: withoutRamp(loaded.plan) };
   const fault = itemAt(faultsOfUnit(unit), 0);
   const path = join(folder, `${id}.csv`);

@@ -19,11 +19,12 @@ import { prepareProfile } from '../../host/bench/preparing/index.js';
 import { kept } from '../../host/bench/preparing/kept.js';
 import { faultsOfUnit, nominalInput } from '../../host/circuit/index.js';
 import { type Judgement, judge } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { digestOf } from '../../host/program/cache.js';
 import { cacheDir } from '../../host/program/index.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 let dir: string;
 beforeEach(() => {
@@ -33,7 +34,7 @@ afterEach(() => rmSync(dir, { recursive: true, force: true }));
 
 const files = (): string[] => readdirSync(dir).map((name) => join(dir, name));
 const fewDraws = (id: string): ResolvedUnit => {
-  const unit = loadUnit(id);
+  const unit = plannedUnit(id);
   return { ...unit, unit: { ...unit.unit, rules: { ...unit.unit.rules, draws: 20 } } };
 };
 

@@ -16,10 +16,11 @@ import { drivePlan } from '../../host/bench/index.js';
 import { CaptureBuilder } from '../../host/capture/index.js';
 import { BoundedReadline } from '../../host/link/bounded-readline.js';
 import { VirtualClock } from '../../host/link/index.js';
-import { caseSchema, loadRig, loadUnit } from '../../host/profile/index.js';
+import { caseSchema, loadRig } from '../../host/profile/index.js';
 import { connectRig } from '../../host/rig/index.js';
 import { UniformGrid } from '../../host/rig/uniform-grid.js';
 import { deviceBinding, Engine, openVirtualRig } from '../../host/virtual-rig/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 const SECONDS = 60;
 /** Ten bits a byte at 500 kBd. */
@@ -137,7 +138,7 @@ async function decode(bytes: Buffer): Promise<number> {
 
 /** Runs of the unit's own plan until a quarter of the time is over: circuit, firmware, driver and capture. */
 async function driveUnit(id: string): Promise<{ timesReal: number; told: string }> {
-  const unit = loadUnit(id);
+  const unit = plannedUnit(id);
   const virtualCase = caseSchema.parse({
     id: 'as-it-should-be',
     title: 'As it should be',

@@ -16,9 +16,10 @@ import { startWorker } from '../../host/bench/worker-thread.js';
 import { CircuitError } from '../../host/circuit/index.js';
 import { diagnosisLibrary, LibraryWork } from '../../host/diagnose/index.js';
 import { expectation, goodDraws } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
-const WINDOW = loadUnit('window-lift-switch');
+const WINDOW = plannedUnit('window-lift-switch');
 const fewDraws = (unit: ResolvedUnit, draws: number): ResolvedUnit => ({
   ...unit,
   unit: { ...unit.unit, rules: { ...unit.unit.rules, draws } },

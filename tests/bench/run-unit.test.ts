@@ -7,12 +7,13 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
 import type { Judgement } from '../../host/judge/index.js';
-import { loadCase, loadUnit } from '../../host/profile/index.js';
+import { loadCase } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
 import { openVirtualRig, type VirtualRig } from '../../host/virtual-rig/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { connectionTo } from './connection.js';
 
-const UNIT = loadUnit('roof-vent-switch');
+const UNIT = plannedUnit('roof-vent-switch');
 const GOOD = loadCase('roof-vent-good');
 const PASS: Judgement = { verdict: 'pass', sentence: 'All well.', checks: [], findings: [], measured: {} };
 const BAND = { timeS: new Float64Array(), lower: {}, upper: {} };

@@ -15,8 +15,9 @@ import { openVirtual } from '../../host/commands/open-bench.js';
 import { talkTraining } from '../../host/commands/training-talk.js';
 import { probeMenu, seenDifference } from '../../host/diagnose/index.js';
 import { measure } from '../../host/measure/index.js';
-import { loadUnit, plainValues } from '../../host/profile/index.js';
+import { plainValues } from '../../host/profile/index.js';
 import { gathering } from '../commands/call.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 const RELAYS = 'entry-step-relays';
 const SWITCH = 'roof-vent-switch';
@@ -24,7 +25,7 @@ const SWITCH = 'roof-vent-switch';
 const SEED = 41;
 
 const asked = (profile: string, fault: string, probe: string) => {
-  const unit = loadUnit(profile);
+  const unit = plannedUnit(profile);
   const choice = probeMenu(unit).find(({ id }) => id === probe);
   if (!choice) throw new Error(`no probe ${probe}`);
   const { readings } = choice.ask(new TrueCircuits(unit, caseOf(unit, fault, SEED)));
@@ -35,7 +36,7 @@ describe('what is hidden', () => {
   it.each([RELAYS, SWITCH])(
     'in %s is one fault of the style, a condition of the motor, or nothing',
     (profile) => {
-      const unit = loadUnit(profile);
+      const unit = plannedUnit(profile);
       const names = nameablesOf(unit).map(({ id }) => id);
       expect(new Set(names).size).toBe(names.length);
       for (const { id } of faultsOfUnit(unit)) expect(names).toContain(id);
@@ -44,7 +45,7 @@ describe('what is hidden', () => {
   );
 
   it('is drawn evenly from that list, nothing once in ten runs (seeds 1 to 900)', () => {
-    const unit = loadUnit(SWITCH);
+    const unit = plannedUnit(SWITCH);
     const names = nameablesOf(unit).map(({ id }) => id);
     const counts = new Map<string, number>();
     for (let seed = 1; seed <= 900; seed++) {
@@ -58,14 +59,14 @@ describe('what is hidden', () => {
   });
 
   it('is the same again from the same seed', () => {
-    const unit = loadUnit(RELAYS);
+    const unit = plannedUnit(RELAYS);
     expect(hideFault(unit, 7)).toEqual(hideFault(unit, 7));
     const some = new Set([1, 2, 3, 4, 5, 6].map((seed) => hideFault(unit, seed).id));
     expect(some.size).toBeGreaterThan(2);
   });
 
   it('is named rightly by itself or by another of its unbranched path', () => {
-    const names = nameablesOf(loadUnit(RELAYS));
+    const names = nameablesOf(plannedUnit(RELAYS));
     const grouped = names.filter(({ group }) => group !== undefined);
     const [one] = grouped;
     const two = grouped.find((each) => each !== one && each.group === one!.group);
@@ -77,7 +78,7 @@ describe('what is hidden', () => {
   });
 
   it('is found by typing words in any order and case', () => {
-    const names = nameablesOf(loadUnit(RELAYS));
+    const names = nameablesOf(plannedUnit(RELAYS));
     const found = searchNames(names, 'OPEN coil k2');
     expect(found.map(({ id }) => id)).toContain('k2-coil-open');
     for (const { id, sentence } of found)
@@ -90,7 +91,7 @@ describe('what is hidden', () => {
 
 describe(`measurements on the hidden circuit, bench ${SEED}`, () => {
   it('read the resistances of the profile where they lie unplugged', () => {
-    const unit = loadUnit(RELAYS);
+    const unit = plannedUnit(RELAYS);
     const coilOhm = plainValues(unit.relay!).coilResistanceOhm;
     const good = asked(RELAYS, HEALTHY, 'coil-k1');
     expect(good['86 to 85 of K1']! / coilOhm).toBeGreaterThan(0.85);
@@ -142,7 +143,7 @@ describe(`measurements on the hidden circuit, bench ${SEED}`, () => {
   });
 
   it('go through the limited feed where the full one would trip the rig', () => {
-    const unit = loadUnit(SWITCH);
+    const unit = plannedUnit(SWITCH);
     const choice = probeMenu(unit).find(({ id }) => id === 'current-forward')!;
     const short = choice.ask(new TrueCircuits(unit, caseOf(unit, 'motor-shorted', SEED)));
     expect(short.note).toBe('Through the limited feed: the full one trips the rig.');
@@ -157,7 +158,7 @@ describe(`measurements on the hidden circuit, bench ${SEED}`, () => {
     [SWITCH, 'lead-a-shorted-to-ground'],
     [SWITCH, 'motor-brushes-worn'],
   ])('of %s prove %s by two readings of two measurements', (profile, fault) => {
-    const unit = loadUnit(profile);
+    const unit = plannedUnit(profile);
     const circuits = (id: string) => new TrueCircuits(unit, caseOf(unit, id, SEED));
     const two = twoProofs(proofs(probeMenu(unit), circuits(fault), circuits(HEALTHY)));
     expect(new Set(two.map(({ probeId }) => probeId)).size).toBe(2);
@@ -202,7 +203,7 @@ describe('a training run', () => {
   };
 
   async function train(lines: string[], json: boolean) {
-    const unit = loadUnit(SWITCH);
+    const unit = plannedUnit(SWITCH);
     const training = new Training(unit, SEED);
     const events: BenchEvent[] = [];
     const run = training.run.bind(training);
@@ -232,7 +233,7 @@ describe('a training run', () => {
   }
 
   it(`tells of what is hidden only when it was named, and records nothing (seed ${SEED}, JSON)`, async () => {
-    const unit = loadUnit(SWITCH);
+    const unit = plannedUnit(SWITCH);
     const hidden = hideFault(unit, SEED);
     const { out, events, reveal, training } = await train(
       ['1', 'current-forward', '1', 'name no-such', `name ${hidden.id}`, '2'],

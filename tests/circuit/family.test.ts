@@ -15,10 +15,10 @@ import {
   seededRandom,
   simulate,
 } from '../../host/circuit/index.js';
-import { loadUnit } from '../../host/profile/index.js';
 import { knownUnit } from '../profile/known-unit.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
-const LIFT = loadUnit('window-lift-switch');
+const LIFT = plannedUnit('window-lift-switch');
 const FAMILY = familyOf(LIFT)!;
 const { motor: NOMINAL } = nominalInput(LIFT);
 const place = fc.double({ min: 0, max: 1, noNaN: true });
@@ -102,11 +102,11 @@ describe('which numbers are only a family’s', () => {
   it('are generic ones of a motor that turns', () => {
     expect(familyOf(LIFT)).toEqual(LIFT.motor.family);
     expect(familyOf(knownUnit('window-lift-switch'))).toBeUndefined();
-    expect(familyOf(loadUnit('relay-pair-harness-load'))).toBeUndefined();
+    expect(familyOf(plannedUnit('relay-pair-harness-load'))).toBeUndefined();
   });
   it('are of a mechanism unless the motor is judged alone, or the profile says otherwise', () => {
     expect(isOnMechanism(LIFT)).toBe(true);
-    const alone = loadUnit('window-lift-alone');
+    const alone = plannedUnit('window-lift-alone');
     expect(isOnMechanism(alone)).toBe(false);
     expect(isOnMechanism({ ...alone, unit: { ...alone.unit, onMechanism: true } })).toBe(true);
   });

@@ -8,8 +8,8 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { faultsOf, faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { command as simulateCommand } from '../../host/commands/verbs/simulate.js';
-import { loadUnit } from '../../host/profile/index.js';
 import { call } from '../commands/call.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { readStyle, styleIds } from './symptom-bench.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-every-fault-'));
@@ -57,7 +57,7 @@ it('covers the nine styles and four units that ship', () => {
 
 describe.each([...UNITS, ...STYLES])('every fault of %s', (name) => {
   const profile = UNITS.includes(name) ? name : unitOf(name);
-  const unit = loadUnit(profile);
+  const unit = plannedUnit(profile);
   const faults = faultsOfUnit(unit);
 
   it(`runs in simulate (${faults.length} faults)`, { timeout: 60_000 }, async () => {
@@ -76,7 +76,7 @@ describe.each([...UNITS, ...STYLES])('every fault of %s', (name) => {
 });
 
 describe.each(STYLES)('every fault of style %s', (circuit) => {
-  const unit = loadUnit(unitOf(circuit));
+  const unit = plannedUnit(unitOf(circuit));
   const places = [undefined, ...Object.keys(unit.style.stations)];
 
   it('gives a number at every sample, from every station', { timeout: 60_000 }, () => {

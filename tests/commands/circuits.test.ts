@@ -8,8 +8,8 @@ import { type Capture, writeCaptureCsv } from '../../host/capture/index.js';
 import { nominalInput } from '../../host/circuit/index.js';
 import { circuitsLike, circuitsText } from '../../host/commands/circuits-like.js';
 import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
-import { loadUnit } from '../../host/profile/index.js';
 import { benchRun } from '../judge/bench.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { call } from './call.js';
 
 // The profile says grounded at rest; what was on the bench rests high.
@@ -18,7 +18,7 @@ let folder: string;
 let capture: Capture;
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'throwbench-circuits-'));
-  const unit = loadUnit(PROFILE, undefined, { circuit: 'relay-pair-rests-high' });
+  const unit = plannedUnit(PROFILE, undefined, { circuit: 'relay-pair-rests-high' });
   ({ capture } = benchRun(unit, nominalInput(unit), { seed: 8102 }));
   writeFileSync(join(folder, 'c.csv'), writeCaptureCsv(capture));
 }, 60_000);
@@ -31,8 +31,8 @@ async function run(...args: string[]): Promise<{ code: number; out: string }> {
 
 describe('throwbench judge --circuit', () => {
   it('ranks the circuits and asks whether the profile is right, which it is judged by (bench 8102)', () => {
-    const circuits = circuitsLike(capture, loadUnit(PROFILE));
-    const out = circuitsText(circuits, loadUnit(PROFILE));
+    const circuits = circuitsLike(capture, plannedUnit(PROFILE));
+    const out = circuitsText(circuits, plannedUnit(PROFILE));
     expect(out.split('\n')[1]).toMatch(/^ +\d+ % {2}relay-pair-rests-high$/);
     expect(out).toContain('a circuit that rests high, both leads at the feed');
     expect(out).toContain('Judged as relay-pair-ground-thrown; --circuit ID judges it as another.');

@@ -157,7 +157,7 @@ describe('command line', () => {
     ['is a folder', () => folder, /is not a serial port \(a folder\)/],
   ])('answers a port that %s before anything is shown or recorded', async (_name, port, told) => {
     const logs = join(folder, 'logs-not-written');
-    const unit = ['run', '--profile', 'roof-vent-switch', '--unit', 'V-1'];
+    const unit = ['run', '--profile', 'roof-vent-stand-in', '--unit', 'V-1'];
     const { code, out, err } = await throwbench([...unit, '--port', port()], { THROWBENCH_LOGS: logs });
     expect(err.split('\n')[0]).toMatch(told);
     expect(err).toMatch(/\n {2}\S.*throwbench ports/);

@@ -7,16 +7,17 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { nominalInput } from '../../host/circuit/index.js';
 import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
 import { type Judgement, judge } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { openStore } from '../../host/records/index.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
 import { expectationOf } from '../judge/known-expectations.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { begin, RIG } from '../records/example-run.js';
 import { call } from './call.js';
 
 const SEED = 8102;
-const PROFILE = 'roof-vent-switch';
+const PROFILE = 'roof-vent-stand-in';
 const before = process.env.THROWBENCH_LOGS;
 let folder: string;
 let unit: ResolvedUnit;
@@ -26,7 +27,7 @@ const ids: Record<string, string> = {};
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'throwbench-replay-'));
   process.env.THROWBENCH_LOGS = folder;
-  const loaded = loadUnit(PROFILE);
+  const loaded = plannedUnit(PROFILE);
   unit = { ...loaded, unit: { ...loaded.unit, rules: { ...loaded.unit.rules, draws: 20 } } };
   const { capture, stop } = benchRun(unit, withFaults(nominalInput(unit), 'feed-resistance'), { seed: SEED });
   today = judge({ unit, capture, expectation: expectationOf(unit), stop });

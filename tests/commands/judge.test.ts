@@ -5,9 +5,9 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeCaptureCsv } from '../../host/capture/index.js';
 import { nominalInput } from '../../host/circuit/index.js';
 import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
-import { loadUnit } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { call } from './call.js';
 
 let folder: string;
@@ -15,7 +15,7 @@ const PROFILE = 'entry-step-relays';
 
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'throwbench-judge-'));
-  const unit = loadUnit(PROFILE);
+  const unit = plannedUnit(PROFILE);
   const write = (name: string, faults: string[]): void => {
     const { capture } = benchRun(unit, withFaults(nominalInput(unit), ...faults), { seed: 8101 });
     writeFileSync(join(folder, name), writeCaptureCsv(capture));

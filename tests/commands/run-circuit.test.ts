@@ -12,17 +12,18 @@ import { type BenchDriver, sitAtBench } from '../../host/commands/bench-session.
 import { circuitOffer } from '../../host/commands/circuits-like.js';
 import { makeRunCommand } from '../../host/commands/verbs/run.js';
 import { judge } from '../../host/judge/index.js';
-import { loadCase, loadUnit } from '../../host/profile/index.js';
+import { loadCase } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
 import { connectionTo } from '../bench/connection.js';
 import { expectationOf } from '../judge/known-expectations.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { call } from './call.js';
 
 // The profile says grounded at rest; what is on the bench rests high.
 const PROFILE = 'seat-slide-relays';
-const PROFILES_OWN = loadUnit(PROFILE);
-const ON_BENCH = loadUnit(PROFILE, undefined, { circuit: 'relay-pair-rests-high' });
+const PROFILES_OWN = plannedUnit(PROFILE);
+const ON_BENCH = plannedUnit(PROFILE, undefined, { circuit: 'relay-pair-rests-high' });
 let folder: string;
 let store: Store;
 beforeAll(() => {

@@ -3,13 +3,14 @@
 import { describe, expect, it } from 'vitest';
 import { faultsOfUnit, rigFaultsOf } from '../../host/circuit/index.js';
 import { HEALTHY, hypothesesOf } from '../../host/diagnose/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 const PROFILES = ['entry-step-relays', 'window-lift-switch', 'window-lift-alone', 'relay-pair-harness-load'];
 const ids = (unit: ResolvedUnit): string[] => hypothesesOf(unit).map(({ id }) => id);
 
 describe.each(PROFILES)('hypotheses of %s', (profile) => {
-  const unit = loadUnit(profile);
+  const unit = plannedUnit(profile);
   const hypotheses = hypothesesOf(unit);
 
   it('begin with the good unit, hold each fault of unit and rig once, and weigh all of them', () => {
@@ -30,18 +31,20 @@ describe.each(PROFILES)('hypotheses of %s', (profile) => {
 
 describe('what is judged decides what may be the matter', () => {
   it('holds a loose joint against a harness and not against a motor alone', () => {
-    expect(ids(loadUnit('entry-step-relays'))).toContain('joint-loose');
-    expect(ids(loadUnit('window-lift-alone'))).not.toContain('joint-loose');
+    expect(ids(plannedUnit('entry-step-relays'))).toContain('joint-loose');
+    expect(ids(plannedUnit('window-lift-alone'))).not.toContain('joint-loose');
   });
 
   it('holds nothing of a motor against a harness on a known load', () => {
-    const motors = hypothesesOf(loadUnit('relay-pair-harness-load')).filter(({ owner }) => owner === 'motor');
+    const motors = hypothesesOf(plannedUnit('relay-pair-harness-load')).filter(
+      ({ owner }) => owner === 'motor',
+    );
     expect(motors).toEqual([]);
-    expect(ids(loadUnit('relay-pair-harness-load'))).toContain('load-open');
+    expect(ids(plannedUnit('relay-pair-harness-load'))).toContain('load-open');
   });
 
   it('looks for a bad segment only where the profile tells segments', () => {
-    const unit = loadUnit('entry-step-relays');
+    const unit = plannedUnit('entry-step-relays');
     const { ripple: _, ...motor } = unit.motor;
     const told = { ...motor, ripple: { segments: 8, amplitude: 0.02 } };
     expect(ids({ ...unit, motor })).not.toContain('motor-segment-bad');
@@ -49,7 +52,7 @@ describe('what is judged decides what may be the matter', () => {
   });
 
   it('has every condition of a motor once, with the ways of circuit and judging together', () => {
-    const found = hypothesesOf(loadUnit('entry-step-relays')).filter(({ owner }) => owner === 'motor');
+    const found = hypothesesOf(plannedUnit('entry-step-relays')).filter(({ owner }) => owner === 'motor');
     const ways = Object.fromEntries(found.map(({ what, ways: each }) => [what, each.length]));
     expect(ways).toEqual({
       open: 2,

@@ -12,15 +12,16 @@ import {
   nextProbeOf,
 } from '../../host/diagnose/index.js';
 import { measure } from '../../host/measure/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { everyProfile } from '../accuracy/random-unit.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 let unit: ResolvedUnit;
 let library: DiagnosisLibrary;
 beforeAll(() => {
-  unit = loadUnit('window-lift-switch');
+  unit = plannedUnit('window-lift-switch');
   library = diagnosisLibrary(unit);
 }, 60_000);
 
@@ -44,7 +45,7 @@ describe('the next probe', () => {
   }, 30_000);
 
   it('gives one bit for two equal causes that read differently, log2 3 for three', () => {
-    const relays = loadUnit('entry-step-relays');
+    const relays = plannedUnit('entry-step-relays');
     const two = nextProbeOf(relays, candidatesOf(relays, ['k2-coil-open', 'trigger-reverse-open']));
     expect(two?.bits).toBeCloseTo(1, 9);
     const three = nextProbeOf(
@@ -56,7 +57,7 @@ describe('the next probe', () => {
   }, 30_000);
 
   it('is left to the finding itself when only one cause is likely', () => {
-    const relays = loadUnit('entry-step-relays');
+    const relays = plannedUnit('entry-step-relays');
     expect(nextProbeOf(relays, candidatesOf(relays, ['k2-coil-open']))).toBeUndefined();
   });
 });

@@ -5,9 +5,10 @@ import type { Channel } from '../../host/capture/index.js';
 import { drawInput, faultsOfUnit, seededRandom } from '../../host/circuit/index.js';
 import { type DiagnosisLibrary, diagnosisLibrary } from '../../host/diagnose/index.js';
 import { type Expectation, expectation, judge } from '../../host/judge/index.js';
-import { loadUnit, planSchema, type ResolvedUnit } from '../../host/profile/index.js';
+import { planSchema, type ResolvedUnit } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
 import { benchRun } from '../judge/bench.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 /** As an oscilloscope sees it: nothing through a limiter, and no column that tells the feed. */
 const PLAN = planSchema.parse({
@@ -31,7 +32,7 @@ describe.each(['seat-slide-relays', 'roof-vent-switch'])('%s', (id) => {
   let expected: Expectation;
   let library: DiagnosisLibrary;
   beforeAll(() => {
-    unit = { ...loadUnit(id), plan: PLAN };
+    unit = { ...plannedUnit(id), plan: PLAN };
     expected = expectation(unit);
     library = diagnosisLibrary(unit);
   }, 60_000);

@@ -6,11 +6,12 @@ import type { Capture } from '../../host/capture/index.js';
 import { seededRandom } from '../../host/circuit/index.js';
 import { type DiagnosisLibrary, diagnosisLibrary } from '../../host/diagnose/index.js';
 import { type Expectation, expectation, judge } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
 import { shortFinder } from '../accuracy/bench-run.js';
 import { runDirectly } from '../accuracy/direct-run.js';
 import { otherMotor, type RandomUnit } from '../accuracy/random-unit.js';
 import { withKnownMotor } from '../profile/known-unit.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 interface Desk {
   unit: ResolvedUnit;
@@ -50,7 +51,7 @@ describe.each(['window-lift-switch', 'seat-slide-relays', 'window-lift-alone'])(
     let desk: Desk;
     let known: Desk;
     beforeAll(() => {
-      desk = deskOf(loadUnit(id));
+      desk = deskOf(plannedUnit(id));
       known = deskOf(withKnownMotor(desk.unit));
     }, 60_000);
 
@@ -127,7 +128,7 @@ describe('a harness with a motor that nobody has numbers of', () => {
   ])(
     'is told by its own motor, whatever that is: %s, %s',
     (id, fault) => {
-      const desk = deskOf(loadUnit(id));
+      const desk = deskOf(plannedUnit(id));
       const random = seededRandom(40);
       for (let n = 0; n < 4; n++) {
         const motorScale = otherMotor(desk.unit, random);

@@ -5,13 +5,13 @@ import { describe, expect, it } from 'vitest';
 import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { judge } from '../../host/judge/index.js';
 import { measure } from '../../host/measure/index.js';
-import { loadUnit } from '../../host/profile/index.js';
 import { withFaults } from '../circuit/with-faults.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
 
 const readings = (id: string, voltageV: number, rotorHeld = false) => {
-  const unit = loadUnit(id);
+  const unit = plannedUnit(id);
   const input = { ...nominalInput(unit), temperatureC: 25, rotorHeld };
   const capture = simulatePlan(
     { ...input, supply: { ...input.supply, voltageV } },
@@ -60,7 +60,7 @@ it('an entry step that is bound draws beyond 16 A, where such a step’s breaker
 });
 
 it('a switch that drops 0.5 V under load fails, one that drops a tenth of that passes (0.3 V at a switch: apextechnation.com T-4; bench 9601)', () => {
-  const unit = loadUnit('window-lift-switch');
+  const unit = plannedUnit('window-lift-switch');
   const expected = expectationOf(unit, 40);
   const outcomeWith = (faults: string[]) => {
     const run = benchRun(unit, withFaults(nominalInput(unit), ...faults), { seed: 9601 });

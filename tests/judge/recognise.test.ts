@@ -8,7 +8,8 @@ import { describe, expect, it } from 'vitest';
 import { drawInput, seededRandom, simulatePlan } from '../../host/circuit/index.js';
 import { judge, readingOfRun, readingOfStyle, recognise } from '../../host/judge/index.js';
 import { measure } from '../../host/measure/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
 
@@ -24,7 +25,7 @@ function unitOf(circuit: string): ResolvedUnit {
   for (const relay of ['', 'relay: mini-changeover']) {
     writeFileSync(path, `${[...lines, relay].join('\n')}\n`);
     try {
-      return loadUnit(path);
+      return plannedUnit(path);
     } catch {}
   }
   throw new Error(`no unit of ${circuit}`);

@@ -4,10 +4,10 @@
 import { describe, expect, it } from 'vitest';
 import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { judge } from '../../host/judge/index.js';
-import { loadUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { expectationOf } from './known-expectations.js';
 
-const UNIT = loadUnit('roof-vent-switch');
+const UNIT = plannedUnit('roof-vent-switch');
 const expected = expectationOf(UNIT, 20);
 const capture = (pauseS: number) => {
   const { ripple: _ripple, ...motor } = nominalInput(UNIT).motor;

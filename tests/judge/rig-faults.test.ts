@@ -7,7 +7,8 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { drawInput, type Fault, rigFaultsOf, seededRandom } from '../../host/circuit/index.js';
 import { type Expectation, expectation, type Judgement, judge } from '../../host/judge/index.js';
-import { holdsRotor, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { holdsRotor, type ResolvedUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { benchRun } from './bench.js';
 import { relayBenchRun } from './relay-bench.js';
 
@@ -23,13 +24,13 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const names = readdirSync(UNITS)
   .map((file) => file.replace('.yaml', ''))
-  .filter((id) => rigFaultsOf(loadUnit(id).style).length > 0);
+  .filter((id) => rigFaultsOf(plannedUnit(id).style).length > 0);
 
 const withPlan = (id: string, plan: string): ResolvedUnit => {
   const path = join(folder, `${id}-${plan}.yaml`);
   const text = readFileSync(new URL(`${id}.yaml`, UNITS), 'utf8').replace(/^plan:.*$/m, '');
   writeFileSync(path, `${text}\nplan: ${plan}\n`);
-  return loadUnit(path);
+  return plannedUnit(path);
 };
 
 function judged(unit: ResolvedUnit, expected: Expectation, fault: Fault, seed: number): Judgement {
@@ -43,12 +44,12 @@ function judged(unit: ResolvedUnit, expected: Expectation, fault: Fault, seed: n
 
 describe(`no unit fails for the rig, seeds ${SEEDS.join(', ')}`, () => {
   it('has units of more than one kind to try', () => {
-    expect(new Set(names.map((id) => loadUnit(id).unit.subject))).toEqual(
+    expect(new Set(names.map((id) => plannedUnit(id).unit.subject))).toEqual(
       new Set(['harness', 'harness-with-motor', 'motor', 'relay']),
     );
   });
 
-  it.each(names.flatMap((id) => (PLANS[id] ?? [loadUnit(id).plan.id]).map((plan) => [id, plan] as const)))(
+  it.each(names.flatMap((id) => (PLANS[id] ?? [plannedUnit(id).plan.id]).map((plan) => [id, plan] as const)))(
     '%s on the plan %s',
     { timeout: 120_000 },
     (id, plan) => {

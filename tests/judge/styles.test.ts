@@ -6,7 +6,8 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { drawInput, seededRandom } from '../../host/circuit/index.js';
 import { judge } from '../../host/judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import type { ResolvedUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
 
@@ -21,7 +22,7 @@ function unitOf(circuit: string, relay: string): ResolvedUnit {
     path,
     `id: any-${circuit}\ntitle: Any unit\nkind: unit\ncircuit: ${circuit}\nmotor: entry-step\n${relay}`,
   );
-  return loadUnit(path);
+  return plannedUnit(path);
 }
 
 function withOrWithoutRelay(circuit: string): ResolvedUnit {

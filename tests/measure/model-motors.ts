@@ -3,7 +3,8 @@
 
 import type { Capture, Channel } from '../../host/capture/index.js';
 import { drawInput, type SeededRandom, seededRandom, simulatePlan } from '../../host/circuit/index.js';
-import { loadUnit, type RigProfile } from '../../host/profile/index.js';
+import type { RigProfile } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 const UNITS = ['roof-vent-switch', 'seat-slide-relays', 'entry-step-relays', 'window-lift-switch'];
 /** One deviation of the noise on every conversion, in counts; from the virtual rig's order of size, no source. */
@@ -31,7 +32,7 @@ export interface RandomMotor {
 export function randomMotor(seed: number, n: number): RandomMotor {
   const random = seededRandom(1000 * seed + n);
   const name = UNITS[n % UNITS.length]!;
-  const unit = loadUnit(name);
+  const unit = plannedUnit(name);
   const drawn = drawInput(unit, random);
   const within = (part: number): number => 1 + part * (2 * random.uniform() - 1);
   const toldDropV = unit.motor.brushDropV;

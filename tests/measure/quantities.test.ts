@@ -13,13 +13,13 @@ import {
   runStretch,
   stretchWords,
 } from '../../host/measure/index.js';
-import { loadUnit } from '../../host/profile/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 /** Temperature at which a motor profile's values hold, C. */
 const REFERENCE_C = 25;
 
 function readings(id: string, change: { supplyFactor?: number; temperatureC?: number } = {}): Measured {
-  const unit = loadUnit(id);
+  const unit = plannedUnit(id);
   const { ripple: _, ...motor } = nominalInput(unit).motor;
   const good = { ...nominalInput(unit), motor, temperatureC: REFERENCE_C };
   const supply = { ...good.supply, voltageV: good.supply.voltageV * (change.supplyFactor ?? 1) };

@@ -1,9 +1,9 @@
 // A run to record: a real unit profile, a plain judgement, and samples of a known shape.
 
 import type { Capture, Position } from '../../host/capture/index.js';
-import { loadUnit } from '../../host/profile/index.js';
 import type { JudgementRecord } from '../../host/records/index.js';
 import type { SampleBlock } from '../../host/rig/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 
 export const RATE_HZ = 5000;
 
@@ -17,7 +17,7 @@ export const RIG = {
 
 export const begin = (tag = 'V-0107', startedAt = '2024-06-11T08:30:00.000Z') => ({
   tag,
-  unit: loadUnit('roof-vent-switch'),
+  unit: plannedUnit('roof-vent-switch'),
   rig: RIG,
   startedAt,
 });

@@ -3,10 +3,11 @@
 import { execFileSync } from 'node:child_process';
 import { describe, expect, it } from 'vitest';
 import { RIG_CHANNELS } from '../../host/capture/index.js';
-import { caseSchema, loadUnit, type VirtualCase } from '../../host/profile/index.js';
+import { caseSchema, type VirtualCase } from '../../host/profile/index.js';
 import { connectRig, type RigEvent } from '../../host/rig/index.js';
 import { chance } from '../../host/virtual-rig/chance.js';
 import { openEmulatedRig, openVirtualRig, SimulatedBench } from '../../host/virtual-rig/index.js';
+import { plannedUnit } from '../profile/planned-unit.js';
 import { joined } from '../rig/contract.js';
 import { PlainWorld } from '../rig/plain-world.js';
 import { ROOT } from '../rules/source-tree.js';
@@ -16,7 +17,7 @@ const CASE = (more: Partial<VirtualCase> = {}): VirtualCase =>
 
 /** Feed on, forward, release: what the channels read. */
 async function capture(profile: string, virtualCase: VirtualCase, forwardS = 0.3) {
-  const unit = loadUnit(profile);
+  const unit = plannedUnit(profile);
   const virtual = openVirtualRig({ unit, virtualCase, paced: false });
   const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
   const events: RigEvent[] = [];
@@ -119,7 +120,7 @@ describe('virtual rig', () => {
   });
 
   it('refuses a fault that the unit’s circuit does not have, by name', () => {
-    const unit = loadUnit('roof-vent-switch');
+    const unit = plannedUnit('roof-vent-switch');
     expect(() =>
       openVirtualRig({ unit, virtualCase: CASE({ faults: ['no-such-fault'] }), paced: false }),
     ).toThrow(/no-such-fault/);
@@ -128,7 +129,7 @@ describe('virtual rig', () => {
   it('tells a bench that cannot be simulated further as a lost link with the reason, and the program goes on', async () => {
     const world = new PlainWorld();
     const virtual = openEmulatedRig({ world, paced: false, rigId: 'bench-7' });
-    const unit = loadUnit('roof-vent-switch');
+    const unit = plannedUnit('roof-vent-switch');
     const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
     expect(rig.facts.rigId).toBe('bench-7');
     const lost: string[] = [];
@@ -152,7 +153,7 @@ describe('virtual rig', () => {
       const { openVirtualRig } = await import('./host/virtual-rig/index.ts');
       const { connectRig } = await import('./host/rig/index.ts');
       const { caseSchema, loadUnit } = await import('./host/profile/index.ts');
-      const unit = loadUnit('roof-vent-switch');
+      const unit = loadUnit('roof-vent-stand-in');
       const virtualCase = caseSchema.parse({ id: 'x', title: 'x', kind: 'case', seed: 1 });
       const virtual = openVirtualRig({ unit, virtualCase, paced: false });
       const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
@@ -170,7 +171,7 @@ describe('virtual rig', () => {
 
 describe('simulated bench', () => {
   it('draws inside the tolerances of the profile and noise of the size it states (seed 3)', () => {
-    const unit = loadUnit('roof-vent-switch');
+    const unit = plannedUnit('roof-vent-switch');
     const supplies = Array.from({ length: 40 }, (_, seed) => {
       const bench = new SimulatedBench(unit, CASE(), chance(seed));
       const counts = Array.from({ length: 400 }, (_unused, i) => bench.adcCounts(5, 0.01 + i * 1e-4));

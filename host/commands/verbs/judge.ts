@@ -19,6 +19,7 @@ ${CAPTURE_USAGE}
                  record stays as it is
   --circuit auto tell which circuits the capture or run reads like; it is judged as the profile's all the same
   --circuit ID   judge it as this circuit, an id under profiles/circuits, in place of the profile's
+  --motor ID     judge it with this motor in place of the profile's; unknown: one without a sheet, which is graded
   --json         verdict, checks, findings, readings and the motor's parameters as JSON
 
 examples:
@@ -36,6 +37,7 @@ exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
       'ambient-c': { type: 'string' },
       recorded: { type: 'string' },
       circuit: { type: 'string' },
+      motor: { type: 'string' },
     });
     const { recorded } = values;
     if (recorded !== undefined) {
@@ -56,16 +58,22 @@ interface Recorded {
   recorded: string;
   profile?: string;
   circuit?: string;
+  motor?: string;
   json?: boolean;
 }
 
 /** @throws UsageError for what tells of a file that is not there. */
-function recordedAsked({ recorded, profile, circuit, json = false, ...others }: Recorded, files: string[]) {
+function recordedAsked(
+  { recorded, profile, circuit, motor, json = false, ...others }: Recorded,
+  files: string[],
+) {
   if (files.length > 0)
     throw new UsageError(`--recorded takes the capture from the record; '${files[0]}' is one too many`);
   const [strange] = Object.entries(others).filter(([, value]) => value !== undefined);
   if (strange) throw new UsageError(`--${strange[0]} is for captures in a file, not for --recorded`);
   if (circuit !== undefined && circuit !== 'auto' && profile === undefined)
     throw new UsageError('--circuit ID changes a profile: name it with --profile, or say --circuit auto');
-  return { runId: recorded, profile, circuit, json };
+  if (motor !== undefined && profile === undefined)
+    throw new UsageError('--motor changes a profile: name it with --profile');
+  return { runId: recorded, profile, circuit, motor, json };
 }

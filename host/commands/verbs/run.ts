@@ -22,7 +22,8 @@ const SEED = { least: 0, most: 999_999_999_999_999, example: 7, what: 'whole num
 export function makeRunCommand(openBench: OpenBench): Command {
   return {
     usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp]
-                      [--ambient-c C] [--circuit auto|ID] [--json] [--plain]
+                      [--ambient-c C] [--circuit auto|ID] [--motor ID] [--plan ID] [--json]
+                      [--plain]
        throwbench run --profile P --virtual random [--seed N] [--json] [--plain]
 
   --profile P     what the unit should be: an id under profiles/units, or a YAML file
@@ -38,6 +39,10 @@ export function makeRunCommand(openBench: OpenBench): Command {
   --circuit auto  tell from rest and release which circuit the run reads like; where that is another than the profile's,
                   ask whether it is to be judged as that (in a pipe: say so, and judge it as the profile's)
   --circuit ID    run and judge it as this circuit, an id under profiles/circuits, in place of the profile's
+  --motor ID      this motor, an id under profiles/motors, in place of the profile's; unknown: one without a sheet, which
+                  is graded by what can be told without it
+  --plan ID       this plan, an id under profiles/plans, in place of the profile's; hold-for-protector holds the rotor of
+                  a motor alone until its protector opens, a minute at most
   --json          one JSON object a line instead of the screen
   --plain         plain lines instead of the screen
 
@@ -56,6 +61,8 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         'no-ramp': { type: 'boolean' },
         'ambient-c': { type: 'string' },
         circuit: { type: 'string' },
+        motor: { type: 'string' },
+        plan: { type: 'string' },
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
@@ -64,6 +71,9 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       if (!profile) throw new UsageError('--profile P is missing: what should the unit be?');
       if (values.circuit !== undefined && virtual === 'random')
         throw new UsageError('--circuit is not for training');
+      for (const option of ['motor', 'plan'] as const)
+        if (values[option] !== undefined && virtual === 'random')
+          throw new UsageError(`--${option} is not for training`);
       if (virtual === 'random') return train({ ...values, profile }, io);
       if (values.seed !== undefined) throw new UsageError('--seed goes with --virtual random');
       if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
@@ -76,13 +86,15 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       const { unitAsRun } = await import('../unit-as-run.js');
       const { loadUnit } = await import('../../profile/index.js');
       const asks = values.circuit === 'auto';
-      const instead = values.circuit === undefined || asks ? undefined : { circuit: values.circuit };
+      const { motor, plan } = values;
+      const instead = known({ circuit: asks ? undefined : values.circuit, motor, plan });
       const asRun = unitAsRun(loadUnit(profile, undefined, instead), values);
       const { caseOn } = virtual ? await import('../case-on.js') : {};
       const unit: SessionUnit = {
         tag,
         unit: asRun,
         ...(virtual && caseOn ? { virtualCase: caseOn(asRun, virtual) } : {}),
+        ...(virtual && motor !== undefined ? { trueMotor: loadUnit(profile).motor } : {}),
       };
       const { circuitOffer } = asks ? await import('../circuits-like.js') : {};
       const readCircuit: SessionRequest['readCircuit'] =

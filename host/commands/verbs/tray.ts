@@ -1,15 +1,17 @@
 // `throwbench tray`: a list of units one after the other; the demo tray is one such list.
 
+import { known } from '../../fields/index.js';
 import type { SessionUnit } from '../bench-session.js';
 import { type Command, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 
 export const command: Command = {
-  usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--ambient-c C] [--json] [--plain]
+  usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--ambient-c C] [--motor ID] [--json] [--plain]
 
   FILE           the list of units: a YAML file, or an id under profiles/demo
   --port PATH    the rig on this serial port; without it the virtual bench, with the case that each unit names
   --rig ID       refuse any other rig on that port
   --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
+  --motor ID     this motor in place of that of every profile; unknown: one without a sheet, which is graded
   --json         one JSON object a line instead of the screen
   --plain        plain lines instead of the screen
 
@@ -24,6 +26,7 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       port: { type: 'string' },
       rig: { type: 'string' },
       'ambient-c': { type: 'string' },
+      motor: { type: 'string' },
       json: { type: 'boolean', default: false },
       plain: { type: 'boolean', default: false },
     });
@@ -38,7 +41,8 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
     const { port, rig } = values;
     if (rig && !port) throw new UsageError('--rig goes with --port');
     const units = loadTray(file).units.map((entry, index): SessionUnit => {
-      const unit = unitAsRun(loadUnit(entry.profile), values);
+      const loaded = loadUnit(entry.profile, undefined, known({ motor: values.motor }));
+      const unit = unitAsRun(loaded, values);
       if (port) return { tag: entry.tag, unit };
       if (entry.virtual === undefined) {
         throw new InputError({
@@ -48,7 +52,9 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
           mend: 'add one, or name the rig with --port PATH',
         });
       }
-      return { tag: entry.tag, unit, virtualCase: caseOn(unit, entry.virtual) };
+      const virtualCase = caseOn(unit, entry.virtual);
+      const trueMotor = values.motor === undefined ? undefined : loadUnit(entry.profile).motor;
+      return { tag: entry.tag, unit, virtualCase, ...known({ trueMotor }) };
     });
     const { sitAtBench } = await import('../bench-session.js');
     return sitAtBench(

@@ -29,8 +29,10 @@ As a port for other programs: socat PTY,link=/tmp/rig,rawer EXEC:"throwbench vir
     refuseMore(positionals);
     if (!values.stdio) throw new UsageError('say --stdio: it is the only way to serve so far');
     const seed = numberTold('seed', values.seed, SEED);
-    const { caseSchema, loadCase, loadUnit } = await import('../../profile/index.js');
-    const unit = loadUnit(values.profile);
+    const { caseSchema, loadCase, loadUnit, thrownAsPlanned } = await import('../../profile/index.js');
+    const loaded = loadUnit(values.profile);
+    // No hand hears a prompt over a serial line: the switch of the unit moves with the throws of the board.
+    const unit = loaded.plan.throwBy === 'operator' ? thrownAsPlanned(loaded) : loaded;
     const virtualCase =
       values.case === undefined
         ? caseSchema.parse({ id: 'as-it-should-be', title: 'As it should be', kind: 'case', seed: 1 })

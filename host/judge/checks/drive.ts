@@ -98,7 +98,7 @@ function polarityHint(context: CheckContext, of: RunStretch, voltage: Quantity, 
     return 'It is driven the other way round.';
   if (a === undefined || b === undefined) return '';
   if (Math.min(a, b) > AT_FEED_PART * supply)
-    return 'Both leads stand at the feed: the return path is open, or both sides are switched to the feed.';
+    return 'Both leads stand at the feed: the return path is open, or both sides are joined to the feed.';
   const feed = seenOf(context, 'feedCurrentA', of)?.value ?? 0;
   if (Math.max(a, b) >= IDLE_MOTOR_V) return 'The motor does not get its voltage.';
   return feed > DRAINED_A

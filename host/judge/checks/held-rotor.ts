@@ -110,6 +110,14 @@ function protectorCheck(context: CheckContext): Check[] {
     const sentence = `Held for ${amount(longestS, 's', 0)}, the protector does not open (expected within ${opensToS} s).`;
     return [checkOf(PROTECTOR, { ...base, outcome: 'fail', sentence })];
   }
+  const hotS = throws.find(({ hotAfterS }) => hotAfterS !== undefined)?.hotAfterS;
+  if (held && context.unit.plan.longHold) {
+    const sentence =
+      hotS === undefined
+        ? `Protector: not opened within ${amount(longestS, 's', 0)}, the longest that the board holds; some take up to ${opensToS} s.`
+        : `Protector: not opened in ${amount(hotS, 's', 0)}, when the winding's own resistance had risen by 30 %: the hold was ended there.`;
+    return [checkOf(PROTECTOR, { ...base, outcome: 'not-tested', sentence })];
+  }
   const why = held
     ? `held for ${amount(longestS, 's', 1)}, and protectors open in ${opensFromS} to ${opensToS} s`
     : 'the rotor was not held';

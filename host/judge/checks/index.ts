@@ -15,12 +15,14 @@ import { restChecks } from './rest.js';
 import { reversalChecks, withoutFalseStarts } from './reversal.js';
 import { rippleChecks } from './ripple.js';
 import { runChecks } from './run.js';
+import { standInChecks } from './stand-in.js';
 import { styleCheck } from './style.js';
 import { togetherCheck } from './together.js';
 import { turnsChecks } from './turns.js';
 
 const RULES: readonly CheckRule[] = [
   runChecks,
+  standInChecks,
   limitedChecks,
   restChecks,
   changeChecks,

@@ -18,7 +18,10 @@ const SPEED: CheckKind = {
 
 export function rippleChecks(context: CheckContext): Check[] {
   const { unit, motor } = context.unit;
-  if (!motor.ripple || unit.subject === 'harness') return [];
+  // A motor without a sheet has as many segments as somebody counted.
+  const isCounted =
+    motor.sheet === 'none' && Object.values(context.seen.measured).some(({ what }) => what === 'speedRpm');
+  if (!(motor.ripple || isCounted) || unit.subject === 'harness') return [];
   return context.expectation.throws.flatMap(({ of }) => {
     // Ripple within the noise tells nothing, and nobody can ask it to: the verdict does not wait for it.
     if (!seenOf(context, 'speedRpm', of)) return [untold(of, 'commutation ripple')];

@@ -146,7 +146,7 @@ describe('what lead states tell, of a supply of 10 V', () => {
   };
   const OTHER_WAY = 'It is driven the other way round.';
   const BOTH_AT_FEED =
-    'Both leads stand at the feed: the return path is open, or both sides are switched to the feed.';
+    'Both leads stand at the feed: the return path is open, or both sides are joined to the feed.';
   const NO_VOLTAGE = 'The motor does not get its voltage.';
   const SHORT = 'Both leads stand at ground while the feed is drained: a short.';
   const NOTHING = 'Both leads stand at ground: nothing feeds this throw.';
