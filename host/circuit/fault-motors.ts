@@ -94,7 +94,7 @@ export function motorFaults(motor: Motor): Fault[] {
     }),
     own('gearbox-bound', 'worn', {
       cause: 'the motor turns hard',
-      because: 'its gearbox is bound or dry',
+      because: 'its gearbox is bound or dry, or a loose magnet drags',
       nextProbe:
         'Take what it drives off its output, springs locked first, and run the motor with nothing to move.',
       moves: { friction: 'up' },
@@ -103,8 +103,9 @@ export function motorFaults(motor: Motor): Fault[] {
       further: [...[1.5, 1.9, 2.5, 3.5].map(friction(id)), [set(id, { rotorHeld: true })]],
     }),
     own('magnets-weak', 'worn', {
-      cause: 'the magnets of the motor are weak',
-      nextProbe: 'Let the motor cool for an hour and throw again: a good one that was hot comes back.',
+      cause: 'the magnets of the motor are weak, or one is loose',
+      nextProbe:
+        'Let the motor cool for an hour and throw again: a good one that was hot comes back. Then shake it: a loose magnet rattles.',
       moves: { friction: 'up' },
       does: 'look',
       commonness: 0.5,
@@ -186,6 +187,16 @@ export function conditionsOf(motor: Motor): Fault[] {
       nextProbe: 'Move plugs and wires one after the other while it runs and watch the lead voltages.',
       does: 'feel',
       commonness: 0.7,
+      edits: [],
+      dropouts: { harness: JOINT_DROPS_OUT },
+    }),
+    faultOf([], 'hinge-wire', 'loose', {
+      cause: 'a wire in a hinge opens while the drive moves one way',
+      because: 'it drops out like a loose joint',
+      nextProbe:
+        'Bend the bundle by hand where it goes through a hinge or chain while it runs: dropouts must follow the bend.',
+      does: 'feel',
+      commonness: 0.3,
       edits: [],
       dropouts: { harness: JOINT_DROPS_OUT },
     }),

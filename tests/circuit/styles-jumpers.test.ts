@@ -96,7 +96,12 @@ describe('jumpers of a six-terminal switch', () => {
   ])(
     'comes out the same as the fault %s with the motor on the centres: rest %s, %s, %s',
     (fault, rest, throwA, throwB) => {
-      const style = readStyle('switch-motor-on-commons');
+      // A fuse that carries a short for as long as this bench looks: the rig stops one long before a fuse would.
+      const shipped = readStyle('switch-motor-on-commons');
+      const elements = shipped.elements.map((each) =>
+        each.kind === 'fuse' ? { ...each, ratedA: 1000 } : each,
+      );
+      const style = { ...shipped, elements };
       const forward = symptom(style, { faults: [fault], position: 'forward' });
       expect(told(forward.rest)).toBe(rest);
       expect(told(forward.thrown)).toBe(throwA);

@@ -66,6 +66,10 @@ describe('what is judged decides what may be the matter', () => {
       'turns-light': 2,
       'winding-shorted': 3,
       'wound-for-other-voltage': 2,
+      wet: 3,
+      'protector-weak': 4,
+      'split-field': 3,
+      'sensor-pins': 1,
     });
   });
 });
