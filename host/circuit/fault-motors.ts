@@ -5,6 +5,7 @@
 import type { StyleElement } from '../profile/index.js';
 import { type Fault, type FaultKind, type FaultPart, faultOf, type StatedFault } from './fault.js';
 import { bridge, type FaultEdit, scale, series, set } from './fault-edits.js';
+import { leakFaults } from './fault-motor-leaks.js';
 
 type Motor = Extract<StyleElement, { kind: 'motor' }>;
 
@@ -14,8 +15,6 @@ const WORN_BRUSH_OHM = 0.6;
 const BOUND_FRICTION = 3;
 /** Weak magnets lose three tenths: more than a hot good motor (a tenth at 80 C) and its tolerance together. Common practice, no source. */
 const WEAK_FLUX = 0.7;
-/** Burnt winding or carbon track onto the case: little beside the winding. Common practice, no source. */
-const WINDING_TO_CASE_OHM = 0.1;
 /** A motor that has just run or been held; and grease near freezing. Common practice, no source. */
 const WARM_C = 70;
 const COLD_FRICTION = 1.5;
@@ -73,17 +72,7 @@ export function motorFaults(motor: Motor): Fault[] {
         [scale(id, { resistanceOhm: 0.03, inductanceH: 0.05 }), set(id, { coulombNm: IMMOVABLE_NM })],
       ],
     }),
-    ...(['a', 'b'] as const).map((side) =>
-      own(`winding-${side}-to-case`, 'shorted', {
-        cause: `the motor winding touches its grounded case on the side of lead ${side.toUpperCase()}`,
-        nextProbe: 'Unplug the motor and measure from each of its terminals to the case: it must read open.',
-        does: 'measure-resistance',
-        at: [motor[side], 'rig.ground'],
-        edits: [bridge(motor[side], 'rig.ground', WINDING_TO_CASE_OHM)],
-        // Wet or tracked insulation: it may hold for years at such ohms, and warms.
-        further: [3, 10, 30, 80].map((ohm) => [bridge(motor[side], 'rig.ground', ohm)]),
-      }),
-    ),
+    ...leakFaults(motor),
     own('rotor-locked', 'stuck', {
       cause: 'the motor does not turn and draws its stall current',
       nextProbe: 'Take what it drives off its output, springs locked first, and throw again.',

@@ -5,7 +5,7 @@ import { type CircuitStyle, type ResolvedUnit, type StyleElement, terminalsOf } 
 import type { Fault } from './fault.js';
 import { benchFaults } from './fault-bench.js';
 import { OPEN_OHM } from './fault-edits.js';
-import { insideFaults } from './fault-motor-inside.js';
+import { protectorFaults } from './fault-motor-protector.js';
 import { conditionsOf, loadFaults, motorFaults } from './fault-motors.js';
 import { lampFaults, secondMotorFaults } from './fault-on-the-leads.js';
 import { otherMotorFaults } from './fault-other-motors.js';
@@ -42,7 +42,7 @@ function listed(style: CircuitStyle, on: 'motor' | 'load'): readonly Fault[] {
   const leads = wiresFor(own, 'lead');
   const ofMotor = (motor: ReturnType<typeof motorsOf>[number]): Fault[] => [
     ...motorFaults(motor),
-    ...insideFaults(motor),
+    ...protectorFaults(motor),
     ...otherMotorFaults(motor),
     ...secondMotorFaults(motor, leads),
   ];
