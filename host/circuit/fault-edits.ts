@@ -1,9 +1,10 @@
 // Edits of a netlist, and a fault as a list of them. Nothing here knows what a fault does to a reading: the solver tells.
 
 import { kindOf } from './elements/index.js';
+import type { ProtectorElement } from './elements/protector.js';
 import { switchedTo } from './elements/switch.js';
 import type { AppliedFault } from './fault.js';
-import type { CircuitElement, Netlist } from './netlist.js';
+import type { CircuitElement, MotorElement, Netlist } from './netlist.js';
 import { placeNode } from './unit-rig.js';
 
 /** A terminal by element and name: `a`, `b`, `anode`, `30`, ...; of a switch the node it is joined to. */
@@ -18,6 +19,10 @@ export type FaultEdit =
   /** A resistance in one contact of a switch: the way of one pole to one node. */
   | { do: 'series-throw'; element: string; pole: string; node: string; resistanceOhm: number }
   | { do: 'bridge'; a: string; b: string; resistanceOhm: number }
+  /** A protector in front of a motor's terminal b that holds only a part of what the motor draws when it runs. */
+  | { do: 'protect'; motor: string; holdsPart: number; protector: ProtectorNumbers }
+  /** A second motor of the same numbers, free to turn, between two nodes. */
+  | { do: 'second-motor'; motor: string; a: string; b: string }
   | { do: 'exchange'; first: TerminalRef; second: TerminalRef }
   /** The terminal's wire ends at another node. */
   | { do: 'land'; at: TerminalRef; node: string }
@@ -25,6 +30,11 @@ export type FaultEdit =
   | { do: 'scale'; element: string; factors: Readonly<Record<string, number>> }
   /** A second make contact on the same armature, from 30 to where 87a was. */
   | { do: 'double-make'; relay: string };
+
+type ProtectorNumbers = Omit<ProtectorElement, 'kind' | 'id' | 'a' | 'b' | 'holdCurrentA'>;
+
+/** At which a motor's running current is reckoned, less a running battery's own drop. Common practice, no source. */
+const RUNNING_V = 12.5;
 
 /** Insulation of a broken joint: high beside every load on the bench, and no floating node behind it. */
 export const OPEN_OHM = 1e9;
@@ -44,6 +54,12 @@ export const bridge = (a: string, b: string, resistanceOhm = CHAFED_OHM): FaultE
   a: placeNode(a),
   b: placeNode(b),
   resistanceOhm,
+});
+/** The terminal's wire on another node of the style, or on one of its own. */
+export const land = (element: string, terminal: string, node: string): FaultEdit => ({
+  do: 'land',
+  at: { element, terminal },
+  node: placeNode(node),
 });
 export const exchange = (first: TerminalRef, second: TerminalRef): FaultEdit => ({
   do: 'exchange',
@@ -82,7 +98,7 @@ function make(edit: FaultEdit, elements: CircuitElement[], mark: Mark): void {
   switch (edit.do) {
     case 'series': {
       const { at, resistanceOhm } = edit;
-      const a = land(elements, at, (from) => `${from}~${mark.id}`);
+      const a = moved(elements, at, (from) => `${from}~${mark.id}`);
       elements.push({ kind: 'resistor', ...mark, a, b: `${a}~${mark.id}`, resistanceOhm });
       return;
     }
@@ -102,13 +118,23 @@ function make(edit: FaultEdit, elements: CircuitElement[], mark: Mark): void {
       return;
     }
     case 'exchange': {
-      const second = land(elements, edit.second, (from) => from);
-      const first = land(elements, edit.first, () => second);
-      land(elements, edit.second, () => first);
+      const second = moved(elements, edit.second, (from) => from);
+      const first = moved(elements, edit.first, () => second);
+      moved(elements, edit.second, () => first);
       return;
     }
     case 'land':
-      land(elements, edit.at, () => edit.node);
+      moved(elements, edit.at, () => edit.node);
+      return;
+    case 'protect': {
+      const { motor, holdsPart, protector } = edit;
+      const holdCurrentA = holdsPart * runningA(motorIn(elements, motor));
+      const a = moved(elements, { element: motor, terminal: 'b' }, (from) => `${from}~${mark.id}`);
+      elements.push({ kind: 'protector', ...mark, a, b: `${a}~${mark.id}`, ...protector, holdCurrentA });
+      return;
+    }
+    case 'second-motor':
+      elements.push(secondMotor(elements, edit, mark));
       return;
     case 'set':
       replace(elements, edit.element, (element) => ({ ...element, ...edit.values }) as CircuitElement);
@@ -151,6 +177,29 @@ function doubleMake(elements: CircuitElement[], id: string): void {
   });
 }
 
+function motorIn(elements: readonly CircuitElement[], id: string): MotorElement {
+  const motor = elements.find((element) => element.id === id);
+  if (motor?.kind !== 'motor') throw new RangeError(`applyFault: ${id} is no motor`);
+  return motor;
+}
+
+/** Where torque meets friction and voltage meets back-EMF: kt I = Tc + b w, V = R I + ke w. */
+function runningA(motor: MotorElement): number {
+  const { resistanceOhm, backEmfVsPerRad, torqueNmPerA, coulombNm, viscousNms } = motor;
+  const slope = viscousNms / backEmfVsPerRad;
+  return (coulombNm + slope * RUNNING_V) / (torqueNmPerA + slope * resistanceOhm);
+}
+
+/** Ends of travel and a held rotor are the first motor's own. */
+function secondMotor(
+  elements: readonly CircuitElement[],
+  { motor: id, a, b }: Extract<FaultEdit, { do: 'second-motor' }>,
+  mark: Mark,
+): CircuitElement {
+  const { endStopsRad: _s, rotorHeld: _h, segmentFault: _f, ...numbers } = motorIn(elements, id);
+  return { ...numbers, ...mark, a: placeNode(a), b: placeNode(b) };
+}
+
 function replace(
   elements: CircuitElement[],
   id: string,
@@ -163,7 +212,7 @@ function replace(
 }
 
 /** Joins a terminal to another node, made from the one where it was, which is returned. */
-function land(
+function moved(
   elements: CircuitElement[],
   { element: id, terminal }: TerminalRef,
   to: (from: string) => string,

@@ -5,6 +5,7 @@
 import type { StyleElement } from '../profile/index.js';
 import { type Fault, type FaultKind, type FaultPart, faultOf, type StatedFault } from './fault.js';
 import { bridge, type FaultEdit, scale, series, set } from './fault-edits.js';
+import { leakFaults } from './fault-motor-leaks.js';
 
 type Motor = Extract<StyleElement, { kind: 'motor' }>;
 
@@ -14,8 +15,6 @@ const WORN_BRUSH_OHM = 0.6;
 const BOUND_FRICTION = 3;
 /** Weak magnets lose three tenths: more than a hot good motor (a tenth at 80 C) and its tolerance together. Common practice, no source. */
 const WEAK_FLUX = 0.7;
-/** Burnt winding or carbon track onto the case: little beside the winding. Common practice, no source. */
-const WINDING_TO_CASE_OHM = 0.1;
 /** A motor that has just run or been held; and grease near freezing. Common practice, no source. */
 const WARM_C = 70;
 const COLD_FRICTION = 1.5;
@@ -73,17 +72,7 @@ export function motorFaults(motor: Motor): Fault[] {
         [scale(id, { resistanceOhm: 0.03, inductanceH: 0.05 }), set(id, { coulombNm: IMMOVABLE_NM })],
       ],
     }),
-    ...(['a', 'b'] as const).map((side) =>
-      own(`winding-${side}-to-case`, 'shorted', {
-        cause: `the motor winding touches its grounded case on the side of lead ${side.toUpperCase()}`,
-        nextProbe: 'Unplug the motor and measure from each of its terminals to the case: it must read open.',
-        does: 'measure-resistance',
-        at: [motor[side], 'rig.ground'],
-        edits: [bridge(motor[side], 'rig.ground', WINDING_TO_CASE_OHM)],
-        // Wet or tracked insulation: it may hold for years at such ohms, and warms.
-        further: [3, 10, 30, 80].map((ohm) => [bridge(motor[side], 'rig.ground', ohm)]),
-      }),
-    ),
+    ...leakFaults(motor),
     own('rotor-locked', 'stuck', {
       cause: 'the motor does not turn and draws its stall current',
       nextProbe: 'Take what it drives off its output, springs locked first, and throw again.',
@@ -94,7 +83,7 @@ export function motorFaults(motor: Motor): Fault[] {
     }),
     own('gearbox-bound', 'worn', {
       cause: 'the motor turns hard',
-      because: 'its gearbox is bound or dry',
+      because: 'its gearbox is bound or dry, or a loose magnet drags',
       nextProbe:
         'Take what it drives off its output, springs locked first, and run the motor with nothing to move.',
       moves: { friction: 'up' },
@@ -103,8 +92,9 @@ export function motorFaults(motor: Motor): Fault[] {
       further: [...[1.5, 1.9, 2.5, 3.5].map(friction(id)), [set(id, { rotorHeld: true })]],
     }),
     own('magnets-weak', 'worn', {
-      cause: 'the magnets of the motor are weak',
-      nextProbe: 'Let the motor cool for an hour and throw again: a good one that was hot comes back.',
+      cause: 'the magnets of the motor are weak, or one is loose',
+      nextProbe:
+        'Let the motor cool for an hour and throw again: a good one that was hot comes back. Then shake it: a loose magnet rattles.',
       moves: { friction: 'up' },
       does: 'look',
       commonness: 0.5,
@@ -186,6 +176,16 @@ export function conditionsOf(motor: Motor): Fault[] {
       nextProbe: 'Move plugs and wires one after the other while it runs and watch the lead voltages.',
       does: 'feel',
       commonness: 0.7,
+      edits: [],
+      dropouts: { harness: JOINT_DROPS_OUT },
+    }),
+    faultOf([], 'hinge-wire', 'loose', {
+      cause: 'a wire in a hinge opens while the drive moves one way',
+      because: 'it drops out like a loose joint',
+      nextProbe:
+        'Bend the bundle by hand where it goes through a hinge or chain while it runs: dropouts must follow the bend.',
+      does: 'feel',
+      commonness: 0.3,
       edits: [],
       dropouts: { harness: JOINT_DROPS_OUT },
     }),

@@ -33,6 +33,29 @@ export function switchgearFaults(style: CircuitStyle, element: StyleElement): Fa
   }
 }
 
+/** Chance that a switch with a worn detent loses its throw for a moment. Common practice, no source. */
+const DETENT_SLIPS = 0.9;
+
+/** A worn detent: only a hand on the unit's own switch can show it, and it reads like a loose joint. */
+export function fallsBackFaults(style: CircuitStyle): Fault[] {
+  const switches = style.elements.filter(({ kind, rigOwn }) => kind === 'switch' && rigOwn !== true);
+  if (switches.length === 0) return [];
+  return [
+    faultOf(switches, 'falls-back', 'worn', {
+      id: 'switch-falls-back',
+      cause: 'the switch falls back by itself',
+      because: 'its detent is worn',
+      nextProbe:
+        'Press the switch firmly home while it runs: dropouts that stop are its detent, those that stay a joint.',
+      does: 'feel',
+      commonness: 0.5,
+      edits: [],
+      dropouts: { harness: DETENT_SLIPS },
+      byHandOnly: true,
+    }),
+  ];
+}
+
 /** A pole's common and one node it is thrown to; several positions may close it. */
 interface Contact {
   of: Of<'switch'>;
@@ -151,7 +174,7 @@ function fuseFaults(fuse: Of<'fuse'>): Fault[] {
       nextProbe: `Measure both sides of ${words} against ground.`,
       does: 'measure-voltage',
       at: [a, b],
-      edits: [set(id, { blown: true })],
+      edits: [series(id, 'a')],
     }),
     faultOf([fuse], 'too-small', 'wrong-part', {
       cause: `${words} is too small`,

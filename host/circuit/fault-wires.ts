@@ -40,7 +40,10 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
   const faults = [
     own(isJumper ? 'missing' : 'open', 'open', {
       cause: `${words} is ${isJumper ? 'missing or broken' : 'open'}${run}`,
-      nextProbe: `Put a fused test lead ${ends} and throw again.`,
+      nextProbe:
+        role === 'feed'
+          ? `Look at the unit's own fuse first; then put a fused test lead ${ends} and throw again.`
+          : `Put a fused test lead ${ends} and throw again.`,
       does: 'bridge',
       edits: [series(wire.id, 'a')],
       commonness: isMain || isJumper ? MET_OFTENER : 1,

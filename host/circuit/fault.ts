@@ -83,6 +83,8 @@ export interface Fault {
   unevenRipple?: number;
   /** Goes by itself: nothing of the unit is to be repaired. */
   isPassing?: true;
+  /** Shows only where a person throws the unit's own switch. */
+  byHandOnly?: true;
   /** The motor does not turn at all. */
   stands?: true;
   /** Which way it moves the motor's own numbers, as far as a motor of another size would read the same. */
@@ -113,6 +115,7 @@ export interface StatedFault
         | 'moves'
         | 'isPassing'
         | 'stands'
+        | 'byHandOnly'
       >
     > {
   /** Ways in which it may show beside the one that the style states. */

@@ -11,10 +11,15 @@ import {
 import type { Fault } from './fault.js';
 import { benchFaults } from './fault-bench.js';
 import { OPEN_OHM } from './fault-edits.js';
+import { protectorFaults } from './fault-motor-protector.js';
 import { conditionsOf, loadFaults, motorFaults } from './fault-motors.js';
+import { lampFaults, secondMotorFaults } from './fault-on-the-leads.js';
+import { otherMotorFaults } from './fault-other-motors.js';
 import { relayAloneFaults } from './fault-relay-alone.js';
 import { relayFaults } from './fault-relays.js';
-import { switchgearFaults } from './fault-switches.js';
+import { sharedGroundFaults } from './fault-shared-ground.js';
+import { bothContactsFaults, bothJumpersFaults } from './fault-switch-pairs.js';
+import { fallsBackFaults, switchgearFaults } from './fault-switches.js';
 import { wireFaults, wiresFor } from './fault-wires.js';
 import { Groups } from './groups.js';
 
@@ -40,14 +45,29 @@ function listed(style: CircuitStyle, on: 'motor' | 'load'): readonly Fault[] {
   const [only, more] = own.elements;
   // A relay with nothing but the rig around it is looked at more closely than one in a harness.
   const alone = only?.kind === 'relay' && more === undefined ? only : undefined;
+  const leads = wiresFor(own, 'lead');
+  const ofMotor = (motor: ReturnType<typeof motorsOf>[number]): Fault[] => [
+    ...motorFaults(motor),
+    ...protectorFaults(motor),
+    ...otherMotorFaults(motor),
+    ...secondMotorFaults(motor, leads),
+  ];
+  const wires = wireFaults(own);
+  const ofSwitchgear = (element: StyleElement): Fault[] => {
+    const faults = switchgearFaults(own, element);
+    return element.kind === 'switch' ? [...faults, ...bothContactsFaults(element, faults)] : faults;
+  };
   return grouped(style, [
-    ...wireFaults(own),
+    ...wires,
+    ...bothJumpersFaults(wiresFor(own, 'jumper'), wires),
+    ...lampFaults(leads),
+    ...sharedGroundFaults(own),
     ...relayFaults(own, alone !== undefined),
     ...(alone === undefined ? [] : relayAloneFaults(alone)),
     ...own.elements.flatMap((element) =>
-      element.kind === 'motor' && on === 'motor' ? motorFaults(element) : switchgearFaults(own, element),
+      element.kind === 'motor' && on === 'motor' ? ofMotor(element) : ofSwitchgear(element),
     ),
-    ...(on === 'load' ? motorsOf(own).flatMap((motor) => loadFaults(motor, wiresFor(own, 'lead'))) : []),
+    ...(on === 'load' ? motorsOf(own).flatMap((motor) => loadFaults(motor, leads)) : []),
   ]);
 }
 
@@ -63,7 +83,10 @@ const ofRig = once((style): readonly Fault[] => {
     ...(motorsOf(style).length > 0 ? benchFaults() : []),
   ]);
 });
-const conditions = once((style): readonly Fault[] => motorsOf(style).flatMap(conditionsOf));
+const conditions = once((style): readonly Fault[] => [
+  ...motorsOf(style).flatMap(conditionsOf),
+  ...fallsBackFaults(style),
+]);
 const byId = (of: (style: CircuitStyle) => readonly Fault[]) =>
   once((style) => new Map([...of(style), ...ofRig(style)].map((fault) => [fault.id, fault])));
 const onMotorById = byId(onMotor);

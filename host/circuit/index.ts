@@ -28,6 +28,7 @@ export { applyFault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
 export { elementWords, placeWords } from './fault-words.js';
 export { faultById, faultsOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } from './faults.js';
 export * from './netlist.js';
+export { type NotWeighed, notWeighedOf } from './not-weighed.js';
 export { type RelayBench, relayBench } from './relay-bench.js';
 export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
 export { simulate } from './simulate.js';

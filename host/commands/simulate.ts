@@ -10,6 +10,7 @@ import {
   type Fault,
   faultsOfUnit,
   nominalInput,
+  notWeighedOf,
   simulatePlan,
   type UnitCircuitInput,
 } from '../circuit/index.js';
@@ -17,7 +18,7 @@ import { nearestName } from '../input/index.js';
 import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { type ChartBand, chartSvg } from '../reports/index.js';
 import { bandBehind, textPlot, themeFor } from '../screens/index.js';
-import { fixed, listed } from '../tell/index.js';
+import { capitalised, fixed, listed } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, numberTold, type parseCommandArgs, UsageError } from './command.js';
 import type { SIMULATE_OPTIONS } from './simulate-options.js';
 import { simulateScenarios } from './simulate-scenario.js';
@@ -60,6 +61,14 @@ function runScenarios(values: Values, positionals: readonly string[], io: Comman
   return simulateScenarios([...scenario, ...positionals], csv, json === true, io);
 }
 
+/** What may be the matter and no run tells. */
+function untold(unit: ResolvedUnit): string[] {
+  const told = notWeighedOf(unit).map(
+    ({ cause, why, nextProbe }) => `    ${capitalised(cause)}: ${why}. ${nextProbe}`,
+  );
+  return told.length === 0 ? [] : ['', 'Not told by any run on this rig:', ...told];
+}
+
 function runProfile(values: Values, io: CommandIo): number {
   if (values.profile === undefined) {
     throw new UsageError('simulate needs --profile, the id or file of a unit, or --scenario FILE');
@@ -70,7 +79,7 @@ function runProfile(values: Values, io: CommandIo): number {
     io.stdout(
       values.json
         ? jsonText(known.map(({ edits: _edits, ways: _ways, ...fault }) => fault))
-        : `${known.map(({ id, sentence }) => `${id}\n    ${sentence}`).join('\n')}\n`,
+        : `${[...known.map(({ id, sentence }) => `${id}\n    ${sentence}`), ...untold(unit)].join('\n')}\n`,
     );
     return EXIT.pass;
   }

@@ -53,6 +53,8 @@ export interface DiagnoseRequest {
 const SURE = 0.9;
 /** A supply that reads less was not sampled. Choice of this program, no source. */
 const LEAST_SUPPLY_V = 1;
+/** What pulses or stops a motor by itself is no circuit that the list could hold. */
+const BEYOND = ' A motor with an electronic module is beyond this rig.';
 /** Causes below this are left to a later probe. */
 const WORTH_PARTING = 0.01;
 
@@ -191,7 +193,7 @@ function findingsOf(
     const probe = nextProbeOf(library.unit, candidates);
     if (probe) findings[0] = { ...first, nextProbe: probe.sentence };
   }
-  return [...findings, ...nothingListed(unknown, 'unit')].sort(likeliestFirst);
+  return [...findings, ...nothingListed(unknown, 'unit', BEYOND)].sort(likeliestFirst);
 }
 
 /** Best of the patterns, averaged: each way of showing is as likely as the next, but for those that set in during the run. */

@@ -42,8 +42,9 @@ export const nothingWrong: Hypothesis = weighed(
 export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
   const { subject } = unit.unit;
   // Only what is being judged can be the matter: a motor alone has no harness, a harness on a known load no motor.
-  const conditions = furtherConditionsOf(unit.style).filter(({ owner, unevenRipple }) => {
+  const conditions = furtherConditionsOf(unit.style).filter(({ owner, unevenRipple, byHandOnly }) => {
     if (subject === 'relay') return false;
+    if (byHandOnly && unit.plan.throwBy !== 'operator') return false;
     if (owner !== 'motor') return subject !== 'motor';
     return subject !== 'harness' && (unevenRipple === undefined || unit.motor.ripple !== undefined);
   });

@@ -108,15 +108,15 @@ export function findingOf(members: readonly Ranked<{ hypothesis: Cause }>[]): Ra
   };
 }
 
-/** None while the list explains the readings; `what` is on the bench: `unit`, `relay`. */
-export function nothingListed(unknown: number, what: string): RankedFinding[] {
+/** None while the list explains the readings; `what` is on the bench: `unit`, `relay`; `beyond` what no run of it tells. */
+export function nothingListed(unknown: number, what: string, beyond = ''): RankedFinding[] {
   if (unknown < LEAST_UNKNOWN) return [];
   return [
     {
       id: 'not-in-list',
       likelihood: unknown,
       sentence: 'Nothing on the list of faults explains these readings well.',
-      nextProbe: `Check the profile against the ${what} on the bench, then repeat the run.`,
+      nextProbe: `Check the profile against the ${what} on the bench, then repeat the run.${beyond}`,
     },
   ];
 }

@@ -22,6 +22,7 @@ const BRAKE_A = E_V / (0.75 + 2 * 0.005);
 
 const STYLES: readonly [id: string, rest: string, released: string][] = [
   ['switch-carried-open-rest', 'L/L', 'coast'],
+  ['switch-motor-on-commons', 'L/L', 'coast'],
   ['switch-carried-grounded-rest', 'L/L', 'brake'],
   ['main-and-remote-switch', 'L/L', 'brake'],
   ['relay-pair-ground-thrown', 'L/L', 'brake'],
@@ -153,6 +154,7 @@ describe('worked numbers', () => {
 
   it.each([
     ['switch-carried-open-rest', true],
+    ['switch-motor-on-commons', true],
     ['switch-carried-grounded-rest', false],
     ['main-and-remote-switch', false],
     ['relay-pair-ground-thrown', false],

@@ -58,8 +58,8 @@ describe('what is judged decides what may be the matter', () => {
       open: 2,
       'brushes-worn': 5,
       shorted: 2,
-      'winding-a-to-case': 5,
-      'winding-b-to-case': 5,
+      'winding-a-to-case': 8,
+      'winding-b-to-case': 8,
       'rotor-locked': 1,
       'another-motor': 15,
       'gearbox-bound': 6,
@@ -69,6 +69,10 @@ describe('what is judged decides what may be the matter', () => {
       'turns-light': 2,
       'winding-shorted': 3,
       'wound-for-other-voltage': 2,
+      wet: 9,
+      'protector-weak': 4,
+      'split-field': 3,
+      'sensor-pins': 1,
     });
   });
 });
