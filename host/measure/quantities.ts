@@ -157,6 +157,7 @@ const TABLE = {
   flatTopS: start('s', 'time at that limit', { law: { supply: 0 } }),
 
   runningCurrentA: running('A', 'running current', { law: LOAD_LAW, ...LEARNABLE }),
+  runningDriftPercentPerS: running('%/s', 'creep of the running current at the end'),
   runningScatterA: running('A', 'scatter of the running current', { law: { supply: 0 }, ...LEARNABLE }),
   runningPeakA: running('A', 'highest running current', { law: LOAD_LAW, ...LEARNABLE }),
   stopsAfterS: running('s', 'time to the limit', {
