@@ -4,7 +4,7 @@
 
 import { itemAt, sampleAt } from '../arrays/index.js';
 import { type Basis, type Design, designOf, fitTo } from './small-fit.js';
-import { independentCount, summarise } from './statistics.js';
+import { DEVIATION_OF_MEDIAN, independentCount, median, summarise } from './statistics.js';
 
 /** Means that the stretch is boiled down to: few, so that each averages its ripple. Choices of this program, no source. */
 const MOST_MEANS = 24;
@@ -103,9 +103,45 @@ export function endLevel({ values, timeS, from, to }: EndStretch): EndLevel | un
     y.push(sum / seen);
   }
   if (y.length < LEAST_MEANS) return undefined;
+  leaveDipsOut(u, y);
   if (y.length === MOST_MEANS) throughout ??= triedAt(u);
   const tried = y.length === MOST_MEANS && throughout ? throughout : triedAt(u);
   return weighed(tried, y, sampleAt(timeS, to - 1) - sampleAt(timeS, from));
+}
+
+/** Means that lie so many deviations, and this part of the level, below the course of the others stand in a dip of the supply. Choices of this program, no source. */
+const DIP_DEVIATIONS = 6;
+const DIP_PART = 0.03;
+/** More of the stretch is no dip. */
+const MOST_DIPPED_PART = 0.4;
+
+/** Takes the means of a dip, and of the surge behind it, out of both: the course of the rest by Theil and Sen's line. */
+function leaveDipsOut(u: number[], y: number[]): void {
+  if (Math.min(...y) > (1 - DIP_PART) * median(y)) return;
+  const slopes: number[] = [];
+  for (let i = 0; i < y.length; i++) {
+    for (let j = i + 1; j < y.length; j++)
+      slopes.push((itemAt(y, j) - itemAt(y, i)) / (itemAt(u, j) - itemAt(u, i)));
+  }
+  const slope = median(slopes);
+  const level = median(y.map((value, i) => value - slope * itemAt(u, i)));
+  const off = y.map((value, i) => value - slope * itemAt(u, i) - level);
+  const deviation = DEVIATION_OF_MEDIAN * median(off.map(Math.abs));
+  const far = Math.max(DIP_DEVIATIONS * deviation, DIP_PART * Math.abs(level));
+  if (!off.some((value) => value < -far)) return;
+  const isOut = off.map((value) => value < -far);
+  // Its edges share a mean with what is not dipped, and a motor that speeds up again surges.
+  off.forEach((value, i) => {
+    if (!isOut[i] && (isOut[i - 1] || off.slice(i + 1, i + 2).some((next) => next < -far)))
+      isOut[i] = Math.abs(value) > 2 * deviation;
+  });
+  const kept = isOut.filter((out) => !out).length;
+  if (kept < LEAST_MEANS || kept < (1 - MOST_DIPPED_PART) * y.length) return;
+  for (let i = y.length - 1; i >= 0; i--) {
+    if (!isOut[i]) continue;
+    u.splice(i, 1);
+    y.splice(i, 1);
+  }
 }
 
 function weighed(tried: readonly Tried[], y: readonly number[], lengthS: number): EndLevel {

@@ -23,7 +23,9 @@ const KE = (12 - 1.6 * R) / ((5800 * 2 * Math.PI) / 60);
 
 describe('a table of steady points', () => {
   it('gives resistance and back-EMF constant of a catalogue motor, with the table’s own rounding as the least ±', async () => {
-    const { code, stdout } = await told('voltage_V,current_A,speed_rpm\n12.0,18.0,0\n12.0,1.6,5800\n6.0,9.0,0\n');
+    const { code, stdout } = await told(
+      'voltage_V,current_A,speed_rpm\n12.0,18.0,0\n12.0,1.6,5800\n6.0,9.0,0\n',
+    );
     expect(code).toBe(0);
     const { model, notes } = JSON.parse(stdout);
     expect(model.resistanceOhm.value).toBeCloseTo(R, 6);

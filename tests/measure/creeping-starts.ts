@@ -18,6 +18,8 @@ export interface Deck {
   ripple: 'sine' | 'saw';
   /** Creep: one exponential or a line (half each), or two exponentials at once. */
   creep: 'one' | 'two';
+  /** The supply dips once, by a tenth to four tenths, for 20 to 80 ms, and the current with it. */
+  dips?: boolean;
 }
 
 /** The start `index` of a series; the same whenever it is asked for. */
@@ -48,6 +50,11 @@ export function creepingStart(seed: number, index: number, deck: Deck): Creeping
   };
   const noiseA = levelA * spread(0.003, 0.03);
   const phase = [random.uniform(), random.uniform()];
+  // Drawn last: the starts of a deck without dips stay what they are.
+  const dip = deck.dips
+    ? { atS: between(0.2, 0.85) * lengthS, lastsS: between(0.02, 0.08), part: between(0.1, 0.4) }
+    : undefined;
+  const dipped = (t: number): number => (dip && t > dip.atS && t < dip.atS + dip.lastsS ? 1 - dip.part : 1);
   const before = 0.25;
   const count = Math.round((before + lengthS) * rateHz);
   const timeS = new Float64Array(count);
@@ -70,7 +77,7 @@ export function creepingStart(seed: number, index: number, deck: Deck): Creeping
       ripple.part * speed * wave +
       ripple.turnPart * Math.sin(2 * Math.PI * (ripple.turnHz * t + phase[1]!));
     const up = 1 + runUp.times * Math.exp(-t / runUp.tauS);
-    current[i] = current[i]! + smooth(t) * up * swing * -Math.expm1(-t / runUp.riseS);
+    current[i] = current[i]! + smooth(t) * dipped(t) * up * swing * -Math.expm1(-t / runUp.riseS);
   }
   const tenth = Array.from({ length: 200 }, (_, k) => smooth(lengthS * (0.9 + (0.1 * (k + 0.5)) / 200)));
   const slope = (smooth(lengthS) - smooth(lengthS - 1e-3)) / 1e-3;
