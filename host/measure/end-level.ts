@@ -12,6 +12,8 @@ const LEAST_MEANS = 12;
 const SAMPLES_EACH = 4;
 /** A mean of which more was lost does not count. */
 const NEEDED_PART = 0.5;
+/** An end of which more is missing is no end to read: nothing is carried on beyond what was seen. */
+const MOST_MISSING = 0.15;
 /** The level is read so far ahead of the last sample, in lengths of the stretch: midway of its last tenth. */
 const BEFORE_END = 0.05;
 /**
@@ -104,6 +106,7 @@ export function endLevel({ values, timeS, from, to }: EndStretch): EndLevel | un
   }
   if (y.length < LEAST_MEANS) return undefined;
   leaveDipsOut(u, y);
+  if ((u.at(-1) ?? -1) < -MOST_MISSING) return undefined;
   if (y.length === MOST_MEANS) throughout ??= triedAt(u);
   const tried = y.length === MOST_MEANS && throughout ? throughout : triedAt(u);
   return weighed(tried, y, sampleAt(timeS, to - 1) - sampleAt(timeS, from));
