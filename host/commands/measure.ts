@@ -10,6 +10,7 @@ import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { measuredLines } from './measured-text.js';
 import { motorModelOf } from './motor-model.js';
+import { steadyMotorIn } from './steady-points.js';
 
 export interface MeasureAsked extends CaptureTold {
   profile?: string | undefined;
@@ -19,6 +20,8 @@ export interface MeasureAsked extends CaptureTold {
 
 /** The exit code. @throws InputError for a file or profile that cannot be read */
 export function measureFile(file: string, asked: MeasureAsked, io: CommandIo): number {
+  const steady = steadyMotorIn(io.cwd, file);
+  if (steady) return tellMotor(steady, asked, io);
   const options = captureOptions(asked);
   const unit = asked.profile === undefined ? undefined : loadUnit(asked.profile);
   const capture = readCaptureAt(io, file, options.read);
@@ -33,7 +36,11 @@ export function measureFile(file: string, asked: MeasureAsked, io: CommandIo): n
   if (asked.budget !== undefined) {
     io.stdout(`${budgetTextLines(measured, model.model, asked.budget).join('\n')}\n`);
   } else if (asked.json) {
-    const json = { measured: quantitiesJson(measured), model: quantitiesJson(model.model), notes: told };
+    const { fit } = model;
+    const json = {
+      ...{ measured: quantitiesJson(measured), model: quantitiesJson(model.model), notes: told },
+      ...(fit ? { modelFit: fit } : {}),
+    };
     io.stdout(jsonText(json));
   } else {
     const lines = measuredLines(measured, model.model);
@@ -41,4 +48,12 @@ export function measureFile(file: string, asked: MeasureAsked, io: CommandIo): n
     io.stdout(`${[...lines, ...(told.length > 0 ? ['', ...told.map(oneLine)] : [])].join('\n')}\n`);
   }
   return Object.keys(measured).length > 0 ? EXIT.pass : EXIT.cannotTell;
+}
+
+/** The motor of a table of steady points: the same words and keys as of a capture, of which nothing else is told. */
+function tellMotor({ model, notes }: measuring.StaticFit, asked: MeasureAsked, io: CommandIo): number {
+  if (asked.budget !== undefined) io.stdout(`${budgetTextLines({}, model, asked.budget).join('\n')}\n`);
+  else if (asked.json) io.stdout(jsonText({ measured: {}, model: quantitiesJson(model), notes }));
+  else io.stdout(`${[...measuredLines({}, model), '', ...notes.map(oneLine)].join('\n').trimEnd()}\n`);
+  return EXIT.pass;
 }

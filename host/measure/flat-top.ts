@@ -49,8 +49,11 @@ export function flatTopOf(trace: Trace, start: Start, budgets: Budgets): FlatTop
   const topA = quantile(smooth, 1 - Math.min(0.5, (0.5 * needed) / smooth.length));
   const noiseA = (trace.noise[channel] ?? 0) / Math.sqrt(width);
   const toleranceA = TOLERANCE_PART * topA + TOLERANCE_DEVIATIONS * noiseA;
-  const flat = runsWhere(0, smooth.length, (i) => Math.abs(sampleAt(smooth, i) - topA) <= toleranceA);
-  const [top] = flat.sort((a, b) => b.to - b.from - (a.to - a.from));
+  const longestWithin = (withinA: number): Run<boolean> | undefined =>
+    runsWhere(0, smooth.length, (i) => Math.abs(sampleAt(smooth, i) - topA) <= withinA).sort(
+      (a, b) => b.to - b.from - (a.to - a.from),
+    )[0];
+  const top = longestWithin(toleranceA);
   if (!top || top.to - top.from < needed || top.to >= smooth.length) return undefined;
   const first = contact + top.from;
   const last = contact + top.to + width - 1;
@@ -72,11 +75,20 @@ export function flatTopOf(trace: Trace, start: Start, budgets: Budgets): FlatTop
     lastedS: quantityOf(
       stretch.toS - stretch.fromS - width * trace.stepS,
       's',
-      [lineOf(width * trace.stepS, undefined, 50)],
+      [
+        lineOf(width * trace.stepS, 'smoothing', 50),
+        // A rippled top ends where its tolerance says: twice as wide a one tells what that is worth.
+        lineOf(
+          (lengthOf(longestWithin(2 * toleranceA)) - lengthOf(top)) * (trace.stepS / 2 / Math.sqrt(3)),
+          'tolerance',
+        ),
+      ],
       stretch,
     ),
   };
 }
+
+const lengthOf = (run: Run<boolean> | undefined): number => (run ? run.to - run.from : 0);
 
 /** Whether a motor sped up under the top of samples [first, last); undefined when no voltage tells. */
 function voltageRises(trace: Trace, first: number, last: number, supplyV: number): boolean | undefined {

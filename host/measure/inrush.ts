@@ -1,7 +1,7 @@
 // The motor's own inrush peak: told apart from a capacitor spike (under 2 ms) and from contact bounce.
 
 import { itemAt, sampleAt } from '../arrays/index.js';
-import { summarise } from './statistics.js';
+import { summarise, windowMeans } from './statistics.js';
 
 /** A suppression capacitor's charging spike is over within this (common practice, no source). */
 const SPIKE_S = 0.002;
@@ -21,6 +21,8 @@ export interface Inrush {
   at: number;
   /** Standard uncertainty of the fit alone. */
   fitUncertaintyA: number;
+  /** Half of the time over which crests of a ripple come as near the peak, s; 0 where one alone does. */
+  flatS: number;
   /** Highest reading that was set aside as a spike. */
   spikeA: number | undefined;
 }
@@ -79,9 +81,39 @@ export function inrushOf(
   return {
     peakA,
     at,
+    flatS: flatOf(current, { contact, to, peakA }, noiseA, stepS),
     fitUncertaintyA: Math.max(deviation, noiseA) * Math.min(1, Math.sqrt(CENTRE_VARIANCE / points)),
     spikeA,
   };
+}
+
+/** Crests of a ripple so near the peak may each have been the highest; below twice that they are crests apart. Choices of this program, no source. */
+const CREST_PART = 0.015;
+const CREST_DEVIATIONS = 3;
+/** Means over so long keep a ripple and take most of the noise. */
+const CREST_S = 0.001;
+
+/** Half of the span from the first crest to the last that come near the peak; 0 where one alone does. */
+function flatOf(
+  current: Float64Array,
+  { contact, to, peakA }: { contact: number; to: number; peakA: number },
+  noiseA: number,
+  stepS: number,
+): number {
+  const width = Math.max(1, Math.round(CREST_S / stepS));
+  const means = windowMeans(current, contact, to, width);
+  const nearA = Math.max(CREST_PART * peakA, (CREST_DEVIATIONS * noiseA) / Math.sqrt(width));
+  let [first, last, crests] = [0, 0, 0];
+  let isApart = true;
+  means.forEach((mean, i) => {
+    if (mean < peakA - 2 * nearA) isApart = true;
+    if (!(mean >= peakA - nearA)) return;
+    if (crests === 0) first = i;
+    if (isApart) crests++;
+    isApart = false;
+    last = i;
+  });
+  return crests > 1 ? ((last - first) * stepS) / 2 : 0;
 }
 
 /** Running minimum over `width` samples; lost samples count as nothing held. */

@@ -148,6 +148,7 @@ const TABLE = {
     least: { throw: least(0.004, 0.08) },
     ...LEARNABLE,
   }),
+  fallTo37S: start('s', 'fall from the peak to 37 % above running'),
   sourceResistanceOhm: start('Ohm', 'source resistance of the supply', {
     least: { throw: least(0.03, 0.15) },
   }),
@@ -157,6 +158,7 @@ const TABLE = {
   flatTopS: start('s', 'time at that limit', { law: { supply: 0 } }),
 
   runningCurrentA: running('A', 'running current', { law: LOAD_LAW, ...LEARNABLE }),
+  runningDriftPercentPerS: running('%/s', 'creep of the running current at the end'),
   runningScatterA: running('A', 'scatter of the running current', { law: { supply: 0 }, ...LEARNABLE }),
   runningPeakA: running('A', 'highest running current', { law: LOAD_LAW, ...LEARNABLE }),
   stopsAfterS: running('s', 'time to the limit', {
@@ -242,6 +244,7 @@ const TABLE = {
   windingResistance25COhm: relay('Ohm', 'winding at 25 °C'),
   coilInductanceH: relay('H', 'inductance of the coil', LEARNABLE),
   suppressionOhm: relay('Ohm', 'resistor across the coil'),
+  armatureMoves: relay('1', 'armature moves, by the shape of the coil current'),
   dipS: relay('s', "the armature's mark after coil on", LEARNABLE),
   dipDepthA: relay('A', "depth of the armature's mark"),
   releaseRiseS: relay('s', "the armature's mark after coil off"),

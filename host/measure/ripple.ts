@@ -24,6 +24,8 @@ const FEWEST = 256;
 const LARGEST = 1 << 15;
 /** Deviation of the peak under a Hann window over the bound of the whole window. */
 const HANN_LOSS = 1.6;
+/** Halves of a window that differ by no more than twice their noise show no speed that moves. */
+const NOISE_APART = 8;
 /** Part of the noise power that a Hann window passes. */
 const HANN_POWER = 3 / 8;
 /**
@@ -149,12 +151,37 @@ function seenIn(
   };
 }
 
+/**
+ * By how much the choice of the window moves the frequency: half of what its two halves stand apart, beyond what noise
+ * makes of that (each half's bound is 2^1.5 times the whole's, their difference four times).
+ */
+function windowChoiceHz(
+  { currentA, meanA, stepS }: RippleWindow,
+  ripple: SeenRipple,
+  boundHz: number,
+): number {
+  const half = currentA.length >> 1;
+  const bins = (ripple.frequencyHz / ripple.times) * half * stepS;
+  if (bins < WINDOW_BINS || bins > half / 2 - WINDOW_BINS) return 0;
+  const [early, late] = [currentA.subarray(0, half), currentA.subarray(half)].map(
+    (part) => (ripple.times * peakNear(hannWeighed(part, meanA), Math.round(bins)).bins) / (half * stepS),
+  );
+  const apartHz = Math.abs((early ?? 0) - (late ?? 0));
+  return Math.sqrt(Math.max(0, apartHz ** 2 - (NOISE_APART * boundHz) ** 2)) / 2;
+}
+
 /** Cramer and Rao's bound for a tone in white noise, times the loss of the window (Rife and Boorstyn 1974). */
-function frequencyOf({ currentA, stepS, span }: RippleWindow, ripple: SeenRipple): Quantity {
+function frequencyOf(window: RippleWindow, ripple: SeenRipple): Quantity {
+  const { currentA, stepS, span } = window;
   const size = currentA.length;
   const boundHz =
     (ripple.times * Math.sqrt(6) * ripple.noiseA) / (Math.PI * ripple.lineA * size * stepS * Math.sqrt(size));
-  return quantityOf(ripple.frequencyHz, 'Hz', [lineOf(HANN_LOSS * boundHz, 'noise', NOISE_FREEDOM)], span);
+  const noiseHz = HANN_LOSS * boundHz;
+  const lines = [
+    lineOf(noiseHz, 'noise', NOISE_FREEDOM),
+    lineOf(windowChoiceHz(window, ripple, noiseHz) / Math.sqrt(3), 'choice of the window'),
+  ];
+  return quantityOf(ripple.frequencyHz, 'Hz', lines, span);
 }
 
 function amplitudeOf(

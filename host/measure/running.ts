@@ -45,6 +45,53 @@ export function settle(
   return undefined;
 }
 
+/** The 37 % of an exponential's time constant. */
+const ONE_OVER_E = Math.exp(-1);
+
+/**
+ * Time from the inrush peak until the current has come down to 37 % of its height above the running level. What ripple
+ * leaves of the smoothed current moves the crossing by so much more the flatter the fall is, and the peak's own time
+ * counts with it.
+ * @param peakTimeU standard uncertainty of the peak's time, s
+ */
+export function fallTo37(
+  { trace, values: current, noiseA }: DriveCurrent,
+  { at: peakAt, peakA }: Pick<Inrush, 'at' | 'peakA'>,
+  to: number,
+  runningA: number,
+  { peakTimeU, rippleA }: { peakTimeU: number; rippleA: number },
+): Quantity | undefined {
+  if (!(peakA > STANDS_OUT * runningA)) return undefined;
+  const level = runningA + ONE_OVER_E * (peakA - runningA);
+  const width = Math.max(1, Math.round(SMOOTH_S / trace.stepS));
+  const peakS = sampleAt(trace.timeS, peakAt);
+  // Ripple of many samples a period is not averaged as noise is: all of it may stand in the crossing.
+  const offA = Math.max(rippleA, noiseA / Math.sqrt(width));
+  const crossing = (levelA: number): number | undefined => {
+    let sum = 0;
+    for (let i = peakAt; i < to; i++) {
+      sum += sampleAt(current, i);
+      if (i - width >= peakAt) sum -= sampleAt(current, i - width);
+      if (Number.isNaN(sum)) return undefined;
+      if (i - peakAt + 1 >= width && sum / width <= levelA)
+        return sampleAt(trace.timeS, i) - (width * trace.stepS) / 2;
+    }
+    return undefined;
+  };
+  const [early, at, late] = [level + offA, level, level - offA].map(crossing);
+  if (early === undefined || at === undefined || late === undefined) return undefined;
+  return quantityOf(
+    at - peakS,
+    's',
+    [
+      lineOf(1.5 * trace.stepS, 'crossing of the level', 50),
+      lineOf((late - early) / 2 / Math.sqrt(3), 'ripple and noise at the level'),
+      lineOf(peakTimeU, 'time of the peak'),
+    ],
+    { fromS: peakS, toS: at },
+  );
+}
+
 export function scatter(
   { trace, values: current }: DriveCurrent,
   from: number,

@@ -3,11 +3,13 @@
 import { sampleAt } from '../arrays/index.js';
 import { amount, milli } from '../tell/index.js';
 import { systematic } from './budget.js';
+import type { DriveCurrent } from './drive-current.js';
 import { type Inrush, inrushOf } from './inrush.js';
 import { levelOf } from './level.js';
 import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import { stretchWords } from './run-stretch.js';
-import { settle } from './running.js';
+import { fallTo37, settle } from './running.js';
+import { meanOver, summarise } from './statistics.js';
 import type { HeldThrow } from './throw.js';
 import { indexAt } from './trace.js';
 
@@ -58,7 +60,12 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
   put('inrushPeakA', peak);
   const peakS = sampleAt(trace.timeS, inrush.at);
   const span = { fromS: startS, toS: peakS };
-  put('inrushTimeS', quantityOf(peakS - startS, 's', [lineOf(1.5 * trace.stepS)], span));
+  const timeLines = [
+    lineOf(1.5 * trace.stepS, 'peak between samples'),
+    // A rippled top has no one instant that is its peak: what the definition is worth is the width of the top.
+    lineOf(inrush.flatS / Math.sqrt(3), 'flat top'),
+  ];
+  const peakTime = put('inrushTimeS', quantityOf(peakS - startS, 's', timeLines, span));
   const after = indexAt(trace, peakS + SUPPLY_AT_PEAK_S, stretch.from, stretch.to);
   const near = [Math.max(stretch.from, inrush.at - 2), Math.max(after, inrush.at + 3)] as const;
   put('inrushSupplyVoltageV', levelOf(trace, 'supplyVoltageV', near, held.budgets));
@@ -66,11 +73,24 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
     const lines = [lineOf(noiseA, undefined, 50), ...systematic(budget, inrush.spikeA)];
     put('spikeA', quantityOf(inrush.spikeA, 'A', lines, { fromS: startS, toS: startS + SPIKE_SPAN_S }));
   }
-  const settled = held.segment.brief ? undefined : settle(current, inrush, levelsTo, running.value, startS);
+  if (held.segment.brief) return { ...inrush, peak };
+  const settled = settle(current, inrush, levelsTo, running.value, startS);
   // A supply that dips meanwhile runs the motor up in its own time.
   const untilS = startS + (settled?.value ?? 0);
-  if (!held.moves.some(({ fromS }) => fromS < untilS)) put('settleS', settled);
+  if (held.moves.some(({ fromS }) => fromS < untilS)) return { ...inrush, peak };
+  put('settleS', settled);
+  const unsharp = { peakTimeU: peakTime.standardUncertainty, rippleA: rippleOf(held, current) };
+  put('fallTo37S', fallTo37(current, inrush, levelsTo, running.value, unsharp));
   return { ...inrush, peak };
+}
+
+/** What means over two milliseconds still swing by while the motor runs: a deviation. */
+function rippleOf({ trace, levelsFrom, levelsTo }: HeldThrow, { values }: DriveCurrent): number {
+  const width = Math.max(1, Math.round(0.002 / trace.stepS));
+  const means: number[] = [];
+  for (let i = levelsFrom; i + width <= levelsTo; i += width) means.push(meanOver(values, i, i + width));
+  const { deviation } = summarise(means);
+  return deviation;
 }
 
 function notesOn(

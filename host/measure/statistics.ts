@@ -171,7 +171,7 @@ export function quantile(values: ArrayLike<number>, part: number, from = 0, to =
 }
 
 /** Deviation of a normal distribution over its median absolute deviation; a second difference of white noise has sqrt(6) of it. */
-const DEVIATION_OF_MEDIAN = 1.4826;
+export const DEVIATION_OF_MEDIAN = 1.4826;
 /** Fewer second differences tell no noise. Choice of this program, no source. */
 const LEAST_DIFFERENCES = 5;
 

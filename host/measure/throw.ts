@@ -15,6 +15,7 @@ import { type RippleStretch, rippleOf } from './ripple.js';
 import { runEnd } from './run-end.js';
 import type { RunStretch } from './run-stretch.js';
 import { runningPeak, scatter } from './running.js';
+import { runningLevel } from './running-level.js';
 import type { Segment } from './segment.js';
 import { readStart } from './start.js';
 import { median } from './statistics.js';
@@ -259,8 +260,11 @@ function readLevels(held: HeldThrow): Levels {
 function readRunning(held: HeldThrow, { magnitude, flows }: Levels, expectedRpm: number | undefined): void {
   const { trace, put, current, segment, levelsFrom, levelsTo } = held;
   if (!magnitude) return;
-  put('runningCurrentA', magnitude);
-  if (!current || !flows) return;
+  if (!current || !flows) {
+    put('runningCurrentA', magnitude);
+    return;
+  }
+  runningLevel(held, current, magnitude);
   put('runningScatterA', scatter(current, levelsFrom, levelsTo));
   put('runningPeakA', runningPeak(current, levelsFrom, levelsTo));
   if (held.ripple && segment.dropouts.length === 0) {

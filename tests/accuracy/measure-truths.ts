@@ -30,7 +30,8 @@ export function truthOf(name: string, quantity: Quantity, truth: Truth): number 
     case 'MotorVoltageV':
       return at('leadAVoltageV') - at('leadBVoltageV');
     case 'RunningCurrentA':
-      return motorA();
+      // The span is the second half of the throw: its last fifth is the throw's last tenth.
+      return sign * meanIn(truth.channels.motorCurrentA, toS - (toS - fromS) / 5, toS);
     case 'GroundDropV':
       return low();
     case 'FeedDropV':

@@ -48,6 +48,7 @@ describe('readings', () => {
     const ending: Record<string, string> = {
       Ohm: 'Ohm',
       '%': 'Percent',
+      '%/s': 'PercentPerS',
       '1': '',
       rpm: 'Rpm',
       'V s/rad': 'VsPerRad',

@@ -56,8 +56,10 @@ describe('the mark of an armature', () => {
     expect(told.releaseRiseDepthA?.value).toBeGreaterThan(0.01);
   });
 
-  it('is none where the current only rises, and falls again', () => {
-    expect(dips(rise, (atS) => 0.14 * Math.exp(-atS / 0.004))).toEqual({});
+  it('is none where the current only rises, and falls again: the armature is held', () => {
+    const told = dips(rise, (atS) => 0.14 * Math.exp(-atS / 0.004));
+    expect(Object.keys(told)).toEqual(['armatureMoves']);
+    expect(told.armatureMoves?.value).toBe(0);
   });
 
   it('is looked for within 50 ms of the command', () => {

@@ -8,6 +8,9 @@ export const command: Command = {
 
   FILE.csv       columns time_s, position, feed_current_A, motor_current_A, coil_current_A, lead_a_V, lead_b_V, supply_V;
                  one current column is enough for what a current tells; without positions the waveform tells the throws
+                 with the leads or, behind a chopper, supply_V and pwm_duty (0 to 1) or pwm_duty_percent, the motor's
+                 own parameters are told; a column speed_rad_s or speed_rpm adds torques; a table of steady points
+                 voltage_V, current_A, speed_rpm, torque_Nm without times gives them alike
   --profile P    profile of the unit: an id, or the path of a YAML file; brings the rig's uncertainties
 ${CAPTURE_USAGE}
   --budget NAME  what the uncertainty of one quantity is made of, such as forwardRunningCurrentA or resistanceOhm

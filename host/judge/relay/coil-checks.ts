@@ -18,11 +18,7 @@ const SUPPRESSION: CheckKind = { id: 'suppression', of: 'relay', rank: 100 };
 const DIP: CheckKind = { id: 'armature-dip', of: 'relay', rank: 180 };
 
 export function coilChecks({ unit, relay, seen }: RelayContext): Check[] {
-  return [
-    resistanceCheck({ unit, relay, seen }),
-    suppressionCheck(relay, seen.suppression),
-    dipCheck(readingOf(seen.measured, 'dipS')),
-  ];
+  return [resistanceCheck({ unit, relay, seen }), suppressionCheck(relay, seen.suppression), dipCheck(seen)];
 }
 
 function resistanceCheck({ unit, relay, seen }: Omit<RelayContext, 'stop'>): Check {
@@ -49,14 +45,30 @@ function resistanceCheck({ unit, relay, seen }: Omit<RelayContext, 'stop'>): Che
   });
 }
 
-const dipCheck = (dip: Quantity | undefined): Check =>
-  checkOf(DIP, {
+function dipCheck({ measured }: Pick<RelayMeasured, 'measured'>): Check {
+  const dip = readingOf(measured, 'dipS');
+  const moves = readingOf(measured, 'armatureMoves');
+  const operated = readingOf(measured, 'cyclesOperated');
+  if (dip)
+    return checkOf(DIP, {
+      required: false,
+      outcome: 'pass',
+      sentence: `The armature moves: it marks the coil current ${milli(dip.value, 's', 1)} after switching on.`,
+    });
+  if (moves?.value !== 0)
+    return checkOf(DIP, {
+      required: false,
+      outcome: 'not-tested',
+      sentence: 'No mark of the armature in the coil current; its contacts tell whether it moves.',
+    });
+  // Where a contact turned over it did move: then the shape alone accuses nobody.
+  const stands = operated !== undefined && operated.value === 0;
+  return checkOf(DIP, {
     required: false,
-    outcome: dip ? 'pass' : 'not-tested',
-    sentence: dip
-      ? `The armature moves: it marks the coil current ${milli(dip.value, 's', 1)} after switching on.`
-      : 'No mark of the armature in the coil current; its contacts tell whether it moves.',
+    outcome: stands ? 'fail' : 'not-tested',
+    sentence: `The coil current rises in one sweep, without the mark of an armature that moves${stands ? ': it is held, and no contact turned over' : '; its contacts tell whether it does'}.`,
   });
+}
 
 const told = (quantity: Quantity | undefined): string =>
   quantity ? amount(Math.max(0, quantity.value), 'Ohm', 0) : 'next to nothing';

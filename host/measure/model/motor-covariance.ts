@@ -55,11 +55,12 @@ function scoreOf(input: CovarianceInput, parameter: number, own: Float64Array): 
 }
 
 /** Noise of each reading itself: what the model's own shape is trusted to counts like it. */
-const ownNoise = ({ rows }: ResponseSetup): Float64Array =>
+const ownNoise = ({ rows, slack }: ResponseSetup): Float64Array =>
   Float64Array.from(rows.mode, (now, k) => {
+    const left = slack ? sampleAt(slack, k) : 0;
     if (now === CLOSED)
-      return Math.hypot(sampleAt(rows.rowNoiseA, k), MODEL_PART * sampleAt(rows.currentA, k));
-    return now === OPEN ? MODEL_PART * sampleAt(rows.voltageV, k) : 0;
+      return Math.hypot(sampleAt(rows.rowNoiseA, k), MODEL_PART * sampleAt(rows.currentA, k), left);
+    return now === OPEN ? Math.hypot(MODEL_PART * sampleAt(rows.voltageV, k), left) : 0;
   });
 
 /** How a parameter's score goes with each voltage reading: its column carried back through the model. */

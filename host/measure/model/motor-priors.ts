@@ -1,8 +1,8 @@
 // What is known of a motor and its readings before the fit: told, usual, or left by the rig's own budget.
 
-import { sampleAt } from '../../arrays/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { roundingUncertainty } from '../rounding.js';
+import { entryPrior } from './motor-entries.js';
 import type { FitMotorOptions } from './motor-fit.js';
 import type { MotorElectrical } from './motor-parameters.js';
 import {
@@ -16,7 +16,6 @@ import {
   VOLTAGE_OFFSET,
 } from './motor-parameters.js';
 import type { ResponseSetup } from './motor-response.js';
-import { BLIND, type MotorRows, OPEN } from './motor-rows.js';
 import { ELECTRICAL_SPREAD, USUAL_ELECTRICAL_S } from './motor-start.js';
 import { RIPPLE_PARTS } from './ripple-course.js';
 
@@ -89,20 +88,6 @@ export function motorPriors(
     { place: CONDUCTANCE, centre: 0, spread: 1 / guess.resistanceOhm },
     { place: COULOMB, centre: 0, spread: peakA },
     ...Array.from({ length: fixed - own }, (_, n) => ({ place: own + n, centre: 0, spread: RIPPLE_SPREAD })),
-    ...entries.map((row, n) => ({
-      place: fixed + n,
-      centre: 0,
-      spread:
-        rows.mode[row + 1] === OPEN
-          ? breakSpreadV(rows, row, guess.capacitanceF)
-          : sampleAt(rows.rowNoiseA, row),
-    })),
+    ...entries.map((row, n) => ({ place: fixed + n, ...entryPrior(rows, row, guess) })),
   ];
-}
-
-/** What the current's unseen path through a break leaves unknown of the back-EMF: any part of a sample's charge. */
-function breakSpreadV({ mode, currentA, sampleS }: MotorRows, row: number, capacitanceF: number): number {
-  let before = row;
-  while (before > 0 && mode[before] === BLIND) before--;
-  return Math.max(1e-4, (Math.abs(sampleAt(currentA, before)) * sampleS) / (capacitanceF * Math.sqrt(3)));
 }

@@ -37,6 +37,8 @@ export interface QuantityInput {
   budgets: Budgets;
   speed: boolean;
   running: readonly RunningRipple[];
+  /** By which the variances were widened for what the fit leaves over. */
+  widening: number;
   priorDropSpreadV: number;
   /** Sentences are added here. */
   notes: string[];
@@ -48,6 +50,11 @@ const UNTOLD = 0.3;
 const SLOWEST_SAMPLES = 3.5;
 /** Straight lines between conversions bend the lag that L / R makes: by about so much of (sample / (L / R)) squared. */
 const LAG_PART = 0.3;
+/**
+ * Iron loss lies beside the inductance and takes some of it: seen on motors with a loss of 60 to 300 times the copper
+ * resistance across it, solved by SPICE (tests/references).
+ */
+const IRON_PART = 0.004;
 /** kt falls short of ke by iron and brush losses: catalogue motors show 3 to 17 %. */
 const RATIO_UNTOLD = 0.05;
 const RATIO_TOLD = 0.01;
@@ -124,17 +131,22 @@ class Telling {
       }
     } else
       this.note(
-        'The resistance is not told: no current changes far or fast enough to part it from back-EMF.',
+        `The resistance is not told: ${this.why(LN_R, 'no current changes far or fast enough to part it from back-EMF')}.`,
       );
     const { sampleS } = this.input.rows;
     if (this.deviation(LN_L) < UNTOLD && L / R > SLOWEST_SAMPLES * sampleS) {
       const relative = [LAG_PART * ((sampleS * R) / L) ** 2];
-      this.put('inductanceH', { value: L, gradient: { [LN_L]: L }, scaling: [1, -1, 1], relative });
+      const shape = IRON_PART;
+      this.put('inductanceH', { value: L, gradient: { [LN_L]: L }, scaling: [1, -1, 1], relative, shape });
       const gradient = { [LN_L]: L / R, [LN_R]: -L / R };
-      this.put('electricalTimeConstantS', { value: L / R, gradient, scaling: [0, 0, 1], relative });
-    } else
+      this.put('electricalTimeConstantS', { value: L / R, gradient, scaling: [0, 0, 1], relative, shape });
+    } else if (!(L / R > SLOWEST_SAMPLES * sampleS))
       this.note(
-        `The inductance is not told: sampling every ${milli(sampleS, 's', 2)} is too slow for it, or no contact closed in the capture.`,
+        `The inductance is not told: sampling every ${milli(sampleS, 's', 2)} is too slow for L/R of about ${milli(L / R, 's', 1)}.`,
+      );
+    else
+      this.note(
+        `The inductance is not told: ${this.why(LN_L, 'no edge of the voltage shows how fast the current follows')}.`,
       );
   }
 
@@ -142,7 +154,11 @@ class Telling {
     const { resistanceOhm: R, capacitanceF: C } = this.motor;
     this.isInertiaTold = this.deviation(LN_C) < UNTOLD;
     if (!this.isInertiaTold) {
-      this.note('The inertia is not told: the motor does not run up or down in the capture.');
+      const { emfV } = this.input.response;
+      const runs = runsUp(this.input.rows, emfV);
+      this.note(
+        `The inertia is not told: ${runs ? this.why(LN_C, 'the motor runs up, but it cannot be parted from resistance and friction') : 'the motor does not run up or down in the capture'}.`,
+      );
       return;
     }
     const { resistance, runUp } = RIPPLE_PART;
@@ -163,7 +179,8 @@ class Telling {
     const run = runningOf(rows, response);
     if (run) {
       const gradient = { [COULOMB]: 1, [CONDUCTANCE]: run.emfV };
-      this.put('frictionAtRunA', { value: coulombA + g * run.emfV, gradient, scaling: [0, 1, 0] });
+      const shape = RIPPLE_PART.friction;
+      this.put('frictionAtRunA', { value: coulombA + g * run.emfV, gradient, scaling: [0, 1, 0], shape });
     }
     this.isFrictionTold = run !== undefined && this.deviation(COULOMB) < FRICTION_UNTOLD * run.currentA;
     if (this.isFrictionTold) {
@@ -263,6 +280,14 @@ class Telling {
     });
   }
 
+  /** Why a parameter is not told: what the fit leaves over, where it would be told without; else the reason given. */
+  private why(place: number, otherwise: string): string {
+    const told = this.deviation(place);
+    if (told / Math.sqrt(this.input.widening) < UNTOLD)
+      return `what the fit leaves over makes it uncertain by ${amount(100 * told, '%', 0)}`;
+    return otherwise;
+  }
+
   private note(sentence: string): void {
     this.input.notes.push(sentence);
   }
@@ -309,6 +334,19 @@ function runningOf(rows: MotorRows, response: Response): { emfV: number; current
       best = { emfV, currentA: Math.abs(readA) };
   }
   return best.emfV > LEAST_RUN_V ? best : undefined;
+}
+
+/** Between its slowest and its fastest row a motor that runs up, or down, covers so much of its speed. Choice of this program, no source. */
+const RUN_UP_PART = 0.3;
+
+function runsUp({ count }: MotorRows, emfV: Float64Array): boolean {
+  let [lowest, highest] = [Number.POSITIVE_INFINITY, 0];
+  for (let k = 0; k < count; k++) {
+    const size = Math.abs(sampleAt(emfV, k));
+    lowest = Math.min(lowest, size);
+    highest = Math.max(highest, size);
+  }
+  return highest > LEAST_RUN_V && highest - lowest > RUN_UP_PART * highest;
 }
 
 /** Gain of lead A rules forward, of lead B reverse; both ways they average. */

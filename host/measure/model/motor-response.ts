@@ -2,6 +2,7 @@
 // each less its reading, with forward sensitivities to every parameter.
 
 import { byteAt, sampleAt } from '../../arrays/index.js';
+import { freesEmf } from './motor-entries.js';
 import { CURRENT_OFFSET, GAIN_GAP, LN_KE, VOLTAGE_OFFSET } from './motor-parameters.js';
 import { BLIND, CLOSED, type MotorRows, OPEN, RESTART } from './motor-rows.js';
 import { MotorState, type StepEnds } from './motor-state.js';
@@ -14,6 +15,8 @@ export interface ResponseSetup {
   kneeA: number;
   /** Deviation of each row's current (closed) or voltage (open). */
   deviation: Float64Array;
+  /** What a first fit left over in each row beyond its noise, as a deviation; absent where it left none. */
+  slack?: Float64Array;
   /** Speed at each row, NaN where not read; absent without a speed column. */
   speedRadS?: Float64Array;
   speedDeviation: number;
@@ -77,7 +80,8 @@ export function motorResponse(
       state.readThrough(sampleAt(stepS, k), beforeA, sampleAt(readA, k));
     } else if (now === OPEN) state.open(sampleAt(stepS, k));
     else state.close(sampleAt(stepS, k), ends, ripples ? course : undefined);
-    if (entries[entry] === k) state.enter(fixed + entry++, mode[k + 1] === OPEN);
+    if (entries[entry] === k)
+      state.enter(fixed + entry++, freesEmf(rows, k), now === RESTART ? Math.sign(seenV) : 0);
     state.fade();
     ends.u0 = ends.u1;
     ends.w0 = ends.w1;

@@ -104,7 +104,9 @@ export function motorRows(capture: Capture, budgets: Budgets): MotorRows | strin
     currentA: coarseNoise(current, resolution),
   };
   const mode = modesOf(trace, voltage, current, scatter.currentA, isPositionKnown);
-  const calm = calmOf(mode, Math.ceil(SETTLED_S / Math.max(trace.stepS, LEAST_STEP_S)));
+  // A record that begins on live leads may begin right behind the edge.
+  const beginsLive = Math.abs(sampleAt(voltage, 0)) > STILL_V;
+  const calm = calmOf(mode, Math.ceil(SETTLED_S / Math.max(trace.stepS, LEAST_STEP_S)), beginsLive);
   const samples: Samples = {
     ...{ voltage, current, mode, calm, trace },
     commonAt: (from, to) => (meanOver(a, from, to) + meanOver(b, from, to)) / 2,
@@ -270,9 +272,9 @@ function bendLimit(values: Float64Array, calm: Uint8Array, voltage: Float64Array
 }
 
 /** Where nothing but noise and ripple moves: open, where only friction bends the voltage, or closed since long. */
-function calmOf(mode: Uint8Array, settled: number): Uint8Array {
+function calmOf(mode: Uint8Array, settled: number, beginsLive: boolean): Uint8Array {
   const calm = new Uint8Array(mode.length);
-  let edge = Number.NEGATIVE_INFINITY;
+  let edge = beginsLive ? 0 : Number.NEGATIVE_INFINITY;
   for (let i = 0; i < mode.length; i++) {
     if (mode[i] === BLIND) edge = i;
     calm[i] = mode[i] === OPEN || (mode[i] === CLOSED && i > edge + settled) ? 1 : 0;

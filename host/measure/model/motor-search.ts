@@ -4,26 +4,30 @@
 import { sampleAt } from '../../arrays/index.js';
 import type { Budgets } from '../budget.js';
 import { type LeastSquaresFit, leastSquares } from './least-squares.js';
+import { entriesOf, entryPrior, freesEmf } from './motor-entries.js';
 import type { FitMotorOptions } from './motor-fit.js';
 import type { MotorElectrical } from './motor-parameters.js';
 import { CONDUCTANCE, COULOMB, DROP, LN_C, LN_KE, LN_L, LN_R } from './motor-parameters.js';
 import { motorPriors } from './motor-priors.js';
 import { motorResponse, type Response, type ResponseSetup, residualCount } from './motor-response.js';
 import { type RunningRipple, rippleStretches, throwRipples } from './motor-ripple.js';
-import { BLIND, CLOSED, MODEL_PART, type MotorRows, OPEN, RESTART } from './motor-rows.js';
+import { CLOSED, MODEL_PART, type MotorRows, RESTART } from './motor-rows.js';
 import type { Speed } from './motor-speed.js';
 import { RIPPLE_PARTS, type RippleStretch } from './ripple-course.js';
 
 const USUAL_KNEE_A = 0.2;
-const MOST_ENTRIES = 24;
 /** Mean square of weighted residuals above which other starts are tried; noise and ripple stay near 1. */
 const SUSPICIOUS = 2;
 /** Factors on inductance, constant friction and capacitance of the first guess. */
 const OTHER_STARTS = [
+  [1, 1, 0.5],
+  [1, 1, 0.25],
   [0.4, 0.3, 1],
   [2, 1.5, 0.6],
   [0.2, 1, 1.6],
 ] as const;
+/** Of the voltage that a beginning motor's back-EMF may lack. */
+const BEGINNINGS = [1, 0.5] as const;
 const RIPPLE_ROUNDS = 2;
 /** A fit that another follows need not arrive. */
 const ARRIVED = { tolerance: 1e-7, flatness: 1e-8 };
@@ -46,6 +50,8 @@ export interface Found {
   dataRows: number;
   /** Rows in all. */
   total: number;
+  /** The same once more from here, each row trusted to its own deviation. */
+  refit: (deviation: Float64Array, slack: Float64Array) => Found;
 }
 
 /** `own` parameters are the motor's and the rig's; those of ripple and entries stand behind. */
@@ -93,7 +99,9 @@ export function searchMotor(input: SearchInput, own: number): Found {
       },
     });
     const response = motorResponse(setup, fit.parameters, new Float64Array(dataRows), undefined, total);
-    return { setup, fit, response, dataRows, total };
+    const refit: Found['refit'] = (wider, slack) =>
+      attempt({ ...setup, deviation: wider, slack }, fit.parameters, 40, true);
+    return { setup, fit, response, dataRows, total, refit };
   };
 
   const plain = setupWith([]);
@@ -104,8 +112,25 @@ export function searchMotor(input: SearchInput, own: number): Found {
   start[CONDUCTANCE] = guess.conductanceS;
   start[DROP] = guess.brushDropV;
   start[COULOMB] = guess.coulombA;
+  entries.forEach((row, n) => {
+    start[own + n] = entryPrior(rows, row, guess).centre;
+  });
   if (speed) start[LN_KE] = Math.log(speed.guessKe(rows, guess.resistanceOhm));
   let best = attempt(plain, start, 60, running.length === 0);
+  const better = (from: Float64Array): void => {
+    const again = attempt(plain, from, 25, running.length === 0);
+    if (again.fit.residualSquares < best.fit.residualSquares) best = again;
+  };
+  // Where a record begins on a live motor nobody knows its speed: from standstill, too, and from half way up.
+  const [begin] = entries;
+  if (begin !== undefined && rows.mode[begin] === RESTART && freesEmf(rows, begin)) {
+    const upV = sampleAt(rows.voltageV, begin) - guess.resistanceOhm * sampleAt(rows.currentA, begin);
+    for (const part of BEGINNINGS) {
+      const other = start.slice();
+      other[own] = -part * upV;
+      better(other);
+    }
+  }
   // A bend in friction or a wrong first inductance may hold the fit in a side valley: the lowest of several starts rules.
   for (const [inductance, coulomb, capacitance] of OTHER_STARTS) {
     if (best.fit.converged && best.fit.residualSquares < SUSPICIOUS * best.total) break;
@@ -113,8 +138,7 @@ export function searchMotor(input: SearchInput, own: number): Found {
     other[LN_L] = sampleAt(other, LN_L) + Math.log(inductance);
     other[LN_C] = sampleAt(other, LN_C) + Math.log(capacitance);
     other[COULOMB] = sampleAt(other, COULOMB) * coulomb;
-    const again = attempt(plain, other, 25, running.length === 0);
-    if (again.fit.residualSquares < best.fit.residualSquares) best = again;
+    better(other);
   }
   // The pitch of the ripple follows from the back-EMF, which is better known with the ripple in it: twice.
   for (let round = 1; running.length > 0 && round <= RIPPLE_ROUNDS; round++) {
@@ -128,16 +152,6 @@ export function searchMotor(input: SearchInput, own: number): Found {
     best = attempt(setup, from, 25, round === RIPPLE_ROUNDS);
   }
   return best;
-}
-
-/** Last rows before a contact's new state can be followed. */
-function entriesOf({ count, mode }: MotorRows): number[] {
-  const entries: number[] = [];
-  for (let k = 0; k + 5 < count && entries.length < MOST_ENTRIES; k++) {
-    if (mode[k] !== BLIND && mode[k] !== RESTART) continue;
-    if (mode[k + 1] === CLOSED || mode[k + 1] === OPEN) entries.push(k);
-  }
-  return entries;
 }
 
 /** Of each row's current (closed) or voltage (open): noise of both readings, and what the model's shape is trusted to. */

@@ -4,6 +4,7 @@ import { sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { noiseOf } from '../statistics.js';
 import type { MotorRows } from './motor-rows.js';
+import { speedColumn } from './told-columns.js';
 
 export interface Speed {
   speedRadS: Float64Array;
@@ -13,9 +14,8 @@ export interface Speed {
 
 /** The speed column at the rows; undefined when there is none or it never moves. */
 export function speedOf(capture: Capture, rows: MotorRows): Speed | undefined {
-  const column = capture.extraColumns?.speed_rad_s;
-  if (!column) return undefined;
-  const values = Float64Array.from(column, (text) => (text.trim() === '' ? Number.NaN : Number(text)));
+  const values = speedColumn(capture);
+  if (!values) return undefined;
   const speedRadS = new Float64Array(rows.count);
   let at = 0;
   let largest = 0;

@@ -1,6 +1,7 @@
 // A first guess of a motor from the shape of its current, near enough for the fit to find the rest.
 
 import { sampleAt } from '../../arrays/index.js';
+import { median } from '../statistics.js';
 import type { MotorElectrical } from './motor-parameters.js';
 import { CLOSED, type MotorRows } from './motor-rows.js';
 
@@ -15,6 +16,8 @@ const LEAST_V = 0.1;
 /** What keeps this part of the voltage is still driven, and this part of the running current is constant friction (guesses, too). */
 const DRIVEN_PART = 0.3;
 const COULOMB_PART = 0.5;
+/** From here on between peak and end a motor has run up (a guess as well). */
+const SETTLED_PART = 0.6;
 
 /** Undefined when no current flows that a motor could be seen in. */
 export function firstGuess(rows: MotorRows, brushDropV: number): MotorElectrical | undefined {
@@ -38,7 +41,9 @@ export function firstGuess(rows: MotorRows, brushDropV: number): MotorElectrical
     end++;
   // The last row may already lie on the release.
   const last = Math.max(peak, end - 3);
-  const runningA = Math.max(0.01, way * sampleAt(currentA, last));
+  // A dip of the supply may end the stretch, and starve the last rows.
+  const settled = Math.floor(peak + SETTLED_PART * (last - peak));
+  const runningA = Math.max(0.01, way * median(currentA, Math.min(settled, last), last + 1));
   const emfV = Math.max(0.5, way * sampleAt(voltageV, last) - resistanceOhm * runningA - brushDropV);
   let charge = 0;
   for (let k = peak; k <= last; k++)

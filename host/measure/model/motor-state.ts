@@ -140,14 +140,18 @@ export class MotorState {
     } else this.emfV = emfV;
   }
 
-  /** Frees the state behind a row, by the parameter at `place`; the entry before has died away by now, or dies here. */
-  enter(place: number, isEmf: boolean): void {
+  /**
+   * Frees the state behind a row, by the parameter at `place`; the entry before has died away by now, or dies here.
+   * @param way of a motor that is driven there: it does not turn against it
+   */
+  enter(place: number, isEmf: boolean, way = 0): void {
     this.leaveEntries();
     const by = sampleAt(this.parameters, place);
     if (isEmf) this.emfV += by;
     else this.currentA += by;
     (isEmf ? this.emfBy : this.currentBy)[place] = 1;
     this.live = place + 1;
+    if (isEmf && this.emfV * way < 0) this.stand();
     this.isEmfEntry = isEmf;
     this.followedRows = 0;
   }

@@ -85,3 +85,16 @@ export function testResiduals(input: ResidualInput): ResidualTest {
     structure: readingRms > 0 ? Math.sqrt(Math.max(0, square - noise) / Math.max(1, blocks)) / readingRms : 0,
   };
 }
+
+/** No correlation is taken for more: blocks that never forget would tell nothing at all. */
+const MOST_LAG = 0.9;
+
+/**
+ * By what the variance of a mean of many blocks stands above that of noise: chi-squared where it is more than noise
+ * makes, and more where blocks hang together, (1 + r) / (1 - r) of a first-order process. At least 1.
+ */
+export function excessOf({ reducedChiSquared, chiSquaredLimit, lag1, blocks }: ResidualTest): number {
+  if (blocks < 3 || !(reducedChiSquared > chiSquaredLimit)) return Math.max(1, reducedChiSquared);
+  const r = Math.min(MOST_LAG, Math.max(0, lag1));
+  return (reducedChiSquared * (1 + r)) / (1 - r);
+}

@@ -5,9 +5,10 @@
 import { itemAt, sampleAt } from '../../arrays/index.js';
 import type { Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
-import { lineOf, quantityOf } from '../quantity.js';
+import { countOf, lineOf, quantityOf } from '../quantity.js';
 import type { Told } from '../reading.js';
-import { noiseOf } from '../statistics.js';
+import { noiseOf, summarise } from '../statistics.js';
+import { armatureOf } from './armature.js';
 import { edgeTime } from './edges.js';
 import type { CoilCycle } from './stretches.js';
 
@@ -51,19 +52,6 @@ function laidOver(
   };
 }
 
-/** Deepest fall below what was reached before, and where its bottom lies; `sign` -1 looks for a rise in a fall. */
-function deepest(values: Float64Array, sign: 1 | -1): { depth: number; at: number } {
-  let best = { depth: 0, at: 0 };
-  let reached = Number.NEGATIVE_INFINITY;
-  for (let j = 0; j < values.length; j++) {
-    const value = sign * sampleAt(values, j);
-    if (Number.isNaN(value)) continue;
-    reached = Math.max(reached, value);
-    if (reached - value > best.depth) best = { depth: reached - value, at: j };
-  }
-  return best;
-}
-
 export function dipsOf(
   capture: Capture,
   cycles: readonly CoilCycle[],
@@ -75,6 +63,7 @@ export function dipsOf(
   if (!coil || cycles.length === 0) return {};
   const { resolution } = budgetOf(budgets, 'coilCurrentA');
   const told: Told = {};
+  const supply = capture.channels.supplyVoltageV;
   const look = (
     timeAt: 'dipS' | 'releaseRiseS',
     depthAt: 'dipDepthA' | 'releaseRiseDepthA',
@@ -83,8 +72,18 @@ export function dipsOf(
     const starts = cycles.map(({ on, off }) => (sign === 1 ? on : off));
     const ends = cycles.map(({ off, to }) => (sign === 1 ? off : to));
     const { mean, noise } = laidOver(coil, starts, ends, stepS);
-    const { depth, at } = deepest(mean, sign);
-    if (!(depth > Math.max(COUNTS * resolution, DEVIATIONS * noise)) || at === 0) return;
+    const supplied = supply && laidOver(supply, starts, ends, stepS).mean;
+    const usualV = supplied ? summarise(supplied).mean : Number.NaN;
+    const seen = armatureOf({
+      values: sign === 1 ? mean : mean.map((value) => -value),
+      stepS,
+      leastDepth: Math.max(COUNTS * resolution, DEVIATIONS * noise),
+      noise,
+      ...(supplied && usualV > 0 ? { supplyPart: supplied.map((value) => value / usualV) } : {}),
+    });
+    if (sign === 1 && seen.kind !== 'unknown') told.armatureMoves = countOf(seen.kind === 'moved' ? 1 : 0);
+    if (seen.kind !== 'moved') return;
+    const { depth, at } = seen;
     const lagS = starts.reduce((sum, i) => sum + sampleAt(timeS, i) - edgeTime(timeS, i), 0) / starts.length;
     // The bottom is flat within the noise for about a sample either way.
     told[timeAt] = quantityOf(at * stepS + lagS, 's', [lineOf(stepS, 'flat bottom')]);

@@ -195,3 +195,22 @@ describe('the armature', () => {
     });
   });
 });
+
+describe('the mark of the armature', () => {
+  const dip = (read: MadeRelay['read']) => relayCheck('armature-dip', read === undefined ? {} : { read });
+
+  it('passes where it was seen, and is not tested where nothing can be told', () => {
+    expect(dip({ dipS: 0.005, armatureMoves: 1 })).toMatchObject({ outcome: 'pass' });
+    expect(dip({})).toMatchObject({ outcome: 'not-tested' });
+  });
+
+  it('fails a coil that rises in one sweep where no contact turned over, and accuses nobody where one did', () => {
+    expect(dip({ armatureMoves: 0, cyclesOperated: 0 })).toMatchObject({
+      outcome: 'fail',
+      sentence:
+        'The coil current rises in one sweep, without the mark of an armature that moves: it is held, and no contact turned over.',
+    });
+    expect(dip({ armatureMoves: 0, cyclesOperated: 3 }).outcome).toBe('not-tested');
+    expect(dip({ armatureMoves: 0 }).outcome).toBe('not-tested');
+  });
+});
