@@ -1,3 +1,3 @@
 export { displayPath, readFault } from './file-words.js';
 export * from './input-error.js';
-export { nearestName } from './nearest.js';
+export { editDistance, nearestName } from './nearest.js';
