@@ -5,7 +5,7 @@ export * from './channels.js';
 export { CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 export type { ReadOptions } from './csv-header.js';
 export * from './gaps.js';
-export { type Mapping, mappingOf } from './mappings.js';
+export { type Mapping, mappingOf, ROLES as mappedRoles } from './mappings.js';
 export * from './positions.js';
 export * from './resample.js';
 export * from './slice.js';

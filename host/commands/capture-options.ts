@@ -13,6 +13,8 @@ export const CAPTURE_OPTIONS = {
   'skip-rows': { type: 'string' },
   decimal: { type: 'string' },
   'by-hand': { type: 'boolean' },
+  accuracy: { type: 'string', multiple: true },
+  'zero-from-rest': { type: 'boolean' },
 } as const;
 
 export const CAPTURE_USAGE = `  --column ROLE=COLUMN  which column is what: motor, feed, coil (currents), lead-a, lead-b, supply (voltages); COLUMN is
@@ -27,4 +29,6 @@ export const CAPTURE_USAGE = `  --column ROLE=COLUMN  which column is what: moto
   --supply-v V          supply voltage, when it was not sampled
   --segments N          segments of the motor's commutator, for its speed from the ripple (two brushes: an odd
                         count gives two ripples a segment)
+  --accuracy LIMITS     limits of error of the instrument, such as "1.5 % + 20 mA"; of one channel: motor="1 % + 50 mA"
+  --zero-from-rest      takes what the currents read before the first throw for their zero
   --by-hand             the switch was thrown by hand: the waveform tells the throws, not the position column`;

@@ -11,16 +11,23 @@ import {
   unitOf,
 } from '../capture/index.js';
 import { known } from '../fields/index.js';
-import type { MeasureOptions } from '../measure/index.js';
+import { type MeasureOptions, zeroFromRest } from '../measure/index.js';
 import { ripplesPerTurn } from '../profile/index.js';
+import { instrumentTold } from './accuracy-told.js';
 import type { CAPTURE_OPTIONS } from './capture-options.js';
 import { type CommandIo, numberTold, UsageError } from './command.js';
 
 /** What was given for them on the command line. */
 export type CaptureTold = { [K in keyof typeof CAPTURE_OPTIONS]?: string | boolean | string[] | undefined };
 
+export interface CaptureAsked {
+  read: ReadOptions;
+  measure: MeasureOptions;
+  zeroFromRest: boolean;
+}
+
 /** @throws UsageError for a number that is none, or out of what can be. */
-export function captureOptions(values: CaptureTold): { read: ReadOptions; measure: MeasureOptions } {
+export function captureOptions(values: CaptureTold): CaptureAsked {
   const number = (name: keyof CaptureTold, least: number, most: number, example: number) => {
     const text = values[name];
     return typeof text === 'string' ? numberTold(name, text, { least, most, example }) : undefined;
@@ -54,7 +61,9 @@ export function captureOptions(values: CaptureTold): { read: ReadOptions; measur
       nominalVoltageV: supply,
       ripplesPerTurn: segments && ripplesPerTurn(segments),
       thrownByHand: values['by-hand'] === true || undefined,
+      instrument: instrumentTold(values.accuracy),
     }),
+    zeroFromRest: values['zero-from-rest'] === true,
   };
 }
 
@@ -87,5 +96,11 @@ function timeScale(text: string | undefined): Unit | undefined {
 }
 
 /** @throws InputError */
-export const readCaptureAt = (io: CommandIo, file: string, options: ReadOptions): Capture =>
-  readCaptureFile(resolve(io.cwd, file), options);
+export function readCaptureAt(
+  io: CommandIo,
+  file: string,
+  { read, zeroFromRest: isZeroed }: CaptureAsked,
+): Capture {
+  const capture = readCaptureFile(resolve(io.cwd, file), read);
+  return isZeroed ? zeroFromRest(capture) : capture;
+}

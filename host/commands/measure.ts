@@ -4,10 +4,11 @@ import { oneLine } from '../input/index.js';
 import { measureRelayUnit } from '../judge/index.js';
 import * as measuring from '../measure/index.js';
 import { loadUnit, ripplesOf } from '../profile/index.js';
-import { quantitiesJson } from '../tell/index.js';
+import { quantitiesJson, quantityText } from '../tell/index.js';
 import { budgetTextLines } from './budget-text.js';
 import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
+import { FileTable } from './file-table.js';
 import { measuredLines } from './measured-text.js';
 import { motorModelOf } from './motor-model.js';
 
@@ -17,11 +18,52 @@ export interface MeasureAsked extends CaptureTold {
   json?: boolean | undefined;
 }
 
-/** The exit code. @throws InputError for a file or profile that cannot be read */
-export function measureFile(file: string, asked: MeasureAsked, io: CommandIo): number {
+/**
+ * One file in full, several in a table or in one JSON line each; a bad one does not stop the others.
+ * @returns the exit code. @throws InputError for a profile, or the one file, that cannot be read
+ */
+export function measureFiles(files: readonly string[], asked: MeasureAsked, io: CommandIo): number {
   const options = captureOptions(asked);
   const unit = asked.profile === undefined ? undefined : loadUnit(asked.profile);
-  const capture = readCaptureAt(io, file, options.read);
+  const measureOne = (file: string): MeasuredFile => measuredFile(io, file, options, unit);
+  const [only, ...more] = files;
+  if (only !== undefined && more.length === 0) return tellOne(measureOne(only), asked, io);
+  const table = new FileTable<MeasuredFile>(files, measureOne);
+  if (asked.json) io.stdout(table.jsonLines(measuredJson));
+  else io.stdout(table.lines(['file', ...SHOWN.map(({ words }) => words)], shownCells));
+  return table.exitOf(({ measured }) => (Object.keys(measured).length > 0 ? EXIT.pass : EXIT.cannotTell));
+}
+
+interface MeasuredFile {
+  measured: measuring.Measured;
+  model: measuring.Told;
+  notes: string[];
+}
+
+const NO_INSTRUMENT =
+  'Nothing is said of the instrument: each ± holds the scatter of the readings, not its gain and zero. Say --accuracy.';
+
+/** What a row of the table shows; a file of one current alone fills the first of them. */
+const SHOWN: readonly { position: 'forward' | 'reverse'; what: measuring.QuantityName; words: string }[] = [
+  { position: 'forward', what: 'inrushPeakA', words: 'forward inrush' },
+  { position: 'forward', what: 'runningCurrentA', words: 'running' },
+  { position: 'reverse', what: 'inrushPeakA', words: 'reverse inrush' },
+  { position: 'reverse', what: 'runningCurrentA', words: 'running' },
+];
+
+const shownCells = ({ measured }: MeasuredFile): string[] =>
+  SHOWN.map(({ position, what }) => {
+    const found = measuring.readingOf(measured, what, measuring.runStretch('full', position));
+    return found === undefined ? '-' : quantityText(found);
+  });
+
+function measuredFile(
+  io: CommandIo,
+  file: string,
+  options: ReturnType<typeof captureOptions>,
+  unit: ReturnType<typeof loadUnit> | undefined,
+): MeasuredFile {
+  const capture = readCaptureAt(io, file, options);
   const wanted: measuring.MeasureOptions = {
     ...(unit ? { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV, ...ripplesOf(unit.motor) } : {}),
     ...options.measure,
@@ -29,16 +71,26 @@ export function measureFile(file: string, asked: MeasureAsked, io: CommandIo): n
   const { measured, notes } =
     unit?.unit.subject === 'relay' ? measureRelayUnit(unit, capture) : measuring.measure(capture, wanted);
   const model = motorModelOf(capture, wanted, unit);
-  const told = [...capture.notes, ...notes, ...model.notes];
+  const lacking = unit === undefined && wanted.instrument === undefined ? [NO_INSTRUMENT] : [];
+  return { measured, model: model.model, notes: [...capture.notes, ...lacking, ...notes, ...model.notes] };
+}
+
+const measuredJson = ({ measured, model, notes }: MeasuredFile): object => ({
+  measured: quantitiesJson(measured),
+  model: quantitiesJson(model),
+  notes,
+});
+
+function tellOne(told: MeasuredFile, asked: MeasureAsked, io: CommandIo): number {
+  const { measured, model, notes } = told;
   if (asked.budget !== undefined) {
-    io.stdout(`${budgetTextLines(measured, model.model, asked.budget).join('\n')}\n`);
+    io.stdout(`${budgetTextLines(measured, model, asked.budget).join('\n')}\n`);
   } else if (asked.json) {
-    const json = { measured: quantitiesJson(measured), model: quantitiesJson(model.model), notes: told };
-    io.stdout(jsonText(json));
+    io.stdout(jsonText(measuredJson(told)));
   } else {
-    const lines = measuredLines(measured, model.model);
+    const lines = measuredLines(measured, model);
     if (lines.length === 0) lines.push('Nothing could be measured.');
-    io.stdout(`${[...lines, ...(told.length > 0 ? ['', ...told.map(oneLine)] : [])].join('\n')}\n`);
+    io.stdout(`${[...lines, ...(notes.length > 0 ? ['', ...notes.map(oneLine)] : [])].join('\n')}\n`);
   }
   return Object.keys(measured).length > 0 ? EXIT.pass : EXIT.cannotTell;
 }

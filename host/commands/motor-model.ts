@@ -9,7 +9,7 @@ import { type QuantityNumbers, quantitiesJson } from '../tell/index.js';
 /** Notes say why there are none. Nothing is fitted where the profile says that no motor turns. */
 export function motorModelOf(
   capture: Capture,
-  { rig, ripplesPerTurn }: MeasureOptions,
+  { rig, instrument, ripplesPerTurn }: MeasureOptions,
   unit?: Pick<ResolvedUnit, 'unit' | 'load'>,
 ): { model: Told; notes: string[] } {
   const { motorCurrentA, feedCurrentA, leadAVoltageV, leadBVoltageV } = capture.channels;
@@ -20,6 +20,7 @@ export function motorModelOf(
   if (unit?.load !== undefined || unit?.unit.subject === 'relay') return { model: {}, notes: [] };
   return fitMotor(capture, {
     ...(rig ? { rig } : {}),
+    ...(instrument ? { instrument } : {}),
     feedIsMotorCurrent,
     ...(ripplesPerTurn === undefined ? {} : { motor: { ripplesPerTurn } }),
   });
