@@ -138,7 +138,11 @@ export function readCapture(
   };
   const told = (made: Capture): Capture =>
     columns.isForeign
-      ? { ...made, notes: [understood(made, count, columns, options.currentScale), ...made.notes] }
+      ? {
+          ...made,
+          isForeign: true,
+          notes: [understood(made, count, columns, options.currentScale), ...made.notes],
+        }
       : made;
   if (capture.sampleRateHz === 0 && count > 2) return told(makeUniform(capture));
   return told({ ...capture, gaps: missingStretches(timeS, channels, 'empty cells') });

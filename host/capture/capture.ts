@@ -37,6 +37,8 @@ export interface Capture {
    * gave, and are at least that.
    */
   beyondRange?: Partial<Record<Channel, { above?: number; below?: number }>>;
+  /** An export of another instrument: what a rig's profile says of its readings is not known of them. */
+  isForeign?: true;
   /** Columns of an imported file that have no meaning here; kept, never read. */
   extraColumns?: Record<string, string[]>;
 }

@@ -1,6 +1,7 @@
 // Judges a capture in a file as a unit of a profile.
 
 import { prepareProfile } from '../bench/preparing/index.js';
+import { oneLine } from '../input/index.js';
 import { judge } from '../judge/index.js';
 import { loadUnit } from '../profile/index.js';
 import { VERDICT_WORDS } from '../tell/index.js';
@@ -45,17 +46,29 @@ export function judgeFiles(files: readonly string[], asked: FileAsked, io: Comma
     const [only, ...more] = files;
     if (only !== undefined && more.length === 0) {
       const told = judged(only);
-      tellJudgement(told, io);
+      const notes = notesOn(told, asked);
+      tellJudgement(told, io, notes.length === 0 ? {} : { notes });
+      if (!asked.json && notes.length > 0) io.stdout(`\n${notes.map(oneLine).join('\n')}\n`);
       return EXIT_OF_VERDICT[told.judgement.verdict];
     }
     const table = new FileTable(files, judged);
-    if (asked.json) io.stdout(table.jsonLines((told) => judgementTold(told)));
+    if (asked.json)
+      io.stdout(table.jsonLines((told) => judgementTold(told, { notes: notesOn(told, asked) })));
     else io.stdout(table.lines(['file', 'verdict', ''], verdictCells));
     return table.exitOf(({ judgement }) => EXIT_OF_VERDICT[judgement.verdict]);
   } finally {
     close();
   }
 }
+
+const OF_THE_RIG =
+  'Nothing is said of the instrument: each ± is that of the profile\'s rig. Say --accuracy, such as "1.5 % + 20 mA".';
+
+/** What was understood of the file, and what is not known of its instrument. */
+const notesOn = ({ capture }: ToldJudgement, { accuracy }: FileAsked): string[] => [
+  ...(capture?.notes ?? []),
+  ...(capture?.isForeign && accuracy === undefined ? [OF_THE_RIG] : []),
+];
 
 /** The verdict, and behind it what leads to it. */
 const verdictCells = ({ judgement }: ToldJudgement): string[] => [
