@@ -33,6 +33,7 @@ export function instrumentBudgets(
       // A rig knows its own ends.
       minimum: Math.max(budget.minimum, ends?.below ?? Number.NEGATIVE_INFINITY),
       maximum: Math.min(budget.maximum, ends?.above ?? Number.POSITIVE_INFINITY),
+      ...(ends ? { endsSeen: true } : {}),
     };
   }
   return told;
