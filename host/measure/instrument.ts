@@ -24,7 +24,8 @@ export function instrumentBudgets(
   const told: Budgets = { ...budgets };
   for (const channel of CHANNELS) {
     const accuracy = instrument?.[channel];
-    const ends = isIdeal || CHANNEL[channel].unit !== 'A' ? undefined : clippedAt(capture, channel);
+    const isAsked = !isIdeal && CHANNEL[channel].unit === 'A' && !knowsItsEnds(capture, channel, budgets);
+    const ends = isAsked ? clippedAt(capture, channel) : undefined;
     if (accuracy === undefined && ends === undefined) continue;
     const budget = accuracy ? budgetOf({}, channel) : budgetOf(budgets, channel);
     told[channel] = {
@@ -39,8 +40,13 @@ export function instrumentBudgets(
   return told;
 }
 
+/** A rig's own capture is cut off where its profile says, and nowhere else. */
+const knowsItsEnds = ({ isForeign, beyondRange }: Capture, channel: Channel, budgets: Budgets): boolean =>
+  !isForeign && beyondRange === undefined && Number.isFinite(budgetOf(budgets, channel).maximum);
+
 /** Whether an instrument cut the current off within what a rig of these budgets would have let through. */
 export function isCutOff(capture: Capture, channel: Channel, budgets: Budgets): boolean {
+  if (knowsItsEnds(capture, channel, budgets)) return false;
   const ends = clippedAt(capture, channel);
   const { minimum, maximum, resolution } = budgetOf(budgets, channel);
   return (
