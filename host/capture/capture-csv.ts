@@ -8,12 +8,23 @@ import { ByteWindow } from './byte-window.js';
 import type { Capture } from './capture.js';
 import { CHANNEL } from './channels.js';
 import { FEED_COLUMN } from './columns.js';
-import { type Columns, HEADER_HINT, type ReadOptions, readHeader, separatorOf } from './csv-header.js';
+import {
+  type Columns,
+  HEADER_HINT,
+  isOwnHeader,
+  type ReadOptions,
+  readHeader,
+  separatorOf,
+} from './csv-header.js';
 import { type Rows, readRows, type WordColumn } from './csv-rows.js';
 import { CsvScanner } from './csv-scanner.js';
+import { foreignColumns } from './foreign-columns.js';
+import { beyondOf, inSiUnits, refuseLarge, SI_UNIT, secondsOf, understood } from './foreign-values.js';
 import { missingStretches } from './gaps.js';
+import { bytesOf, layoutOf } from './layout.js';
 import { FEEDS, POSITIONS } from './positions.js';
 import { makeUniform, uniformRateHz } from './resample.js';
+import { utf8Of } from './text-source.js';
 
 /** Samples of a larger file would not fit the memory of a small computer. */
 const LARGEST_BYTES = 400_000_000;
@@ -37,7 +48,8 @@ export function readCaptureFile(path: string, options: ReadOptions = {}): Captur
       const what = `has ${Math.round(size / 1e6)} MB`;
       throw new InputError({ file: name, what, mend: 'cut it below 400 MB' });
     }
-    const window = new ByteWindow((into, at, length) => system(() => readSync(open, into, at, length, null)));
+    const read = utf8Of((into, at, length) => system(() => readSync(open, into, at, length, null)), name);
+    const window = new ByteWindow(read);
     return readCapture(window, size, name, options);
   } finally {
     if (file !== undefined) closeSync(file);
@@ -61,12 +73,7 @@ export function readCapture(
   options: ReadOptions = {},
 ): Capture {
   const scanner = new CsvScanner(window, fileName);
-  scanner.separator = separatorOf(scanner.firstLine());
-  if (!scanner.next())
-    throw new InputError({ file: fileName, what: 'is empty', mend: `start it with ${HEADER_HINT}` });
-  const columns = readHeader(scanner, fileName, options);
-  // Without a header the first record is a sample already.
-  if (!columns.hasHeader) scanner.back();
+  const columns = columnsOf(scanner, fileName, options);
   const { times, channels: named } = columns;
   const time = 'index' in times ? times.index : undefined;
   const fed = columns.extras.find(({ name }) => name === FEED_COLUMN);
@@ -80,12 +87,19 @@ export function readCapture(
     ],
     texts: extras.map(({ index }) => index),
     time,
+    stamps: 'index' in times ? times.stamps : undefined,
+    units: new Map([
+      ...('index' in times && times.unit ? ([[times.index, times.unit]] as const) : []),
+      ...named.map(({ index, name, unit }) => [index, unit ?? SI_UNIT[CHANNEL[name].unit]] as const),
+    ]),
+    hasDecimalCommas: columns.hasDecimalCommas ?? false,
     // Rows are about as long as the first one; growing millions of samples step by step costs more than reading them.
     capacity: Math.ceil((1.1 * size) / Math.max(2, lengthOfRow(scanner))),
   });
   const { count } = rows;
   const notes = [...columns.notes];
   if (rows.hasDecimalCommas) notes.push('Decimal commas were read as decimal points.');
+  if (rows.remarks > 0) notes.push(`${rows.remarks} lines of remarks between the rows were passed over.`);
   const position = rows.words.find(({ index }) => index === columns.position);
   const feed = rows.words.find(({ index }) => index === fed?.index);
   if (position && position.held > 0)
@@ -98,13 +112,17 @@ export function readCapture(
   };
   const timeS =
     'index' in times
-      ? samplesAt(times.index)
+      ? secondsOf(samplesAt(times.index), times)
       : Float64Array.from({ length: count }, (_, i) => i / times.rateHz);
   const channels: Capture['channels'] = {};
-  for (const { name, index } of named) {
-    const samples = samplesAt(index);
-    const scale = CHANNEL[name].unit === 'A' ? options.currentScale : undefined;
-    channels[name] = scale === undefined ? samples : samples.map((value) => scale * value);
+  const beyondRange: NonNullable<Capture['beyondRange']> = {};
+  for (const column of named) {
+    const samples = inSiUnits(samplesAt(column.index), column, options.currentScale);
+    const { beyond, note } = beyondOf(columnAt(rows.numbers, column.index).over, samples, column);
+    refuseLarge(samples, column, { file: fileName, title: itemAt(columns.names, column.index) });
+    channels[column.name] = samples;
+    if (beyond) beyondRange[column.name] = beyond;
+    if (note) notes.push(note);
   }
   const capture: Capture = {
     timeS,
@@ -115,10 +133,40 @@ export function readCapture(
     gaps: [],
     sampleRateHz: uniformRateHz(timeS),
     notes,
+    ...(Object.keys(beyondRange).length === 0 ? {} : { beyondRange }),
     ...(extras.length === 0 ? {} : { extraColumns: textsOf(rows, extras) }),
   };
-  if (capture.sampleRateHz === 0 && count > 2) return makeUniform(capture);
-  return { ...capture, gaps: missingStretches(timeS, channels, 'empty cells') };
+  const told = (made: Capture): Capture =>
+    columns.isForeign
+      ? {
+          ...made,
+          isForeign: true,
+          notes: [understood(made, count, columns, options.currentScale), ...made.notes],
+        }
+      : made;
+  if (capture.sampleRateHz === 0 && count > 2) return told(makeUniform(capture));
+  return told({ ...capture, gaps: missingStretches(timeS, channels, 'empty cells') });
+}
+
+/** Which column is which; the scanner then stands before the first row of samples. @throws InputError */
+function columnsOf(scanner: CsvScanner, file: string, options: ReadOptions): Columns {
+  const line = scanner.firstLine();
+  scanner.separator = separatorOf(line);
+  const own = line.split(scanner.separator).map((name) => name.trim().replace(/^"(.*)"$/, '$1'));
+  if (isOwnHeader(own, options)) {
+    scanner.next();
+    return readHeader(scanner, file, options);
+  }
+  const head = scanner.head();
+  if (head.text.trim() === '')
+    throw new InputError({ file, what: 'is empty', mend: `start it with ${HEADER_HINT}` });
+  const { decimal, skipRows } = options;
+  const layout = layoutOf(head.text, file, { isWhole: head.isWhole, decimal, skipRows });
+  const columns = foreignColumns(layout, file, options);
+  scanner.isLatin = head.isLatin;
+  scanner.separator = layout.separator;
+  scanner.skipTo(bytesOf(head.text, layout.at, head.isLatin), layout.dataLine);
+  return { ...columns, hasDecimalCommas: layout.decimal === 'comma' };
 }
 
 const wordsOf = <W extends string>({ indices }: WordColumn, words: readonly W[], count: number): W[] =>

@@ -32,6 +32,13 @@ export interface Capture {
   sampleRateHz: number;
   /** Plain sentences about what was done to the data (resampled, interpolated, cut off). */
   notes: string[];
+  /**
+   * Channels whose instrument marked readings as beyond its range: those samples stand at the outermost reading that it
+   * gave, and are at least that.
+   */
+  beyondRange?: Partial<Record<Channel, { above?: number; below?: number }>>;
+  /** An export of another instrument: what a rig's profile says of its readings is not known of them. */
+  isForeign?: true;
   /** Columns of an imported file that have no meaning here; kept, never read. */
   extraColumns?: Record<string, string[]>;
 }

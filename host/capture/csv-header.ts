@@ -1,14 +1,15 @@
-// The header of a capture file: which column is which. Columns in any order and case; unknown ones are kept.
+// The header of this program's own capture files: columns in any order and case; unknown ones are kept. How the files of
+// other instruments are understood: layout.ts and foreign-columns.ts.
 
-import { InputError, nearestName } from '../input/index.js';
+import { editDistance, InputError, nearestName } from '../input/index.js';
 import { CHANNEL, CHANNELS, type Channel } from './channels.js';
 import { CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import type { CsvScanner } from './csv-scanner.js';
+import { headingOf, kindOf } from './headings.js';
+import type { Mapping } from './mappings.js';
+import type { Unit } from './units.js';
 
 const KNOWN_COLUMNS = [TIME_COLUMN, POSITION_COLUMN, ...CHANNEL_COLUMNS];
-const MOTOR_COLUMN = CHANNEL.motorCurrentA.column;
-/** How other instruments head their seconds; milliseconds and the like are not guessed at. */
-const SECONDS = /^(?:time|t|s|sec|seconds?|x-axis)(?:\s*[([]\s*s(?:ec)?\s*[)\]])?$/i;
 export const HEADER_HINT = 'the header time_s,position,feed_current_A,…';
 
 export interface ReadOptions {
@@ -18,19 +19,51 @@ export interface ReadOptions {
   currentColumn?: string;
   /** Multiplies every current: a clamp meter's amperes a volt. */
   currentScale?: number;
+  /** What a person says of further columns. */
+  columns?: readonly Mapping[];
+  /** Name or number of the column of times; `none` where the file's is not to be used. */
+  timeColumn?: string;
+  /** What one of that column is. */
+  timeScale?: Unit;
+  /** Lines at the beginning that are not looked at. */
+  skipRows?: number;
+  decimal?: 'point' | 'comma';
+}
+
+/** A column of samples, and what one of its numbers is: SI where nothing else is said. */
+export interface ChannelColumn {
+  name: Channel;
+  index: number;
+  unit?: Unit;
+  factor?: number;
+  /** Nothing told the unit: SI was assumed. */
+  assumed?: true;
+  note?: string;
+}
+
+export interface TimeColumn {
+  index: number;
+  unit?: Unit;
+  /** Columns whose cells together are a date and time of day. */
+  stamps?: readonly number[];
+  /** Counted from the first sample: the numbers are too large to be kept. */
+  fromFirst?: boolean;
 }
 
 export interface Columns {
   count: number;
   names: string[];
   /** The column of times, or the rate of the samples where that was told instead. */
-  times: { index: number } | { rateHz: number };
+  times: TimeColumn | { rateHz: number };
   position: number | undefined;
-  channels: { name: Channel; index: number }[];
+  channels: ChannelColumn[];
   extras: { name: string; index: number }[];
   notes: string[];
   /** False when the first record holds numbers already. */
   hasHeader: boolean;
+  /** Not of this program's own form: marks, units in cells and remarks are looked for. */
+  isForeign?: true;
+  hasDecimalCommas?: boolean;
 }
 
 /** The separator that the first line uses. */
@@ -40,40 +73,48 @@ export function separatorOf(text: string): string {
   return header.includes(',') ? ',' : header.includes(';') ? ';' : header.includes('\t') ? '\t' : ',';
 }
 
-/** Reads the scanner's present record as the header, or as the first sample of a bare column of currents. @throws InputError */
+/** Whether the first line is the header of this program's own form, and nothing told asks for another reading. */
+export function isOwnHeader(names: readonly string[], options: ReadOptions): boolean {
+  const { currentColumn, columns, timeColumn, timeScale, skipRows, decimal, sampleRateHz } = options;
+  if ([currentColumn, columns, timeColumn, timeScale, skipRows, decimal].some((told) => told !== undefined))
+    return false;
+  const known = names.map((name) => name.toLowerCase());
+  const isChannel = (name: string): boolean =>
+    CHANNEL_COLUMNS.some((column) => column.toLowerCase() === name);
+  if (!known.some(isChannel)) return false;
+  const others = names.filter((name) => !isChannel(name.toLowerCase()) && name.toLowerCase() !== TIME_COLUMN);
+  // Columns of anything else are kept; one of a further current or voltage may be wanted.
+  const wanted = others.filter((name) => ['current', 'voltage'].includes(kindOf(headingOf(name)) ?? ''));
+  if (
+    wanted.some(
+      (name) =>
+        !CHANNEL_COLUMNS.some((column) => editDistance(column.toLowerCase(), name.toLowerCase()) === 1),
+    )
+  )
+    return false;
+  return (
+    known.includes(TIME_COLUMN) || (sampleRateHz !== undefined && known.every((name) => isChannel(name)))
+  );
+}
+
+/** Reads the scanner's present record as the header of this program's own form. @throws InputError */
 export function readHeader(scanner: CsvScanner, file: string, options: ReadOptions = {}): Columns {
-  const names = Array.from({ length: scanner.count }, (_, i) => scanner.field(i).trim());
+  const names = namesOf(scanner);
   const { line } = scanner;
   const fault = (what: string, mend: string, key?: string): InputError =>
     new InputError({ file, line, ...(key === undefined ? {} : { key }), what, mend });
-  const bare = bareColumns(names, options);
-  if (bare) return bare;
   const index = new Map<string, number>();
   for (const [i, name] of names.entries()) {
     const known = [...KNOWN_COLUMNS, FEED_COLUMN].find(
       (column) => column.toLowerCase() === name.toLowerCase(),
     );
-    const isNamed = options.currentColumn?.toLowerCase() === name.toLowerCase();
-    const key = isNamed ? MOTOR_COLUMN : (known ?? (name === '' ? `column ${i + 1}` : name));
+    const key = known ?? (name === '' ? `column ${i + 1}` : name);
     if (index.has(key)) throw fault('this column stands twice', 'keep one of them', key);
     index.set(key, i);
   }
-  if (options.currentColumn !== undefined && !index.has(MOTOR_COLUMN)) {
-    const near = nearestName(options.currentColumn, names);
-    throw fault(
-      `no column ${options.currentColumn}`,
-      near ? `did you mean ${near}?` : `name one of ${names.join(', ')}`,
-    );
-  }
-  const taken = sampledTimes(index, options);
   const times = timesOf(index.get(TIME_COLUMN), options);
-  if (times === undefined) {
-    const near = nearestName(TIME_COLUMN, index.keys());
-    const mend = near
-      ? `rename column '${near}' to ${TIME_COLUMN}`
-      : `start the file with ${HEADER_HINT}, or give --sample-rate for a file without times`;
-    throw fault(`no column ${TIME_COLUMN}`, mend);
-  }
+  if (times === undefined)
+    throw fault(`no column ${TIME_COLUMN}`, `start the file with ${HEADER_HINT}, or give --sample-rate`);
   if ('index' in times && options.sampleRateHz !== undefined)
     throw fault(`column ${TIME_COLUMN} tells the times already`, 'leave --sample-rate out');
   const channels = CHANNELS.flatMap((name) => {
@@ -84,57 +125,22 @@ export function readHeader(scanner: CsvScanner, file: string, options: ReadOptio
     .filter(([name]) => !KNOWN_COLUMNS.includes(name))
     .map(([name, at]) => ({ name, index: at }));
   const absent = KNOWN_COLUMNS.filter((name) => !index.has(name));
-  if (channels.length === 0) {
-    const near = extras.flatMap(({ name }) => nearestName(name, absent) ?? [])[0];
-    const mend = near
-      ? `did you mean ${near}?`
-      : `name at least one of ${CHANNEL_COLUMNS.join(', ')}, or tell the motor's with --current-column`;
-    throw fault('no column holds a current or voltage', mend);
-  }
-  const notes = taken === undefined ? [] : [`Column '${taken}' was taken as the time in seconds.`];
-  const unread = extras.flatMap(({ name }) => {
+  const notes = extras.flatMap(({ name }) => {
     if (name === FEED_COLUMN) return [];
     const near = nearestName(name, absent);
     return near ? [`Column '${name}' is not known and was not read; was ${near} meant?`] : [];
   });
-  notes.push(...unread);
   const position = index.get(POSITION_COLUMN);
   if (position === undefined) notes.push('The file does not tell the positions thrown.');
   return { count: names.length, names, times, position, channels, extras, notes, hasHeader: true };
 }
+
+/** The scanner's present record as names. @throws InputError for what is no text */
+export const namesOf = (scanner: CsvScanner): string[] =>
+  Array.from({ length: scanner.count }, (_, i) => scanner.field(i).trim());
 
 const timesOf = (
   index: number | undefined,
   { sampleRateHz: rateHz }: ReadOptions,
 ): Columns['times'] | undefined =>
   index !== undefined ? { index } : rateHz !== undefined ? { rateHz } : undefined;
-
-/** Puts a column of seconds by another name in the place of the times, and gives that name. */
-function sampledTimes(index: Map<string, number>, { sampleRateHz }: ReadOptions): string | undefined {
-  if (index.has(TIME_COLUMN) || sampleRateHz !== undefined) return undefined;
-  const [first, ...others] = [...index].filter(([name]) => SECONDS.test(name));
-  if (first === undefined || others.length > 0) return undefined;
-  const [name, at] = first;
-  index.set(TIME_COLUMN, at);
-  index.delete(name);
-  return name;
-}
-
-/** Numbers in the first line: one column of current with a rate told, or a column of times and one of current. */
-function bareColumns(names: readonly string[], { sampleRateHz }: ReadOptions): Columns | undefined {
-  const times = sampleRateHz === undefined ? { index: 0 } : { rateHz: sampleRateHz };
-  const wanted = 'index' in times ? 2 : 1;
-  if (names.length !== wanted || !names.every((name) => /^[-+]?[\d.,]+(?:[eE][-+]?\d+)?$/.test(name)))
-    return undefined;
-  const index = wanted - 1;
-  return {
-    count: wanted,
-    names: [...(wanted === 2 ? [TIME_COLUMN] : []), MOTOR_COLUMN],
-    times,
-    position: undefined,
-    channels: [{ name: 'motorCurrentA', index }],
-    extras: [],
-    notes: ['The file has no header: its last column was taken as the motor current.'],
-    hasHeader: false,
-  };
-}

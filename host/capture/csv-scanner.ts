@@ -10,6 +10,10 @@ import type { ByteWindow } from './byte-window.js';
 const QUOTE = 34;
 const CR = 13;
 const LF = 10;
+const TAB = 9;
+const SPACE = 32;
+/** A preamble of some hundred lines and the first rows behind it. */
+const HEAD_BYTES = 1 << 16;
 
 export class CsvScanner {
   /** Fields of the present record: [start, end) in the window, good until the next one is read. */
@@ -23,6 +27,8 @@ export class CsvScanner {
   /** Where in the window the next record begins, and in which line of the text. */
   at = 0;
   nextLine = 1;
+  /** A file that is not UTF-8 is read as Latin-1. */
+  isLatin = false;
   #recordAt = 0;
 
   constructor(
@@ -31,9 +37,34 @@ export class CsvScanner {
     public separator = ',',
   ) {
     const [first, second, third] = window.bytes;
-    if ((first === 0xff && second === 0xfe) || (first === 0xfe && second === 0xff))
-      throw new InputError({ file: fileName, what: 'is UTF-16 text', mend: 'save it as UTF-8' });
     if (window.end >= 3 && first === 0xef && second === 0xbb && third === 0xbf) this.at = 3;
+  }
+
+  /**
+   * The beginning of the text as far as one window of ample size holds it, without moving: nothing of it has been read
+   * yet. Bytes that are no UTF-8 are read as Latin-1, whose one-byte micro and degree signs older instruments write.
+   */
+  head(): { text: string; isLatin: boolean; isWhole: boolean } {
+    const { window } = this;
+    while (!window.isLast && window.end < HEAD_BYTES) window.moveTo(0);
+    const { bytes, end, isLast } = window;
+    const part = bytes.subarray(this.at, end);
+    // A sign may be cut in two where the window ends.
+    let whole = part.length;
+    while (!isLast && whole > 0 && (byteAt(part, whole - 1) & 0xc0) === 0x80) whole -= 1;
+    if (!isLast && whole > 0 && byteAt(part, whole - 1) >= 0xc0) whole -= 1;
+    const shown = part.subarray(0, whole);
+    const isLatin = !isUtf8(shown);
+    const text = Buffer.from(shown.buffer, shown.byteOffset, shown.length).toString(
+      isLatin ? 'latin1' : 'utf8',
+    );
+    return { text, isLatin, isWhole: isLast };
+  }
+
+  /** Goes on from `bytes` behind where it stands, which is in `line` of the text. */
+  skipTo(bytes: number, line: number): void {
+    this.at += bytes;
+    this.nextLine = line;
   }
 
   /** What stands before the first line break, without moving. */
@@ -43,7 +74,10 @@ export class CsvScanner {
       const { bytes, end } = window;
       let at = this.at;
       while (at < end && bytes[at] !== LF && bytes[at] !== CR) at += 1;
-      if (at < end || window.isLast) return this.#text(this.at, at);
+      if (at < end || window.isLast) {
+        const part = Buffer.from(bytes.subarray(this.at, at));
+        return part.toString(isUtf8(part) ? 'utf8' : 'latin1');
+      }
       window.moveTo(0);
     }
   }
@@ -69,8 +103,13 @@ export class CsvScanner {
       this.#recordAt = this.at;
       this.at = after;
       this.nextLine += 1;
-      if (!(this.count === 1 && this.starts[0] === this.ends[0] && !this.#quoted[0])) return true;
+      if (this.count > 1 || (this.count === 1 && (this.starts[0] !== this.ends[0] || this.#quoted[0])))
+        return true;
     }
+  }
+
+  get isSpaced(): boolean {
+    return this.separator === ' ';
   }
 
   /** The present record is the next one again. */
@@ -97,6 +136,7 @@ export class CsvScanner {
     const { bytes, end, isLast } = this.window;
     this.count = 0;
     let at = this.at;
+    if (this.isSpaced) return this.#spacedRecord();
     for (;;) {
       let code = byteAt(bytes, at);
       if (code === QUOTE && at < end) {
@@ -125,6 +165,29 @@ export class CsvScanner {
       // The line feed behind the window is none of the text's.
       if (at >= end && !isLast) return undefined;
       return at + 1;
+    }
+  }
+
+  /** The same where any run of blanks separates. */
+  #spacedRecord(): number | undefined {
+    const { bytes, end, isLast } = this.window;
+    let at = this.at;
+    for (;;) {
+      let code = byteAt(bytes, at);
+      while (at < end && (code === SPACE || code === TAB)) code = byteAt(bytes, ++at);
+      if (code === LF || code === CR || at >= end) {
+        if (code === CR && bytes[at + 1] === LF) at += 1;
+        return at >= end && !isLast ? undefined : at + 1;
+      }
+      const start = at;
+      const close = code === QUOTE ? bytes.indexOf(QUOTE, at + 1) : -1;
+      if (close > 0 && close < end && bytes.subarray(at, close).indexOf(LF) < 0) {
+        this.#push(start + 1, close, true);
+        at = close + 1;
+        continue;
+      }
+      while (code !== SPACE && code !== TAB && code !== LF && code !== CR) code = byteAt(bytes, ++at);
+      this.#push(start, at, false);
     }
   }
 
@@ -169,6 +232,7 @@ export class CsvScanner {
 
   #text(start: number, end: number): string {
     const part = this.window.bytes.subarray(start, end);
+    if (this.isLatin) return Buffer.from(part.buffer, part.byteOffset, part.length).toString('latin1');
     if (!isUtf8(part))
       throw new InputError({
         file: this.fileName,

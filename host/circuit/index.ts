@@ -31,6 +31,7 @@ export * from './netlist.js';
 export { type NotWeighed, notWeighedOf } from './not-weighed.js';
 export { type RelayBench, relayBench } from './relay-bench.js';
 export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
+export { danglingNodes } from './scenario-faults.js';
 export { simulate } from './simulate.js';
 export { drawInput, nominalInput, withoutRipple } from './tolerance.js';
 export { type PlanOptions, simulatePlan } from './tolerance-plan.js';

@@ -2,11 +2,21 @@
 // programme. No profile, no default that matters: what is not written is not there. Pure; reading files is for others.
 
 import { z } from 'zod';
-import { type Capture, CHANNELS, perChannel } from '../capture/index.js';
+import {
+  type Capture,
+  CHANNEL_COLUMNS,
+  CHANNELS,
+  FEED_COLUMN,
+  POSITION_COLUMN,
+  perChannel,
+  TIME_COLUMN,
+} from '../capture/index.js';
+import { editDistance, nearestName } from '../input/index.js';
 import { elementSchema } from './elements/index.js';
 import { node, nonNegative, positive } from './elements/kind.js';
 import { heldFrom } from './held-from.js';
 import type { ControlSetting, Probe } from './netlist.js';
+import { scenarioFaults } from './scenario-faults.js';
 import { simulate } from './simulate.js';
 import { wrongValue } from './values.js';
 
@@ -29,7 +39,7 @@ const sensed = z.union([
   z.strictObject({ coilCurrents: z.array(z.string()).min(1) }),
 ]);
 
-export const scenarioSchema = z.strictObject({
+const shape = z.strictObject({
   title: z.string(),
   kind: z.literal('scenario'),
   durationS: positive,
@@ -45,20 +55,55 @@ export const scenarioSchema = z.strictObject({
       z.strictObject({
         atS: nonNegative,
         position: z.enum(['rest', 'forward', 'reverse']),
-        set: z.record(z.string(), z.string()).default({}),
+        set: z.record(z.string(), z.union([z.string(), z.boolean()])).default({}),
       }),
     )
     .default([]),
-  sense: z.strictObject({
-    ...perChannel(() => sensed.optional()),
-    /** The motor whose speed is written. */
-    speedRadS: z.string().optional(),
-  }),
+  sense: z
+    .object({
+      ...perChannel(() => sensed.optional()),
+      /** The motor whose speed is written. */
+      speedRadS: z.string().optional(),
+    })
+    /** Any node's voltage or element's current besides, each in a column of the name that it has here. */
+    .catchall(sensed),
 });
+
+/** What is wrong though every value is of the right shape is told with its place in the file. */
+export const scenarioSchema = shape.superRefine((stated, context) => {
+  for (const name of freeNames(stated.sense)) {
+    const near = nearestName(name, [...CHANNELS, 'speedRadS']);
+    if (near !== undefined && editDistance(name.toLowerCase(), near.toLowerCase()) <= 2)
+      context.addIssue({
+        code: 'custom',
+        path: ['sense', name],
+        message: `no such channel: did you mean ${near}?`,
+      });
+    else if (TAKEN.includes(name.toLowerCase()))
+      context.addIssue({
+        code: 'custom',
+        path: ['sense', name],
+        message: 'a column of that name is written already: choose another',
+      });
+  }
+  for (const { path, what, mend } of scenarioFaults(stated))
+    context.addIssue({ code: 'custom', path, message: `${what}: ${mend}` });
+});
+
+const TAKEN = [TIME_COLUMN, POSITION_COLUMN, FEED_COLUMN, 'speed_rad_s', ...CHANNEL_COLUMNS].map((name) =>
+  name.toLowerCase(),
+);
+
+/** Keys under `sense` that are none of the channels. */
+const freeNames = (sense: object): string[] =>
+  Object.keys(sense).filter((name) => name !== 'speedRadS' && !CHANNELS.some((channel) => channel === name));
+
 export type Scenario = z.infer<typeof scenarioSchema>;
 
 export interface ScenarioRun {
   capture: Capture;
+  /** What is sensed under a free name, at each sample. */
+  more: Record<string, Float64Array>;
   /** Of the motor that the scenario names, at each sample. */
   speedRadS?: Float64Array;
 }
@@ -72,6 +117,12 @@ export function runScenario(scenario: Scenario): ScenarioRun {
     const place = sense[channel];
     if (place !== undefined) probes[channel] = probeOf(place);
   }
+  const free = freeNames(sense);
+  for (const [index, name] of free.entries()) {
+    const place: unknown = sense[name];
+    const told = sensed.safeParse(place);
+    if (told.success) probes[`free ${index}`] = probeOf(told.data);
+  }
   if (sense.speedRadS !== undefined) probes.speed = { kind: 'speed', element: sense.speedRadS };
   const run = simulate({
     netlist: { elements: scenario.elements },
@@ -84,7 +135,16 @@ export function runScenario(scenario: Scenario): ScenarioRun {
     probes,
     options: { relativeTolerance, keepsEnergy: false },
   });
-  const { speed, ...channels } = run.values;
+  const { speed, ...values } = run.values;
+  const of = (names: readonly string[]): Record<string, Float64Array> =>
+    Object.fromEntries(names.flatMap((name) => (values[name] ? [[name, values[name]]] : [])));
+  const channels = of(CHANNELS);
+  const more = Object.fromEntries(
+    free.flatMap((name, index) => {
+      const samples = values[`free ${index}`];
+      return samples ? [[name, samples]] : [];
+    }),
+  );
   const capture: Capture = {
     timeS: run.timeS,
     position: heldFrom(
@@ -97,7 +157,7 @@ export function runScenario(scenario: Scenario): ScenarioRun {
     sampleRateHz,
     notes: [`scenario: ${scenario.title}`],
   };
-  return { capture, ...(speed === undefined ? {} : { speedRadS: speed }) };
+  return { capture, more, ...(speed === undefined ? {} : { speedRadS: speed }) };
 }
 
 function probeOf(place: z.infer<typeof sensed>): Probe {

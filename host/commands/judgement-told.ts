@@ -30,12 +30,21 @@ export interface ToldJudgement {
 /** `more` goes behind all in JSON. */
 export function tellJudgement(told: ToldJudgement, io: CommandIo, more: object = {}): void {
   const { judgement, unit, capture, measure, asks } = told;
-  const circuits = asks && capture ? circuitsLike(capture, unit, measure) : undefined;
   if (told.json) {
-    const model = capture ? motorModelJson(capture, unit, measure) : {};
-    io.stdout(jsonText({ ...judgementJson(judgement), model, circuits, ...more }));
+    io.stdout(jsonText(judgementTold(told, more)));
     return;
   }
+  const circuits = asks && capture ? circuitsLike(capture, unit, measure) : undefined;
   io.stdout(judgementText(judgement));
   if (circuits) io.stdout(`\n${circuitsText(circuits, unit)}`);
+}
+
+/** The object that `--json` tells. */
+export function judgementTold(
+  { judgement, unit, capture, measure, asks }: ToldJudgement,
+  more: object = {},
+): object {
+  const circuits = asks && capture ? circuitsLike(capture, unit, measure) : undefined;
+  const model = capture ? motorModelJson(capture, unit, measure) : {};
+  return { ...judgementJson(judgement), model, circuits, ...more };
 }

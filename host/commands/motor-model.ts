@@ -19,7 +19,7 @@ export interface MotorModel {
 /** Notes say why there are none. Nothing is fitted where the profile says that no motor turns. */
 export function motorModelOf(
   capture: Capture,
-  { rig, ripplesPerTurn }: MeasureOptions,
+  { rig, instrument, ripplesPerTurn }: MeasureOptions,
   unit?: Pick<ResolvedUnit, 'unit' | 'load'>,
 ): MotorModel {
   if (unit?.load !== undefined || unit?.unit.subject === 'relay') return { model: {}, notes: [] };
@@ -30,6 +30,7 @@ export function motorModelOf(
     return { model: {}, notes: [NOT_SAMPLED] };
   const { model, notes, describes, residuals } = fitMotor(capture, {
     ...(rig ? { rig } : {}),
+    ...(instrument ? { instrument } : {}),
     feedIsMotorCurrent,
     ...(ripplesPerTurn === undefined ? {} : { motor: { ripplesPerTurn } }),
   });

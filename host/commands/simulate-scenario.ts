@@ -3,7 +3,7 @@
 import { existsSync, mkdirSync, statSync, writeFileSync } from 'node:fs';
 import { basename, extname, join, resolve } from 'node:path';
 import { writeCaptureCsv } from '../capture/index.js';
-import { CircuitError, runScenario, type Scenario, scenarioSchema } from '../circuit/index.js';
+import { CircuitError, danglingNodes, runScenario, type Scenario, scenarioSchema } from '../circuit/index.js';
 import { checkShape, YamlFile } from '../profile/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 
@@ -31,16 +31,19 @@ export function simulateScenarios(
 ): number {
   const isOne = files.length === 1;
   const jobs = outputs(files, csv, io.cwd).map(({ file, place }) => {
-    const scenario = checkShape(scenarioSchema, YamlFile.read(resolve(io.cwd, file)));
-    return { file, place, scenario };
+    const source = YamlFile.read(resolve(io.cwd, file));
+    const scenario = checkShape(scenarioSchema, source);
+    return { file, place, scenario, source };
   });
   if (!isOne) mkdirSync(resolve(io.cwd, csv), { recursive: true });
   const told: object[] = [];
   let failed = 0;
-  for (const { file, place, scenario } of jobs) {
+  for (const { file, place, scenario, source } of jobs) {
     try {
       const { bytes, summary } = simulated(scenario);
       writeFileSync(resolve(io.cwd, place), bytes);
+      for (const { path, what, mend } of danglingNodes(scenario.elements))
+        io.stderr(`throwbench simulate: ${source.fault(path, what, mend).message}\n`);
       told.push(isOne ? summary : { file, csv: place, ...summary });
       if (!json) io.stdout(`wrote ${summary.samples} samples to ${place}\n`);
     } catch (error) {
@@ -71,8 +74,8 @@ function outputs(files: readonly string[], csv: string, cwd: string): { file: st
 
 function simulated(scenario: Scenario): { bytes: Uint8Array; summary: ScenarioSummary } {
   const { title, durationS, sampleRateHz, relativeTolerance } = scenario;
-  const { capture, speedRadS } = runScenario(scenario);
-  const more = speedRadS === undefined ? {} : { speed_rad_s: speedRadS };
+  const { capture, more: free, speedRadS } = runScenario(scenario);
+  const more = { ...free, ...(speedRadS === undefined ? {} : { speed_rad_s: speedRadS }) };
   const bytes = writeCaptureCsv(capture, {
     precision: { resolution: WRITTEN_PART * relativeTolerance },
     more,

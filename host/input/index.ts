@@ -1,4 +1,4 @@
 export { displayPath, readFault } from './file-words.js';
 export * from './input-error.js';
-export { nearestName } from './nearest.js';
+export { editDistance, nearestName } from './nearest.js';
 export { oneLine, steeringIn, visible } from './visible.js';

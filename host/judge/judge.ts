@@ -105,7 +105,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   const { unit, stop, capture: whole } = request;
   // What a hold for the protector adds is the protector's check alone.
   const capture = withinPlan(unit, whole);
-  const seen = measure(capture, {
+  const read = measure(capture, {
     rig: unit.rig,
     nominalVoltageV: unit.motor.nominalVoltageV,
     ...ripplesOf(unit.motor),
@@ -113,6 +113,8 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     ...(familyOf(unit) ? {} : { expectedRpm: speedsOf(expected) }),
     ...request.measuring,
   });
+  // A lower bound neither passes nor accuses: what rests on it is not tested.
+  const seen = { ...read, measured: withoutBounds(read.measured) };
   const holds = supplyHolds(unit, seen);
   const context: CheckContext = {
     ...{ unit, expectation: expected, seen, capture, whole, stop, supplyHolds: holds },
@@ -140,8 +142,11 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     return findingsForHand(context, found);
   };
   const grade = isOfGrade ? graded(unit, seen, capture) : undefined;
-  return { checks, measured: seen.measured, findings, ...(grade ? { grade } : {}) };
+  return { checks, measured: read.measured, findings, ...(grade ? { grade } : {}) };
 }
+
+const withoutBounds = (measured: Measured): Measured =>
+  Object.fromEntries(Object.entries(measured).filter(([, { atLeast }]) => !atLeast));
 
 const hasFailed = (checks: readonly Check[]): boolean =>
   checks.some(({ required, outcome }) => required && outcome === 'fail');

@@ -18,6 +18,8 @@ export interface ChannelBudget {
   /** Lowest and highest reading the converter can give; a reading there may be cut off. */
   minimum: number;
   maximum: number;
+  /** The ends were seen in the capture, as readings cut off there; no rig states them. */
+  endsSeen?: true;
 }
 
 /** Of a rig profile that tells none: a ceramic resonator, seldom beyond 0.3 % (common data sheet figure: 0.5 % at most). */

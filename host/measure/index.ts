@@ -27,6 +27,7 @@ export {
   propagate,
   rectangular,
 } from './gum.js';
+export { type Accuracy, type Instrument, zeroFromRest } from './instrument.js';
 export {
   type FeedPath,
   feedPathOf,

@@ -5,7 +5,9 @@ import { absentChannels, type Capture, CHANNEL, CHANNELS, type Channel } from '.
 import type { RigProfile } from '../profile/index.js';
 import { amount } from '../tell/index.js';
 import { budgetsOf, clockUncertainty } from './budget.js';
+import { boundClipped } from './clipped.js';
 import { splitByFeed } from './fed.js';
+import { type Instrument, instrumentBudgets } from './instrument.js';
 import { withLeadInZero } from './lead-in.js';
 import { limitedLevels } from './limited.js';
 import type { QuantityName } from './quantities.js';
@@ -23,6 +25,8 @@ import { waveformStretches } from './waveform.js';
 export interface MeasureOptions {
   /** Scales of the rig that took the capture; without it only scatter counts in the uncertainties. */
   rig?: RigProfile;
+  /** Accuracy of the instrument that took it, in place of the rig's. */
+  instrument?: Instrument;
   /** Stands in for the supply where the supply was not sampled; used for thresholds only. */
   nominalVoltageV?: number;
   /** A simulated capture, free of noise, of which nobody asks how certain its numbers are: saves looking for that. */
@@ -57,7 +61,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
   const notSampled = absentChannels(capture);
   if (capture.timeS.length < LEAST_SAMPLES)
     return { measured: {}, segments: [], notSampled, notes: ['The capture holds fewer than ten samples.'] };
-  const leadIn = withLeadInZero(capture, budgetsOf(options.rig));
+  const leadIn = withLeadInZero(capture, instrumentBudgets(capture, budgetsOf(options.rig), options));
   const { budgets } = leadIn;
   const trace: Trace = { ...traceOf(leadIn.capture), isIdeal: options.isIdeal === true };
   const measured: Measured = { ...leadIn.measured };
@@ -110,6 +114,8 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
     puttingInto(measured)('inrushAsymmetryPercent', each('inrushPeakA'));
   }
   addClock(measured, clockUncertainty(options.rig));
+  if (!options.isIdeal)
+    notes.push(...boundClipped(capture, measured, { segments, budgets: budgetsOf(options.rig) }));
   for (const channel of notSampled) notes.push(`${CHANNEL[channel].label} was not sampled.`);
   for (const { of, lost } of segments) {
     for (const channel of CHANNELS) {

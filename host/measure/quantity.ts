@@ -13,6 +13,8 @@ export interface Quantity {
   degreesOfFreedom: number;
   /** 95 % coverage (GUM 6.2, G.4). */
   expandedUncertainty: number;
+  /** The current ran beyond the range of its instrument: the value is a lower bound. */
+  atLeast?: true;
   /** The stretch of the capture that it came from. */
   fromS?: number;
   toS?: number;

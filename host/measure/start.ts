@@ -45,7 +45,8 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
   const inrush = isFollowed ? inrushOf(current.values, contact, until, trace.stepS, noiseA) : undefined;
   if (!inrush) return undefined;
   const isCoarse = trace.stepS > COARSE_S;
-  notesOn(held, inrush, isCoarse, Math.min(budget.maximum, -budget.minimum));
+  const rangeA = budget.endsSeen ? Number.POSITIVE_INFINITY : Math.min(budget.maximum, -budget.minimum);
+  notesOn(held, inrush, isCoarse, rangeA);
   const shape = ((isCoarse ? COARSE_PART : SHAPE_PART) * inrush.peakA) / Math.sqrt(3);
   const peak = quantityOf(
     inrush.peakA,

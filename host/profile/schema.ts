@@ -44,9 +44,7 @@ export const motorSchema = z.strictObject({
   /** Nobody has its numbers: it is graded by what can be told without them, and never passed. */
   sheet: z.literal('none').optional(),
   /** Of a motor without a sheet: what it may turn out to be like. */
-  resembles: z
-    .array(z.strictObject({ title: words(), runningA: usualRange, heldA: usualRange }))
-    .optional(),
+  resembles: z.array(z.strictObject({ title: words(), runningA: usualRange, heldA: usualRange })).optional(),
   brushDropV: RANGE.brushDropV().default(0),
   brushKneeA: RANGE.kneeA().default(0.2),
   /** Segments of its commutator, and how far they modulate back-EMF and torque either way, as a part. */

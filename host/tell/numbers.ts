@@ -123,13 +123,16 @@ export interface QuantityNumbers {
   value: number;
   unit: string;
   expandedUncertainty: number;
+  /** A lower bound: what it was read from ran beyond the range of the instrument. */
+  atLeast?: true;
 }
 
 /**
  * Value and 95 % uncertainty, to the same decimals, the uncertainty with two significant digits (GUM 7.2.6); where that
  * is finer than a bench can tell, with what decimals are left, the uncertainty rounded up.
  */
-export function quantityText({ value, unit, expandedUncertainty }: QuantityNumbers): string {
+export function quantityText({ value, unit, expandedUncertainty, atLeast }: QuantityNumbers): string {
+  if (atLeast) return `at least ${significant(value, 3, briefUnit(unit))}`;
   if (unit === '1') return value.toFixed(0);
   const isSmall = Math.max(Math.abs(value), expandedUncertainty) < (MILLI_BELOW[unit] ?? 0);
   const factor = isSmall ? 1000 : 1;
@@ -163,8 +166,8 @@ export const quantitiesJson = (
   quantities: Readonly<Record<string, QuantityNumbers>>,
 ): Record<string, QuantityNumbers> =>
   Object.fromEntries(
-    Object.entries(quantities).map(([name, { value, unit, expandedUncertainty }]) => [
+    Object.entries(quantities).map(([name, { value, unit, expandedUncertainty, atLeast }]) => [
       name,
-      { value, unit, expandedUncertainty },
+      { value, unit, expandedUncertainty, ...(atLeast ? { atLeast } : {}) },
     ]),
   );

@@ -104,7 +104,7 @@ describe(`windows over a capture file, seed ${SEED}`, () => {
       expect(through(text, windowBytes)).toContain(message);
   });
 
-  it('refuses a file that is not UTF-8, or UTF-16', () => {
+  it('refuses a file of its own form that is not UTF-8', () => {
     const bytes = (list: number[]): ByteWindow => {
       const all = Uint8Array.from(list);
       let done = 0;
@@ -118,10 +118,6 @@ describe(`windows over a capture file, seed ${SEED}`, () => {
     const latin = [...Buffer.from('time_s,lead_a_V,note\n0,1,'), 0xe9, 10];
     expect(() => readCapture(bytes(latin), latin.length, 'bench.csv')).toThrow(
       'bench.csv: is not UTF-8 text; save it as CSV in UTF-8',
-    );
-    const wide = [0xff, 0xfe, ...Buffer.from('time_s', 'utf16le')];
-    expect(() => readCapture(bytes(wide), wide.length, 'bench.csv')).toThrow(
-      'bench.csv: is UTF-16 text; save it as UTF-8',
     );
   });
 });

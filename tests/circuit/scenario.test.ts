@@ -2,7 +2,7 @@
 
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { runScenario, scenarioSchema } from '../../host/circuit/index.js';
+import { danglingNodes, runScenario, scenarioSchema } from '../../host/circuit/index.js';
 import { checkShape, YamlFile } from '../../host/profile/index.js';
 
 const SCENARIO = `
@@ -113,4 +113,57 @@ describe('a scenario', () => {
       expect(speedRadS![at(0.89)]).toBeCloseTo(320, -0.5);
     },
   );
+});
+
+describe('what a scenario senses and says', () => {
+  it('writes any current and any voltage under a free name', () => {
+    const { more, capture } = runScenario(
+      read(`${SCENARIO}  load_current: { current: load }\n  bus: { voltage: bat, against: lead-a }\n`),
+    );
+    expect(Object.keys(more)).toEqual(['load_current', 'bus']);
+    const volts = capture.channels.leadAVoltageV!;
+    // Ohm's law of the load, 33 kOhm.
+    for (const [i, amperes] of more.load_current!.entries())
+      expect(Math.abs(amperes - volts[i]! / 33_000)).toBeLessThan(1e-9);
+    for (const [i, across] of more.bus!.entries())
+      expect(Math.abs(across - (capture.channels.supplyVoltageV![i]! - volts[i]!))).toBeLessThan(1e-9);
+  });
+
+  it('takes true and false for a contact, as a message may advise', () => {
+    const { capture } = runScenario(read(SCENARIO.replace('key: closed', 'key: true')));
+    expect(capture.channels.motorCurrentA!.at(-1)).toBeGreaterThan(0.05);
+  });
+
+  const lineOf = (text: string, part: string): number =>
+    text.split('\n').findIndex((line) => line.includes(part)) + 1;
+  it.each([
+    [
+      'atS: 0.04',
+      'atS: 0.4',
+      /atS: 0\.4 s lies behind the end at 0\.3 s; move it forward, or make durationS longer/,
+    ],
+    ['key: closed', 'key: clsed', /key has no state clsed; write open, closed/],
+    ['key: closed', 'kay: closed', /no element kay; did you mean key\?/],
+    ['key: closed', 'load: closed', /a resistor takes no state; name a contact, switch or motor/],
+    ['voltage: lead-a', 'voltage: lead-c', /no node lead-c; did you mean lead-a\?/],
+    ['current: motor', 'current: motr', /no element motr; did you mean motor\?/],
+    ['motorCurrentA:', 'motorCurentA:', /no such channel; did you mean motorCurrentA\?/],
+    ['motorCurrentA:', 'lead_a_V:', /a column of that name is written already; choose another/],
+  ])('tells file and line of %s written as %s', (good, bad, message) => {
+    const text = SCENARIO.replace(good, bad);
+    expect(() => read(text)).toThrow(message);
+    expect(() => read(text)).toThrow(new RegExp(`^scenario\\.yaml:${lineOf(text, bad)}: `));
+  });
+
+  it('tells an end that hangs in the air, and which node may have been meant', () => {
+    const { elements } = read(SCENARIO.replace('id: load, a: lead-a', 'id: load, a: leed-a'));
+    expect(danglingNodes(elements)).toEqual([
+      {
+        path: ['elements', 2, 'a'],
+        what: 'nothing else is joined to node leed-a',
+        mend: 'did you mean lead-a?',
+      },
+    ]);
+    expect(danglingNodes(read(SCENARIO).elements)).toEqual([]);
+  });
 });

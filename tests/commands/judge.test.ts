@@ -73,10 +73,28 @@ describe('throwbench judge', () => {
     expect(out).toMatch(/Next: /);
   }, 60_000);
 
+  it('takes several files: a line each, the bad one beside the others, and the gravest exit status (bench 8101)', async () => {
+    writeFileSync(join(folder, 'bad.csv'), 'time_s,lead_a_V\n0,high\n');
+    const { code, out } = await run('good.csv', 'bad.csv', 'coil-open.csv', '--profile', PROFILE);
+    expect(code).toBe(2);
+    expect(out).toMatch(/^good\.csv +PASS {2}/m);
+    expect(out).toMatch(/^coil-open\.csv +FAIL {2}.*K2/m);
+    expect(out).toMatch(/^not read: .*bad\.csv:2: lead_a_V: 'high' is not a number/m);
+    const two = await run('coil-open.csv', 'good.csv', '--profile', PROFILE, '--json');
+    expect(two.code).toBe(1);
+    const lines = two.out
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line) as { file: string; verdict: string });
+    expect(lines.map(({ file, verdict }) => [file, verdict])).toEqual([
+      ['coil-open.csv', 'fail'],
+      ['good.csv', 'pass'],
+    ]);
+  }, 60_000);
+
   it.each([
     [['--profile', PROFILE], /needs a capture/],
     [['good.csv'], /--profile/],
-    [['good.csv', 'more.csv', '--profile', PROFILE], /one capture/],
     [['good.csv', '--profil', PROFILE], /unknown option --profil/],
     [['missing.csv', '--profile', PROFILE], /missing\.csv: no such file/],
     [['good.csv', '--profile', 'no-such-unit'], /no-such-unit/],

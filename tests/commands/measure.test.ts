@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -145,6 +145,41 @@ describe('throwbench measure', () => {
       expect(out).toContain(source);
     const shares = [...out.matchAll(/\s(\d+\.\d)\s+(?:exact|\d+)$/gm)].map(([, share]) => Number(share));
     expect(Math.abs(shares.reduce((sum, share) => sum + share, 0) - 100)).toBeLessThan(0.3);
+  });
+
+  it('takes several files: one table, or one JSON line each, and goes on past a bad one', async () => {
+    write('bad.csv', 'time_s,lead_a_V\n0,high\n');
+    const { code, out } = await run(measureCommand, ['clamp.csv', 'bad.csv', 'no-such.csv', 'whole.csv']);
+    expect(code).toBe(2);
+    expect(out).toMatch(/^clamp\.csv +1\d\.\d+ ± /m);
+    expect(out).toMatch(/^whole\.csv +1\d\.\d+ ± /m);
+    expect(out).toMatch(/^not read: .*bad\.csv:2: /m);
+    expect(out).toMatch(/^not read: .*no-such\.csv: no such file/m);
+    const lines = (await run(measureCommand, ['clamp.csv', 'bad.csv', '--json'])).out.trim().split('\n');
+    expect(lines.map((line) => Object.keys(JSON.parse(line) as object))).toEqual([
+      ['file', 'measured', 'model', 'notes'],
+      ['file', 'error'],
+    ]);
+    expect((await run(measureCommand, ['clamp.csv', 'two-bare.csv'])).code).toBe(0);
+  });
+
+  it('reads a foreign export with the options that decide, and tells what it understood', async () => {
+    const text = readFileSync(join(folder, 'clamp.csv'), 'utf8').trim().split('\n').slice(1);
+    const rows = text
+      .map((row) => row.split(',').map(Number))
+      .map(([t, i]) => `${(t! * 1e3).toFixed(3)};${(i! * 1e3).toFixed(2)}`);
+    write('foreign.csv', `Logger;bench\nTime (ms);CH1\n${rows.join('\n').replaceAll('.', ',')}\n`);
+    const { out } = await run(measureCommand, ['foreign.csv', '--column', 'motor=CH1:mA']);
+    expect(out).toMatch(/motor current from 'CH1' in mA \(x 0\.001\)/);
+    const { measured } = await json('foreign.csv', '--column', 'motor=CH1:mA');
+    const { measured: own } = await json('clamp.csv');
+    expect(measured.forwardInrushPeakA!.value).toBeCloseTo(own.forwardInrushPeakA!.value, 3);
+    for (const [args, line] of [
+      [['--column', 'motr=CH1'], /--column 'motr=CH1' should be ROLE=COLUMN/],
+      [['--time-scale', 'fast'], /--time-scale 'fast' should be s, ms/],
+      [['--decimal', 'dot'], /should be point or comma/],
+    ] as const)
+      await expect(run(measureCommand, ['foreign.csv', ...args])).rejects.toThrow(line);
   });
 
   it('exits with 3 when nothing can be measured', async () => {

@@ -4,11 +4,12 @@ import { CAPTURE_OPTIONS, CAPTURE_USAGE } from '../capture-options.js';
 import { type Command, parseCommandArgs, UsageError } from '../command.js';
 
 export const command: Command = {
-  usage: `usage: throwbench judge FILE.csv --profile P [options] [--json]
+  usage: `usage: throwbench judge FILE.csv… --profile P [options] [--json]
        throwbench judge --recorded RUN [--profile P] [--json]
 
   FILE.csv       columns time_s, position, feed_current_A, motor_current_A, coil_current_A, lead_a_V, lead_b_V, supply_V;
                  columns that the instrument does not have may be left out, lost samples are empty cells
+                 exports of other instruments are read too: see --column; several files give a table
   --profile P    profile of the unit: an id, or the path of a YAML file
   --no-ramp      of a relay alone: its supply was not turned up and down
   --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
@@ -20,13 +21,13 @@ ${CAPTURE_USAGE}
   --circuit auto tell which circuits the capture or run reads like; it is judged as the profile's all the same
   --circuit ID   judge it as this circuit, an id under profiles/circuits, in place of the profile's
   --motor ID     judge it with this motor in place of the profile's; unknown: one without a sheet, which is graded
-  --json         verdict, checks, findings, readings and the motor's parameters as JSON
+  --json         verdict, checks, findings, readings and the motor's parameters as JSON; of several files one line each
 
 examples:
   throwbench judge scope.csv --profile window-lift-switch --current-column CH1
   throwbench judge --recorded last
 
-exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
+exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell; of several files the first of 2, 1, 3, 0 that one gave.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
       ...CAPTURE_OPTIONS,
@@ -44,13 +45,11 @@ exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell.`,
       const asked = recordedAsked({ ...values, recorded }, positionals);
       return (await import('../judge-recorded.js')).replayRun(asked, io);
     }
-    const [file, ...more] = positionals;
-    if (file === undefined)
+    if (positionals.length === 0)
       throw new UsageError('judge needs a capture: throwbench judge FILE.csv --profile P');
-    if (more.length > 0) throw new UsageError(`judge takes one capture; '${more[0]}' is one too many`);
     if (values.profile === undefined)
       throw new UsageError('judge needs --profile, the id or file of what the unit should be');
-    return (await import('../judge.js')).judgeFile(file, { ...values, profile: values.profile }, io);
+    return (await import('../judge.js')).judgeFiles(positionals, { ...values, profile: values.profile }, io);
   },
 };
 

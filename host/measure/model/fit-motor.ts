@@ -5,6 +5,7 @@ import { sampleAt } from '../../arrays/index.js';
 import { type Capture, sliceCapture } from '../../capture/index.js';
 import { amount, fixed } from '../../tell/index.js';
 import { budgetsOf } from '../budget.js';
+import { instrumentBudgets, isCutOff } from '../instrument.js';
 import { withLeadInZero } from '../lead-in.js';
 import { FEED_STANDS_IN, feedAsMotor } from './feed-as-motor.js';
 import { motorCovariance } from './motor-covariance.js';
@@ -47,7 +48,13 @@ const cannot = (note: string): MotorFit => ({
 /** Pure; bounded work. What cannot be told is absent from `model` and named in `notes`. */
 export function fitMotor(capture: Capture, options: FitMotorOptions = {}): MotorFit {
   if (capture.timeS.length < 50) return cannot('The capture holds fewer than fifty samples.');
-  const leadIn = withLeadInZero(capture, budgetsOf(options.rig));
+  // The rest of the curve fits a larger resistance as well: 0.8 Ohm too much on a start of 17 A cut off at 12 A.
+  const channel = capture.channels.motorCurrentA ? 'motorCurrentA' : 'feedCurrentA';
+  if (isCutOff(capture, channel, budgetsOf(options.rig)))
+    return cannot(
+      'The motor was not fitted: its current ran beyond the range of the instrument. Take a wider range and repeat.',
+    );
+  const leadIn = withLeadInZero(capture, instrumentBudgets(capture, budgetsOf(options.rig), options));
   const isFeed = options.feedIsMotorCurrent === true && !capture.channels.motorCurrentA;
   const { capture: read, budgets } =
     (isFeed ? feedAsMotor(leadIn.capture, leadIn.budgets) : undefined) ?? leadIn;

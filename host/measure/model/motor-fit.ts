@@ -1,12 +1,15 @@
 // What a motor fit may be told beforehand, and what it gives.
 
 import type { RigProfile } from '../../profile/index.js';
+import type { Instrument } from '../instrument.js';
 import type { Told } from '../reading.js';
 import type { ResidualTest } from './residual-test.js';
 
 export interface FitMotorOptions {
   /** Scales of the rig; without it gains count as exact and offsets as small. */
   rig?: RigProfile;
+  /** Accuracy of the instrument that took it, in place of the rig's. */
+  instrument?: Instrument;
   motor?: {
     /** Ripples of the current in a turn of the shaft: makes speed, and with it ke, known. */
     segments?: number;

@@ -1,0 +1,106 @@
+// Readings of a current that ran beyond the range of its instrument: lower bounds, or nothing.
+
+import { sampleAt } from '../arrays/index.js';
+import { type Capture, CHANNEL, type Channel } from '../capture/index.js';
+import { significant } from '../tell/index.js';
+import type { Budgets } from './budget.js';
+import { clippedAt, isCutOff } from './instrument.js';
+import type { QuantityName } from './quantities.js';
+import { type Measured, type Reading, readingOf } from './reading.js';
+import { atStart, isThrow, type RunStretch } from './run-stretch.js';
+import type { Segment } from './segment.js';
+
+/** Grow with the current that was cut off. */
+const BOUNDS: readonly QuantityName[] = [
+  'inrushPeakA',
+  'spikeA',
+  'runningCurrentA',
+  'runningPeakA',
+  'motorCurrentA',
+  'feedCurrentA',
+  'heldRotorCurrentA',
+  'energyJ',
+  'feedEnergyJ',
+];
+/** Say nothing once the top is missing. */
+const LOST: readonly QuantityName[] = [
+  'inrushTimeS',
+  'sourceResistanceOhm',
+  'heldRotorFallPercent',
+  'flatTopA',
+  'flatTopS',
+];
+
+/** Makes lower bounds of what rests on cut-off samples and takes away what they spoil; a note for each throw. */
+export function boundClipped(
+  capture: Capture,
+  measured: Measured,
+  { segments, budgets }: { segments: readonly Segment[]; budgets: Budgets },
+): string[] {
+  const channel: Channel = capture.channels.motorCurrentA ? 'motorCurrentA' : 'feedCurrentA';
+  const ends = clippedAt(capture, channel);
+  // A rig's own end is told where the start is read.
+  if (ends === undefined || !isCutOff(capture, channel, budgets)) return [];
+  const notes: string[] = [];
+  for (const { of, fromS, toS } of segments) {
+    if (!isThrow(of)) continue;
+    const cut = cutSpan(capture, channel, ends, { fromS, toS });
+    if (cut === undefined || isSupplyLimit(capture, measured, of)) continue;
+    for (const [key, reading] of Object.entries(measured)) {
+      if (reading.of?.id !== of.id || !touches(reading, cut)) continue;
+      if (LOST.includes(reading.what)) delete measured[key];
+      else if (BOUNDS.includes(reading.what)) measured[key] = boundOf(reading, cut.endA);
+    }
+    for (const key of Object.keys(measured))
+      if (measured[key]?.what === 'inrushAsymmetryPercent') delete measured[key];
+    notes.push(
+      `${atStart(of)}: ${CHANNEL[channel].words} ran beyond the range of the instrument: at least ${significant(cut.endA, 3, 'A')}. Take a wider range for the peak and what follows from it.`,
+    );
+  }
+  return notes;
+}
+
+/** A peak is at least what the instrument let through. */
+const boundOf = (reading: Reading, endA: number): Reading => ({
+  ...reading,
+  atLeast: true,
+  value: reading.what === 'inrushPeakA' || reading.what === 'runningPeakA' ? endA : reading.value,
+});
+
+interface Cut {
+  fromS: number;
+  toS: number;
+  endA: number;
+}
+
+/** From the first to the last sample of the stretch that stands at an end. */
+function cutSpan(
+  { timeS, channels }: Capture,
+  channel: Channel,
+  { above, below }: { above?: number; below?: number },
+  stretch: { fromS: number; toS: number },
+): Cut | undefined {
+  const values = channels[channel];
+  if (values === undefined) return undefined;
+  let cut: Cut | undefined;
+  let count = 0;
+  for (let i = 0; i < values.length; i++) {
+    const atS = sampleAt(timeS, i);
+    const value = sampleAt(values, i);
+    if (atS < stretch.fromS || atS > stretch.toS) continue;
+    const isCut = (above !== undefined && value >= above) || (below !== undefined && value <= below);
+    if (!isCut) continue;
+    count += 1;
+    cut = { fromS: cut?.fromS ?? atS, toS: atS, endA: Math.abs(value) };
+  }
+  return count > 1 ? cut : undefined;
+}
+
+const touches = ({ fromS, toS }: Reading, cut: Cut): boolean =>
+  fromS === undefined || toS === undefined || (fromS <= cut.toS && toS >= cut.fromS);
+
+/** A supply that limits its current lets the voltage down meanwhile: that top is the current's own. */
+const isSupplyLimit = ({ channels }: Capture, measured: Measured, of: RunStretch): boolean =>
+  (channels.supplyVoltageV !== undefined ||
+    (channels.leadAVoltageV !== undefined && channels.leadBVoltageV !== undefined)) &&
+  readingOf(measured, 'flatTopA', of) !== undefined;
