@@ -51,12 +51,12 @@ export async function show(
 
 /** Every closed run against the hash chain. */
 export function verify(io: CommandIo, json: boolean): number {
-  const result = withStore((store) => store.verify()) ?? { runs: 0, faults: [] };
+  const result = withStore((store) => store.verify()) ?? { runs: 0, entries: 0, faults: [] };
   if (json) io.stdout(jsonText(result));
   else if (result.runs === 0 && result.faults.length === 0) io.stdout(`no closed runs in ${storePlace()}\n`);
   else if (result.faults.length === 0) {
     io.stdout(
-      `closed runs: ${result.runs}, each as it was when it was closed\nlast hash ${result.lastHash}\n`,
+      `closed runs: ${result.runs}, each as it was when it was closed\n${addedLine(result.entries)}last hash ${result.lastHash}\n`,
     );
   } else {
     for (const { runId, sentence } of result.faults) io.stdout(`${runId}: ${sentence}\n`);
@@ -64,6 +64,10 @@ export function verify(io: CommandIo, json: boolean): number {
   }
   return result.faults.length === 0 ? EXIT.pass : EXIT.fail;
 }
+
+/** Empty while nothing was added to any run. */
+const addedLine = (entries: number): string =>
+  entries === 0 ? '' : `entries added to them: ${entries}, each as it was written\n`;
 
 /** Shape of a run for programs: the judgement's part is that of `judge --json`; keys are only ever added. */
 async function runJson(run: RunRecord): Promise<object> {
