@@ -30,6 +30,7 @@ export { faultById, faultsOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } f
 export * from './netlist.js';
 export { type RelayBench, relayBench } from './relay-bench.js';
 export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
+export { CLIP_CHANNELS, CLIP_HOMES, type SenseClip, withClipAt } from './sense-clip.js';
 export { simulate } from './simulate.js';
 export { drawInput, nominalInput, withoutRipple } from './tolerance.js';
 export { type PlanOptions, simulatePlan } from './tolerance-plan.js';
