@@ -14,6 +14,17 @@ export function withStore<T>(ask: (store: Store) => T): T | undefined {
   }
 }
 
+/** The same for what takes its time, or adds to a record. */
+export async function withOpenStore<T>(ask: (store: Store) => Promise<T>): Promise<T | undefined> {
+  if (!hasStore()) return undefined;
+  const store = openStore();
+  try {
+    return await ask(store);
+  } finally {
+    store.close();
+  }
+}
+
 /** @param runId its id, or `last`. @throws InputError */
 export function knownRun(store: Store, runId: string): RunRecord {
   try {
