@@ -1,5 +1,6 @@
 // Seeded faults of every style, probed to the end by a hand whose meter has its noise (1 % and 0.3 Ohm of leads; 0.5 %
-// of volts): the fault is the one cause that is left, or in the group that nothing parts.
+// of volts): the fault is the one cause that is left, or in the group that nothing parts. A relay that buzzes on the edge of
+// its pull-in reads as no circuit of the list does; then nothing of the list is named, and no wrong cause is.
 
 import { afterAll, describe, expect, it } from 'vitest';
 import { seededRandom } from '../../host/circuit/index.js';
@@ -26,21 +27,24 @@ describe(`${UNITS} seeded faults of each style, seed ${SEED}`, () => {
       const random = seededRandom(SEED + place);
       const counts: number[] = [];
       const missed: string[] = [];
+      let unlisted = 0;
       let alone = 0;
       for (let n = 0; n < UNITS; n++) {
         const one = probedFromLeads(seededFault(unit, random, [12.6]), random, byHand);
         counts.push(one.count);
         if (one.end.kind === 'one') alone += 1;
-        if (!one.isRight)
+        if (one.end.kind === 'unlisted') unlisted += 1;
+        else if (!one.isRight)
           missed.push(
             `${one.truth}: ${one.end.kind} ${one.end.left[0]?.suspect.cause.id}; ${one.probing.taken.map(({ probe, reading }) => `${probe.id} ${JSON.stringify(reading)}`).join(', ')}`,
           );
       }
       counts.sort((a, b) => a - b);
       told.push(
-        `${title}: median ${counts[UNITS / 2]} probes, at most ${counts.at(-1)}; ${alone} of ${UNITS} left alone, ${missed.length} missed`,
+        `${title}: median ${counts[UNITS / 2]} probes, at most ${counts.at(-1)}; ${alone} of ${UNITS} left alone, ${unlisted} told as none of the list, ${missed.length} wrong`,
       );
       expect(missed).toEqual([]);
+      expect(unlisted).toBeLessThanOrEqual(UNITS / 50);
     },
     240_000,
   );
