@@ -1,10 +1,11 @@
 // Which probe next: the one whose reading is expected to tell most for its cost (expected information, Lindley, Annals of
 // Mathematical Statistics 27 (1956) 986), and when none tells anything any more.
 
+import { HEALTHY } from '../diagnose/index.js';
 import { displayed } from './hand-meter.js';
 import type { Expected, Probe, Reading } from './probe.js';
 import { type Probing, type Ranked, type Standing, standingOf } from './probing.js';
-import { exactly, expectedOf, type Foretold, likelihoodsOf, nearly } from './weigh.js';
+import { exactly, expectedOf, type Foretold, likelihoodsOf, nearly, variantsOf } from './weigh.js';
 
 /** One cause at this chance is found. Choices of this program, no source; so are the next ones. */
 const FOUND = 0.95;
@@ -14,6 +15,8 @@ const OUT = 0.02;
 const MOST = 12;
 /** Less than this is not worth a hand's time. */
 const LEAST_BITS = 0.15;
+/** So much left to none of the list is no end. */
+const DOUBTFUL = 0.2;
 /** An outcome less likely than this is not weighed. */
 const LEAST_PART = 1e-3;
 /** From here on nothing on the list fits. */
@@ -36,14 +39,25 @@ export function conclude(
   const standing = standingOf(probing);
   const [first] = standing.ranked;
   const left = leftOf(standing);
-  if (standing.unlisted >= UNLISTED) return { kind: 'unlisted', left, standing };
-  if (first !== undefined && first.chance / (1 - standing.unlisted) >= FOUND)
-    return { kind: 'one', left: [first], standing };
-  const best = bestProbe(probing, standing, can);
+  if (standing.unlisted >= UNLISTED || first === undefined) return { kind: 'unlisted', left, standing };
+  const isAlone = left.length === 1 || first.chance / (1 - standing.unlisted) >= FOUND;
+  // A cause that stands alone beside so much doubt has yet to show that it is not only the best of a bad list.
+  const best = isAlone
+    ? standing.unlisted < DOUBTFUL
+      ? undefined
+      : bestProbe(probing, againstGood(probing, first), can)
+    : bestProbe(probing, left.slice(0, MOST), can);
   if (best !== undefined) return { kind: 'open', ...best, standing };
-  return first !== undefined && left.length === 1
-    ? { kind: 'one', left: [first], standing }
-    : { kind: 'group', left, standing };
+  if (standing.unlisted >= DOUBTFUL && isAlone) return { kind: 'unlisted', left, standing };
+  return isAlone ? { kind: 'one', left: [first], standing } : { kind: 'group', left, standing };
+}
+
+/** The cause beside the good unit: what parts these shows the cause itself. */
+function againstGood({ suspects }: Probing, first: Ranked): Ranked[] {
+  const good = suspects.find(({ cause }) => cause.id === HEALTHY);
+  if (good === undefined || good === first.suspect) return [first];
+  const parts = new Array<number>(variantsOf(good)).fill(1 / variantsOf(good));
+  return [first, { suspect: good, chance: first.chance, parts }];
 }
 
 /** The causes still in question. */
@@ -54,11 +68,10 @@ export function leftOf({ ranked }: Standing): Ranked[] {
 
 function bestProbe(
   { menu, taken, passedOver }: Probing,
-  standing: Standing,
+  left: readonly Ranked[],
   can: (probe: Probe) => boolean,
 ): { next: Probe; bits: number } | undefined {
   const done = new Set(taken.map(({ probe }) => probe.id));
-  const left = leftOf(standing).slice(0, MOST);
   const asked = menu
     .filter((probe) => !done.has(probe.id) && !passedOver.has(probe.id) && can(probe))
     .map((probe, place) => ({ probe, place, score: informationOf(probe, left, nearly) / probe.costMin }))

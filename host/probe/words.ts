@@ -38,7 +38,8 @@ function expectedText(expected: Expected, { takes }: Probe): string {
   const { value } = expected;
   if (!Number.isFinite(value)) return 'open';
   const isOhm = takes.kind === 'number' && takes.range === 'ohms';
-  return isOhm ? significant(value, 2, 'Ohm') : amount(value, 'V', 1);
+  if (!isOhm) return amount(value, 'V', 1);
+  return value < 100 ? amount(value, 'Ohm', 1) : significant(value, 2, 'Ohm');
 }
 
 function isApart(a: Expected, b: Expected, { takes }: Probe): boolean {

@@ -173,6 +173,13 @@ describe('the end', () => {
     expect(end.kind === 'group' && end.left).toHaveLength(2);
   });
 
+  it('is no single cause beside readings that none of the list gives: it is asked to show itself', () => {
+    const start = among({ 'k2-coil-open': 0.9, [HEALTHY]: 0.001 }, { unlisted: 0.3 });
+    const now = conclude(start, ({ does }) => does !== 'clip');
+    expect(now.kind).toBe('open');
+    expect(conclude(start, () => false).kind).toBe('unlisted');
+  });
+
   it('is none of the list when the readings fit no cause of it', () => {
     let probing = among({ 'k2-coil-open': 0.5, 'k2-86-coil-feed-open': 0.5 }, { unlisted: 0.01 });
     // Volts that no cause gives: 5 V where each foretells 0 or 12.
