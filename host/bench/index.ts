@@ -7,6 +7,7 @@ export * from './event-queue.js';
 export * from './events.js';
 export type { Halt } from './halt-watch.js';
 export * from './planned.js';
+export * from './probe-throw.js';
 export * from './run-tray.js';
 export * from './run-unit.js';
 export * from './stop-advice.js';

@@ -32,6 +32,7 @@ export { type NotWeighed, notWeighedOf } from './not-weighed.js';
 export { type RelayBench, relayBench } from './relay-bench.js';
 export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
 export { danglingNodes } from './scenario-faults.js';
+export { CLIP_CHANNELS, CLIP_HOMES, type SenseClip, withClipAt } from './sense-clip.js';
 export { simulate } from './simulate.js';
 export { drawInput, nominalInput, withoutRipple } from './tolerance.js';
 export { type PlanOptions, simulatePlan } from './tolerance-plan.js';

@@ -18,6 +18,11 @@ export const VERBS: readonly Verb[] = [
   verb('tray', 'test a list of units one after the other', () => import('./verbs/tray.js')),
   verb('judge', 'judge a capture in a CSV file, or a recorded run again', () => import('./verbs/judge.js')),
   verb(
+    'probe',
+    'after a fail: the next probe, its reading, until one cause is left',
+    () => import('./verbs/probe.js'),
+  ),
+  verb(
     'measure',
     'measure what a capture in a CSV file shows, each number with its ±',
     () => import('./verbs/measure.js'),

@@ -4,9 +4,10 @@ import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { writeCaptureCsv } from '../capture/index.js';
 import { displayPath, InputError, oneLine } from '../input/index.js';
-import type { RunRecord, Store } from '../records/index.js';
+import type { RunEntry, RunRecord, Store } from '../records/index.js';
 import { quantitiesJson } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
+import { entriesText } from './entry-text.js';
 import { recordText, runTable } from './log-text.js';
 import { knownRun, knownTag, noRuns, storePlace, withStore } from './stored-runs.js';
 
@@ -43,22 +44,23 @@ export async function show(
   const run = withStore((store) => {
     const record = knownRun(store, runId);
     if (options.csv !== undefined) writeCsv(io, store, record, options.csv);
-    return record;
+    return { record, entries: store.listEntries(record.runId) };
   });
   if (!run) throw noRuns(runId);
-  if (options.json) io.stdout(jsonText(await runJson(run)));
-  else if (options.csv !== '-') io.stdout(recordText(run));
+  const { record, entries } = run;
+  if (options.json) io.stdout(jsonText(await runJson(record, entries)));
+  else if (options.csv !== '-') io.stdout(`${recordText(record)}${entriesText(entries)}`);
   return EXIT.pass;
 }
 
 /** Every closed run against the hash chain. */
 export function verify(io: CommandIo, json: boolean): number {
-  const result = withStore((store) => store.verify()) ?? { runs: 0, faults: [] };
+  const result = withStore((store) => store.verify()) ?? { runs: 0, entries: 0, faults: [] };
   if (json) io.stdout(jsonText(result));
   else if (result.runs === 0 && result.faults.length === 0) io.stdout(`no closed runs in ${storePlace()}\n`);
   else if (result.faults.length === 0) {
     io.stdout(
-      `closed runs: ${result.runs}, each as it was when it was closed\nlast hash ${result.lastHash}\n`,
+      `closed runs: ${result.runs}, each as it was when it was closed\n${addedLine(result.entries)}last hash ${result.lastHash}\n`,
     );
   } else {
     for (const { runId, sentence } of result.faults) io.stdout(`${runId}: ${sentence}\n`);
@@ -67,11 +69,18 @@ export function verify(io: CommandIo, json: boolean): number {
   return result.faults.length === 0 ? EXIT.pass : EXIT.fail;
 }
 
+/** Empty while nothing was added to any run. */
+const addedLine = (entries: number): string =>
+  entries === 0 ? '' : `entries added to them: ${entries}, each as it was written\n`;
+
 /** Shape of a run for programs: the judgement's part is that of `judge --json`; keys are only ever added. */
-async function runJson(run: RunRecord): Promise<object> {
+async function runJson(run: RunRecord, entries: readonly RunEntry[]): Promise<object> {
   const { judgement, unit, ...record } = run;
   const told = judgement && { ...judgement, measured: quantitiesJson(judgement.measured) };
-  return { ...record, ...told, profile: unit };
+  const added = entries.map((entry) =>
+    'value' in entry && entry.value === Number.POSITIVE_INFINITY ? { ...entry, value: 'open' } : entry,
+  );
+  return { ...record, ...told, profile: unit, ...(added.length === 0 ? {} : { entries: added }) };
 }
 
 function writeCsv(io: CommandIo, store: Store, { runId }: RunRecord, csv: string): void {

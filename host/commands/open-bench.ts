@@ -1,6 +1,7 @@
 // Puts a bench together for `run` and `tray`: the store, the desk, and the rig on a port or the virtual one.
 
 import { type Connection, openDesk, runTray } from '../bench/index.js';
+import type { UnitCircuit } from '../circuit/index.js';
 import { known } from '../fields/index.js';
 import { nativePort, wallClock } from '../link/index.js';
 import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
@@ -9,6 +10,7 @@ import { connectRig } from '../rig/index.js';
 import type { BenchLoaded } from './bench-named.js';
 import type { BenchDriver, OpenBench, SessionUnit } from './bench-session.js';
 import { checkPort } from './check-port.js';
+import { refuseAwayClips } from './clips-away.js';
 import { UsageError } from './command.js';
 
 export const openBench: OpenBench = async (request, { paced }): Promise<BenchDriver> => {
@@ -27,6 +29,8 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
             const connection = connect
               ? await connect(entry.unit.rig, onWaiting)
               : await virtualRig(entry, paced);
+            // On the virtual bench every clip is where it belongs each time.
+            if (connect) await refuseAwayClips(connection, store);
             return withCalibration(connection, store, entry.unit);
           },
         })),
@@ -58,13 +62,24 @@ export const openVirtual = (
   paced: boolean,
 ): Promise<Connection> => virtualRig({ tag: 'training', unit, virtualCase }, paced);
 
-async function virtualRig(entry: SessionUnit, paced: boolean): Promise<Connection> {
+/** The rig that a probing reads with: on a port, or the virtual one with what a hand has moved on it. */
+export const openForProbe = async (
+  unit: ResolvedUnit,
+  on: { port: string; rigId: string | undefined } | { virtualCase: VirtualCase; wired: Wired },
+): Promise<Connection> =>
+  'port' in on
+    ? (await realRig(on.port, on.rigId))(unit.rig)
+    : virtualRig({ tag: 'probe', unit, virtualCase: on.virtualCase }, false, on.wired);
+
+export type Wired = (circuit: UnitCircuit) => UnitCircuit;
+
+async function virtualRig(entry: SessionUnit, paced: boolean, wired?: Wired): Promise<Connection> {
   const { virtualCase, trueMotor } = entry;
   const unit = trueMotor ? { ...entry.unit, motor: trueMotor } : entry.unit;
   if (!virtualCase) throw new UsageError(`unit ${entry.tag} names no virtual case and no port was given`);
   // The emulated board and its circuit load while the cautions are read.
   const { openVirtualRig } = await import('../virtual-rig/index.js');
-  const virtual = openVirtualRig({ unit, virtualCase, paced });
+  const virtual = openVirtualRig({ unit, virtualCase, paced, ...known({ wired }) });
   try {
     const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
     return {

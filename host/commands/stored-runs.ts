@@ -14,6 +14,17 @@ export function withStore<T>(ask: (store: Store) => T): T | undefined {
   }
 }
 
+/** The same for what takes its time, or adds to a record. */
+export async function withOpenStore<T>(ask: (store: Store) => Promise<T>): Promise<T | undefined> {
+  if (!hasStore()) return undefined;
+  const store = openStore();
+  try {
+    return await ask(store);
+  } finally {
+    store.close();
+  }
+}
+
 /** @param name its id, `last`, or the tag of a unit, whose newest run is meant; in any case. @throws InputError */
 export function knownRun(store: Store, name: string): RunRecord {
   try {

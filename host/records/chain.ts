@@ -1,4 +1,4 @@
-// The hash chain over closed runs: each record's SHA-256 takes in the one before, so an edit, a removal or an
+// The hash chain over closed runs and what was added to them later: each record's SHA-256 takes in the one before, so an edit, a removal or an
 // exchange shows. The last hash, noted elsewhere, also shows records cut off at the end.
 
 import { createHash } from 'node:crypto';
@@ -11,6 +11,8 @@ const GENESIS = '0'.repeat(64);
 export interface Verification {
   /** Closed runs in the chain. */
   runs: number;
+  /** Entries that were added to them later. */
+  entries: number;
   /** Hash of the newest record; undefined while there is none. */
   lastHash?: string;
   /** Empty when every record is as it was when it was closed. */
@@ -26,6 +28,8 @@ interface RunRow {
 interface Link {
   place: number;
   run_id: string;
+  /** Null of the run itself. */
+  entry_id: number | null;
   previous_hash: string;
   hash: string;
 }
@@ -33,13 +37,13 @@ interface Link {
 /** Columns that may change after a run is closed: none of the record, only who held it while it ran. */
 const NOT_HASHED = new Set(['owner_host', 'owner_pid', 'touched_at']);
 
-/** Appends a run that has just been closed; inside the transaction that closes it. */
-export function appendToChain(database: Database, runId: string): void {
+/** Appends a run that has just been closed, or an entry of it; inside the transaction that writes it. */
+export function appendToChain(database: Database, runId: string, entryId: number | null = null): void {
   const last = database.prepare('SELECT * FROM chain ORDER BY place DESC LIMIT 1').get() as Link | undefined;
   const previous = last?.hash ?? GENESIS;
   database
-    .prepare('INSERT INTO chain (place, run_id, previous_hash, hash) VALUES (?, ?, ?, ?)')
-    .run((last?.place ?? 0) + 1, runId, previous, hashOf(database, runId, previous));
+    .prepare('INSERT INTO chain (place, run_id, entry_id, previous_hash, hash) VALUES (?, ?, ?, ?, ?)')
+    .run((last?.place ?? 0) + 1, runId, entryId, previous, hashOf(database, { runId, entryId }, previous));
 }
 
 /** Computes every hash again from what the store holds now. */
@@ -57,22 +61,48 @@ export function verifyChain(database: Database): Verification {
     } else if (link.previous_hash !== previous) {
       faults.push({ runId, sentence: 'it does not follow the record before it' });
     }
-    const hash = hashOf(database, runId, link.previous_hash);
-    if (hash === undefined) faults.push({ runId, sentence: 'its record is gone' });
+    const entryId = link.entry_id;
+    const hash = hashOf(database, { runId, entryId }, link.previous_hash);
+    const what = entryId === null ? 'its record' : 'an entry that was added to it';
+    if (hash === undefined) faults.push({ runId, sentence: `${what} is gone` });
     else if (hash !== link.hash)
-      faults.push({ runId, sentence: 'its record was changed after it was closed' });
+      faults.push({
+        runId,
+        sentence: `${what} was changed after it was ${entryId === null ? 'closed' : 'written'}`,
+      });
     previous = link.hash;
   }
   const outside = database
     .prepare(
-      "SELECT id FROM runs WHERE status <> 'running' AND id NOT IN (SELECT run_id FROM chain) ORDER BY id",
+      "SELECT id FROM runs WHERE status <> 'running' AND id NOT IN (SELECT run_id FROM chain WHERE entry_id IS NULL) ORDER BY id",
     )
     .all() as { id: string }[];
   for (const { id } of outside) faults.push({ runId: id, sentence: 'it is closed but not in the chain' });
-  return { runs: links.length, ...(links.length === 0 ? {} : { lastHash: previous }), faults };
+  const unlinked = database
+    .prepare(
+      'SELECT run_id FROM entries WHERE id NOT IN (SELECT entry_id FROM chain WHERE entry_id IS NOT NULL) ORDER BY id',
+    )
+    .all() as { run_id: string }[];
+  for (const { run_id: runId } of unlinked)
+    faults.push({ runId, sentence: 'an entry that was added to it is not in the chain' });
+  const runs = links.filter(({ entry_id }) => entry_id === null).length;
+  return {
+    ...{ runs, entries: links.length - runs },
+    ...(links.length === 0 ? {} : { lastHash: previous }),
+    faults,
+  };
 }
 
-function hashOf(database: Database, runId: string, previous: string): string | undefined {
+interface Linked {
+  runId: string;
+  entryId: number | null;
+}
+
+function hashOf(database: Database, { runId, entryId }: Linked, previous: string): string | undefined {
+  if (entryId !== null) {
+    const entry = database.prepare('SELECT * FROM entries WHERE id = ?').get(entryId);
+    return entry === undefined ? undefined : sha256(`${previous}\n${canonicalJson({ entry })}`);
+  }
   const run = database.prepare('SELECT * FROM runs WHERE id = ?').get(runId) as RunRow | undefined;
   if (!run) return undefined;
   const checks = database.prepare('SELECT * FROM checks WHERE run_id = ? ORDER BY place').all(runId);

@@ -113,6 +113,34 @@ const VERSIONS: readonly string[] = [
   CREATE TRIGGER shift_checks_not_removed BEFORE DELETE ON shift_checks
     BEGIN SELECT raise(ABORT, 'a known-load check is never removed'); END;
   `,
+  `
+  CREATE TABLE entries (
+    id INTEGER PRIMARY KEY,
+    run_id TEXT NOT NULL REFERENCES runs (id),
+    kind TEXT NOT NULL,
+    at TEXT NOT NULL,
+    content_json TEXT NOT NULL,
+    tool_version TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX entries_by_run ON entries (run_id, id);
+  CREATE TRIGGER entries_not_changed BEFORE UPDATE ON entries
+    BEGIN SELECT raise(ABORT, 'an entry is never changed'); END;
+  CREATE TRIGGER entries_not_removed BEFORE DELETE ON entries
+    BEGIN SELECT raise(ABORT, 'an entry is never removed'); END;
+
+  CREATE TABLE chain_with_entries (
+    place INTEGER PRIMARY KEY,
+    run_id TEXT NOT NULL REFERENCES runs (id),
+    entry_id INTEGER UNIQUE REFERENCES entries (id),
+    previous_hash TEXT NOT NULL,
+    hash TEXT NOT NULL
+  ) STRICT;
+  INSERT INTO chain_with_entries (place, run_id, previous_hash, hash)
+    SELECT place, run_id, previous_hash, hash FROM chain;
+  DROP TABLE chain;
+  ALTER TABLE chain_with_entries RENAME TO chain;
+  CREATE UNIQUE INDEX chain_by_run ON chain (run_id) WHERE entry_id IS NULL;
+  `,
 ];
 
 /** Brings the store to the newest version. @throws RecordError when a newer program, or another one, made it. */

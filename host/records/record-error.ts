@@ -13,7 +13,8 @@ export type RecordErrorCode =
   | 'store-full'
   | 'store-failed'
   | 'run-unknown'
-  | 'run-closed';
+  | 'run-closed'
+  | 'run-open';
 
 export class RecordError extends Error {
   override name = 'RecordError';

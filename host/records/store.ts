@@ -11,9 +11,9 @@ import { displayPath } from '../input/index.js';
 import { programVersion } from '../program/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import { localTime } from '../tell/index.js';
-import { CalibrationStore } from './calibration-store.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { appendToChain, type Verification, verifyChain } from './chain.js';
+import { EntryStore } from './entry-store.js';
 import { exactJson } from './exact-json.js';
 import { logsDir, STORE_FILE } from './location.js';
 import { migrate } from './migrations.js';
@@ -95,7 +95,7 @@ const guarded = (store: SqliteStore, guard: <T>(action: () => T) => T): Store =>
     },
   });
 
-class SqliteStore extends CalibrationStore {
+class SqliteStore extends EntryStore {
   constructor(
     /** Path of the database file. */
     readonly file: string,
@@ -193,7 +193,8 @@ class SqliteStore extends CalibrationStore {
     const row = this.database
       .prepare(
         `SELECT runs.*, coalesce(samples, 0) AS samples, hash FROM runs
-         LEFT JOIN captures ON captures.run_id = runs.id LEFT JOIN chain ON chain.run_id = runs.id WHERE runs.id = ?`,
+         LEFT JOIN captures ON captures.run_id = runs.id
+         LEFT JOIN chain ON chain.run_id = runs.id AND entry_id IS NULL WHERE runs.id = ?`,
       )
       .get(this.#idOf(runId)) as RunRow;
     return { ...recordOf(row), ...doubt(this.#noted(), row) };

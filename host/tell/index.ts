@@ -1,3 +1,4 @@
 export * from './counters.js';
 export * from './numbers.js';
 export * from './words.js';
+export * from './wrap.js';

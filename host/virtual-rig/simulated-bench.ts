@@ -39,10 +39,18 @@ export class SimulatedBench implements BoardWorld {
   /** Throws the unit's own switch, where the rig does not. */
   readonly #operator: VirtualOperator | undefined;
 
-  /** @throws RangeError for a case that does not fit the unit, CircuitError for a circuit that cannot be solved. */
-  constructor(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Chance) {
+  /**
+   * @param wired what a hand has moved on the bench beforehand, a sense clip for one.
+   * @throws RangeError for a case that does not fit the unit, CircuitError for a circuit that cannot be solved.
+   */
+  constructor(
+    unit: ResolvedUnit,
+    virtualCase: VirtualCase,
+    dice: Chance,
+    wired: (circuit: UnitCircuit) => UnitCircuit = (circuit) => circuit,
+  ) {
     this.#dice = dice;
-    this.circuit = trueUnit(unit, virtualCase, dice);
+    this.circuit = wired(trueUnit(unit, virtualCase, dice));
     this.transient = createTransient(this.circuit.netlist);
     this.#inputs = inputChannels(unit.rig, dice).map(
       (input) =>

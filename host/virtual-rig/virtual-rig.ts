@@ -1,5 +1,6 @@
 // The rig of the demo: the emulated board with a simulated bench that holds the unit and whatever is wrong with it.
 
+import type { UnitCircuit } from '../circuit/index.js';
 import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
 import { type Chance, chance } from './chance.js';
 import { openEmulatedRig, type VirtualRig } from './emulated-rig.js';
@@ -12,6 +13,8 @@ export interface VirtualRigOptions {
   paced: boolean;
   /** Of everything drawn: true values, noise, bounce, clock error. Default: the case's own. */
   seed?: number;
+  /** What a hand has moved on the bench beforehand, a sense clip for one. */
+  wired?(circuit: UnitCircuit): UnitCircuit;
 }
 
 /** A clock of a rig profile that tells none: the ceramic resonator of common boards (common data sheet figure: 0.5 % at most). */
@@ -28,7 +31,7 @@ export function openVirtualRig(options: VirtualRigOptions): VirtualRig {
   const { unit, virtualCase, paced, seed = virtualCase.seed } = options;
   const dice = chance(seed);
   const clockErrorPpm = drawClockErrorPpm(unit.rig, dice);
-  const world = new SimulatedBench(unit, virtualCase, dice);
+  const world = new SimulatedBench(unit, virtualCase, dice, options.wired);
   const rig = openEmulatedRig({ world, paced, clockErrorPpm, rigId: 'virtual' });
   return { ...rig, hear: (prompt) => world.hear(prompt) };
 }

@@ -14,7 +14,7 @@ const FLOORS: readonly (readonly string[])[] = [
   ['circuit', 'rig'],
   ['measure', 'virtual-rig'],
   ['diagnose'],
-  ['judge', 'reports'],
+  ['judge', 'probe', 'reports'],
   ['records'],
   ['bench'],
   ['screens'],
@@ -35,7 +35,7 @@ const OPEN_PARTS = [
 const INNER_PARTS = ['diagnose/probing', 'judge/relay', 'measure/model', 'measure/relay'];
 
 /** See captures, profiles and circuits only: what they say of a run they say of its stored capture too. */
-const PURE = ['circuit', 'measure', 'judge', 'diagnose'];
+const PURE = ['circuit', 'measure', 'judge', 'diagnose', 'probe'];
 const HARDWARE = ['link', 'rig', 'virtual-rig', 'records', 'bench'];
 
 const floorOf = (module: string): number => FLOORS.findIndex((modules) => modules.includes(module));

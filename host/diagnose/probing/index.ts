@@ -2,6 +2,7 @@
 
 export { CircuitsInPieces } from './circuits-in-pieces.js';
 export { probeMenu } from './menu.js';
+export { driven } from './meter.js';
 export { type NextProbe, nextProbeOf } from './next-probe.js';
 export type { ProbeAnswer, ProbeChoice, ProbeReading } from './probe.js';
 export { seenDifference } from './seen-difference.js';

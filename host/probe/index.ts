@@ -1,0 +1,21 @@
+export { BenchOf, THROW_S, WAYS, type Way } from './bench-of.js';
+export { causesOfProfile, causesOfRun, type FindingTold, type WeighedCause } from './causes.js';
+export { type Conclusion, conclude, informationOf, leftOf } from './choose.js';
+export { displayed, meterUncertainty, type Range, unitOf } from './hand-meter.js';
+export { menuOf } from './menu.js';
+export { nodeAt, type Place, placesOf } from './place.js';
+export { ACTIONS, type Action, type BenchState, type Probe, type Reading, type Shown } from './probe.js';
+export {
+  type Probing,
+  passedOver,
+  type Ranked,
+  type Standing,
+  type Start,
+  standingOf,
+  startProbing,
+  type Taken,
+  withReading,
+} from './probing.js';
+export { askedFor, type Typed, typedReading } from './typed-reading.js';
+export { type At, type ReadingSource, type Walked, walk } from './walk.js';
+export { conclusionText, leftLines, meaningsOf } from './words.js';
