@@ -38,6 +38,8 @@ export function recordText(run: RunRecord): string {
       'rig',
       `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}, protocol ${rig.protocolVersion}, on ${rig.port}`,
     ],
+    ...(run.attempt === undefined || run.attempt === 1 ? [] : [['attempt', `${run.attempt}`]]),
+    ...(run.operator === undefined ? [] : [['operator', run.operator]]),
     ['program', run.toolVersion],
     ['samples', `${run.samples}`],
     ...(run.doubt === undefined ? [] : [['IN DOUBT', run.doubt.replace(/^in doubt: /, '')]]),

@@ -2,6 +2,7 @@
 
 import type { Database } from 'better-sqlite3';
 import { RecordError } from './record-error.js';
+import { SITTINGS } from './sitting-tables.js';
 
 /** Marks the file as ours (SQLite pragma application_id): the letters `Thrb`. */
 export const APPLICATION_ID = 0x54687262;
@@ -113,6 +114,7 @@ const VERSIONS: readonly string[] = [
   CREATE TRIGGER shift_checks_not_removed BEFORE DELETE ON shift_checks
     BEGIN SELECT raise(ABORT, 'a known-load check is never removed'); END;
   `,
+  SITTINGS,
 ];
 
 /** Brings the store to the newest version. @throws RecordError when a newer program, or another one, made it. */

@@ -6,12 +6,23 @@ import type { ResolvedUnit } from '../profile/index.js';
 import type { RigIdentity } from '../rig/index.js';
 import type { JudgementRecord } from './judgement-record.js';
 
+/** Which unit of which sitting a run is an attempt at. */
+export interface Turn {
+  sittingId: number;
+  /** From 0. */
+  place: number;
+}
+
 export interface BeginRun {
   tag: string;
   unit: ResolvedUnit;
   rig: RigIdentity;
   /** Wall clock, ISO 8601. */
   startedAt: string;
+  /** Absent outside a sitting. */
+  turn?: Turn;
+  /** Who is at the bench, where somebody says so. */
+  operator?: string;
 }
 
 export interface CloseRun {
@@ -53,6 +64,9 @@ export interface RunSummary {
   verdict?: Verdict;
   /** Reason of the verdict, or of the abort. */
   sentence?: string;
+  /** Of how many-th attempt at the same unit in one sitting; absent in older records. */
+  attempt?: number;
+  operator?: string;
   /** Why the numbers of this run are in doubt, when a known-load check after it failed. */
   doubt?: string;
 }
