@@ -1,4 +1,4 @@
-// How the next unit is clipped on, before it is thrown: shown where it is hooked up otherwise than the last.
+// How the next unit is clipped on, before it is thrown: with the last verdict above it.
 
 import { Box } from 'ink';
 import { VERDICT_WORDS } from '../tell/index.js';
@@ -9,6 +9,7 @@ import { VERDICT_TONES } from './theme.js';
 export function HookUpPage({ state, theme, columns, rows }: BenchScreenProps) {
   const { hookUp, units, current } = state.bench;
   const last = units[current];
+  const tag = state.gate?.tag ?? hookUp?.tag ?? '';
   return (
     <Box flexDirection="column" width={columns} height={rows} flexShrink={0} overflow="hidden">
       {last?.verdict !== undefined && (
@@ -21,7 +22,7 @@ export function HookUpPage({ state, theme, columns, rows }: BenchScreenProps) {
       )}
       {hookUp !== undefined && (
         <Line theme={theme} bold>
-          {`Hook up ${hookUp.tag}, supply off`}
+          {`Hook up ${tag}, supply off`}
         </Line>
       )}
       {hookUp?.lines.map((line, i) => (

@@ -1,8 +1,8 @@
 // `throwbench run`: one unit on the real rig or on the virtual bench, judged and recorded.
 
 import { known } from '../../fields/index.js';
+import type { OpenBench, SessionRequest, SessionUnit } from '../bench-driver.js';
 import { BENCH_OPTIONS, benchNamed } from '../bench-named.js';
-import type { OpenBench, SessionRequest, SessionUnit } from '../bench-session.js';
 import {
   type Command,
   type CommandIo,
@@ -91,6 +91,8 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       return sitAtBench(
         {
           units: [unit],
+          kind: 'run',
+          title: tag,
           ...known({ port: port || undefined, rigId: rig || undefined, readCircuit }),
         },
         values,
