@@ -53,7 +53,12 @@ async function withScreen(
   const view = await sitAtScreen(
     {
       screen,
-      options: { startsByItself: port === undefined, cautionsDue, where, ...known({ onRead }) },
+      options: {
+        startsByItself: port === undefined,
+        isResumed: request.sittingId !== undefined,
+        ...{ cautionsDue, where },
+        ...known({ onRead }),
+      },
       ...{ startKey, bell },
       start: (control) => driver.runTray(control),
     },

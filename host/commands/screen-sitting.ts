@@ -18,7 +18,10 @@ import { onSignals } from './signals.js';
 
 export interface ScreenSitting {
   screen: NonNullable<CommandIo['terminal']>;
-  options: Pick<BenchControllerOptions, 'startsByItself' | 'cautionsDue' | 'onRead' | 'onScan' | 'where'>;
+  options: Pick<
+    BenchControllerOptions,
+    'startsByItself' | 'cautionsDue' | 'onRead' | 'onScan' | 'where' | 'isResumed'
+  >;
   /** Typed by a foot switch in place of Enter. */
   startKey?: string | undefined;
   /** Whether a verdict is also heard. */

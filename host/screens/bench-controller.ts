@@ -60,6 +60,8 @@ export interface BenchControllerOptions {
   /** A tag was scanned at a gate: true where the bench goes on to that unit. */
   onScan?(tag: string): boolean;
   where?: string;
+  /** The tray goes on from before: nothing starts by itself in it. */
+  isResumed?: boolean;
 }
 
 /** Closes with `forced` where the rig was not waited for. */
@@ -76,7 +78,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   #isRunning = false;
   #isLeaving = false;
   /** The bench goes on by itself no more once a person has stopped it. */
-  #isHeld = false;
+  #isHeld: boolean;
 
   constructor(options: BenchControllerOptions) {
     const { where } = options;
@@ -86,6 +88,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     });
     this.#options = options;
     this.#isCautioned = options.cautionsDue === false;
+    this.#isHeld = options.isResumed === true;
   }
 
   get isTyping(): boolean {
@@ -127,6 +130,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       const canUndo = this.#canUndo();
       const answers: Answers<Before> = canUndo ? { ...BEFORE_ANSWERS, undo: 'back' } : BEFORE_ANSWERS;
       const word = await this.#waitAt({ kind: 'clip-on', tag, attempt, canUndo }, answers, 'end');
+      if (word === 'end') this.#isLeaving = true;
       if (word !== 'go') return word;
     }
     if (this.#isLeaving) return 'end';
