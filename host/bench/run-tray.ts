@@ -55,8 +55,11 @@ export interface TrayKeeper {
 
 export interface TrayOptions extends RunTools {
   units: readonly TrayUnit[];
-  /** Asked when the list is used up: the next unit, or back to the one before; undefined ends the tray. */
-  more?(): Promise<TrayUnit | 'back' | undefined>;
+  /**
+   * Asked when the list is used up: the next unit, the place of one that is in the list already, or back to the one
+   * before; undefined ends the tray.
+   */
+  more?(): Promise<TrayUnit | number | 'back' | undefined>;
   /** Waited for before each attempt: the operator has clipped it on, or has read the cautions. */
   beforeUnit?(next: Upcoming): Promise<Before>;
   /** Waited for after each attempt; without it the next unit follows. */
@@ -121,9 +124,11 @@ class Sitting {
   async #goThrough(): Promise<void> {
     let last = [...this.#told.keys()].at(-1);
     for (let index = this.#nextIndex(-1); !this.options.signal.aborted; ) {
-      const job = this.#units[index] ?? (await this.#more());
-      if (job === undefined) return;
-      const word = job === 'back' ? 'back' : await this.#before(job, index);
+      const wanted = index < this.#units.length ? index : await this.#more();
+      if (wanted === undefined) return;
+      if (wanted !== 'back') index = wanted;
+      const job = this.#units[index];
+      const word = wanted === 'back' || job === undefined ? 'back' : await this.#before(job, index);
       if (word === 'end' || this.options.signal.aborted) return;
       if (word === 'skip') {
         this.#skip(index);
@@ -134,7 +139,7 @@ class Sitting {
       if (at === undefined) continue;
       this.#isStopped = false;
       if (word === 'back') this.#takeBack(at);
-      else if (job !== 'back') await this.#attempt(job, index);
+      else if (job) await this.#attempt(job, index);
       last = at;
       const after = await this.#after(at);
       if (after === 'end') return;
@@ -151,13 +156,14 @@ class Sitting {
     return next < 0 ? this.#units.length : next;
   }
 
-  async #more(): Promise<TrayUnit | 'back' | undefined> {
+  /** Place in the list. */
+  async #more(): Promise<number | 'back' | undefined> {
     const unit = await this.options.more?.();
-    if (unit === undefined || unit === 'back') return unit;
+    if (typeof unit !== 'object') return unit;
     const index = this.#units.push(unit) - 1;
     this.#attempts.set(index, unit.before?.attempts ?? 0);
     this.emit({ kind: 'unit-added', index, tag: unit.tag, profileTitle: unit.unit.unit.title });
-    return unit;
+    return index;
   }
 
   async #before({ tag, unit }: TrayUnit, index: number): Promise<Before> {

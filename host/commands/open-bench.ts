@@ -36,14 +36,18 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
   });
   return {
     runTray: ({ more, ...control }) => {
-      let count = request.units.length;
+      const list = [...request.units];
       const next = more && {
         more: async () => {
           const entry = await more();
           if (entry === undefined || entry === 'back') return entry;
+          // The same unit once more is its next attempt.
+          const place = list.findIndex(
+            ({ tag, unit }) => tag === entry.tag && unit.unit.id === entry.unit.unit.id,
+          );
+          if (place >= 0) return place;
           sitting.join(entry);
-          count += 1;
-          return unitOf(entry, count - 1);
+          return unitOf(entry, list.push(entry) - 1);
         },
       };
       return runTray({
@@ -110,4 +114,15 @@ async function realRig(
     const rig = await connectRig({ port, clock: wallClock, rigProfile, ...known({ onWaiting, rigId }) });
     return { rig, close: () => rig.close() };
   };
+}
+
+/** Who answers on that port; it is closed again. @throws LinkError, also for another rig than `rigId` */
+export async function greetedRig(
+  path: string,
+  rigId: string | undefined,
+  profile: RigProfile,
+): Promise<string> {
+  const { rig, close } = await (await realRig(path, rigId))(profile);
+  await close();
+  return rig.facts.rigId;
 }

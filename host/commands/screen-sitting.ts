@@ -20,7 +20,7 @@ export interface ScreenSitting {
   screen: NonNullable<CommandIo['terminal']>;
   options: Pick<
     BenchControllerOptions,
-    'startsByItself' | 'cautionsDue' | 'onRead' | 'onScan' | 'where' | 'isResumed'
+    'startsByItself' | 'cautionsDue' | 'onRead' | 'onScan' | 'where' | 'isResumed' | 'onOtherProfile'
   >;
   /** Typed by a foot switch in place of Enter. */
   startKey?: string | undefined;

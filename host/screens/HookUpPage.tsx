@@ -10,6 +10,7 @@ export function HookUpPage({ state, theme, columns, rows }: BenchScreenProps) {
   const { hookUp, units, current } = state.bench;
   const last = units[current];
   const tag = state.gate?.tag ?? hookUp?.tag ?? '';
+  const next = units.findLast((unit) => unit.tag === tag);
   return (
     <Box flexDirection="column" width={columns} height={rows} flexShrink={0} overflow="hidden">
       {last?.verdict !== undefined && (
@@ -25,6 +26,7 @@ export function HookUpPage({ state, theme, columns, rows }: BenchScreenProps) {
           {`Hook up ${tag}, supply off`}
         </Line>
       )}
+      {next !== undefined && <Line theme={theme}>{next.profileTitle}</Line>}
       {hookUp?.lines.map((line, i) => (
         <Box key={line} flexShrink={0}>
           <Line theme={theme} wrapAt={columns}>

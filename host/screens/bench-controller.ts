@@ -59,6 +59,8 @@ export interface BenchControllerOptions {
   onRead?(what: 'cautions' | 'held-rotor', tag: string): void;
   /** A tag was scanned at a gate: true where the bench goes on to that unit. */
   onScan?(tag: string): boolean;
+  /** The unit at the gate is of another profile than was thought. */
+  onOtherProfile?(tag: string): void;
   where?: string;
   /** The tray goes on from before: nothing starts by itself in it. */
   isResumed?: boolean;
@@ -129,7 +131,9 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     if (!startsByItself || attempt > 1 || this.#isHeld) {
       const canUndo = this.#canUndo();
       const answers: Answers<Before> = canUndo ? { ...BEFORE_ANSWERS, undo: 'back' } : BEFORE_ANSWERS;
-      const word = await this.#waitAt({ kind: 'clip-on', tag, attempt, canUndo }, answers, 'end');
+      const canChange = this.#options.onOtherProfile !== undefined && attempt === 1;
+      const gate: Gate = { kind: 'clip-on', tag, attempt, canUndo, canChange };
+      const word = await this.#waitAt(gate, answers, 'end');
       if (word === 'end') this.#isLeaving = true;
       if (word !== 'go') return word;
     }
@@ -257,6 +261,11 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     });
   }
 
+  /** In words, which rig or bench this is. */
+  isAt(where: string): void {
+    this.set({ where });
+  }
+
   type(character: string): void {
     const { question } = this.state;
     if (question?.kind !== 'text' || question.typed.length >= question.longest) return;
@@ -360,6 +369,12 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     }
     if (page === 'unit' && SCROLLS.has(action)) {
       this.#scroll(action);
+      return;
+    }
+    const { onOtherProfile } = this.#options;
+    if (action === 'other-profile' && gate.kind === 'clip-on' && onOtherProfile) {
+      onOtherProfile(gate.tag);
+      this.#answer?.('skip');
       return;
     }
     // What throws must be a press of its own.

@@ -44,7 +44,7 @@ function atQuestion(question: Question): FooterWords {
 }
 
 function atGate(gate: Gate): FooterWords {
-  const { kind, tag, remainingS, attempt = 1, ended, canUndo, isOffSent } = gate;
+  const { kind, tag, remainingS, attempt = 1, ended, canUndo, canChange, isOffSent } = gate;
   const off = isOffSent ? 'Outputs are off.' : OFF;
   const held = `${tag} starts in ${Math.ceil(remainingS ?? 0)} s · Enter: now, any key: hold`;
   if (kind === 'after' && ended) return afterWords(gate, off);
@@ -55,10 +55,11 @@ function atGate(gate: Gate): FooterWords {
   }
   if (kind === 'clip-on') {
     const again = attempt > 1 ? `, attempt ${attempt}` : '';
-    const undo = canUndo ? 'u: take back the last decision · ' : '';
+    const undo = canUndo ? 'u: undo the last decision · ' : '';
+    const other = canChange ? 'p: profile · ' : '';
     return {
       main: `${tag} clipped on and hands clear? Enter: throw${again}`,
-      others: `s: skip · ${undo}q: end · ${off}`,
+      others: `s: skip · ${other}${undo}q: end · ${off}`,
     };
   }
   const others = `q: leave · ${off}`;

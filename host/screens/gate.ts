@@ -17,6 +17,8 @@ export interface Gate {
   ended?: Ended;
   /** The last disposition may be taken back from here. */
   canUndo?: boolean;
+  /** Another profile may be named from here. */
+  canChange?: boolean;
   /** Outputs off was asked for while nothing ran. */
   isOffSent?: boolean;
 }

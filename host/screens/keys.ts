@@ -12,6 +12,7 @@ export type KeyAction =
   | 'skip'
   | 'checks'
   | 'undo'
+  | 'other-profile'
   | 'accept'
   | 'rework'
   | 'reject'
@@ -40,6 +41,7 @@ const LETTERS: Readonly<Record<string, KeyAction>> = {
   w: 'rework',
   x: 'reject',
   h: 'set-aside',
+  p: 'other-profile',
 };
 
 /** Ctrl-C; a held key arrives as several characters at once. */

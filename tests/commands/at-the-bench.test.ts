@@ -127,6 +127,65 @@ describe('a single unit', () => {
   );
 });
 
+describe('the bench, opened', () => {
+  it(
+    'gives the first verdict after three Enters, and a unit once more after one scan and one Enter',
+    async () => {
+      newStore();
+      const terminal = bench(['bench', '--virtual']);
+      await terminal.sees('Enter takes V-0101');
+      terminal.send('\r');
+      await terminal.sees('Enter: read and understood');
+      terminal.send('\r');
+      await terminal.sees('V-0101 clipped on and hands clear? Enter: throw');
+      await terminal.sees('Roof vent on its six-terminal switch');
+      await pause();
+      terminal.send('\r');
+      await terminal.sees('Enter: V-0101 accepted');
+      terminal.send('V-0101\r');
+      await terminal.sees('Enter: throw, attempt 2');
+      await pause();
+      terminal.send('\r');
+      await terminal.sees(/rig virtual[^]*V-0101 {2}Roof vent[^]*attempt 2[^]*Enter: V-0101 accepted/);
+      terminal.send('\r');
+      await terminal.sees('Enter takes V-0102');
+      // Taken back, and decided otherwise.
+      terminal.send('\u001a');
+      await terminal.sees('Enter: V-0101 accepted');
+      terminal.send('x');
+      await terminal.sees('Enter takes V-0102');
+      // Where text is typed a space is a space.
+      terminal.send('Q 7');
+      await terminal.sees('Tag: Q 7_');
+      terminal.send('\r');
+      await terminal.sees('What is Q 7?');
+      terminal.send('q');
+      expect(await terminal.exited).toBe(0);
+      expect(terminal.isGivenBack).toBe(true);
+      const kept = await stored((store) => store.readSitting(store.lastSittingId(['bench'])!));
+      expect(kept.units).toHaveLength(1);
+      const runs = kept.units[0]!.runs.map(({ runId, attempt }) => ({ runId, attempt }));
+      expect(runs.map(({ attempt }) => attempt)).toEqual([1, 2]);
+      const words = await stored((store) => runs.map(({ runId }) => store.dispositionOf(runId)?.word));
+      expect(words).toEqual(['accept', 'reject']);
+      expect(await stored((store) => store.listDispositions().length)).toBe(4);
+
+      // The shift goes on: the cautions were read, and the next tag numbers itself.
+      const later = bench([]);
+      await later.sees('Which rig?');
+      later.send('\u0003');
+      await later.exited;
+      const again = bench(['bench', '--virtual']);
+      await again.sees('Enter takes V-0102');
+      again.send('\r');
+      await again.sees('V-0102 clipped on and hands clear?');
+      again.send('\u0003');
+      await again.exited;
+    },
+    2 * LONG_MS,
+  );
+});
+
 describe('a tray', () => {
   it(
     'goes on where it stood after its program was killed in mid-run',

@@ -88,11 +88,13 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       const readCircuit: SessionRequest['readCircuit'] =
         circuitOffer && ((judged, capture, runId) => circuitOffer(capture, judged, profile, runId));
       const { sitAtBench } = await import('../bench-session.js');
+      const { readSettings } = await import('../settings.js');
       return sitAtBench(
         {
           units: [unit],
           kind: 'run',
           title: tag,
+          settings: readSettings(),
           ...known({ port: port || undefined, rigId: rig || undefined, readCircuit }),
         },
         values,

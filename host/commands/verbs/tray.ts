@@ -38,7 +38,9 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
     if (rig && !port) throw new UsageError('--rig goes with --port');
     if (values.resume && values['ambient-c'] !== undefined)
       throw new UsageError('--ambient-c goes with a new tray; one that goes on keeps its own');
-    const request = values.resume ? await resumed(values) : await listed(file ?? '', values);
+    const list = values.resume ? await resumed(values) : await listed(file ?? '', values);
+    const { readSettings } = await import('../settings.js');
+    const request = { ...list, settings: readSettings() };
     const { sitAtBench } = await import('../bench-session.js');
     return sitAtBench(request, values, io, async (...asked) =>
       (await import('../open-bench.js')).openBench(...asked),
