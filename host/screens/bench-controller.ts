@@ -6,7 +6,7 @@ import type { After, Before, BenchEvent, Ended, Upcoming } from '../bench/index.
 import type { Clock, Timer } from '../link/index.js';
 import { type BenchView, EMPTY_VIEW } from './bench-view-model.js';
 import { Following } from './changing.js';
-import { type Answers, afterAnswers, BEFORE_ANSWERS, type Gate } from './gate.js';
+import { type Answers, afterAnswers, BEFORE_ANSWERS, canUndo, type Gate } from './gate.js';
 import type { KeyTarget } from './key-reader.js';
 import type { KeyAction } from './keys.js';
 import type { ChoiceQuestion, Question, TextQuestion } from './question.js';
@@ -129,11 +129,9 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     this.#isCautioned = true;
     if (holdsRotor && !(await this.#read('held-rotor', tag))) return 'end';
     if (!startsByItself || attempt > 1 || this.#isHeld) {
-      const canUndo = this.#canUndo();
-      const answers: Answers<Before> = canUndo ? { ...BEFORE_ANSWERS, undo: 'back' } : BEFORE_ANSWERS;
       const canChange = this.#options.onOtherProfile !== undefined && attempt === 1;
-      const gate: Gate = { kind: 'clip-on', tag, attempt, canUndo, canChange };
-      const word = await this.#waitAt(gate, answers, 'end');
+      const gate: Gate = { kind: 'clip-on', tag, attempt, canChange };
+      const word = await this.#waitAt(gate, BEFORE_ANSWERS, 'end');
       if (word === 'end') this.#isLeaving = true;
       if (word !== 'go') return word;
     }
@@ -171,11 +169,6 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   /** Whether the bench takes one unit and no more. */
   #isSingle(): boolean {
     return this.state.bench.units.length === 1 && this.#options.onScan === undefined;
-  }
-
-  #canUndo(): boolean {
-    const { units, current } = this.state.bench;
-    return units[current]?.disposition !== undefined;
   }
 
   /** Whether it was read and not left. Where the bench starts by itself the cautions also go by themselves, unread. */
@@ -350,7 +343,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     if (question.kind === 'text') {
       const text = question.typed.trim() || question.proposal || '';
       if (action === 'go-on' && text !== '') this.#reply?.(text);
-      if (action === 'undo' && question.canUndo) this.#reply?.('undo');
+      if (action === 'undo' && canUndo(this.state.bench)) this.#reply?.('undo');
     } else if (action === 'go-on') this.#reply?.(question.chosen);
     else if (action === 'quit') this.#leave();
     else
@@ -377,6 +370,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       this.#answer?.('skip');
       return;
     }
+    if (action === 'undo' && !canUndo(this.state.bench)) return;
     // What throws must be a press of its own.
     if (action === 'go-on' && gate.kind === 'clip-on' && sinceS <= OWN_PRESS_S) return;
     if (!this.#answer?.(action)) this.#hold(gate);

@@ -2,7 +2,7 @@
 
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
-import { type Gate, proposed } from './gate.js';
+import { canUndo, type Gate, proposed } from './gate.js';
 import type { Question } from './question.js';
 
 export interface FooterWords {
@@ -19,9 +19,9 @@ export function footerWords(state: ScreenState): FooterWords {
 
 function wordsOf(state: ScreenState): FooterWords {
   const { gate, question, page, stop, ended, bench } = state;
-  if (question) return atQuestion(question);
+  if (question) return atQuestion(question, canUndo(bench));
   if (gate && page === 'unit') return { main: 'Up, Down: more checks', others: 'c: back' };
-  if (gate) return atGate(gate);
+  if (gate) return atGate(gate, canUndo(bench));
   if (!ended) {
     if (stop !== 'no') return { main: `${OFF} (sent)`, others: '' };
     // What is asked in mid-run is answered in mid-run.
@@ -33,18 +33,18 @@ function wordsOf(state: ScreenState): FooterWords {
   return { main: bench.units.length > 1 ? 'Enter: table of the tray' : 'Enter: all checks', others };
 }
 
-function atQuestion(question: Question): FooterWords {
+function atQuestion(question: Question, canTakeBack: boolean): FooterWords {
   if (question.kind === 'choice') return { main: 'Up, Down: choose · Enter: take it', others: 'q: leave' };
-  const { typed, proposal, canUndo } = question;
+  const { typed, proposal } = question;
   const taken = typed.trim() || proposal;
   return {
     main: taken === undefined ? 'Type or scan, then Enter' : `Enter: ${taken}`,
-    others: `${canUndo ? 'Ctrl-Z: take back the last decision · ' : ''}Esc: outputs off · Ctrl-C: leave`,
+    others: `${canTakeBack ? 'Ctrl-Z: take back the last decision · ' : ''}Esc: outputs off · Ctrl-C: leave`,
   };
 }
 
-function atGate(gate: Gate): FooterWords {
-  const { kind, tag, remainingS, attempt = 1, ended, canUndo, canChange, isOffSent } = gate;
+function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
+  const { kind, tag, remainingS, attempt = 1, ended, canChange, isOffSent } = gate;
   const off = isOffSent ? 'Outputs are off.' : OFF;
   const held = `${tag} starts in ${Math.ceil(remainingS ?? 0)} s · Enter: now, any key: hold`;
   if (kind === 'after' && ended) return afterWords(gate, off);
@@ -55,7 +55,7 @@ function atGate(gate: Gate): FooterWords {
   }
   if (kind === 'clip-on') {
     const again = attempt > 1 ? `, attempt ${attempt}` : '';
-    const undo = canUndo ? 'u: undo the last decision · ' : '';
+    const undo = canTakeBack ? 'u: undo the last decision · ' : '';
     const other = canChange ? 'p: profile · ' : '';
     return {
       main: `${tag} clipped on and hands clear? Enter: throw${again}`,

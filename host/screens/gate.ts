@@ -3,6 +3,7 @@
 import type { After, Before, Ended } from '../bench/index.js';
 import type { Verdict } from '../judge/index.js';
 import type { Disposition } from '../records/index.js';
+import type { BenchView } from './bench-view-model.js';
 import type { KeyAction } from './keys.js';
 
 export interface Gate {
@@ -15,8 +16,6 @@ export interface Gate {
   attempt?: number;
   /** Of `after` and `dwell`: what has ended. */
   ended?: Ended;
-  /** The last disposition may be taken back from here. */
-  canUndo?: boolean;
   /** Another profile may be named from here. */
   canChange?: boolean;
   /** Outputs off was asked for while nothing ran. */
@@ -32,7 +31,10 @@ export function proposed(verdict: Verdict): Disposition {
   return verdict === 'fail' ? 'rework' : 'hold';
 }
 
-export const BEFORE_ANSWERS: Answers<Before> = { 'go-on': 'go', skip: 'skip', quit: 'end' };
+export const BEFORE_ANSWERS: Answers<Before> = { 'go-on': 'go', skip: 'skip', quit: 'end', undo: 'back' };
+
+/** The last decision may be taken back. */
+export const canUndo = ({ units, current }: BenchView): boolean => units[current]?.disposition !== undefined;
 
 const decided = (disposition: Disposition): After => ({ goOn: 'next', disposition });
 

@@ -15,7 +15,6 @@ export interface TextQuestion extends Asked {
   /** What Enter alone takes. */
   proposal?: string;
   longest: number;
-  canUndo?: boolean;
 }
 
 export interface ChoiceQuestion extends Asked {

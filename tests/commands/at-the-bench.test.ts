@@ -146,7 +146,9 @@ describe('the bench, opened', () => {
       await terminal.sees('Enter: throw, attempt 2');
       await pause();
       terminal.send('\r');
-      await terminal.sees(/rig virtual[^]*V-0101 {2}Roof vent[^]*attempt 2[^]*Enter: V-0101 accepted/);
+      await terminal.sees(
+        /rig virtual[\s\S]*V-0101 {2}Roof vent[\s\S]*attempt 2[\s\S]*Enter: V-0101 accepted/,
+      );
       terminal.send('\r');
       await terminal.sees('Enter takes V-0102');
       // Taken back, and decided otherwise.

@@ -161,7 +161,7 @@ describe('gates before a unit', () => {
     press(controller, 'enter');
     await run(1);
     expect(controller.state.bench.units[0]!.disposition).toBe('accept');
-    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0102', canUndo: true });
+    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0102' });
   });
 });
 

@@ -69,7 +69,6 @@ export class NextUnit {
   }
 
   #askTag(trouble: string | undefined): Promise<string | 'undo' | undefined> {
-    const { bench } = this.controller.state;
     const proposal =
       this.#last === undefined
         ? this.isVirtual
@@ -81,7 +80,6 @@ export class NextUnit {
       lines: ['Type or scan its tag. Nothing is thrown by this Enter.'],
       label: 'Tag',
       longest: LONGEST_TAG,
-      canUndo: bench.units[bench.current]?.disposition !== undefined,
       ...(proposal === undefined ? {} : { proposal }),
       ...(trouble === undefined ? {} : { trouble }),
     });
