@@ -40,7 +40,7 @@ import { circuitStyleSchema } from './style-rules.js';
 import { YamlFile } from './yaml-file.js';
 
 /** For a unit that names no plan, of a style that names none. */
-const USUAL_PLAN = 'throw-both-ways';
+export const USUAL_PLAN = 'throw-both-ways';
 
 /** A unit profile with all it refers to: what a run needs to know of the thing on the bench. */
 export interface ResolvedUnit {
@@ -71,14 +71,20 @@ export const SCHEMAS = {
   plan: planSchema,
 } as const satisfies Record<ProfileKind, z.ZodType>;
 
+/** What a call wants in place of what the unit's file says. */
+export interface Instead {
+  circuit?: string;
+  plan?: string;
+}
+
 /**
  * @param ref id of a file under units/ (or demo/) of the profiles, or path of a YAML file; what that file refers to
  *   is looked for beside it first.
  * @param profilesDir searched before the program's own profiles; default: the folder in THROWBENCH_PROFILES.
- * @param instead id of a circuit style in place of the file's own.
+ * @param instead ids of a circuit style or a plan in place of the file's own.
  * @throws InputError
  */
-export function loadUnit(ref: string, profilesDir?: string, instead?: { circuit: string }): ResolvedUnit {
+export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): ResolvedUnit {
   const { path, file, value: written } = openRef('unit', ref, profileDirs(profilesDir));
   const value = { ...written, ...instead };
   const dirs = dirsBeside(path, profilesDir);

@@ -1,17 +1,11 @@
 // The next unit of an open bench: its tag as typed or scanned, and what it should be.
 
-import {
-  listProfiles,
-  loadCase,
-  loadTray,
-  loadUnit,
-  SCHEMAS,
-  type VirtualCase,
-} from '../../profile/index.js';
+import { listProfiles, loadCase, loadTray, SCHEMAS, type VirtualCase } from '../../profile/index.js';
 import type { Store } from '../../records/index.js';
 import type { BenchController } from '../../screens/index.js';
 import type { SessionUnit } from '../bench-driver.js';
 import type { Settings } from '../settings.js';
+import { loadAsRun } from '../unit-as-run.js';
 import { profileOfTag } from './profile-of-tag.js';
 import { beginningOf, nextTag } from './tags.js';
 
@@ -51,14 +45,14 @@ export class NextUnit {
   /** Undefined when the person leaves. */
   async next(): Promise<SessionUnit | 'back' | undefined> {
     for (let trouble: string | undefined; ; ) {
-      const tag = this.#scanned ?? (await this.#askTag(trouble));
+      const tag = this.#scanned ?? this.#byItself(trouble) ?? (await this.#askTag(trouble));
       this.#scanned = undefined;
       if (tag === undefined) return undefined;
       if (tag === 'undo') return 'back';
       const profile = await this.#profileOf(tag);
       if (profile === undefined) return undefined;
       try {
-        const unit = loadUnit(profile);
+        const unit = loadAsRun(profile, this.settings.short);
         this.#last = tag;
         this.#taken.add(tag);
         return { tag, unit, ...(this.isVirtual ? { virtualCase: caseOf(tag) } : {}) };
@@ -66,6 +60,13 @@ export class NextUnit {
         trouble = (error as Error).message;
       }
     }
+  }
+
+  /** Of many of one kind the next number follows by itself; the next throw never does. A skip asks for a tag again. */
+  #byItself(trouble: string | undefined): string | undefined {
+    const { units } = this.controller.state.bench;
+    const isFollowing = units.at(-1)?.state === 'told' && trouble === undefined;
+    return this.settings.short && isFollowing && this.#last ? nextTag(this.#last, this.#taken) : undefined;
   }
 
   #askTag(trouble: string | undefined): Promise<string | 'undo' | undefined> {

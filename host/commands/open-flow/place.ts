@@ -37,6 +37,8 @@ export interface Named {
   port?: string;
   rig?: string;
   isVirtual?: boolean;
+  /** The short plan wherever it fits. */
+  short?: boolean;
 }
 
 /** Undefined when the person leaves. */

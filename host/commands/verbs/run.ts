@@ -22,7 +22,7 @@ const SEED = { least: 0, most: 999_999_999_999_999, example: 7, what: 'whole num
 export function makeRunCommand(openBench: OpenBench): Command {
   return {
     usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp]
-                      [--ambient-c C] [--circuit auto|ID] [--json] [--plain]
+                      [--short] [--ambient-c C] [--circuit auto|ID] [--json] [--plain]
        throwbench run --profile P --virtual random [--seed N] [--json] [--plain]
 
   --profile P     what the unit should be: an id under profiles/units, or a YAML file
@@ -33,6 +33,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
   --virtual random  training: a fault of the profile, or none, is hidden on the virtual bench; measure, then name it.
                   Nothing is recorded. Exit status then: 0 named rightly, 1 wrongly, 3 not named
   --seed N        the same hidden fault again
+  --short         two seconds of throws and rests in place of the usual plan
   --no-ramp       a relay alone without the turning of its supply: pull-in and drop-out are then not tested
   --ambient-c C   ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
   --circuit auto  tell from rest and release which circuit the run reads like; where that is another than the profile's,
@@ -56,6 +57,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         'no-ramp': { type: 'boolean' },
         'ambient-c': { type: 'string' },
         circuit: { type: 'string' },
+        short: { type: 'boolean' },
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
@@ -73,11 +75,12 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       if (rig && !port) throw new UsageError('--rig goes with --port');
       // Only now, so that a wrong call is answered at once.
       await refuseSteering({ unit: tag, rig });
-      const { unitAsRun } = await import('../unit-as-run.js');
-      const { loadUnit } = await import('../../profile/index.js');
+      const { loadAsRun, unitAsRun } = await import('../unit-as-run.js');
+      const { readSettings } = await import('../settings.js');
+      const settings = readSettings();
       const asks = values.circuit === 'auto';
-      const instead = values.circuit === undefined || asks ? undefined : { circuit: values.circuit };
-      const asRun = unitAsRun(loadUnit(profile, undefined, instead), values);
+      const circuit = asks ? undefined : values.circuit;
+      const asRun = unitAsRun(loadAsRun(profile, values.short ?? settings.short, circuit), values);
       const { caseOn } = virtual ? await import('../case-on.js') : {};
       const unit: SessionUnit = {
         tag,
@@ -88,13 +91,12 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       const readCircuit: SessionRequest['readCircuit'] =
         circuitOffer && ((judged, capture, runId) => circuitOffer(capture, judged, profile, runId));
       const { sitAtBench } = await import('../bench-session.js');
-      const { readSettings } = await import('../settings.js');
       return sitAtBench(
         {
           units: [unit],
           kind: 'run',
           title: tag,
-          settings: readSettings(),
+          settings,
           ...known({ port: port || undefined, rigId: rig || undefined, readCircuit }),
         },
         values,

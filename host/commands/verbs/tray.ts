@@ -5,13 +5,14 @@ import type { SessionRequest, SessionUnit } from '../bench-driver.js';
 import { type Command, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 
 export const command: Command = {
-  usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--ambient-c C] [--json] [--plain]
+  usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--short] [--ambient-c C] [--json] [--plain]
        throwbench tray --resume [--port PATH [--rig ID]] [--json] [--plain]
 
   FILE           the list of units: a YAML file, or an id under profiles/demo
   --resume       go on with the last tray exactly where it stood, after a stop, a crash or a closed lid
   --port PATH    the rig on this serial port; without it the virtual bench, with the case that each unit names
   --rig ID       refuse any other rig on that port
+  --short        two seconds of throws and rests in place of the usual plan
   --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
   --json         one JSON object a line instead of the screen
   --plain        plain lines instead of the screen
@@ -28,6 +29,7 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       rig: { type: 'string' },
       resume: { type: 'boolean', default: false },
       'ambient-c': { type: 'string' },
+      short: { type: 'boolean' },
       json: { type: 'boolean', default: false },
       plain: { type: 'boolean', default: false },
     });
@@ -38,9 +40,11 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
     if (rig && !port) throw new UsageError('--rig goes with --port');
     if (values.resume && values['ambient-c'] !== undefined)
       throw new UsageError('--ambient-c goes with a new tray; one that goes on keeps its own');
-    const list = values.resume ? await resumed(values) : await listed(file ?? '', values);
     const { readSettings } = await import('../settings.js');
-    const request = { ...list, settings: readSettings() };
+    const settings = readSettings();
+    const isShort = values.short ?? settings.short;
+    const list = values.resume ? await resumed(values) : await listed(file ?? '', values, isShort);
+    const request = { ...list, settings };
     const { sitAtBench } = await import('../bench-session.js');
     return sitAtBench(request, values, io, async (...asked) =>
       (await import('../open-bench.js')).openBench(...asked),
@@ -55,15 +59,19 @@ interface TrayValues {
 }
 
 /** The list of a file. @throws InputError */
-async function listed(file: string, values: TrayValues): Promise<SessionRequest> {
+async function listed(
+  file: string,
+  values: TrayValues,
+  isShort: boolean | undefined,
+): Promise<SessionRequest> {
   const { port, rig } = values;
   // Only now, so that a wrong call is answered at once.
-  const { unitAsRun } = await import('../unit-as-run.js');
+  const { loadAsRun, unitAsRun } = await import('../unit-as-run.js');
   const { InputError } = await import('../../input/index.js');
-  const { loadTray, loadUnit } = await import('../../profile/index.js');
+  const { loadTray } = await import('../../profile/index.js');
   const { caseOn } = await import('../case-on.js');
   const units = loadTray(file).units.map((entry, index): SessionUnit => {
-    const unit = unitAsRun(loadUnit(entry.profile), values);
+    const unit = unitAsRun(loadAsRun(entry.profile, isShort), values);
     if (port) return { tag: entry.tag, unit };
     if (entry.virtual === undefined) {
       throw new InputError({
