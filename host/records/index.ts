@@ -1,5 +1,6 @@
 export type { CalibrationPoint, KnownReading, ShiftCheck } from './calibration-store.js';
 export type { Verification } from './chain.js';
+export type { Disposition } from './disposition.js';
 export { type JudgementRecord, judgementRecord } from './judgement-record.js';
 export { hasStore, LOGS_VARIABLE, logsDir } from './location.js';
 export * from './record.js';

@@ -4,6 +4,7 @@ import type { Capture } from '../capture/index.js';
 import type { Verdict } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { RigIdentity } from '../rig/index.js';
+import type { Disposition } from './disposition.js';
 import type { JudgementRecord } from './judgement-record.js';
 
 /** Which unit of which sitting a run is an attempt at. */
@@ -78,6 +79,8 @@ export interface RunRecord extends RunSummary {
   rig: RigIdentity;
   toolVersion: string;
   judgement?: JudgementRecord;
+  /** What a person decided, where it was not taken back. Not part of the hashed record: it comes later. */
+  disposition?: Disposition;
   stop?: { reason: string; atS: number };
   counters: Record<string, number>;
   /** Samples of the stored capture; 0 when there is none. */

@@ -5,13 +5,13 @@ import { restoredUnit, type VirtualCase } from '../profile/index.js';
 import { programVersion } from '../program/index.js';
 import { CalibrationStore } from './calibration-store.js';
 import { canonicalJson } from './canonical-json.js';
+import type { Disposition } from './disposition.js';
 import { exactJson, readExactJson } from './exact-json.js';
 import { RecordError } from './record-error.js';
 import { type RunRow, SUMMARY_COLUMNS, summaryOf } from './rows.js';
 import type {
   Acknowledgement,
   BeginSitting,
-  Disposition,
   DispositionEntry,
   RigPort,
   SittingKind,

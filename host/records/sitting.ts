@@ -1,11 +1,8 @@
 // What is kept of a sitting at the bench, as callers give it and get it.
 
 import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
+import type { Disposition } from './disposition.js';
 import type { RunSummary } from './record.js';
-
-/** Dispositions in the words of the trade. */
-export const DISPOSITIONS = ['accept', 'rework', 'reject', 'hold'] as const;
-export type Disposition = (typeof DISPOSITIONS)[number];
 
 /** One unit of a list, a single run, or a bench that takes what comes. */
 export type SittingKind = 'run' | 'tray' | 'bench';

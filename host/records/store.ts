@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { deflateSync, inflateSync } from 'node:zlib';
 import Sqlite, { type Database } from 'better-sqlite3';
 import type { Capture } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import { displayPath } from '../input/index.js';
 import { programVersion } from '../program/index.js';
 import type { SampleBlock } from '../rig/index.js';
@@ -197,7 +198,8 @@ class SqliteStore extends SittingStore {
          LEFT JOIN captures ON captures.run_id = runs.id LEFT JOIN chain ON chain.run_id = runs.id WHERE runs.id = ?`,
       )
       .get(this.#idOf(runId)) as RunRow;
-    return { ...recordOf(row), ...doubt(this.#noted(), row) };
+    const disposition = this.dispositionOf(row.id)?.word;
+    return { ...recordOf(row), ...known({ disposition }), ...doubt(this.#noted(), row) };
   }
 
   #noted(): Noted {

@@ -1,7 +1,7 @@
 // How the next unit is clipped on, before it is thrown: with the last verdict above it.
 
 import { Box } from 'ink';
-import { VERDICT_WORDS } from '../tell/index.js';
+import { DISPOSITION_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import { Line } from './Line.js';
 import type { BenchScreenProps } from './screen-props.js';
 import { VERDICT_TONES } from './theme.js';
@@ -16,7 +16,7 @@ export function HookUpPage({ state, theme, columns, rows }: BenchScreenProps) {
       {last?.verdict !== undefined && (
         <>
           <Line theme={theme} bold wrapAt={columns} tone={VERDICT_TONES[last.verdict]}>
-            {`${last.tag} ${VERDICT_WORDS[last.verdict]}: ${last.sentence}`}
+            {`${last.tag} ${VERDICT_WORDS[last.verdict]}${last.disposition ? `, ${DISPOSITION_WORDS[last.disposition]}` : ''}: ${last.sentence}`}
           </Line>
           <Box height={1} flexShrink={0} />
         </>

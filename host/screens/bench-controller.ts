@@ -173,7 +173,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
 
   /** Whether it was read and not left. Where the bench starts by itself the cautions also go by themselves, unread. */
   async #read(what: 'cautions' | 'held-rotor', tag: string): Promise<boolean> {
-    const byItself = this.#options.startsByItself && !this.#isHeld;
+    const byItself = what === 'cautions' && this.#options.startsByItself && !this.#isHeld;
     let isRead = false;
     const gate: Gate = { kind: what, tag, ...(byItself ? { remainingS: CAUTION_S } : {}) };
     const answers: Answers<boolean> = { 'go-on': true, quit: false };

@@ -70,7 +70,7 @@ function afterWords({ tag, ended }: Gate, off: string): FooterWords {
   if (!ended?.isJudged)
     return { main: `Enter: run ${tag} again, when it is safe`, others: `s: skip it · q: end · ${off}` };
   return {
-    main: `Enter: ${tag} ${DISPOSITION_WORDS[proposed(ended.verdict)]}`,
-    others: 'r: run again · a: accept w: rework x: reject h: aside s: undecided · c: checks q: end',
+    main: `Enter: ${tag} ${DISPOSITION_WORDS[proposed(ended.verdict)]} · s: leave it undecided`,
+    others: 'r: again · a: accept · w: rework · x: reject · h: set aside · c: checks · q: end',
   };
 }

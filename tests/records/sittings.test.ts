@@ -87,6 +87,8 @@ describe('a disposition', () => {
     expect(store.takeBackDisposition(runId)).toBeUndefined();
     store.addDisposition({ tag: 'V-0107', runId, word: 'rework' });
     expect(store.dispositionOf(runId)).toMatchObject({ word: 'rework' });
+    expect(store.showRun(runId).disposition).toBe('rework');
+    expect(store.verify().faults).toEqual([]);
     expect(store.listDispositions(runId).map(({ word, takesBack }) => word ?? takesBack)).toEqual([
       'accept',
       first,

@@ -52,6 +52,63 @@ const MOMENTS: [string, () => Promise<BenchController>][] = [
       return controller;
     },
   ],
+  [
+    'held-rotor',
+    async () => {
+      const controller = await fed((kind) => kind === 'judged');
+      void controller.beforeUnit({ index: 1, tag: 'V-0102', attempt: 1, holdsRotor: true });
+      controller.press('go-on');
+      for (let turn = 0; turn < 8; turn++) await Promise.resolve();
+      return controller;
+    },
+  ],
+  [
+    'clip-on',
+    async () => {
+      const controller = await fed((kind) => kind === 'judged');
+      controller.take({ kind: 'disposed', index: 0, tag: 'V-0101', runId: 'run-1', disposition: 'accept' });
+      const lines = ["Feed wire of the relays (both 87) to the rig's feed.", 'Lead A from 30 of K1.'];
+      controller.take({ kind: 'hook-up', tag: 'V-0102', lines });
+      void controller.beforeUnit({ index: 1, tag: 'V-0102', attempt: 2, holdsRotor: false });
+      controller.press('go-on');
+      for (let turn = 0; turn < 8; turn++) await Promise.resolve();
+      return controller;
+    },
+  ],
+  [
+    'after',
+    async () => {
+      const controller = await fed((kind, count) => kind === 'judged' && count === 2);
+      void controller.afterUnit({ ...endedOf(1, 'V-0102', 'fail'), isStopped: true });
+      return controller;
+    },
+  ],
+  [
+    'tag',
+    async () => {
+      const controller = await fed((kind) => kind === 'judged');
+      controller.take({ kind: 'disposed', index: 0, tag: 'V-0101', runId: 'run-1', disposition: 'accept' });
+      const lines = ['Type or scan its tag. Nothing is thrown by this Enter.'];
+      const asked = { title: 'Which unit is next?', lines, label: 'Tag', longest: 24, proposal: 'V-0102' };
+      void controller.askText(asked);
+      return controller;
+    },
+  ],
+  [
+    'which-rig',
+    async () => {
+      const controller = await fed((kind) => kind === 'caution');
+      controller.isAt('no rig opened yet');
+      void controller.askChoice({
+        title: 'Which rig?',
+        lines: ['Opening a port restarts its board: outputs go off.'],
+        options: ['/dev/ttyUSB0, rig bench-1', 'The virtual bench: no rig, nothing is energised'],
+        chosen: 0,
+        trouble: 'Port /dev/ttyUSB0 opened, but nothing answered within 4.1 s.',
+      });
+      return controller;
+    },
+  ],
   ['reverse', () => fed(inReverse)],
   [
     'fail',
@@ -127,7 +184,9 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
   });
 
   it('says how to put outputs off in every moment before the end', async () => {
-    for (const [, moment] of MOMENTS.slice(0, 3)) {
+    for (const [, moment] of MOMENTS.filter(([name]) =>
+      ['cautions', 'held-rotor', 'clip-on', 'reverse'].includes(name),
+    )) {
       expect(frame(await moment(), size)).toContain('Space or Esc: outputs off');
     }
   });
