@@ -71,6 +71,6 @@ function afterWords({ tag, ended }: Gate, off: string): FooterWords {
     return { main: `Enter: run ${tag} again, when it is safe`, others: `s: skip it · q: end · ${off}` };
   return {
     main: `Enter: ${tag} ${DISPOSITION_WORDS[proposed(ended.verdict)]} · s: leave it undecided`,
-    others: 'r: again · a: accept · w: rework · x: reject · h: set aside · c: checks · q: end',
+    others: 'r: again · a: accept · w: rework · x: reject · h: aside · c: checks · q: end',
   };
 }
