@@ -61,7 +61,8 @@ function Page(body: BenchScreenProps) {
 
 function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
   const { bench } = state;
-  const isWide = columns + 1 >= WIDE_COLUMNS;
+  // A single unit is no tray.
+  const isWide = columns + 1 >= WIDE_COLUMNS && bench.units.length > 1;
   const mainColumns = isWide ? columns - TRAY_COLUMNS : columns;
   const free = rows - HEADER_ROWS - headlineRows(theme) - 1;
   const unit = bench.units[bench.current];

@@ -98,8 +98,8 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   }
 
   get isRunning(): boolean {
-    const { units, current } = this.state.bench;
-    return this.#isRunning || units[current]?.state === 'on-bench';
+    const { bench, ended } = this.state;
+    return !ended && (this.#isRunning || bench.units[bench.current]?.state === 'on-bench');
   }
 
   get isLeaving(): boolean {

@@ -273,6 +273,11 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
     expect(lines.length).toBeLessThan(size.rows);
   });
 
+  it('calls a single unit no tray', async () => {
+    const text = frame(await fed((kind) => kind === 'judged', [TRAY[0]!]), size);
+    expect(text).not.toMatch(/tray|1 of 1/i);
+  });
+
   it('says STOPPED once outputs off was asked for', async () => {
     const controller = await fed(inReverse);
     controller.press('outputs-off');
