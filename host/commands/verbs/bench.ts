@@ -15,6 +15,10 @@ Without these the port of the settings is opened, or the one port whose rig is k
 asked for. A tag is typed or scanned; its profile is known by how it begins (throwbench settings), by its last run, or
 asked for once. \`throwbench tray --resume\` goes on with a bench that was left.
 
+examples:
+  throwbench bench --virtual
+  throwbench bench --port /dev/ttyUSB0 --short
+
 exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble
 `,
   async run(args, io) {

@@ -14,6 +14,10 @@ export const command: Command = {
   --json   one JSON object: file, settings
 
 The file stands where the platform keeps settings; THROWBENCH_SETTINGS names another.
+
+examples:
+  throwbench settings operator Kim
+  throwbench settings profiles.V- window-lift-switch
 `,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
