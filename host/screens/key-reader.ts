@@ -43,6 +43,11 @@ export class KeyReader {
     else if (key.return) this.#enter();
     else if (key.ctrl && input === 'z') target.press('undo');
     else if (input === '' || key.ctrl || key.meta) target.press(keyAction('', key));
+    // A panic key that arrives in one piece with others is one all the same.
+    else if (input.includes('\u001b')) {
+      this.#forget();
+      target.press('outputs-off');
+    }
     // After a panic key the rest of a run means nothing: a key held down comes as several.
     else if (!target.isTyping && input.includes(' ')) this.#character(' ');
     else for (const character of input) this.#character(character);
