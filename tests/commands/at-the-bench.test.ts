@@ -75,6 +75,8 @@ describe('a single unit', () => {
       terminal.send('qrsx\r');
       terminal.send('\u001b');
       await terminal.sees('Enter: run V-0107 again, when it is safe');
+      // Keys count again once the run has been told as ended.
+      await terminal.sees('What to do:');
       terminal.send('\r');
       await terminal.sees('Enter: throw, attempt 2');
       await pause();
