@@ -9,6 +9,9 @@ const guardOutput = async (): Promise<void> => {
   readable = (await import('./input/index.js')).visible;
 };
 
+/** What the program alone does at a terminal. */
+const ALONE = 'bench';
+
 const HELP_WORDS = new Set(['help', '--help', '-h']);
 
 /** Trouble with the port that is bad input: the port named is missing, forbidden or no serial port. */
@@ -34,7 +37,8 @@ function helpText(): string {
 }
 
 async function dispatch(args: string[], io: CommandIo): Promise<number> {
-  const [word, ...rest] = args;
+  const [first, ...rest] = args;
+  const word = first ?? (io.terminal && process.env.TERM !== 'dumb' ? ALONE : undefined);
   if (word === undefined) {
     io.stderr(helpText());
     return EXIT.usage;

@@ -12,3 +12,11 @@ export const CAUTIONS: readonly string[] = [
   'The stop switch must break the motor feed by itself. Space or Esc sends outputs off; do not rely on it alone.',
   'Follow your local electrical codes; leave what needs a licence to those who hold it.',
 ];
+
+/** Before each run that holds the rotor on purpose. Common practice, no source. */
+export const HELD_ROTOR_CAUTIONS: readonly string[] = [
+  'The next run feeds a rotor that may not turn: the full held current, each way.',
+  'Hold the output with a drive plate in a vice, never by hand or with a screwdriver.',
+  'Stand clear of the vice: the motor pulls with all it has, and the other way right after.',
+  'Motor and wires get hot. Let the motor cool for a minute and a half before it is held again.',
+];

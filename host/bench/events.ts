@@ -1,7 +1,8 @@
 // What happens in a run, as a typed event stream: screen, plain output and record consume the same one.
 
 import type { Capture, Channel } from '../capture/index.js';
-import type { Check, Judgement } from '../judge/index.js';
+import type { Check, Finding, Judgement, Verdict } from '../judge/index.js';
+import type { Disposition } from '../records/index.js';
 import type { RigIdentity } from '../rig/index.js';
 import type { HandPrompt, PlannedStep } from './planned.js';
 
@@ -11,6 +12,9 @@ export interface ExpectedBand {
   lower: Partial<Record<Channel, Float64Array>>;
   upper: Partial<Record<Channel, Float64Array>>;
 }
+
+/** A check as screens and lines tell it. */
+export type ToldCheck = Pick<Check, 'id' | 'outcome' | 'sentence'>;
 
 export type BenchEvent =
   | { kind: 'caution'; lines: string[] }
@@ -26,7 +30,29 @@ export type BenchEvent =
       profileTitle: string;
       circuitTitle: string;
       steps: PlannedStep[];
+      /** From 1; more where the same unit is run again. */
+      attempt?: number;
     }
+  /** A unit joined the list while the bench was open. */
+  | { kind: 'unit-added'; index: number; tag: string; profileTitle: string }
+  | { kind: 'unit-skipped'; index: number; tag: string }
+  /** What was told of a unit before the tray was broken off, from its record. */
+  | {
+      kind: 'unit-recorded';
+      index: number;
+      tag: string;
+      circuitTitle: string;
+      verdict: Verdict;
+      sentence: string;
+      aborted: boolean;
+      checks: ToldCheck[];
+      findings: Finding[];
+      runId: string;
+      attempt: number;
+      disposition?: Disposition;
+    }
+  /** What a person decided of a unit; without a word, that the last one is taken back. */
+  | { kind: 'disposed'; index: number; tag: string; runId: string; disposition?: Disposition }
   | { kind: 'expected'; band: ExpectedBand }
   | { kind: 'step-started'; index: number; step: PlannedStep; atS: number }
   /** What a person is asked to do with the unit's own switch; the readings tell when it was done. */

@@ -42,7 +42,7 @@ class UnitRun {
   }
 
   async run(): Promise<Verdict> {
-    const { unit, tag, index } = this.job;
+    const { unit, tag, index, attempt } = this.job;
     this.emit({
       kind: 'unit-started',
       index,
@@ -51,6 +51,7 @@ class UnitRun {
       profileTitle: unit.unit.title,
       circuitTitle: unit.style.title,
       steps: unit.plan.steps,
+      ...known({ attempt }),
     });
     const before = heldBefore(this.tools.store, tag, this.#startedAt);
     const agoS = before?.agoS;
@@ -104,7 +105,9 @@ class UnitRun {
     if (!isByHand(unit)) emit({ kind: 'expected', band });
     try {
       const startedAt = this.#startedAt.toISOString();
-      const runId = tools.store.beginRun({ tag: job.tag, unit, rig: identity, startedAt });
+      const { tag, turn, operator } = job;
+      const begun = { tag, unit, rig: identity, startedAt, ...known({ turn, operator }) };
+      const runId = tools.store.beginRun(begun);
       const driven = await driveUnit(job.unit, connection, runId, tools, emit);
       emit({ kind: 'outputs-off' });
       const link = { counters: rig.counters(), rawLines: rig.rawLines?.() ?? [] };

@@ -1,7 +1,7 @@
 // One unit to be run: on which rig, with what at hand.
 
 import type { DoubtedChannel, ResolvedUnit, RigProfile } from '../profile/index.js';
-import type { Store } from '../records/index.js';
+import type { Store, Turn } from '../records/index.js';
 import type { Rig } from '../rig/index.js';
 import type { OfferTools } from './circuit-offer.js';
 import type { Desk } from './desk.js';
@@ -23,6 +23,11 @@ export interface UnitJob {
   index: number;
   tag: string;
   unit: ResolvedUnit;
+  /** Which unit of which sitting it is an attempt at. */
+  turn?: Turn;
+  operator?: string;
+  /** From 1. */
+  attempt?: number;
   /** `onWaiting` is told once when the rig keeps us waiting, a busy port for one. */
   connect(onWaiting: (error: Error) => void): Promise<Connection>;
 }

@@ -1,61 +1,16 @@
 // One sitting at the bench for `run` and `tray`: chooses screen, plain lines or JSON, takes signals, and turns the
 // tray into an exit code. The bench itself is handed in as a BenchDriver.
 
-import type { BenchEvent, OfferTools } from '../bench/index.js';
 import { known } from '../fields/index.js';
-import { wallClock } from '../link/index.js';
-import { type MotorProfile, type ResolvedUnit, rigThrown, type VirtualCase } from '../profile/index.js';
-import {
-  BenchController,
-  type BenchView,
-  EMPTY_VIEW,
-  reduceBench,
-  showBench,
-  themeFor,
-  trayVerdict,
-} from '../screens/index.js';
+import { rigThrown } from '../profile/index.js';
+import { type BenchView, EMPTY_VIEW, reduceBench, themeFor, trayVerdict } from '../screens/index.js';
+import type { BenchDriver, OpenBench, SessionRequest, SessionUnit } from './bench-driver.js';
 import { type CommandIo, EXIT, EXIT_OF_VERDICT, screenOf, UsageError } from './command.js';
 import { closingTable, plainLines } from './plain-lines.js';
+import { sitAtScreen } from './screen-sitting.js';
 import { onSignals } from './signals.js';
 
-export interface SessionUnit {
-  tag: string;
-  unit: ResolvedUnit;
-  /** What the virtual bench has on it; absent on a real rig. */
-  virtualCase?: VirtualCase;
-  /** The motor on the virtual bench, where it is judged as another one. */
-  trueMotor?: MotorProfile;
-}
-
-export interface SessionRequest {
-  units: SessionUnit[];
-  /** Path of a real rig's port; the virtual bench when absent. */
-  port?: string;
-  /** The rig that must be on that port; any when absent. */
-  rigId?: string;
-  /** Tells which circuit a run reads like; without it nobody is asked. */
-  readCircuit?: OfferTools['readCircuit'];
-}
-
-/** A bench ready to run: everything that the user could have got wrong has been looked at. */
-export interface BenchDriver {
-  /** An abort of `signal` puts outputs off at once, ends the unit in hand and starts no further one. */
-  runTray(control: {
-    signal: AbortSignal;
-    beforeUnit(index: number): Promise<void>;
-    /** Resolves when the person has done what a prompt asks; absent where there is nobody to ask. */
-    confirm?(): Promise<void>;
-    /** Resolves to whether the person says yes to a prompt; absent where there is nobody to ask. */
-    choose?(): Promise<boolean>;
-  }): AsyncIterable<BenchEvent>;
-  close(): Promise<void>;
-}
-
-/** Throws before anything is shown when the port is wrong. `paced` keeps the virtual bench to the wall clock. */
-export type OpenBench = (
-  request: SessionRequest,
-  how: { paced: boolean; cwd: string },
-) => Promise<BenchDriver>;
+export type { BenchDriver, OpenBench, SessionRequest, SessionUnit, TrayControl } from './bench-driver.js';
 
 export interface SessionOptions {
   json: boolean;
@@ -106,42 +61,25 @@ async function withScreen(
   io: CommandIo,
   driver: BenchDriver,
 ): Promise<number> {
-  const abort = new AbortController();
-  const controller = new BenchController({
-    stop: () => abort.abort(),
-    clock: wallClock,
-    startsByItself: request.port === undefined,
-  });
-  const release = onSignals(() => controller.press('leave'));
-  let failure: unknown;
-  let consumed: Promise<void> = Promise.resolve();
-  // Only when the screen stands: the cautions must have been seen before anything is thrown.
-  const start = (): void => {
-    const events = driver.runTray({
-      signal: abort.signal,
-      beforeUnit: (index) => controller.beforeUnit(index, request.units[index]?.tag ?? ''),
-      confirm: () => controller.confirm(),
-      choose: () => controller.choose(),
-    });
-    consumed = controller.consume(events).catch((error: unknown) => {
-      failure = error;
-      // The screen would wait for a bench that has ended.
-      controller.press('leave');
-    });
-  };
-  const theme = themeFor(process.env);
-  try {
-    const { forced } = await showBench(controller, screen, theme, start);
-    if (forced) process.exit(EXIT.cannotTell);
-  } finally {
-    // Also when drawing failed: nothing stays on behind a screen that is gone.
-    abort.abort();
-    await consumed;
-    release();
-  }
-  if (failure !== undefined) throw failure;
-  const view = controller.state.bench;
-  io.stdout(closingTable(view, theme, io.columns));
+  const { port, rigId, settings = {} } = request;
+  const { startKey, bell } = settings;
+  const where = port === undefined ? 'virtual bench' : `${rigId ? `rig ${rigId}` : 'a rig'} on ${port}`;
+  const cautionsDue = driver.cautions?.areDue() ?? true;
+  const onRead = driver.cautions?.onRead;
+  const view = await sitAtScreen(
+    {
+      screen,
+      options: {
+        startsByItself: port === undefined,
+        isResumed: request.sittingId !== undefined,
+        ...{ cautionsDue, where },
+        ...known({ onRead }),
+      },
+      ...{ startKey, bell },
+      start: (control) => driver.runTray(control),
+    },
+    io,
+  );
   return EXIT_OF_VERDICT[trayVerdict(view)];
 }
 
@@ -170,11 +108,12 @@ async function withLines(
   try {
     const events = driver.runTray({
       signal: abort.signal,
-      beforeUnit: async (index) => {
-        if (request.port === undefined || io.terminal === undefined || options.json) return;
+      beforeUnit: async ({ tag }) => {
+        if (request.port === undefined || io.terminal === undefined || options.json) return 'go';
         await told();
-        io.stderr(`Put ${request.units[index]?.tag} on the bench, then press Enter; Ctrl-C: outputs off\n`);
+        io.stderr(`Put ${tag} on the bench, then press Enter; Ctrl-C: outputs off\n`);
         await nextLine(io.terminal.stdin, abort.signal);
+        return 'go';
       },
       ...known({
         confirm:

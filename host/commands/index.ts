@@ -14,6 +14,7 @@ export interface Verb {
 const verb = (name: string, summary: string, load: Verb['load']): Verb => ({ name, summary, load });
 
 export const VERBS: readonly Verb[] = [
+  verb('bench', 'open the bench: what throwbench alone does at a terminal', () => import('./verbs/bench.js')),
   verb('run', 'test one unit and record it', () => import('./verbs/run.js')),
   verb('tray', 'test a list of units one after the other', () => import('./verbs/tray.js')),
   verb('judge', 'judge a capture in a CSV file, or a recorded run again', () => import('./verbs/judge.js')),
@@ -43,6 +44,7 @@ export const VERBS: readonly Verb[] = [
     'list, show and check profiles, or write one of your own by answering questions',
     () => import('./verbs/profile.js'),
   ),
+  verb('settings', 'show or change what this workshop has settled', () => import('./verbs/settings.js')),
   verb('ports', 'list serial ports, opening none', () => import('./verbs/ports.js')),
   verb('rig', 'tell who a rig is and what it reads at rest, name it', () => import('./verbs/rig.js')),
   verb('virtual', 'serve the virtual rig on standard input and output', () => import('./verbs/virtual.js')),

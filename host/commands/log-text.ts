@@ -2,7 +2,14 @@
 
 import { oneLine } from '../input/index.js';
 import type { RunRecord, RunSummary } from '../records/index.js';
-import { amount, countersText, localTime, stopClause, VERDICT_WORDS } from '../tell/index.js';
+import {
+  amount,
+  countersText,
+  DISPOSITION_WORDS,
+  localTime,
+  stopClause,
+  VERDICT_WORDS,
+} from '../tell/index.js';
 import { judgementText } from './judgement-text.js';
 import { tableLines } from './table.js';
 
@@ -38,6 +45,9 @@ export function recordText(run: RunRecord): string {
       'rig',
       `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}, protocol ${rig.protocolVersion}, on ${rig.port}`,
     ],
+    ...(run.attempt === undefined || run.attempt === 1 ? [] : [['attempt', `${run.attempt}`]]),
+    ...(run.operator === undefined ? [] : [['operator', run.operator]]),
+    ...(run.disposition === undefined ? [] : [['decided', DISPOSITION_WORDS[run.disposition]]]),
     ['program', run.toolVersion],
     ['samples', `${run.samples}`],
     ...(run.doubt === undefined ? [] : [['IN DOUBT', run.doubt.replace(/^in doubt: /, '')]]),

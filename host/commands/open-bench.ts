@@ -1,46 +1,69 @@
 // Puts a bench together for `run` and `tray`: the store, the desk, and the rig on a port or the virtual one.
 
-import { type Connection, openDesk, runTray } from '../bench/index.js';
+import { type Connection, openDesk, runTray, type TrayUnit } from '../bench/index.js';
 import type { UnitCircuit } from '../circuit/index.js';
 import { known } from '../fields/index.js';
 import { nativePort, wallClock } from '../link/index.js';
 import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
 import { openStore } from '../records/index.js';
 import { connectRig } from '../rig/index.js';
+import type { BenchDriver, OpenBench, SessionUnit } from './bench-driver.js';
 import type { BenchLoaded } from './bench-named.js';
-import type { BenchDriver, OpenBench, SessionUnit } from './bench-session.js';
 import { checkPort } from './check-port.js';
 import { refuseAwayClips } from './clips-away.js';
 import { UsageError } from './command.js';
+import { cautionsOf, KeptSitting } from './kept-sitting.js';
 
 export const openBench: OpenBench = async (request, { paced }): Promise<BenchDriver> => {
-  const connect = request.port === undefined ? undefined : await realRig(request.port, request.rigId);
+  const { port, rigId, settings = {} } = request;
+  const connect = port === undefined ? undefined : await realRig(port, rigId);
   const store = openStore();
   const desk = openDesk();
+  const sitting = new KeptSitting(store, request);
+  const { operator } = settings;
+  const unitOf = (entry: SessionUnit, index: number): TrayUnit => ({
+    tag: entry.tag,
+    unit: entry.unit,
+    // Looked at when a run begins: a list of which nothing was run is no sitting.
+    get turn() {
+      return sitting.turn(index);
+    },
+    ...known({ operator, before: entry.before }),
+    connect: async (onWaiting) => {
+      // What measures loads while the cautions are read, and before the rig is opened.
+      const { withCalibration } = await import('./calibrated-rig.js');
+      const connection = connect ? await connect(entry.unit.rig, onWaiting) : await virtualRig(entry, paced);
+      // On the virtual bench every clip is where it belongs each time.
+      if (connect) await refuseAwayClips(connection, store);
+      return withCalibration(connection, store, entry.unit);
+    },
+  });
   return {
-    runTray: ({ signal, beforeUnit, confirm, choose }) =>
-      runTray({
-        units: request.units.map((entry) => ({
-          tag: entry.tag,
-          unit: entry.unit,
-          connect: async (onWaiting) => {
-            // What measures loads while the cautions are read, and before the rig is opened.
-            const { withCalibration } = await import('./calibrated-rig.js');
-            const connection = connect
-              ? await connect(entry.unit.rig, onWaiting)
-              : await virtualRig(entry, paced);
-            // On the virtual bench every clip is where it belongs each time.
-            if (connect) await refuseAwayClips(connection, store);
-            return withCalibration(connection, store, entry.unit);
-          },
-        })),
-        store,
-        desk,
-        signal,
-        beforeUnit,
-        ...known({ confirm, choose, readCircuit: request.readCircuit }),
+    runTray: ({ more, ...control }) => {
+      const list = [...request.units];
+      const next = more && {
+        more: async () => {
+          const entry = await more();
+          if (entry === undefined || entry === 'back') return entry;
+          // The same unit once more is its next attempt.
+          const place = list.findIndex(
+            ({ tag, unit }) => tag === entry.tag && unit.unit.id === entry.unit.unit.id,
+          );
+          if (place >= 0) return place;
+          sitting.join(entry);
+          return unitOf(entry, list.push(entry) - 1);
+        },
+      };
+      return runTray({
+        ...control,
+        ...next,
+        units: request.units.map(unitOf),
+        ...{ store, desk, keeper: sitting },
+        ...known({ readCircuit: request.readCircuit }),
         now: () => new Date(),
-      }),
+      });
+    },
+    cautions: cautionsOf(store, operator, rigId),
     async close() {
       await desk.close();
       store.close();
@@ -107,4 +130,15 @@ async function realRig(
     const rig = await connectRig({ port, clock: wallClock, rigProfile, ...known({ onWaiting, rigId }) });
     return { rig, close: () => rig.close() };
   };
+}
+
+/** Who answers on that port; it is closed again. @throws LinkError, also for another rig than `rigId` */
+export async function greetedRig(
+  path: string,
+  rigId: string | undefined,
+  profile: RigProfile,
+): Promise<string> {
+  const { rig, close } = await (await realRig(path, rigId))(profile);
+  await close();
+  return rig.facts.rigId;
 }

@@ -1,7 +1,7 @@
 // A unit as this call wants it run or judged: its plan with or without the turning of a relay's supply, and the ambient
 // of the day where somebody read a thermometer.
 
-import { type ResolvedUnit, withoutRamp } from '../profile/index.js';
+import { type Instead, loadUnit, type ResolvedUnit, USUAL_PLAN, withoutRamp } from '../profile/index.js';
 import { numberTold, UsageError } from './command.js';
 
 /** How far a thermometer on the wall may be from the unit on the bench, C (common practice, no source). */
@@ -12,6 +12,9 @@ export interface AsRun {
   'no-ramp'?: boolean | undefined;
   'ambient-c'?: string | undefined;
 }
+
+/** Two seconds of throws and rests. */
+const SHORT_PLAN = 'short-throws';
 
 /** @throws UsageError for a unit whose plan has nothing to leave out, and for an ambient that is none. */
 export function unitAsRun(unit: ResolvedUnit, told: AsRun): ResolvedUnit {
@@ -30,4 +33,14 @@ function withAmbient(unit: ResolvedUnit, ambientC: string | undefined): Resolved
   const nominal = numberTold('ambient-c', ambientC, AMBIENT);
   if (nominal === undefined) return unit;
   return { ...unit, unit: { ...unit.unit, temperatureC: { nominal, plusMinus: THERMOMETER_C } } };
+}
+
+/**
+ * The unit with the short plan in place of the usual one where that is wanted; a unit whose plan is another for a reason
+ * (a held rotor, a way to its limits, a hand that throws) keeps it. @throws InputError
+ */
+export function loadAsRun(ref: string, isShort: boolean | undefined, instead: Instead = {}): ResolvedUnit {
+  const unit = loadUnit(ref, undefined, instead);
+  const fits = instead.plan === undefined && unit.plan.id === USUAL_PLAN && unit.plan.throwBy !== 'operator';
+  return isShort && fits ? loadUnit(ref, undefined, { ...instead, plan: SHORT_PLAN }) : unit;
 }

@@ -41,7 +41,7 @@ import { circuitStyleSchema } from './style-rules.js';
 import { YamlFile } from './yaml-file.js';
 
 /** For a unit that names no plan, of a style that names none. */
-const USUAL_PLAN = 'throw-both-ways';
+export const USUAL_PLAN = 'throw-both-ways';
 /** Of a motor without a sheet, whose starts are held against each other. */
 const PLAN_WITHOUT_SHEET = 'several-starts';
 /** Stands in where a unit names no motor. */
@@ -76,6 +76,13 @@ export const SCHEMAS = {
   plan: planSchema,
 } as const satisfies Record<ProfileKind, z.ZodType>;
 
+/** What a call wants in place of what the unit's file says. */
+export interface Instead {
+  circuit?: string;
+  motor?: string;
+  plan?: string;
+}
+
 /**
  * @param ref id of a file under units/ (or demo/) of the profiles, or path of a YAML file; what that file refers to
  *   is looked for beside it first.
@@ -83,11 +90,7 @@ export const SCHEMAS = {
  * @param instead ids of a circuit style, a motor and a plan in place of the file's own.
  * @throws InputError
  */
-export function loadUnit(
-  ref: string,
-  profilesDir?: string,
-  instead?: { circuit?: string; motor?: string; plan?: string },
-): ResolvedUnit {
+export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): ResolvedUnit {
   const { path, file, value: written } = openRef('unit', ref, profileDirs(profilesDir));
   const value = { ...written, ...instead };
   const dirs = dirsBeside(path, profilesDir);

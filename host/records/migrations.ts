@@ -2,6 +2,7 @@
 
 import type { Database } from 'better-sqlite3';
 import { RecordError } from './record-error.js';
+import { SITTINGS } from './sitting-tables.js';
 
 /** Marks the file as ours (SQLite pragma application_id): the letters `Thrb`. */
 export const APPLICATION_ID = 0x54687262;
@@ -141,6 +142,7 @@ const VERSIONS: readonly string[] = [
   ALTER TABLE chain_with_entries RENAME TO chain;
   CREATE UNIQUE INDEX chain_by_run ON chain (run_id) WHERE entry_id IS NULL;
   `,
+  SITTINGS,
 ];
 
 /** Brings the store to the newest version. @throws RecordError when a newer program, or another one, made it. */

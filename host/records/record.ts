@@ -4,7 +4,15 @@ import type { Capture } from '../capture/index.js';
 import type { Verdict } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { RigIdentity } from '../rig/index.js';
+import type { Disposition } from './disposition.js';
 import type { JudgementRecord } from './judgement-record.js';
+
+/** Which unit of which sitting a run is an attempt at. */
+export interface Turn {
+  sittingId: number;
+  /** From 0. */
+  place: number;
+}
 
 export interface BeginRun {
   tag: string;
@@ -12,6 +20,10 @@ export interface BeginRun {
   rig: RigIdentity;
   /** Wall clock, ISO 8601. */
   startedAt: string;
+  /** Absent outside a sitting. */
+  turn?: Turn;
+  /** Who is at the bench, where somebody says so. */
+  operator?: string;
 }
 
 export interface CloseRun {
@@ -53,6 +65,9 @@ export interface RunSummary {
   verdict?: Verdict;
   /** Reason of the verdict, or of the abort. */
   sentence?: string;
+  /** Of how many-th attempt at the same unit in one sitting; absent in older records. */
+  attempt?: number;
+  operator?: string;
   /** Why the numbers of this run are in doubt, when a known-load check after it failed. */
   doubt?: string;
 }
@@ -64,6 +79,8 @@ export interface RunRecord extends RunSummary {
   rig: RigIdentity;
   toolVersion: string;
   judgement?: JudgementRecord;
+  /** What a person decided, where it was not taken back. Not part of the hashed record: it comes later. */
+  disposition?: Disposition;
   stop?: { reason: string; atS: number };
   counters: Record<string, number>;
   /** Samples of the stored capture; 0 when there is none. */

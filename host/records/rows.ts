@@ -5,7 +5,7 @@ import { readExactJson } from './exact-json.js';
 import type { RunRecord, RunStatus, RunSummary } from './record.js';
 
 export const SUMMARY_COLUMNS =
-  "id, tag, status, started_at, ended_at, profile_id, profile_json ->> '$.unit.title' AS profile_title, rig_json ->> '$.rigId' AS rig_id, verdict, sentence";
+  "id, tag, status, started_at, ended_at, profile_id, profile_json ->> '$.unit.title' AS profile_title, rig_json ->> '$.rigId' AS rig_id, verdict, sentence, attempt, operator";
 
 export interface RunRow {
   id: string;
@@ -21,6 +21,8 @@ export interface RunRow {
   tool_version: string;
   verdict: RunSummary['verdict'] | null;
   sentence: string | null;
+  attempt: number | null;
+  operator: string | null;
   judgement_json: string | null;
   stop_json: string | null;
   counters_json: string | null;
@@ -39,6 +41,8 @@ export function summaryOf(row: RunRow): RunSummary {
     status: row.status,
     verdict: row.verdict ?? undefined,
     sentence: row.sentence ?? undefined,
+    attempt: row.attempt ?? undefined,
+    operator: row.operator ?? undefined,
   });
 }
 

@@ -7,22 +7,23 @@ import { join } from 'node:path';
 import { deflateSync, inflateSync } from 'node:zlib';
 import Sqlite, { type Database } from 'better-sqlite3';
 import type { Capture } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import { displayPath } from '../input/index.js';
 import { programVersion } from '../program/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import { localTime } from '../tell/index.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { appendToChain, type Verification, verifyChain } from './chain.js';
-import { EntryStore } from './entry-store.js';
 import { exactJson } from './exact-json.js';
 import { logsDir, STORE_FILE } from './location.js';
 import { migrate } from './migrations.js';
-import type { AbortRun, BeginRun, CloseRun, FinishRun, RunRecord, RunSummary } from './record.js';
+import type { AbortRun, BeginRun, CloseRun, FinishRun, RunRecord, RunSummary, Turn } from './record.js';
 import { asRecordError, RecordError } from './record-error.js';
 import { closeOrphans } from './recover.js';
 import { type RunRow, recordOf, SUMMARY_COLUMNS, summaryOf } from './rows.js';
 import { joinChunks, packChunk } from './sample-chunks.js';
 import { doubtOf, type Noted } from './shift-doubt.js';
+import { SittingStore } from './sitting-store.js';
 
 /** How long a write waits for another program's, ms. */
 const BUSY_TIMEOUT_MS = 5000;
@@ -95,7 +96,7 @@ const guarded = (store: SqliteStore, guard: <T>(action: () => T) => T): Store =>
     },
   });
 
-class SqliteStore extends EntryStore {
+class SqliteStore extends SittingStore {
   constructor(
     /** Path of the database file. */
     readonly file: string,
@@ -105,7 +106,7 @@ class SqliteStore extends EntryStore {
   }
 
   /** Returns the id of the run: its date and a number, such as 2024-06-11-0003. */
-  beginRun({ tag, unit, rig, startedAt }: BeginRun): string {
+  beginRun({ tag, unit, rig, startedAt, turn, operator }: BeginRun): string {
     return this.#atOnce(() => {
       this.#run(
         'INSERT INTO units (tag, first_seen_at) VALUES (?, ?) ON CONFLICT DO NOTHING',
@@ -115,10 +116,11 @@ class SqliteStore extends EntryStore {
       const runId = this.#nextId(new Date(startedAt));
       this.#run(
         `INSERT INTO runs (id, tag, status, started_at, profile_id, profile_json, rig_json, tool_version,
-           owner_host, owner_pid, touched_at)
-         VALUES (?, ?, 'running', ?, ?, ?, ?, ?, ?, ?, ?)`,
+           owner_host, owner_pid, touched_at, operator, sitting_id, place, attempt)
+         VALUES (?, ?, 'running', ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
         ...[runId, tag, startedAt, unit.unit.id, exactJson(unit), exactJson(rig)],
-        ...[programVersion(), hostname(), process.pid, new Date().toISOString()],
+        ...[programVersion(), hostname(), process.pid, new Date().toISOString(), operator ?? null],
+        ...(turn ? [turn.sittingId, turn.place, this.#nextAttempt(turn)] : [null, null, null]),
       );
       return runId;
     });
@@ -197,7 +199,8 @@ class SqliteStore extends EntryStore {
          LEFT JOIN chain ON chain.run_id = runs.id AND entry_id IS NULL WHERE runs.id = ?`,
       )
       .get(this.#idOf(runId)) as RunRow;
-    return { ...recordOf(row), ...doubt(this.#noted(), row) };
+    const disposition = this.dispositionOf(row.id)?.word;
+    return { ...recordOf(row), ...known({ disposition }), ...doubt(this.#noted(), row) };
   }
 
   #noted(): Noted {
@@ -273,6 +276,14 @@ class SqliteStore extends EntryStore {
       .prepare('SELECT blob FROM capture_chunks WHERE run_id = ? ORDER BY place')
       .all(runId);
     return (rows as { blob: Uint8Array }[]).map(({ blob }) => blob);
+  }
+
+  /** Attempts at one unit of a sitting count from 1. */
+  #nextAttempt({ sittingId, place }: Turn): number {
+    const row = this.database
+      .prepare('SELECT coalesce(max(attempt), 0) AS last FROM runs WHERE sitting_id = ? AND place = ?')
+      .get(sittingId, place) as { last: number };
+    return row.last + 1;
   }
 
   /** Date of the bench's own day and the next free number of it. */

@@ -1,10 +1,12 @@
 // Joins the screen to keys, window size and the controller.
 
 import { useInput } from 'ink';
+import { useEffect, useMemo } from 'react';
+import { wallClock } from '../link/index.js';
 import { BenchScreen } from './BenchScreen.js';
 import type { BenchController } from './bench-controller.js';
 import type { FrameStream } from './frame-stream.js';
-import { keyAction } from './keys.js';
+import { KeyReader } from './key-reader.js';
 import type { Theme } from './theme.js';
 import { useRedraw } from './use-redraw.js';
 
@@ -12,11 +14,15 @@ export interface BenchAppProps {
   controller: BenchController;
   frames: FrameStream;
   theme: Theme;
+  /** Typed by a foot switch in place of Enter. */
+  startKey?: string | undefined;
 }
 
-export function BenchApp({ controller, frames, theme }: BenchAppProps) {
+export function BenchApp({ controller, frames, theme, startKey }: BenchAppProps) {
   useRedraw(controller, frames);
-  useInput((input, key) => controller.press(keyAction(input, key)));
+  const keys = useMemo(() => new KeyReader(controller, wallClock, startKey), [controller, startKey]);
+  useEffect(() => () => keys.dispose(), [keys]);
+  useInput((input, key) => keys.take(input, key));
   return (
     <BenchScreen
       state={controller.state}

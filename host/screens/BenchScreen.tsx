@@ -1,13 +1,16 @@
 // The bench screen: a function of the screen's state, the traces and the window's size. Never higher than its rows.
 
 import { Box, Text } from 'ink';
-import { FEED_WORDS } from '../tell/index.js';
+import { DISPOSITION_WORDS, FEED_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
+import type { UnitView } from './bench-view-model.js';
 import { CautionPage } from './CautionPage.js';
 import { Details } from './Details.js';
-import { Headline, headlineRows } from './Headline.js';
+import { footerWords } from './footer.js';
+import { Headline, headlineRows, headlineWord } from './Headline.js';
 import { HookUpPage } from './HookUpPage.js';
 import { Line } from './Line.js';
+import { QuestionPage } from './QuestionPage.js';
 import type { BenchScreenProps } from './screen-props.js';
 import { TablePage } from './TablePage.js';
 import { Traces, tracesRows } from './Traces.js';
@@ -20,8 +23,9 @@ export const MIN_ROWS = 24;
 /** From here on the tray has a column of its own. */
 const WIDE_COLUMNS = 110;
 const TRAY_COLUMNS = 32;
-const HEADER_ROWS = 3;
-const FOOTER_ROWS = 1;
+const BAR_ROWS = 1;
+const HEADER_ROWS = 2;
+const FOOTER_ROWS = 2;
 /** From here on a told unit has room for its traces beside the words. */
 const ROWS_FOR_BOTH = 32;
 /** Least rows for findings and checks. */
@@ -34,28 +38,31 @@ export function BenchScreen(props: BenchScreenProps) {
   if (props.columns < MIN_COLUMNS || props.rows < MIN_ROWS) {
     return <TooSmall {...props} />;
   }
-  const body = { ...props, columns, rows: rows - FOOTER_ROWS };
+  const body = { ...props, columns, rows: rows - BAR_ROWS - FOOTER_ROWS };
   return (
     <Box flexDirection="column" width={columns} height={rows} overflow="hidden">
-      {state.page === 'table' ? (
-        <TablePage {...body} />
-      ) : state.page === 'unit' ? (
-        <UnitPage {...body} />
-      ) : state.gate?.kind === 'cautions' ? (
-        <CautionPage {...body} />
-      ) : state.gate?.kind === 'clip-on' && state.bench.hookUp?.tag === state.gate.tag ? (
-        <HookUpPage {...body} />
-      ) : (
-        <BenchPage {...body} />
-      )}
+      <Bar state={state} theme={theme} columns={columns} />
+      <Page {...body} />
       <Footer state={state} theme={theme} columns={columns} />
     </Box>
   );
 }
 
+function Page(body: BenchScreenProps) {
+  const { page, gate, question, bench } = body.state;
+  if (question) return <QuestionPage {...body} />;
+  if (page === 'table') return <TablePage {...body} />;
+  if (page === 'unit') return <UnitPage {...body} />;
+  if (gate?.kind === 'cautions' || gate?.kind === 'held-rotor') return <CautionPage {...body} />;
+  // How it is clipped on stands there until it is thrown, the first time and each time again.
+  if (gate?.kind === 'clip-on' && bench.hookUp !== undefined) return <HookUpPage {...body} />;
+  return <BenchPage {...body} />;
+}
+
 function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
   const { bench } = state;
-  const isWide = columns + 1 >= WIDE_COLUMNS;
+  // A single unit is no tray.
+  const isWide = columns + 1 >= WIDE_COLUMNS && bench.units.length > 1;
   const mainColumns = isWide ? columns - TRAY_COLUMNS : columns;
   const free = rows - HEADER_ROWS - headlineRows(theme) - 1;
   const unit = bench.units[bench.current];
@@ -89,30 +96,41 @@ function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
 
 type BarProps = Pick<BenchScreenProps, 'state' | 'theme' | 'columns'>;
 
+/** `OUTPUTS OFF`, or what is thrown on which feed. */
+function outputsWord({ bench: { position, feed, stepIndex, prompt } }: ScreenState): string {
+  if (stepIndex < 0 || feed === 'off') return 'OUTPUTS OFF';
+  return `${prompt ? 'BY HAND' : position.toUpperCase()}, ${FEED_WORDS[feed].toUpperCase()}`;
+}
+
+/** On every page: which rig this is, and whether outputs are off. */
+function Bar({ state, theme, columns }: BarProps) {
+  const { rig } = state.bench;
+  const isWide = columns + 1 >= WIDE_COLUMNS;
+  const outputs = outputsWord(state);
+  return (
+    <Box width={columns} height={BAR_ROWS} flexShrink={0} overflow="hidden" justifyContent="space-between">
+      <Line theme={theme}>
+        {rig
+          ? `Throwbench · rig ${rig.rigId}${isWide ? `, ${rig.model}` : ''}, firmware ${rig.firmwareVersion}, on ${rig.port}`
+          : `Throwbench · ${state.where ?? 'no rig connected yet'}`}
+      </Line>
+      <Box flexShrink={0} marginLeft={1}>
+        <Line theme={theme} bold tone={outputs === 'OUTPUTS OFF' ? 'plain' : 'doubt'}>
+          {outputs}
+        </Line>
+      </Box>
+    </Box>
+  );
+}
+
 function Header({ state, theme, columns, isWide }: BarProps & { isWide: boolean }) {
-  const { rig, units, current, position, feed, stepIndex, prompt } = state.bench;
+  const { units, current } = state.bench;
   const unit = units[current];
-  const outputs =
-    stepIndex < 0 || feed === 'off'
-      ? 'OUTPUTS OFF'
-      : `${prompt ? 'BY HAND' : position.toUpperCase()}, ${FEED_WORDS[feed].toUpperCase()}`;
   return (
     <Box flexDirection="column" height={HEADER_ROWS} width={columns} flexShrink={0} overflow="hidden">
-      <Box width={columns} justifyContent="space-between">
-        <Line theme={theme}>
-          {rig
-            ? `Throwbench · rig ${rig.rigId}${isWide ? `, ${rig.model}` : ''}, firmware ${rig.firmwareVersion}, on ${rig.port}`
-            : 'Throwbench · no rig connected yet'}
-        </Line>
-        <Box flexShrink={0} marginLeft={1}>
-          <Line theme={theme} bold tone={outputs === 'OUTPUTS OFF' ? 'plain' : 'doubt'}>
-            {outputs}
-          </Line>
-        </Box>
-      </Box>
       <Box width={columns}>
         <Text bold wrap="truncate-end">
-          {printable(theme, unit ? `${unit.tag}  ${unit.profileTitle}` : 'No unit on the bench yet')}
+          {printable(theme, unit ? unitTitle(unit) : 'No unit on the bench yet')}
         </Text>
       </Box>
       {isWide || units.length <= 1 ? (
@@ -126,37 +144,33 @@ function Header({ state, theme, columns, isWide }: BarProps & { isWide: boolean 
   );
 }
 
-/** What the keys do now. */
-export function footerText(state: ScreenState): string {
-  const off = 'Space or Esc: outputs off';
-  const { gate, page, stop, ended, bench } = state;
-  if (gate) {
-    if (gate.kind === 'clip-on') return `Put ${gate.tag} on the bench, then press Enter · ${off}`;
-    if (gate.remainingS === undefined) return `Held. Enter starts ${gate.tag} · ${off}`;
-    return `${gate.tag} starts in ${Math.ceil(gate.remainingS)} s · Enter: now, any key: hold · ${off}`;
-  }
-  if (!ended) return stop === 'no' ? `${off} · Ctrl-C: outputs off and leave` : `${off} (sent)`;
-  if (page === 'unit') return 'Up, Down: more checks · Enter: back · q: leave';
-  if (page === 'table') return 'Up, Down: choose · Enter: checks of the unit · q: leave';
-  return bench.units.length > 1 ? 'Enter: table of the tray · q: leave' : 'Enter: all checks · q: leave';
-}
+const unitTitle = ({ tag, profileTitle, attempt, disposition }: UnitView): string =>
+  `${tag}  ${profileTitle}${attempt > 1 ? `, attempt ${attempt}` : ''}${disposition ? `, ${DISPOSITION_WORDS[disposition]}` : ''}`;
 
 function Footer({ state, theme, columns }: BarProps) {
+  const { main, others } = footerWords(state);
   return (
-    <Box width={columns} height={FOOTER_ROWS} flexShrink={0} overflow="hidden">
+    <Box flexDirection="column" width={columns} height={FOOTER_ROWS} flexShrink={0} overflow="hidden">
       <Text inverse wrap="truncate-end">
-        {printable(theme, ` ${footerText(state)} `)}
+        {printable(theme, ` ${main} `)}
       </Text>
+      <Line theme={theme}>{` ${others}`}</Line>
     </Box>
   );
 }
 
+/** What must be seen in any window: what is energised, the verdict, and how to stop. */
 function TooSmall({ state, theme, columns, rows }: BenchScreenProps) {
+  const unit = state.bench.units[state.bench.current];
+  const { main, others } = footerWords(state);
   const lines = [
-    `This window has ${columns} columns and ${rows} rows;`,
-    `the bench screen needs ${MIN_COLUMNS} and ${MIN_ROWS}. Make it larger.`,
-    'Space or Esc: outputs off',
-    state.bench.units[state.bench.current]?.tag ?? '',
+    `${outputsWord(state)}  ${headlineWord(state).word}`,
+    ...(state.question ? [state.question.title] : []),
+    ...(unit ? [`${unit.tag} ${unit.sentence}`.trim()] : []),
+    main,
+    ...(main.includes('Space') || others.includes('Space') ? [] : ['Space or Esc: outputs off']),
+    others,
+    `Window ${columns} x ${rows}; all is shown from ${MIN_COLUMNS} x ${MIN_ROWS}.`,
   ];
   return (
     <Box
@@ -166,9 +180,11 @@ function TooSmall({ state, theme, columns, rows }: BenchScreenProps) {
       overflow="hidden"
     >
       {lines.map((line) => (
-        <Line key={line} theme={theme}>
-          {line}
-        </Line>
+        <Box key={line} flexShrink={0}>
+          <Line theme={theme} wrapAt={Math.max(1, columns - 1)}>
+            {line}
+          </Line>
+        </Box>
       ))}
     </Box>
   );

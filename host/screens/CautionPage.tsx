@@ -1,6 +1,7 @@
-// Cautions, before anything is thrown.
+// Cautions, before the first throw of a shift and before a rotor is held.
 
 import { Box } from 'ink';
+import { HELD_ROTOR_CAUTIONS } from '../bench/index.js';
 import { Line } from './Line.js';
 import type { BenchScreenProps } from './screen-props.js';
 
@@ -8,13 +9,14 @@ const MARK_COLUMNS = 3;
 
 export function CautionPage({ state, theme, columns, rows }: BenchScreenProps) {
   const { cautions, units } = state.bench;
+  const isHeld = state.gate?.kind === 'held-rotor';
+  const first = state.gate?.tag ?? '';
   return (
     <Box flexDirection="column" width={columns} height={rows} flexShrink={0} overflow="hidden">
       <Line theme={theme} bold tone="doubt">
-        Before the first throw
+        {isHeld ? `Before the rotor of ${first} is held` : 'Before the first throw'}
       </Line>
-      <Box height={1} flexShrink={0} />
-      {cautions.map((line) => (
+      {(isHeld ? HELD_ROTOR_CAUTIONS : cautions).map((line) => (
         <Box key={line} flexShrink={0}>
           <Box width={MARK_COLUMNS} flexShrink={0}>
             <Line theme={theme} tone="doubt">
@@ -28,7 +30,7 @@ export function CautionPage({ state, theme, columns, rows }: BenchScreenProps) {
       ))}
       <Box height={1} flexShrink={0} />
       <Line theme={theme}>
-        {units.length === 1 ? `1 unit: ${units[0]?.tag}` : `${units.length} units, ${units[0]?.tag} first`}
+        {units.length <= 1 || isHeld ? `Next: ${first}` : `${units.length} units, ${first} first`}
       </Line>
     </Box>
   );

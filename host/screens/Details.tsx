@@ -1,7 +1,8 @@
 // What stands under the traces: the likely cause and the next probe first, then the checks, the worst first.
 
 import { Box, Text } from 'ink';
-import type { Check, Outcome } from '../judge/index.js';
+import type { ToldCheck } from '../bench/index.js';
+import type { Outcome } from '../judge/index.js';
 import { GRADE_WORDS, GRADED_WORDS, OUTCOME_WORDS, percent } from '../tell/index.js';
 import { topFinding, type UnitView } from './bench-view-model.js';
 import { wrapWords } from './format.js';
@@ -14,7 +15,7 @@ const MOST_GRADE_ROWS = 2;
 
 const WORST_FIRST: Outcome[] = ['fail', 'conditional-fail', 'not-tested', 'conditional-pass', 'pass'];
 
-export const worstFirst = (checks: readonly Check[]): Check[] =>
+export const worstFirst = (checks: readonly ToldCheck[]): ToldCheck[] =>
   [...checks].sort((a, b) => WORST_FIRST.indexOf(a.outcome) - WORST_FIRST.indexOf(b.outcome));
 
 export interface DetailsProps {
@@ -96,7 +97,7 @@ function Labelled({ theme, label, lines }: LabelledText & { theme: Theme }) {
 }
 
 export interface CheckLineProps {
-  check: Check;
+  check: ToldCheck;
   theme: Theme;
   /** Width of the page, for a sentence in full; cut off at the edge without it. */
   columns?: number;

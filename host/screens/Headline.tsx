@@ -5,6 +5,7 @@ import type { HandPrompt } from '../bench/index.js';
 import { CHANNEL, RIG_CHANNELS } from '../capture/index.js';
 import { FEED_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
+import type { UnitView } from './bench-view-model.js';
 import { BIG_WORD_ROWS, bigWord, canDraw } from './big-words.js';
 import { reading } from './format.js';
 import { Line } from './Line.js';
@@ -19,7 +20,7 @@ export const headlineRows = (theme: Theme): number =>
 
 export function headlineWord(state: ScreenState): { word: string; tone: Tone } {
   const unit = state.bench.units[state.bench.current];
-  if (state.stop !== 'no') return { word: 'STOPPED', tone: 'doubt' };
+  if (state.stop !== 'no' && !isJudged(unit)) return { word: 'STOPPED', tone: 'doubt' };
   if (unit?.verdict !== undefined) {
     return { word: VERDICT_WORDS[unit.verdict], tone: VERDICT_TONES[unit.verdict] };
   }
@@ -35,6 +36,9 @@ export function headlineWord(state: ScreenState): { word: string; tone: Tone } {
     tone: 'plain',
   };
 }
+
+/** A verdict stands, whatever was stopped after it. */
+const isJudged = (unit: UnitView | undefined): boolean => unit?.state === 'told' && !unit.aborted;
 
 /** Letters that fit beside nothing else in 80 columns. */
 const LONGEST_BIG_WORD = 9;
@@ -87,9 +91,8 @@ function told({ bench, stop, ended }: ScreenState): Told | undefined {
       'The rig has not confirmed that outputs are off. Break the motor feed at the stop switch. q leaves.';
     return { text, tone: 'bad', bold: true };
   }
-  if (stop === 'asked' && !ended) return { text: 'Outputs off is sent; waiting for the rig to end the run.' };
-  if (stop === 'asked' && unit?.aborted !== true)
-    return { text: 'Outputs off. No further unit was started.' };
+  if (stop === 'asked' && !ended && unit?.state === 'on-bench')
+    return { text: 'Outputs off is sent; waiting for the rig to end the run.' };
   if (unit && (unit.verdict !== undefined || unit.sentence !== ''))
     return { text: unit.sentence, bold: true };
   if (bench.prompt !== undefined) return { text: bench.prompt.sentence, bold: true };

@@ -1,7 +1,7 @@
 // Where the tray stands: one line of symbols on a small window, a list of its own on a wide one.
 
 import { Box } from 'ink';
-import { VERDICT_WORDS } from '../tell/index.js';
+import { DISPOSITION_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import type { BenchView, UnitView } from './bench-view-model.js';
 import { Line } from './Line.js';
 import { type Theme, type Tone, VERDICT_TONES, verdictSymbol } from './theme.js';
@@ -11,12 +11,13 @@ export function unitSign(unit: UnitView, theme: Theme): { sign: string; word: st
     const { verdict } = unit;
     return {
       sign: verdictSymbol(theme, verdict),
-      word: VERDICT_WORDS[verdict],
+      word: unit.disposition ? DISPOSITION_WORDS[unit.disposition] : VERDICT_WORDS[verdict],
       tone: VERDICT_TONES[verdict],
     };
   }
   if (unit.state === 'on-bench')
     return { sign: theme.unicode ? '▶' : '>', word: 'on the bench', tone: 'trace' };
+  if (unit.state === 'skipped') return { sign: '-', word: 'skipped', tone: 'quiet' };
   return { sign: theme.unicode ? '·' : '.', word: 'waiting', tone: 'quiet' };
 }
 

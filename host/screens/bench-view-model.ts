@@ -1,9 +1,10 @@
 // What the bench screen, the plain lines and the closing table know of a tray: a pure reduction of its events.
 // Samples stay out of it (see trace-store.ts); nothing here knows how anything is drawn.
 
-import type { BenchEvent, HandPrompt, PlannedStep } from '../bench/index.js';
+import type { BenchEvent, HandPrompt, PlannedStep, ToldCheck } from '../bench/index.js';
 import type { Position } from '../capture/index.js';
-import type { Check, Finding, Judgement, Verdict } from '../judge/index.js';
+import type { Finding, Judgement, Verdict } from '../judge/index.js';
+import type { Disposition } from '../records/index.js';
 import type { RigIdentity } from '../rig/index.js';
 
 export interface UnitView {
@@ -11,7 +12,11 @@ export interface UnitView {
   profileTitle: string;
   circuitTitle: string;
   steps: readonly PlannedStep[];
-  state: 'waiting' | 'on-bench' | 'told';
+  state: 'waiting' | 'on-bench' | 'told' | 'skipped';
+  /** From 1; of the run that is shown. */
+  attempt: number;
+  /** What a person decided after the verdict. */
+  disposition?: Disposition | undefined;
   /** A person throws its switch: nothing can be drawn along the plan's own times. */
   isByHand?: boolean;
   /** Set once told; an aborted unit is told `cannot-tell`. */
@@ -22,7 +27,7 @@ export interface UnitView {
   /** What to do after a stop or after trouble with the rig. */
   advice?: string;
   stopReason?: string;
-  checks: readonly Check[];
+  checks: readonly ToldCheck[];
   findings: readonly Finding[];
   /** Of a motor without a sheet. */
   grade?: Judgement['grade'];
@@ -87,11 +92,25 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         circuitTitle: event.circuitTitle,
         steps: event.steps,
         state: 'on-bench',
+        attempt: event.attempt ?? 1,
       };
       const units = [...view.units];
       units[event.index] = unit;
       return { ...view, ...OUTPUTS_OFF, stepStartsS: [], units, current: event.index };
     }
+    case 'unit-added': {
+      const units = [...view.units];
+      units[event.index] = waiting(event.tag, event.profileTitle);
+      return { ...view, units };
+    }
+    case 'unit-skipped':
+      return change(view, event.index, (unit) => (unit.state === 'waiting' ? { state: 'skipped' } : {}));
+    case 'unit-recorded': {
+      const { index, kind: _, ...told } = event;
+      return change({ ...view, current: index }, index, { ...told, state: 'told' });
+    }
+    case 'disposed':
+      return change(view, event.index, { disposition: event.disposition });
     case 'step-started':
       return {
         ...view,
@@ -154,6 +173,7 @@ const waiting = (tag: string, profileTitle: string): UnitView => ({
   circuitTitle: '',
   steps: [],
   state: 'waiting',
+  attempt: 1,
   aborted: false,
   sentence: '',
   checks: [],

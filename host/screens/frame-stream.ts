@@ -54,6 +54,11 @@ export class FrameStream extends EventEmitter {
     this.emit('size');
   }
 
+  /** Rings the terminal's bell. */
+  ring(): void {
+    this.#write('\u0007');
+  }
+
   write(frame: string | Uint8Array, ...rest: unknown[]): boolean {
     const text = typeof frame === 'string' ? frame : Buffer.from(frame).toString('utf8');
     if (text !== '')

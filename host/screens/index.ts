@@ -6,6 +6,8 @@ import type { mountTraining } from './mount-training.js';
 export * from './bench-controller.js';
 export * from './bench-view-model.js';
 export * from './format.js';
+export * from './gate.js';
+export * from './question.js';
 export * from './text-plot.js';
 export * from './theme.js';
 export { bandBehind } from './trace-plot.js';

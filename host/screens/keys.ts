@@ -1,4 +1,5 @@
-// What a key means. Space, Esc and Ctrl-C mean outputs off in every state, before anything else is looked at.
+// What a key means. Space, Esc and Ctrl-C mean outputs off in every state, before anything else is looked at; only where
+// text is typed, which is with outputs off, a space is a space.
 
 import type { Key } from 'ink';
 
@@ -7,6 +8,15 @@ export type KeyAction =
   | 'leave'
   | 'quit'
   | 'go-on'
+  | 'again'
+  | 'skip'
+  | 'checks'
+  | 'undo'
+  | 'other-profile'
+  | 'accept'
+  | 'rework'
+  | 'reject'
+  | 'set-aside'
   | 'yes'
   | 'no'
   | 'hold'
@@ -17,6 +27,22 @@ export type KeyAction =
 
 /** What ink tells of a key beside its character. */
 export type KeyPress = Partial<Key>;
+
+/** Letters where no text is typed; small and capital alike. */
+const LETTERS: Readonly<Record<string, KeyAction>> = {
+  q: 'quit',
+  y: 'yes',
+  n: 'no',
+  r: 'again',
+  s: 'skip',
+  c: 'checks',
+  u: 'undo',
+  a: 'accept',
+  w: 'rework',
+  x: 'reject',
+  h: 'set-aside',
+  p: 'other-profile',
+};
 
 /** Ctrl-C; a held key arrives as several characters at once. */
 export const isCtrlC = (input: string, key: KeyPress): boolean =>
@@ -31,7 +57,5 @@ export function keyAction(input: string, key: KeyPress): KeyAction {
   if (key.downArrow) return 'down';
   if (key.pageUp) return 'page-up';
   if (key.pageDown) return 'page-down';
-  if (input === 'y' || input === 'Y') return 'yes';
-  if (input === 'n' || input === 'N') return 'no';
-  return input === 'q' || input === 'Q' ? 'quit' : 'hold';
+  return LETTERS[input.toLowerCase()] ?? 'hold';
 }

@@ -34,6 +34,14 @@ export const OUTCOME_MARKS = {
   'not-tested': '--  ',
 } as const;
 
+/** What a person decides of a unit after its verdict. */
+export const DISPOSITION_WORDS = {
+  accept: 'accepted',
+  rework: 'to be reworked',
+  reject: 'rejected',
+  hold: 'set aside',
+} as const;
+
 export const FEED_WORDS = { off: 'feed off', limited: 'feed limited', full: 'full feed' } as const;
 
 /** What ended a run before its plan did. */

@@ -26,7 +26,7 @@ function sitting(units: ScriptedUnit[], script: Partial<ScriptOptions> = {}) {
   const openBench = async (_request: unknown, { paced }: { paced: boolean }): Promise<BenchDriver> => {
     pacing = paced;
     return {
-      runTray: (control) => scriptedTray({ units, ...script, ...control }),
+      runTray: ({ more: _, ...control }) => scriptedTray({ units, ...script, ...control }),
       close: async () => {
         isClosed = true;
       },
@@ -35,6 +35,8 @@ function sitting(units: ScriptedUnit[], script: Partial<ScriptOptions> = {}) {
   const sit = (options: { json?: boolean; port?: string } = {}): Promise<number> => {
     const request = {
       units: units.map(({ tag }) => ({ tag }) as SessionUnit),
+      kind: 'tray' as const,
+      title: 'scripted',
       ...(options.port ? { port: options.port } : {}),
     };
     return sitAtBench(request, { json: options.json ?? false, plain: false }, io, openBench);

@@ -138,7 +138,12 @@ describe('a person at a terminal without a screen', () => {
       cwd: '/',
       terminal: { stdin, stdout: process.stdout },
     };
-    await sitAtBench({ units: [] }, { json: false, plain: true }, io, async () => driver);
+    await sitAtBench(
+      { units: [], kind: 'run', title: 'none' },
+      { json: false, plain: true },
+      io,
+      async () => driver,
+    );
     expect(answer).toBe(isYes);
   });
 });

@@ -42,7 +42,6 @@ describe('bench application', () => {
     const { controller, keyboard, stops } = mount();
     await controller.consume(scriptedTray());
     await soon(() => keyboard.isRaw).toBe(true);
-    keyboard.write('\r');
     await soon(() => controller.state.page).toBe('table');
     keyboard.write('\u001b[A');
     await soon(() => controller.state.selected).toBe(TRAY.length - 2);
@@ -69,9 +68,9 @@ describe('bench application', () => {
     const { terminal } = mount();
     await soon(() => terminal.text).toContain('no rig connected yet');
     terminal.resize({ columns: 60, rows: 20 });
-    await soon(() => terminal.text).toContain('This window has 60 columns and 20 rows');
+    await soon(() => terminal.text).toContain('Window 60 x 20; all is shown from 80 x 24.');
     terminal.resize({ columns: 100, rows: 30 });
     await soon(() => terminal.text).toContain('Space or Esc: outputs off');
-    expect(terminal.text).not.toContain('This window has');
+    expect(terminal.text).not.toContain('all is shown from');
   });
 });

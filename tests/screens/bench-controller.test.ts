@@ -1,28 +1,35 @@
 import { describe, expect, it } from 'vitest';
-import { BenchController } from '../../host/screens/index.js';
+import { known } from '../../host/fields/index.js';
+import { BenchController, type BenchControllerOptions } from '../../host/screens/index.js';
 import { keyAction } from '../../host/screens/keys.js';
 import { type ScriptOptions, scriptedTray, TRAY } from './scripted-bench.js';
 import { StepClock } from './step-clock.js';
 
-function sit(options: { startsByItself?: boolean } & ScriptOptions = {}) {
-  const { startsByItself = true, ...script } = options;
+function sit(options: Partial<BenchControllerOptions> & ScriptOptions = {}) {
+  const { startsByItself = true, cautionsDue = true, onScan, onRead, ...script } = options;
   const clock = new StepClock();
-  const abort = new AbortController();
+  const whole = new AbortController();
+  let attempt = new AbortController();
   let stops = 0;
   const controller = new BenchController({
     stop: () => {
       stops += 1;
-      abort.abort();
+      attempt.abort();
     },
-    clock,
-    startsByItself,
+    leave: () => whole.abort(),
+    ...{ clock, startsByItself, cautionsDue },
+    ...known({ onScan, onRead }),
   });
-  const units = script.units ?? TRAY;
   const ended = controller.consume(
     scriptedTray({
       ...script,
-      signal: abort.signal,
-      beforeUnit: (index) => controller.beforeUnit(index, units[index]!.tag),
+      signal: whole.signal,
+      attemptSignal: () => {
+        attempt = new AbortController();
+        return attempt.signal;
+      },
+      beforeUnit: (next) => controller.beforeUnit(next),
+      afterUnit: (after) => controller.afterUnit(after),
       sleep: (seconds) => clock.sleep(seconds),
     }),
   );
@@ -42,7 +49,12 @@ const KEYS = {
   enter: ['\r', { return: true }],
   'ctrl-c': ['c', { ctrl: true }],
   q: ['q', {}],
+  z: ['z', {}],
+  r: ['r', {}],
+  s: ['s', {}],
+  u: ['u', {}],
   x: ['x', {}],
+  c: ['c', {}],
   down: ['', { downArrow: true }],
 } as const;
 const press = (controller: BenchController, key: keyof typeof KEYS): void =>
@@ -59,26 +71,65 @@ describe('gates before a unit', () => {
     expect(controller.state.bench.current).toBe(0);
   });
 
-  it('waits for Enter on a real rig, however long', async () => {
+  it('waits for Enter on a real rig, however long, and once more until the unit is clipped on', async () => {
     const { controller, run } = sit({ startsByItself: false });
     await run(60);
     expect(controller.state.gate).toEqual({ kind: 'cautions', tag: 'V-0101' });
-    press(controller, 'x');
+    press(controller, 'z');
     await run(1);
+    expect(controller.state.bench.current).toBe(-1);
+    press(controller, 'enter');
+    await run(5);
+    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0101', attempt: 1 });
     expect(controller.state.bench.current).toBe(-1);
     press(controller, 'enter');
     await run(0.1);
     expect(controller.state.bench.current).toBe(0);
   });
 
-  it('asks a person to hook the first unit up after the cautions, where it is told how', async () => {
-    const { controller, run } = sit({ startsByItself: false });
-    controller.take({ kind: 'hook-up', tag: 'V-0101', lines: ['Lead A from 30 of K1.'] });
-    await run(0.1);
+  it('leaves out cautions that were read this shift, and tells when they are read', async () => {
+    const read: string[] = [];
+    const again = sit({ startsByItself: false, cautionsDue: false });
+    await again.run(1);
+    expect(again.controller.state.gate?.kind).toBe('clip-on');
+    const first = sit({ startsByItself: false, onRead: (what, tag) => read.push(`${what} ${tag}`) });
+    await first.run(1);
+    press(first.controller, 'enter');
+    await first.run(0.1);
+    expect(read).toEqual(['cautions V-0101']);
+    // Gone by themselves is not read.
+    const byItself = sit({ onRead: (what) => read.push(what) });
+    await byItself.run(4);
+    expect(byItself.controller.state.bench.current).toBe(0);
+    expect(read).toHaveLength(1);
+  });
+
+  it('has the cautions of a held rotor read before each such unit', async () => {
+    const read: string[] = [];
+    const { controller, run } = sit({
+      ...{ startsByItself: false, cautionsDue: false, holdsRotor: true },
+      onRead: (what, tag) => read.push(`${what} ${tag}`),
+    });
+    await run(1);
+    expect(controller.state.gate).toMatchObject({ kind: 'held-rotor', tag: 'V-0101' });
     press(controller, 'enter');
-    await run(5);
-    expect(controller.state.gate).toEqual({ kind: 'clip-on', tag: 'V-0101' });
+    await run(1);
+    expect(read).toEqual(['held-rotor V-0101']);
+    expect(controller.state.gate?.kind).toBe('clip-on');
+  });
+
+  it('does not throw for an Enter that is held down or bounces', async () => {
+    const { controller, run } = sit({ startsByItself: false });
+    // A pedal held for six seconds: half a second, then thirty times a second.
+    press(controller, 'enter');
+    await run(0.5);
+    for (let i = 0; i < 110; i++) {
+      press(controller, 'enter');
+      await run(0.05);
+    }
+    expect(controller.state.gate?.kind).toBe('clip-on');
     expect(controller.state.bench.current).toBe(-1);
+    await run(1);
     press(controller, 'enter');
     await run(0.1);
     expect(controller.state.bench.current).toBe(0);
@@ -87,7 +138,7 @@ describe('gates before a unit', () => {
   it('is held by any other key and goes on at Enter', async () => {
     const { controller, run } = sit();
     await run(1);
-    press(controller, 'x');
+    press(controller, 'z');
     await run(30);
     expect(controller.state.gate).toEqual({ kind: 'cautions', tag: 'V-0101' });
     press(controller, 'enter');
@@ -104,13 +155,173 @@ describe('gates before a unit', () => {
     expect(controller.state.bench.current).toBe(1);
   });
 
-  it('asks for the next unit on a real rig', async () => {
-    const { controller, run } = sit({ startsByItself: false });
+  it('asks on a real rig what becomes of the unit, then for the next one', async () => {
+    const { controller, run } = await thrown();
+    expect(controller.state.gate).toMatchObject({ kind: 'after', tag: 'V-0101' });
     press(controller, 'enter');
+    await run(1);
+    expect(controller.state.bench.units[0]!.disposition).toBe('accept');
+    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0102' });
+  });
+});
+
+/** The first unit of a real rig's tray, told. */
+async function thrown(options: Partial<BenchControllerOptions> & ScriptOptions = {}) {
+  const sat = sit({ startsByItself: false, cautionsDue: false, ...options });
+  await sat.run(1);
+  press(sat.controller, 'enter');
+  await sat.run(5);
+  return sat;
+}
+
+describe('after a verdict', () => {
+  it.each([
+    ['enter', 'accept'],
+    ['x', 'reject'],
+    ['s', undefined],
+  ] as const)('%s decides %s and asks for the next unit', async (key, disposition) => {
+    const { controller, run } = await thrown();
+    press(controller, key);
+    await run(1);
+    expect(controller.state.bench.units[0]!.disposition).toBe(disposition);
+    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0102' });
+  });
+
+  it('Enter never proposes a unit that failed, or could not be told, for use', async () => {
+    const failed = await thrown({ units: [{ tag: 'V-0102', outcome: 'fail' }, TRAY[0]!] });
+    press(failed.controller, 'enter');
+    await failed.run(0.2);
+    expect(failed.controller.state.bench.units[0]!.disposition).toBe('rework');
+    const doubtful = await thrown({ units: [{ tag: 'V-0103', outcome: 'cannot-tell' }, TRAY[0]!] });
+    press(doubtful.controller, 'enter');
+    await doubtful.run(0.2);
+    expect(doubtful.controller.state.bench.units[0]!.disposition).toBe('hold');
+  });
+
+  it('u takes the decision back and asks anew', async () => {
+    const { controller, run } = await thrown();
+    press(controller, 'enter');
+    await run(1);
+    press(controller, 'u');
+    await run(1);
+    expect(controller.state.bench.units[0]!.disposition).toBeUndefined();
+    expect(controller.state.gate).toMatchObject({ kind: 'after', tag: 'V-0101' });
+    press(controller, 'x');
+    await run(1);
+    expect(controller.state.bench.units[0]!.disposition).toBe('reject');
+  });
+
+  it('r runs the same unit again, after one more look at it', async () => {
+    const { controller, run } = await thrown();
+    press(controller, 'r');
+    await run(1);
+    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0101', attempt: 2 });
+    press(controller, 'enter');
+    await run(1);
+    expect(controller.state.bench.units[0]).toMatchObject({ state: 'on-bench', attempt: 2, checks: [] });
+    await run(4);
+    expect(controller.state.bench.units[0]).toMatchObject({ state: 'told', runId: 'run-1-2' });
+  });
+
+  it('c shows all checks and c comes back; nothing is decided by it', async () => {
+    const { controller, run } = await thrown();
+    press(controller, 'c');
+    expect(controller.state.page).toBe('unit');
+    press(controller, 'down');
+    expect(controller.state.scroll).toBe(1);
+    press(controller, 'c');
     await run(0.1);
+    expect(controller.state).toMatchObject({ page: 'bench', gate: { kind: 'after' } });
+  });
+
+  it('takes the scan of the next tag for the decision that was proposed', async () => {
+    const scanned: string[] = [];
+    const { controller, run } = await thrown({
+      onScan: (tag) => {
+        scanned.push(tag);
+        return true;
+      },
+    });
+    controller.scan('V-0102');
+    await run(1);
+    expect(scanned).toEqual(['V-0102']);
+    expect(controller.state.bench.units[0]!.disposition).toBe('accept');
+  });
+
+  it('goes on by itself on the virtual bench unless r is pressed', async () => {
+    const { controller, run } = sit();
+    await run(6.6);
+    expect(controller.state.gate).toMatchObject({ kind: 'dwell', tag: 'V-0102' });
+    press(controller, 'r');
+    await run(1);
+    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0101', attempt: 2 });
+  });
+});
+
+describe('a stop', () => {
+  it.each([
+    ['enter', 'clip-on', 'V-0101'],
+    ['r', 'clip-on', 'V-0101'],
+    ['s', 'clip-on', 'V-0102'],
+  ] as const)('ends the run and nothing else: %s leads to %s of %s', async (key, kind, tag) => {
+    const { controller, run } = sit({ startsByItself: false, cautionsDue: false });
+    await run(1);
     press(controller, 'enter');
-    await run(5);
-    expect(controller.state.gate).toEqual({ kind: 'clip-on', tag: 'V-0102' });
+    await run(1);
+    press(controller, 'space');
+    await run(1);
+    expect(controller.state.gate).toMatchObject({ kind: 'after', ended: { isStopped: true } });
+    expect(controller.state.bench.units[0]).toMatchObject({ aborted: true });
+    press(controller, key);
+    await run(1);
+    expect(controller.state.gate).toMatchObject({ kind, tag });
+    press(controller, 'enter');
+    await run(1);
+    expect(controller.state).toMatchObject({ stop: 'no' });
+    expect(controller.state.bench.stepIndex).toBeGreaterThanOrEqual(0);
+  });
+
+  it('makes the virtual bench wait for a key from then on', async () => {
+    const { controller, run } = sit();
+    await run(4);
+    press(controller, 'space');
+    await run(60);
+    expect(controller.state.gate).toMatchObject({ kind: 'after', tag: 'V-0101' });
+    press(controller, 's');
+    await run(60);
+    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0102' });
+  });
+
+  it('at a gate starts nothing, and the gate stays', async () => {
+    const { controller, run, stops } = sit();
+    await run(1);
+    press(controller, 'space');
+    await run(60);
+    expect(stops()).toBe(1);
+    expect(controller.state.gate).toEqual({ kind: 'cautions', tag: 'V-0101', isOffSent: true });
+    press(controller, 'enter');
+    await run(60);
+    expect(controller.state.gate).toMatchObject({ kind: 'clip-on', tag: 'V-0101' });
+    expect(controller.state.bench.current).toBe(-1);
+  });
+});
+
+describe('while anything may be energised', () => {
+  it('no key but Space, Esc and Ctrl-C does a thing', async () => {
+    const { controller, run, stops } = sit();
+    await run(4);
+    const before = controller.state;
+    for (const key of ['enter', 'q', 'r', 's', 'u', 'x', 'c', 'z', 'down'] as const) press(controller, key);
+    expect({ ...controller.state, bench: before.bench }).toEqual(before);
+    expect(stops()).toBe(0);
+  });
+
+  it('a scan is outputs off', async () => {
+    const { controller, run, stops } = sit();
+    await run(4);
+    controller.scan('V-0102');
+    expect(stops()).toBe(1);
+    expect(controller.state.stop).toBe('asked');
   });
 });
 
@@ -129,26 +340,24 @@ describe.each(['space', 'escape', 'ctrl-c'] as const)('outputs off by %s', (key)
     expect(stops()).toBe(0);
     press(controller, key);
     expect(stops()).toBe(1);
-    await run(0.2);
-    await ended;
-    expect(controller.state.ended).toBe(true);
+    await run(30);
     expect(controller.state.bench).toMatchObject({ position: 'rest', feed: 'off' });
     const started = controller.state.bench.units.filter(({ state }) => state !== 'waiting').length;
     expect(started).toBe(atS < 3 ? 0 : atS < 9 ? 1 : 2);
+    if (key === 'ctrl-c') await ended;
+    expect(controller.state.ended).toBe(key === 'ctrl-c');
   });
 
   it('sends outputs off while a gate is held, and after the tray, on every page', async () => {
     const held = sit();
     await held.run(1);
-    press(held.controller, 'x');
+    press(held.controller, 'z');
     press(held.controller, key);
     expect(held.stops()).toBe(1);
-    await held.run(0.1);
-    await held.ended;
 
     for (const enters of [0, 1, 2]) {
       const done = sit();
-      await done.run(40);
+      await done.run(50);
       await done.ended;
       for (let i = 0; i < enters; i++) press(done.controller, 'enter');
       press(done.controller, key);
@@ -189,7 +398,6 @@ describe('leaving', () => {
     await run(4);
     press(controller, 'space');
     await run(0.2);
-    await ended;
     let closed = false;
     void controller.closed.then(() => {
       closed = true;
@@ -197,6 +405,8 @@ describe('leaving', () => {
     await run(0.1);
     expect(closed).toBe(false);
     press(controller, 'q');
+    await run(0.1);
+    await ended;
     expect(await controller.closed).toEqual({ forced: false });
   });
 
@@ -213,10 +423,14 @@ describe('leaving', () => {
     const clock = new StepClock();
     const controller = new BenchController({ stop: () => undefined, clock, startsByItself: true });
     const never = (async function* () {
+      await controller.beforeUnit({ index: 0, tag: 'V-0101', attempt: 1, holdsRotor: false });
       await new Promise(() => undefined);
       yield* [];
     })();
     void controller.consume(never);
+    clock.advance(4);
+    await Promise.resolve();
+    for (let turn = 0; turn < 8; turn++) await Promise.resolve();
     press(controller, 'ctrl-c');
     clock.advance(2);
     expect(controller.state.stop).toBe('asked');
@@ -254,9 +468,8 @@ describe('leaving', () => {
 describe('after the tray', () => {
   it('opens the table by itself, chooses with arrows, and opens and leaves a unit with Enter', async () => {
     const { controller, run, ended } = sit();
-    await run(35);
+    await run(50);
     await ended;
-    await run(6);
     expect(controller.state.page).toBe('table');
     expect(controller.state.selected).toBe(3);
     controller.press('up');
@@ -275,16 +488,15 @@ describe('after the tray', () => {
     expect(controller.state.page).toBe('table');
   });
 
-  it('goes between bench and checks for a single unit', async () => {
+  it('closes when a single unit is decided on', async () => {
     const { controller, run, ended } = sit({ units: [TRAY[0]!] });
-    await run(10);
+    await run(60);
+    expect(controller.state.gate).toMatchObject({ kind: 'after', tag: 'V-0101' });
+    press(controller, 'enter');
+    await run(0.2);
     await ended;
-    await run(10);
-    expect(controller.state.page).toBe('bench');
-    press(controller, 'enter');
-    expect(controller.state.page).toBe('unit');
-    press(controller, 'enter');
-    expect(controller.state.page).toBe('bench');
+    expect(await controller.closed).toEqual({ forced: false });
+    expect(controller.state.bench.units[0]!.disposition).toBe('accept');
   });
 });
 
@@ -294,7 +506,8 @@ describe('keys', () => {
     ['x x', {}, 'outputs-off'],
     ['\u0003', {}, 'leave'],
     ['c', { ctrl: true }, 'leave'],
-    ['c', {}, 'hold'],
+    ['c', {}, 'checks'],
+    ['z', {}, 'hold'],
     ['Q', {}, 'quit'],
     ['', { return: true }, 'go-on'],
     ['', { pageDown: true }, 'page-down'],

@@ -1,6 +1,7 @@
 // Frames as text. The stored frames are renewed with `vitest run tests/screens -u` and read in the diff.
 
 import { describe, expect, it } from 'vitest';
+import type { Ended } from '../../host/bench/index.js';
 import { bigWord } from '../../host/screens/big-words.js';
 import { BenchController, type Theme } from '../../host/screens/index.js';
 import { VERDICT_WORDS } from '../../host/tell/index.js';
@@ -29,6 +30,10 @@ async function fed(until: (kind: string, count: number) => boolean, units = TRAY
   return controller;
 }
 
+const endedOf = (index: number, tag: string, verdict: Ended['verdict']): Ended => ({
+  ...{ index, tag, verdict, attempt: 1, isJudged: true, isStopped: false },
+});
+
 const frame = (
   controller: BenchController,
   size: { columns: number; rows: number },
@@ -43,7 +48,64 @@ const MOMENTS: [string, () => Promise<BenchController>][] = [
     'cautions',
     async () => {
       const controller = await fed((kind) => kind === 'tray-started');
-      void controller.beforeUnit(0, 'V-0101');
+      void controller.beforeUnit({ index: 0, tag: 'V-0101', attempt: 1, holdsRotor: false });
+      return controller;
+    },
+  ],
+  [
+    'held-rotor',
+    async () => {
+      const controller = await fed((kind) => kind === 'judged');
+      void controller.beforeUnit({ index: 1, tag: 'V-0102', attempt: 1, holdsRotor: true });
+      controller.press('go-on');
+      for (let turn = 0; turn < 8; turn++) await Promise.resolve();
+      return controller;
+    },
+  ],
+  [
+    'clip-on',
+    async () => {
+      const controller = await fed((kind) => kind === 'judged');
+      controller.take({ kind: 'disposed', index: 0, tag: 'V-0101', runId: 'run-1', disposition: 'accept' });
+      const lines = ["Feed wire of the relays (both 87) to the rig's feed.", 'Lead A from 30 of K1.'];
+      controller.take({ kind: 'hook-up', tag: 'V-0102', lines });
+      void controller.beforeUnit({ index: 1, tag: 'V-0102', attempt: 2, holdsRotor: false });
+      controller.press('go-on');
+      for (let turn = 0; turn < 8; turn++) await Promise.resolve();
+      return controller;
+    },
+  ],
+  [
+    'after',
+    async () => {
+      const controller = await fed((kind, count) => kind === 'judged' && count === 2);
+      void controller.afterUnit({ ...endedOf(1, 'V-0102', 'fail'), isStopped: true });
+      return controller;
+    },
+  ],
+  [
+    'tag',
+    async () => {
+      const controller = await fed((kind) => kind === 'judged');
+      controller.take({ kind: 'disposed', index: 0, tag: 'V-0101', runId: 'run-1', disposition: 'accept' });
+      const lines = ['Type or scan its tag. Nothing is thrown by this Enter.'];
+      const asked = { title: 'Which unit is next?', lines, label: 'Tag', longest: 24, proposal: 'V-0102' };
+      void controller.askText(asked);
+      return controller;
+    },
+  ],
+  [
+    'which-rig',
+    async () => {
+      const controller = await fed((kind) => kind === 'caution');
+      controller.isAt('no rig opened yet');
+      void controller.askChoice({
+        title: 'Which rig?',
+        lines: ['Opening a port restarts its board: outputs go off.'],
+        options: ['/dev/ttyUSB0, rig bench-1', 'The virtual bench: no rig, nothing is energised'],
+        chosen: 0,
+        trouble: 'Port /dev/ttyUSB0 opened, but nothing answered within 4.1 s.',
+      });
       return controller;
     },
   ],
@@ -52,17 +114,16 @@ const MOMENTS: [string, () => Promise<BenchController>][] = [
     'fail',
     async () => {
       const controller = await fed((kind, count) => kind === 'judged' && count === 2);
-      void controller.beforeUnit(2, 'V-0103');
+      void controller.afterUnit(endedOf(1, 'V-0102', 'fail'));
       return controller;
     },
   ],
   ['cannot-tell', () => fed((kind, count) => kind === 'judged' && count === 3)],
-  ['table', () => finished((controller) => controller.press('go-on'))],
+  ['table', () => finished(() => undefined)],
   [
     'unit',
     () =>
       finished((controller) => {
-        controller.press('go-on');
         controller.press('up');
         controller.press('up');
         controller.press('go-on');
@@ -123,7 +184,9 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
   });
 
   it('says how to put outputs off in every moment before the end', async () => {
-    for (const [, moment] of MOMENTS.slice(0, 4)) {
+    for (const [, moment] of MOMENTS.filter(([name]) =>
+      ['cautions', 'held-rotor', 'clip-on', 'reverse'].includes(name),
+    )) {
       expect(frame(await moment(), size)).toContain('Space or Esc: outputs off');
     }
   });
@@ -163,7 +226,7 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
     expect(text).toContain(`Next probe: ${words}`);
   });
 
-  it('shows how the next unit is hooked up while a person puts it on, where that is otherwise than the last', () => {
+  it('shows how the next unit is hooked up while a person puts it on', async () => {
     const controller = new BenchController({
       stop: () => undefined,
       clock: new StepClock(),
@@ -171,12 +234,15 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
     });
     const lines = ["Feed wire of the relays (both 87) to the rig's feed.", 'Lead A from 30 of K1.'];
     controller.take({ kind: 'hook-up', tag: 'V-0103', lines });
-    controller.beforeUnit(1, 'V-0103').catch(() => undefined);
+    void controller.beforeUnit({ index: 1, tag: 'V-0103', attempt: 2, holdsRotor: false });
+    controller.press('go-on');
+    await Promise.resolve();
+    for (let turn = 0; turn < 8; turn++) await Promise.resolve();
     const text = frame(controller, size);
     expect(text).toContain('Hook up V-0103, supply off');
     expect(text).toContain("1  Feed wire of the relays (both 87) to the rig's feed.");
     expect(text).toContain('2  Lead A from 30 of K1.');
-    expect(text).toContain('Put V-0103 on the bench, then press Enter');
+    expect(text).toContain('V-0103 clipped on and hands clear? Enter: throw, attempt 2');
   });
 
   it('lays no line over another on the page of a unit with more checks than rows', async () => {
@@ -194,16 +260,22 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
         nextProbe: 'Probe.',
       },
     ];
-    const judgement = { verdict: 'fail' as const, sentence: 'It fails.', checks, findings, measured: {} };
-    controller.take({ kind: 'judged', index: 3, tag: 'V-0104', judgement, runId: 'run-4', durationS: 4 });
-    controller.press('go-on');
+    controller.state.bench = {
+      ...controller.state.bench,
+      units: controller.state.bench.units.map((unit, i) => (i === 3 ? { ...unit, checks, findings } : unit)),
+    };
     controller.press('go-on');
     for (let i = 0; i < 7; i++) controller.press('down');
     const lines = frame(controller, size).split('\n');
-    expect(lines[0]).toBe('V-0104  Roof vent, relay pair');
+    expect(lines[1]).toBe('V-0104  Roof vent, relay pair');
     expect(lines).toContain('60 checks, from 8');
     expect(lines.some((line) => line.endsWith('Check number 7 of many.'))).toBe(true);
     expect(lines.length).toBeLessThan(size.rows);
+  });
+
+  it('calls a single unit no tray', async () => {
+    const text = frame(await fed((kind) => kind === 'judged', [TRAY[0]!]), size);
+    expect(text).not.toMatch(/tray|1 of 1/i);
   });
 
   it('says STOPPED once outputs off was asked for', async () => {
@@ -222,7 +294,6 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
     });
     await controller.consume(scriptedTray({ units }));
     expect(frame(controller, size).split('\n').length).toBeLessThan(size.rows);
-    controller.press('go-on');
     expect(frame(controller, size)).toMatch(/> V-1059/);
     for (let i = 0; i < 6; i++) controller.press('page-up');
     const text = frame(controller, size);
@@ -235,12 +306,23 @@ describe('bench screen in other windows', () => {
   it.each([
     { columns: 79, rows: 24 },
     { columns: 80, rows: 23 },
-    { columns: 30, rows: 6 },
-  ])('asks for a larger window at $columns x $rows and still names the stop keys', async (size) => {
-    const text = frame(await fed(inReverse), size);
-    expect(text).toContain(`This window has ${size.columns}`);
-    expect(text).toContain('Space or Esc');
-    expect(text.split('\n').length).toBeLessThan(size.rows);
+    { columns: 30, rows: 8 },
+  ])('still tells at $columns x $rows what is thrown and how to stop', async (size) => {
+    const text = frame(await fed(inReverse), size).replace(/\s+/g, ' ');
+    expect(text).toContain('REVERSE, FULL FEED');
+    expect(text).toContain('V-0101');
+    expect(text).toContain('Space or Esc: outputs off');
+    expect(frame(await fed(inReverse), size).split('\n').length).toBeLessThan(size.rows);
+  });
+
+  it('tells the verdict, its reason and what Enter does in a window of 30 x 12', async () => {
+    const controller = await fed((kind, count) => kind === 'judged' && count === 2);
+    void controller.afterUnit({ ...endedOf(1, 'V-0102', 'fail'), isStopped: true });
+    const text = frame(controller, { columns: 30, rows: 12 }).replace(/\s+/g, ' ');
+    expect(text).toContain('OUTPUTS OFF FAIL');
+    expect(text).toContain('V-0102 Forward inrush is 8.7 A where at least 17 A is expected.');
+    expect(text).toContain('Enter: V-0102 to be reworked');
+    expect(text).toContain('Space or Esc: outputs off');
   });
 
   it.each([

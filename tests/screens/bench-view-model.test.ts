@@ -69,8 +69,9 @@ describe('reduction of bench events to a view', () => {
     const events = await eventsOf({
       units: passing,
       signal: abort.signal,
-      beforeUnit: async (index) => {
+      beforeUnit: async ({ index }) => {
         if (index === 1) abort.abort();
+        return 'go';
       },
     });
     const view = reduceAll(events);

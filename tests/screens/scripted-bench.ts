@@ -1,7 +1,15 @@
 // A scripted bench for tests of screens and plain output: events only, with waveforms drawn by rule. Nothing here
 // is measured, simulated or judged.
 
-import type { BenchEvent, ExpectedBand, PlannedStep } from '../../host/bench/index.js';
+import type {
+  After,
+  Before,
+  BenchEvent,
+  Ended,
+  ExpectedBand,
+  PlannedStep,
+  Upcoming,
+} from '../../host/bench/index.js';
 import type { Check, Judgement } from '../../host/judge/index.js';
 
 export const STEPS: PlannedStep[] = [
@@ -128,7 +136,11 @@ export function scriptedJudgement(outcome: ScriptedUnit['outcome']): Judgement {
 export interface ScriptOptions {
   units?: ScriptedUnit[];
   signal?: AbortSignal;
-  beforeUnit?(index: number): Promise<void>;
+  attemptSignal?(): AbortSignal;
+  beforeUnit?(next: Upcoming): Promise<Before>;
+  afterUnit?(ended: Ended): Promise<After>;
+  /** Plans that hold the rotor. */
+  holdsRotor?: boolean;
   /** Real pauses between slices; none when absent. */
   sleep?(seconds: number): Promise<void>;
   /** The unit at this index meets this instead of a verdict. */
@@ -143,11 +155,10 @@ const RIG = {
   port: 'virtual',
 };
 
-/** The order of events that a tray gives. An abort ends the unit in hand as aborted and starts no further one. */
+/** The order of events that a tray gives. A stop ends the attempt in hand; an abort of `signal` the tray. */
 export async function* scriptedTray(options: ScriptOptions = {}): AsyncGenerator<BenchEvent> {
   const units = options.units ?? TRAY;
-  const stopped = (): boolean => options.signal?.aborted === true;
-  const count = { pass: 0, fail: 0, 'cannot-tell': 0 };
+  const told = new Map<number, ScriptedUnit['outcome']>();
   yield {
     kind: 'caution',
     lines: [
@@ -159,50 +170,91 @@ export async function* scriptedTray(options: ScriptOptions = {}): AsyncGenerator
     kind: 'tray-started',
     units: units.map(({ tag }) => ({ tag, profileTitle: 'Roof vent, relay pair' })),
   };
-  for (const [index, { tag, outcome }] of units.entries()) {
-    await options.beforeUnit?.(index);
-    if (stopped()) break;
-    yield {
-      kind: 'unit-started',
-      index,
-      tag,
-      profileId: 'roof-vent',
-      profileTitle: 'Roof vent, relay pair',
-      circuitTitle: 'Relay pair thrown on the ground side, grounded rest',
-      steps: STEPS,
-    };
-    const runId = `run-${index + 1}`;
-    if (options.trouble?.index === index) {
-      const { sentence, advice } = options.trouble;
-      yield { kind: 'trouble', code: 'rig-silent', sentence, advice };
-      yield { kind: 'unit-aborted', index, tag, sentence, runId: undefined };
-      count['cannot-tell'] += 1;
+  const attempts = new Map<number, number>();
+  for (let index = 0; index < units.length && options.signal?.aborted !== true; ) {
+    const { tag } = units[index]!;
+    const attempt = (attempts.get(index) ?? 0) + 1;
+    const { holdsRotor = false } = options;
+    const word = (await options.beforeUnit?.({ index, tag, attempt, holdsRotor })) ?? 'go';
+    if (word === 'end' || options.signal?.aborted) break;
+    if (word === 'skip') {
+      yield { kind: 'unit-skipped', index, tag };
+      index += 1;
       continue;
     }
-    yield { kind: 'rig-ready', rig: RIG };
-    yield { kind: 'expected', band: scriptedBand() };
-    let atS = LEAD_IN_S;
-    yield { kind: 'samples', slice: scriptedSlice(0, LEAD_IN_S, outcome) };
-    for (const [stepIndex, step] of STEPS.entries()) {
-      if (stopped()) break;
-      yield { kind: 'step-started', index: stepIndex, step, atS };
-      for (const endS = atS + step.durationS; atS < endS - 1e-9 && !stopped(); atS += 0.05) {
-        await options.sleep?.(0.05);
-        yield { kind: 'samples', slice: scriptedSlice(atS, atS + 0.05, outcome) };
-      }
+    let at = index;
+    let isStopped = false;
+    if (word === 'back') {
+      at = index - 1;
+      yield { kind: 'disposed', index: at, tag: units[at]!.tag, runId: `run-${at + 1}` };
+    } else {
+      attempts.set(index, attempt);
+      const own = options.attemptSignal?.();
+      const stopped = (): boolean => own?.aborted === true || options.signal?.aborted === true;
+      const isJudged = yield* scriptedRun(units[index]!, { index, attempt, stopped }, options);
+      told.set(index, isJudged ? units[index]!.outcome : 'cannot-tell');
+      isStopped = own?.aborted === true;
     }
-    if (stopped()) {
-      yield { kind: 'stopped', reason: 'host-request', advice: 'Start the unit again when it is safe.' };
-      yield { kind: 'stored', runId };
-      yield { kind: 'unit-aborted', index, tag, sentence: 'Outputs off at the operator’s request.', runId };
-      count['cannot-tell'] += 1;
-      break;
+    if (options.signal?.aborted) break;
+    const isJudged = !isStopped && options.trouble?.index !== at;
+    const ended = { index: at, tag: units[at]!.tag, attempt, verdict: told.get(at)!, isJudged, isStopped };
+    const after = (await options.afterUnit?.(ended)) ?? { goOn: 'next' };
+    if (after.goOn === 'end') break;
+    if (after.goOn === 'next' && after.disposition) {
+      const { disposition } = after;
+      yield { kind: 'disposed', index: at, tag: units[at]!.tag, runId: `run-${at + 1}`, disposition };
     }
-    const judgement = scriptedJudgement(outcome);
-    yield { kind: 'stored', runId };
-    for (const one of judgement.checks) yield { kind: 'check', check: one };
-    yield { kind: 'judged', index, tag, judgement, runId, durationS: 4.1 };
-    count[outcome] += 1;
+    index = after.goOn === 'again' ? at : at + 1;
   }
+  const count = { pass: 0, fail: 0, 'cannot-tell': 0 };
+  for (const outcome of told.values()) count[outcome] += 1;
   yield { kind: 'tray-finished', passed: count.pass, failed: count.fail, cannotTell: count['cannot-tell'] };
+}
+
+/** Returns whether it was judged. */
+async function* scriptedRun(
+  { tag, outcome }: ScriptedUnit,
+  { index, attempt, stopped }: { index: number; attempt: number; stopped(): boolean },
+  options: ScriptOptions,
+): AsyncGenerator<BenchEvent, boolean> {
+  yield {
+    kind: 'unit-started',
+    index,
+    tag,
+    attempt,
+    profileId: 'roof-vent',
+    profileTitle: 'Roof vent, relay pair',
+    circuitTitle: 'Relay pair thrown on the ground side, grounded rest',
+    steps: STEPS,
+  };
+  const runId = `run-${index + 1}${attempt > 1 ? `-${attempt}` : ''}`;
+  if (options.trouble?.index === index) {
+    const { sentence, advice } = options.trouble;
+    yield { kind: 'trouble', code: 'rig-silent', sentence, advice };
+    yield { kind: 'unit-aborted', index, tag, sentence, runId: undefined };
+    return false;
+  }
+  yield { kind: 'rig-ready', rig: RIG };
+  yield { kind: 'expected', band: scriptedBand() };
+  let atS = LEAD_IN_S;
+  yield { kind: 'samples', slice: scriptedSlice(0, LEAD_IN_S, outcome) };
+  for (const [stepIndex, step] of STEPS.entries()) {
+    if (stopped()) break;
+    yield { kind: 'step-started', index: stepIndex, step, atS };
+    for (const endS = atS + step.durationS; atS < endS - 1e-9 && !stopped(); atS += 0.05) {
+      await options.sleep?.(0.05);
+      yield { kind: 'samples', slice: scriptedSlice(atS, atS + 0.05, outcome) };
+    }
+  }
+  if (stopped()) {
+    yield { kind: 'stopped', reason: 'host-request', advice: 'Start the unit again when it is safe.' };
+    yield { kind: 'stored', runId };
+    yield { kind: 'unit-aborted', index, tag, sentence: 'Outputs off at the operator’s request.', runId };
+    return false;
+  }
+  const judgement = scriptedJudgement(outcome);
+  yield { kind: 'stored', runId };
+  for (const one of judgement.checks) yield { kind: 'check', check: one };
+  yield { kind: 'judged', index, tag, judgement, runId, durationS: 4.1 };
+  return true;
 }

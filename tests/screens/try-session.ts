@@ -10,6 +10,8 @@ const isTty = process.stdin.isTTY === true && process.stdout.isTTY === true;
 const code = await sitAtBench(
   {
     units: TRAY.map(({ tag }) => ({ tag }) as SessionUnit),
+    kind: 'tray',
+    title: 'scripted',
     ...(has('--clip-on') ? { port: '/dev/none' } : {}),
   },
   { json: has('--json'), plain: has('--plain') },
@@ -23,11 +25,11 @@ const code = await sitAtBench(
     ...(isTty ? { terminal: { stdin: process.stdin, stdout: process.stdout } } : {}),
   },
   async () => ({
-    runTray: ({ signal, beforeUnit }) =>
+    runTray: ({ signal, more: _, ...control }) =>
       scriptedTray({
         // A deaf bench goes on whatever it is told.
         ...(has('--deaf') ? {} : { signal }),
-        beforeUnit,
+        ...control,
         sleep: async (seconds) => {
           await wallClock.sleep(seconds);
           if (has('--noise')) console.log('a library says something');

@@ -1,8 +1,8 @@
 // `throwbench run`: one unit on the real rig or on the virtual bench, judged and recorded.
 
 import { known } from '../../fields/index.js';
+import type { OpenBench, SessionRequest, SessionUnit } from '../bench-driver.js';
 import { BENCH_OPTIONS, benchNamed } from '../bench-named.js';
-import type { OpenBench, SessionRequest, SessionUnit } from '../bench-session.js';
 import {
   type Command,
   type CommandIo,
@@ -22,8 +22,8 @@ const SEED = { least: 0, most: 999_999_999_999_999, example: 7, what: 'whole num
 export function makeRunCommand(openBench: OpenBench): Command {
   return {
     usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp]
-                      [--ambient-c C] [--circuit auto|ID] [--motor ID] [--plan ID] [--json]
-                      [--plain]
+                      [--short] [--ambient-c C] [--circuit auto|ID] [--motor ID] [--plan ID]
+                      [--json] [--plain]
        throwbench run --profile P --virtual random [--seed N] [--json] [--plain]
 
   --profile P     what the unit should be: an id under profiles/units, or a YAML file
@@ -34,6 +34,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
   --virtual random  training: a fault of the profile, or none, is hidden on the virtual bench; measure, then name it.
                   Nothing is recorded. Exit status then: 0 named rightly, 1 wrongly, 3 not named
   --seed N        the same hidden fault again
+  --short         two seconds of throws and rests in place of the usual plan
   --no-ramp       a relay alone without the turning of its supply: pull-in and drop-out are then not tested
   --ambient-c C   ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
   --circuit auto  tell from rest and release which circuit the run reads like; where that is another than the profile's,
@@ -63,6 +64,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         circuit: { type: 'string' },
         motor: { type: 'string' },
         plan: { type: 'string' },
+        short: { type: 'boolean' },
         json: { type: 'boolean', default: false },
         plain: { type: 'boolean', default: false },
       });
@@ -83,12 +85,14 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       if (rig && !port) throw new UsageError('--rig goes with --port');
       // Only now, so that a wrong call is answered at once.
       await refuseSteering({ unit: tag, rig });
-      const { unitAsRun } = await import('../unit-as-run.js');
+      const { loadAsRun, unitAsRun } = await import('../unit-as-run.js');
       const { loadUnit } = await import('../../profile/index.js');
+      const { readSettings } = await import('../settings.js');
+      const settings = readSettings();
       const asks = values.circuit === 'auto';
       const { motor, plan } = values;
       const instead = known({ circuit: asks ? undefined : values.circuit, motor, plan });
-      const asRun = unitAsRun(loadUnit(profile, undefined, instead), values);
+      const asRun = unitAsRun(loadAsRun(profile, values.short ?? settings.short, instead), values);
       const { caseOn } = virtual ? await import('../case-on.js') : {};
       const unit: SessionUnit = {
         tag,
@@ -103,6 +107,9 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       return sitAtBench(
         {
           units: [unit],
+          kind: 'run',
+          title: tag,
+          settings,
           ...known({ port: port || undefined, rigId: rig || undefined, readCircuit }),
         },
         values,

@@ -1,15 +1,18 @@
 // `throwbench tray`: a list of units one after the other; the demo tray is one such list.
 
 import { known } from '../../fields/index.js';
-import type { SessionUnit } from '../bench-session.js';
+import type { SessionRequest, SessionUnit } from '../bench-driver.js';
 import { type Command, parseCommandArgs, refuseMore, UsageError } from '../command.js';
 
 export const command: Command = {
-  usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--ambient-c C] [--motor ID] [--json] [--plain]
+  usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--short] [--ambient-c C] [--motor ID] [--json] [--plain]
+       throwbench tray --resume [--port PATH [--rig ID]] [--json] [--plain]
 
   FILE           the list of units: a YAML file, or an id under profiles/demo
+  --resume       go on with the last tray exactly where it stood, after a stop, a crash or a closed lid
   --port PATH    the rig on this serial port; without it the virtual bench, with the case that each unit names
   --rig ID       refuse any other rig on that port
+  --short        two seconds of throws and rests in place of the usual plan
   --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
   --motor ID     this motor in place of that of every profile; unknown: one without a sheet, which is graded
   --json         one JSON object a line instead of the screen
@@ -25,43 +28,70 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
     const { values, positionals } = parseCommandArgs(args, {
       port: { type: 'string' },
       rig: { type: 'string' },
+      resume: { type: 'boolean', default: false },
       'ambient-c': { type: 'string' },
       motor: { type: 'string' },
+      short: { type: 'boolean' },
       json: { type: 'boolean', default: false },
       plain: { type: 'boolean', default: false },
     });
     const [file, ...more] = positionals;
-    if (file === undefined) throw new UsageError('FILE is missing: which tray?');
-    refuseMore(more);
-    // Only now, so that a wrong call is answered at once.
-    const { unitAsRun } = await import('../unit-as-run.js');
-    const { InputError } = await import('../../input/index.js');
-    const { loadTray, loadUnit } = await import('../../profile/index.js');
-    const { caseOn } = await import('../case-on.js');
+    if (file === undefined && !values.resume) throw new UsageError('FILE is missing: which tray?');
+    refuseMore(values.resume ? positionals : more);
     const { port, rig } = values;
     if (rig && !port) throw new UsageError('--rig goes with --port');
-    const units = loadTray(file).units.map((entry, index): SessionUnit => {
-      const loaded = loadUnit(entry.profile, undefined, known({ motor: values.motor }));
-      const unit = unitAsRun(loaded, values);
-      if (port) return { tag: entry.tag, unit };
-      if (entry.virtual === undefined) {
-        throw new InputError({
-          file,
-          key: `units.${index + 1}.virtual`,
-          what: `${entry.tag} names no case for the virtual bench`,
-          mend: 'add one, or name the rig with --port PATH',
-        });
-      }
-      const virtualCase = caseOn(unit, entry.virtual);
-      const trueMotor = values.motor === undefined ? undefined : loadUnit(entry.profile).motor;
-      return { tag: entry.tag, unit, virtualCase, ...known({ trueMotor }) };
-    });
+    if (values.resume && (values['ambient-c'] ?? values.motor) !== undefined)
+      throw new UsageError('--ambient-c and --motor go with a new tray; one that goes on keeps its own');
+    const { readSettings } = await import('../settings.js');
+    const settings = readSettings();
+    const isShort = values.short ?? settings.short;
+    const list = values.resume ? await resumed(values) : await listed(file ?? '', values, isShort);
+    const request = { ...list, settings };
     const { sitAtBench } = await import('../bench-session.js');
-    return sitAtBench(
-      { units, ...(port ? { port } : {}), ...(rig ? { rigId: rig } : {}) },
-      values,
-      io,
-      async (...request) => (await import('../open-bench.js')).openBench(...request),
+    return sitAtBench(request, values, io, async (...asked) =>
+      (await import('../open-bench.js')).openBench(...asked),
     );
   },
 };
+
+interface TrayValues {
+  port?: string | undefined;
+  rig?: string | undefined;
+  'ambient-c'?: string | undefined;
+  motor?: string | undefined;
+}
+
+/** The list of a file. @throws InputError */
+async function listed(
+  file: string,
+  values: TrayValues,
+  isShort: boolean | undefined,
+): Promise<SessionRequest> {
+  const { port, rig } = values;
+  // Only now, so that a wrong call is answered at once.
+  const { loadAsRun, unitAsRun } = await import('../unit-as-run.js');
+  const { InputError } = await import('../../input/index.js');
+  const { loadTray, loadUnit } = await import('../../profile/index.js');
+  const { caseOn } = await import('../case-on.js');
+  const units = loadTray(file).units.map((entry, index): SessionUnit => {
+    const unit = unitAsRun(loadAsRun(entry.profile, isShort, known({ motor: values.motor })), values);
+    if (port) return { tag: entry.tag, unit };
+    if (entry.virtual === undefined) {
+      throw new InputError({
+        file,
+        key: `units.${index + 1}.virtual`,
+        what: `${entry.tag} names no case for the virtual bench`,
+        mend: 'add one, or name the rig with --port PATH',
+      });
+    }
+    const trueMotor = values.motor === undefined ? undefined : loadUnit(entry.profile).motor;
+    return { tag: entry.tag, unit, virtualCase: caseOn(unit, entry.virtual), ...known({ trueMotor }) };
+  });
+  return { units, kind: 'tray', title: file, ...known({ port: port || undefined, rigId: rig || undefined }) };
+}
+
+/** The last tray, on the port that it had unless another is named. */
+async function resumed({ port, rig }: TrayValues): Promise<SessionRequest> {
+  const { resumedTray } = await import('../resumed.js');
+  return { ...resumedTray(), ...known({ port: port || undefined, rigId: rig || undefined }) };
+}

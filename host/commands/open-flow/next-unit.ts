@@ -1,0 +1,121 @@
+// The next unit of an open bench: its tag as typed or scanned, and what it should be.
+
+import { listProfiles, loadCase, loadTray, SCHEMAS, type VirtualCase } from '../../profile/index.js';
+import type { Store } from '../../records/index.js';
+import type { BenchController } from '../../screens/index.js';
+import type { SessionUnit } from '../bench-driver.js';
+import type { Settings } from '../settings.js';
+import { loadAsRun } from '../unit-as-run.js';
+import { profileOfTag } from './profile-of-tag.js';
+import { beginningOf, nextTag } from './tags.js';
+
+const LONGEST_TAG = 24;
+/** What the virtual bench has on it where nobody says otherwise. */
+const DEMO_TRAY = 'tray';
+
+export class NextUnit {
+  /** What a person named in this sitting, by beginning of the tag. */
+  readonly #chosen: Record<string, string> = {};
+  readonly #taken = new Set<string>();
+  #last: string | undefined;
+  #scanned: string | undefined;
+  /** The tag whose profile was not the right one. */
+  #doubted: string | undefined;
+
+  constructor(
+    readonly controller: BenchController,
+    readonly store: Pick<Store, 'listRuns'>,
+    readonly settings: Settings,
+    readonly isVirtual: boolean,
+  ) {
+    this.#last = store.listRuns({ limit: 1 })[0]?.tag;
+  }
+
+  /** Of the next unit, in place of the tag that would be asked for. */
+  scan(tag: string): boolean {
+    if (tag.length > LONGEST_TAG) return false;
+    this.#scanned = tag;
+    return true;
+  }
+
+  otherProfile(tag: string): void {
+    this.#scanned = this.#doubted = tag;
+  }
+
+  /** Undefined when the person leaves. */
+  async next(): Promise<SessionUnit | 'back' | undefined> {
+    for (let trouble: string | undefined; ; ) {
+      const tag = this.#scanned ?? this.#byItself(trouble) ?? (await this.#askTag(trouble));
+      this.#scanned = undefined;
+      if (tag === undefined) return undefined;
+      if (tag === 'undo') return 'back';
+      const profile = await this.#profileOf(tag);
+      if (profile === undefined) return undefined;
+      try {
+        const unit = loadAsRun(profile, this.settings.short);
+        this.#last = tag;
+        this.#taken.add(tag);
+        return { tag, unit, ...(this.isVirtual ? { virtualCase: caseOf(tag) } : {}) };
+      } catch (error) {
+        trouble = (error as Error).message;
+      }
+    }
+  }
+
+  /** Of many of one kind the next number follows by itself; the next throw never does. A skip asks for a tag again. */
+  #byItself(trouble: string | undefined): string | undefined {
+    const { units } = this.controller.state.bench;
+    const isFollowing = units.at(-1)?.state === 'told' && trouble === undefined;
+    return this.settings.short && isFollowing && this.#last ? nextTag(this.#last, this.#taken) : undefined;
+  }
+
+  #askTag(trouble: string | undefined): Promise<string | 'undo' | undefined> {
+    const proposal =
+      this.#last === undefined
+        ? this.isVirtual
+          ? demoUnits()[0]?.tag
+          : undefined
+        : nextTag(this.#last, this.#taken);
+    return this.controller.askText({
+      title: 'Which unit is next?',
+      lines: ['Type or scan its tag. Nothing is thrown by this Enter.'],
+      label: 'Tag',
+      longest: LONGEST_TAG,
+      ...(proposal === undefined ? {} : { proposal }),
+      ...(trouble === undefined ? {} : { trouble }),
+    });
+  }
+
+  async #profileOf(tag: string): Promise<string | undefined> {
+    const isDoubted = this.#doubted === tag;
+    this.#doubted = undefined;
+    const beginning = beginningOf(tag);
+    const demo = this.isVirtual ? demoUnits().find((unit) => unit.tag === tag)?.profile : undefined;
+    const told =
+      this.#chosen[beginning] ?? demo ?? profileOfTag(tag, this.settings.profiles ?? {}, this.store);
+    if (told !== undefined && !isDoubted) return told;
+    const profiles = listProfiles('unit').filter(({ fault }) => fault === undefined);
+    const at = await this.controller.askChoice({
+      title: `What is ${tag}?`,
+      lines: [`Asked once for every tag that begins with ${beginning}.`],
+      options: profiles.map(({ id, title }) => `${title}  (${id})`),
+      chosen: Math.max(
+        0,
+        profiles.findIndex(({ id }) => id === told),
+      ),
+    });
+    const id = at === undefined ? undefined : profiles[at]?.id;
+    if (id !== undefined) this.#chosen[beginning] = id;
+    return id;
+  }
+}
+
+const demoUnits = () => loadTray(DEMO_TRAY).units;
+
+/** What the demo tray has under this tag; else a unit as it should be, a little another one for each tag. */
+function caseOf(tag: string): VirtualCase {
+  const demo = demoUnits().find((unit) => unit.tag === tag)?.virtual;
+  if (demo !== undefined) return loadCase(demo);
+  const seed = [...tag].reduce((sum, character) => (31 * sum + character.charCodeAt(0)) % 100_003, 7);
+  return SCHEMAS.case.parse({ id: 'as-it-should-be', title: 'As it should be', kind: 'case', seed });
+}

@@ -1,0 +1,111 @@
+// What this workshop has settled: one YAML file, each key checked by itself. It stands where the platform keeps settings
+// (XDG Base Directory on Unix); THROWBENCH_SETTINGS names another.
+
+import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { homedir } from 'node:os';
+import { dirname, join, resolve } from 'node:path';
+import { parseDocument } from 'yaml';
+import { z } from 'zod';
+import { known } from '../fields/index.js';
+import { displayPath, InputError, nearestName } from '../input/index.js';
+import { checkShape, YamlFile } from '../profile/index.js';
+
+export const SETTINGS_VARIABLE = 'THROWBENCH_SETTINGS';
+
+/** No character of a tag, so that a foot switch is never taken for one. */
+const START_KEYS = ['+', '*', '=', '#', ';', ','] as const;
+const name = z.string().min(1).max(60);
+
+const settingsSchema = z.strictObject({
+  port: name.optional(),
+  rig: name.optional(),
+  profiles: z.record(z.string().min(1).max(24), name).optional(),
+  operator: name.optional(),
+  'start-key': z.enum(START_KEYS).optional(),
+  bell: z.boolean().optional(),
+  short: z.boolean().optional(),
+});
+type Written = z.infer<typeof settingsSchema>;
+
+/** What each key is for, as `settings` shows it. */
+export const SETTING_WORDS: Readonly<Record<keyof Written, string>> = {
+  port: 'serial port of the rig, opened without asking',
+  rig: 'id of the rig that must be on it',
+  profiles: 'profile by how a tag begins, such as profiles.V- window-lift-switch',
+  operator: 'who is at the bench, kept with each run',
+  'start-key': 'what a foot switch types in place of Enter: one of + * = # ; ,',
+  bell: 'true: one stroke for a pass, three for a fail, two for cannot tell',
+  short: 'true: the short plan, two seconds of throws and rests, where it fits',
+};
+
+export interface Settings {
+  port?: string;
+  rig?: string;
+  /** Profile by how a tag begins; the longest beginning wins. */
+  profiles?: Readonly<Record<string, string>>;
+  operator?: string;
+  /** What a foot switch types in place of Enter. */
+  startKey?: string;
+  bell?: boolean;
+  /** The short plan wherever it fits. */
+  short?: boolean;
+}
+
+/** The file, which need not exist. */
+export function settingsPath(env: NodeJS.ProcessEnv = process.env, platform = process.platform): string {
+  const named = env[SETTINGS_VARIABLE];
+  if (named) return resolve(named);
+  const own = platform === 'win32' ? env.APPDATA : env.XDG_CONFIG_HOME;
+  const usual =
+    platform === 'win32'
+      ? join(homedir(), 'AppData', 'Roaming')
+      : platform === 'darwin'
+        ? join(homedir(), 'Library', 'Application Support')
+        : join(homedir(), '.config');
+  return join(own || usual, 'throwbench', 'settings.yaml');
+}
+
+/** @throws InputError with file and line for what cannot be meant. Nothing is settled where there is no file. */
+export function readSettings(path = settingsPath()): Settings {
+  const { 'start-key': startKey, ...rest } = readWritten(path);
+  return known({ ...rest, startKey });
+}
+
+function readWritten(path: string): Written {
+  return existsSync(path) ? checkShape(settingsSchema, YamlFile.read(path)) : {};
+}
+
+/**
+ * Sets `key` to `value`, or removes it; comments and order of the file stay.
+ * @param key a key of the file, or `profiles.` and how a tag begins
+ * @throws InputError for a key or value that cannot be meant; the file is then as it was
+ */
+export function changeSetting(key: string, value: string | undefined, path = settingsPath()): void {
+  const beginning = /^profiles\.(.+)$/.exec(key)?.[1];
+  const at = beginning === undefined ? [key] : ['profiles', beginning];
+  const before = existsSync(path) ? YamlFile.read(path) : undefined;
+  if (!(beginning !== undefined || (key !== 'profiles' && key in SETTING_WORDS))) {
+    const near = nearestName(key, Object.keys(SETTING_WORDS));
+    const mend = near ? `did you mean ${near}?` : `known: ${Object.keys(SETTING_WORDS).join(', ')}`;
+    throw new InputError({ file: key, what: 'no such setting', mend });
+  }
+  const document = parseDocument(before === undefined ? '' : readFileSync(path, 'utf8'));
+  if (value === undefined) document.deleteIn(at);
+  else document.setIn(at, /^(true|false)$/.test(value) ? value === 'true' : value);
+  const left = document.toJS() as object | null;
+  const text = left === null || Object.keys(left).length === 0 ? '' : document.toString();
+  if (text !== '') checkShape(settingsSchema, YamlFile.parse(text, displayPath(path)));
+  try {
+    mkdirSync(dirname(path), { recursive: true });
+    // Whole or not at all.
+    writeFileSync(`${path}.part`, text);
+    renameSync(`${path}.part`, path);
+  } catch (error) {
+    const what = `cannot be written (${(error as NodeJS.ErrnoException).code})`;
+    throw new InputError({
+      file: displayPath(path),
+      what,
+      mend: `check the folder, or set ${SETTINGS_VARIABLE}`,
+    });
+  }
+}

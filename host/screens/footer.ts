@@ -1,0 +1,76 @@
+// What the keys do now: what Enter does, or how to stop, in the first line; the other keys in the second.
+
+import { DISPOSITION_WORDS } from '../tell/index.js';
+import type { ScreenState } from './bench-controller.js';
+import { canUndo, type Gate, proposed } from './gate.js';
+import type { Question } from './question.js';
+
+export interface FooterWords {
+  main: string;
+  others: string;
+}
+
+const OFF = 'Space or Esc: outputs off';
+
+export function footerWords(state: ScreenState): FooterWords {
+  const words = wordsOf(state);
+  return state.notice === undefined ? words : { ...words, others: state.notice };
+}
+
+function wordsOf(state: ScreenState): FooterWords {
+  const { gate, question, page, stop, ended, bench } = state;
+  if (question) return atQuestion(question, canUndo(bench));
+  if (gate && page === 'unit') return { main: 'Up, Down: more checks', others: 'c: back' };
+  if (gate) return atGate(gate, canUndo(bench));
+  if (!ended) {
+    if (stop !== 'no') return { main: `${OFF} (sent)`, others: '' };
+    // What is asked in mid-run is answered in mid-run.
+    return { main: OFF, others: 'Ctrl-C: outputs off and leave. No other key does anything now.' };
+  }
+  const others = 'q: leave';
+  if (page === 'unit') return { main: 'Up, Down: more checks · Enter: back', others };
+  if (page === 'table') return { main: 'Up, Down: choose · Enter: checks of the unit', others };
+  return { main: bench.units.length > 1 ? 'Enter: table of the tray' : 'Enter: all checks', others };
+}
+
+function atQuestion(question: Question, canTakeBack: boolean): FooterWords {
+  if (question.kind === 'choice') return { main: 'Up, Down: choose · Enter: take it', others: 'q: leave' };
+  const { typed, proposal } = question;
+  const taken = typed.trim() || proposal;
+  return {
+    main: taken === undefined ? 'Type or scan, then Enter' : `Enter: ${taken}`,
+    others: `${canTakeBack ? 'Ctrl-Z: take back the last decision · ' : ''}Esc: outputs off · Ctrl-C: leave`,
+  };
+}
+
+function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
+  const { kind, tag, remainingS, attempt = 1, ended, canChange, isOffSent } = gate;
+  const off = isOffSent ? 'Outputs are off.' : OFF;
+  const held = `${tag} starts in ${Math.ceil(remainingS ?? 0)} s · Enter: now, any key: hold`;
+  if (kind === 'after' && ended) return afterWords(gate, off);
+  if (kind === 'dwell') {
+    const others = `r: run ${ended?.tag ?? ''} again · c: checks · q: end · ${off}`;
+    if (tag === '') return { main: 'Enter: table of the tray', others };
+    return { main: remainingS === undefined ? `Held. Enter starts ${tag}` : held, others };
+  }
+  if (kind === 'clip-on') {
+    const again = attempt > 1 ? `, attempt ${attempt}` : '';
+    const undo = canTakeBack ? 'u: undo the last decision · ' : '';
+    const other = canChange ? 'p: profile · ' : '';
+    return {
+      main: `${tag} clipped on and hands clear? Enter: throw${again}`,
+      others: `s: skip · ${other}${undo}q: end · ${off}`,
+    };
+  }
+  const others = `q: leave · ${off}`;
+  return { main: remainingS === undefined ? 'Enter: read and understood' : held, others };
+}
+
+function afterWords({ tag, ended }: Gate, off: string): FooterWords {
+  if (!ended?.isJudged)
+    return { main: `Enter: run ${tag} again, when it is safe`, others: `s: skip it · q: end · ${off}` };
+  return {
+    main: `Enter: ${tag} ${DISPOSITION_WORDS[proposed(ended.verdict)]} · s: leave it undecided`,
+    others: 'r: again · a: accept · w: rework · x: reject · h: aside · c: checks · q: end',
+  };
+}

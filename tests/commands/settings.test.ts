@@ -1,0 +1,80 @@
+// The settings file: where it stands (XDG Base Directory Specification 0.8 on Unix), what it refuses, how it is changed.
+
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { homedir, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { changeSetting, readSettings, settingsPath } from '../../host/commands/settings.js';
+import { command } from '../../host/commands/verbs/settings.js';
+import { call } from './call.js';
+
+let folder: string;
+let path: string;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'throwbench-settings-'));
+  path = join(folder, 'deep', 'settings.yaml');
+  vi.stubEnv('THROWBENCH_SETTINGS', path);
+});
+afterEach(() => {
+  vi.unstubAllEnvs();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+describe('the place of the settings', () => {
+  it('follows the variable, else the platform', () => {
+    expect(settingsPath({ THROWBENCH_SETTINGS: '/a/b.yaml', XDG_CONFIG_HOME: '/x' }, 'linux')).toBe(
+      '/a/b.yaml',
+    );
+    expect(settingsPath({ XDG_CONFIG_HOME: '/x' }, 'linux')).toBe('/x/throwbench/settings.yaml');
+    expect(settingsPath({}, 'linux')).toBe(join(homedir(), '.config/throwbench/settings.yaml'));
+    expect(settingsPath({}, 'darwin')).toBe(
+      join(homedir(), 'Library/Application Support/throwbench/settings.yaml'),
+    );
+  });
+});
+
+describe('settings', () => {
+  it('are none where there is no file, and are changed one by one, comments kept', async () => {
+    expect(readSettings()).toEqual({});
+    for (const [key, value] of [
+      ['operator', 'Kim'],
+      ['profiles.V-', 'window-lift-switch'],
+      ['start-key', '+'],
+      ['bell', 'true'],
+    ] as const)
+      expect((await call(command, [key, value], folder)).code).toBe(0);
+    expect(readSettings()).toEqual({
+      ...{ operator: 'Kim', profiles: { 'V-': 'window-lift-switch' }, startKey: '+', bell: true },
+    });
+    writeFileSync(path, `# the pedal\n${readFileSync(path, 'utf8')}`);
+    await call(command, ['bell', '--unset'], folder);
+    expect(readSettings()).not.toHaveProperty('bell');
+    expect(readFileSync(path, 'utf8')).toContain('# the pedal');
+    const { stdout } = await call(command, [], folder);
+    expect(stdout).toMatch(/operator +Kim +who is at the bench/);
+    expect(JSON.parse((await call(command, ['--json'], folder)).stdout)).toMatchObject({
+      file: path,
+      settings: { operator: 'Kim' },
+    });
+  });
+
+  it.each([
+    ['operator: Kim\nbel: true\n', /settings\.yaml:2: bel: unknown key; did you mean bell\?/],
+    ['bell: loud\n', /settings\.yaml:1: bell: /],
+    ['operator: Kim\nstart-key: a\n', /settings\.yaml:2: start-key: /],
+    ['operator: [\n', /settings\.yaml:/],
+  ])('names the line of what is wrong in %j', (text, told) => {
+    changeSetting('operator', 'Kim');
+    writeFileSync(path, text);
+    expect(() => readSettings()).toThrow(told);
+  });
+
+  it('refuses a value that cannot be meant, and leaves the file as it was', async () => {
+    changeSetting('start-key', '+');
+    const before = readFileSync(path, 'utf8');
+    await expect(call(command, ['start-key', 'a'], folder)).rejects.toThrow(/start-key/);
+    await expect(call(command, ['belll', 'true'], folder)).rejects.toThrow(/did you mean bell/);
+    expect(readFileSync(path, 'utf8')).toBe(before);
+    await expect(call(command, ['operator'], folder)).rejects.toThrow(/VALUE is missing/);
+  });
+});
