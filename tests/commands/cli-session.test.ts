@@ -3,7 +3,10 @@
 import { describe, expect, it } from 'vitest';
 import { type BenchDriver, type SessionUnit, sitAtBench } from '../../host/commands/bench-session.js';
 import type { CommandIo } from '../../host/commands/index.js';
+import { loadUnit } from '../../host/profile/index.js';
 import { type ScriptedUnit, type ScriptOptions, scriptedTray, TRAY } from '../screens/scripted-bench.js';
+
+const UNIT = loadUnit('entry-step-relays');
 
 function sitting(units: ScriptedUnit[], script: Partial<ScriptOptions> = {}) {
   const told = { out: '', err: '' };
@@ -34,7 +37,7 @@ function sitting(units: ScriptedUnit[], script: Partial<ScriptOptions> = {}) {
   };
   const sit = (options: { json?: boolean; port?: string } = {}): Promise<number> => {
     const request = {
-      units: units.map(({ tag }) => ({ tag }) as SessionUnit),
+      units: units.map(({ tag }): SessionUnit => ({ tag, unit: UNIT })),
       kind: 'tray' as const,
       title: 'scripted',
       ...(options.port ? { port: options.port } : {}),

@@ -117,12 +117,14 @@ describe('a current beyond the range of its instrument', () => {
   });
 
   it('refuses to fit the motor rather than tell a resistance that is too high', () => {
-    const clipped = through(whole, { stepA: 0.02, noiseA: 0.03, rangeA: 12 });
+    const unit = loadUnit('window-lift-alone');
+    const turned = simulatePlan(nominalInput(unit), unit.plan);
+    const clipped = through(turned, { stepA: 0.02, noiseA: 0.03, rangeA: 10 });
     const { model, notes } = fitMotor(clipped);
     expect(model).toEqual({});
     expect(notes.join(' ')).toMatch(/not fitted: its current ran beyond the range of the instrument/);
     expect(
-      fitMotor(through(whole, { stepA: 0.02, noiseA: 0.03, rangeA: 30 })).model.resistanceOhm,
+      fitMotor(through(turned, { stepA: 0.02, noiseA: 0.03, rangeA: 30 })).model.resistanceOhm,
     ).toBeDefined();
   });
 

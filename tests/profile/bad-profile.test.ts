@@ -209,7 +209,7 @@ describe('a unit profile that cannot be used', () => {
       'roof-vent-swich: no unit of this id in profiles/units; did you mean roof-vent-switch?',
     );
     expect(fault(() => loadUnit('zzz'))).toMatch(
-      /^zzz: no unit of this id in profiles\/units; known: .*roof-vent-switch/,
+      /^zzz: no unit of this id in profiles\/units; known: .*entry-step-alone/,
     );
   });
 });
