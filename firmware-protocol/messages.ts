@@ -238,7 +238,7 @@ export const REQUESTS = {
         'frames dropped because the line to the host was full; their numbers are missing in the stream',
       ),
       counter('slotsLate', 'conversions that were not finished when the next was due'),
-      counter('bytesLost', 'received bytes lost'),
+      counter('bytesLost', 'received bytes lost, at the least'),
       counter(
         'linesRefused',
         'lines refused before their verb was read: too long, malformed or wrong checksum',

@@ -118,8 +118,11 @@ uint8_t guard_clear(void) {
     return refused;
 }
 
+/* One less than promised: a burst counts its milliseconds early by up to a round of its turns, and no two alike. */
+#define SILENCE_TICKS (SILENCE_MS - 1)
+
 void guard_host_heard(uint16_t age_ms) {
-    uint16_t left_ms = age_ms < SILENCE_MS ? SILENCE_MS - age_ms : 0;
+    uint16_t left_ms = age_ms < SILENCE_TICKS ? SILENCE_TICKS - age_ms : 0;
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
         if (left_ms > guard.silence_left_ms)
             guard.silence_left_ms = left_ms;

@@ -3,7 +3,7 @@
 #define PROTOCOL_H
 
 #define PROTOCOL_VERSION 1
-#define FIRMWARE_VERSION "1.0.0"
+#define FIRMWARE_VERSION "1.1.0"
 #define BOARD_MAKER "Throwbench"
 #define BOARD_MODEL "reference-rig"
 #define CLOCK_HZ 16000000UL

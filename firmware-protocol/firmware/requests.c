@@ -432,8 +432,15 @@ static bool can_take(void) {
     return serial_has_byte() && serial_used() <= SEND_USED_MAX;
 }
 
-bool requests_work(uint8_t reset_cause) {
-    while (can_take()) {
+/* Bytes taken in one call. While a burst waits, the interrupts leave less time for a byte than the wire needs to bring the
+ * next: without an end of its own this loop would go on for as long as noise comes, and the watchdog would bite. */
+#define BYTES_A_CALL REQUEST_MAX_BYTES
+#if BYTES_A_CALL > RECEIVE_RING / 2
+#error "the receive ring could run empty before it is heard on"
+#endif
+
+static bool take_bytes(uint8_t reset_cause) {
+    for (uint8_t left = BYTES_A_CALL; left && can_take(); left--) {
         char c = serial_take();
         if (c == '\n') {
             bool was_skipping = skipping;
@@ -452,5 +459,11 @@ bool requests_work(uint8_t reset_cause) {
         else
             skipping = true;
     }
-    return false;
+    return can_take();
+}
+
+bool requests_work(uint8_t reset_cause) {
+    bool more = take_bytes(reset_cause);
+    serial_hear_on();
+    return more;
 }

@@ -260,7 +260,8 @@ describe('bytes lost on the way in', () => {
       desk.board.receive(Buffer.from('\n'));
       desk.runMs(300);
       const counters = desk.ask({ verb: 'counters' });
-      if (counters.kind === 'ok') expect(Number(counters.words[3])).toBeGreaterThan(100);
+      // At the least: a full ring stops the hearing, and the receiver tells a stretch of lost bytes once.
+      if (counters.kind === 'ok') expect(Number(counters.words[3])).toBeGreaterThan(5);
       expect(desk.outcome({ verb: 'throw', position: 'forward', holdMs: 100 }), `shift ${shift}`).toBe(
         'not-armed',
       );

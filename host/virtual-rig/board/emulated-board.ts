@@ -124,9 +124,9 @@ export class EmulatedBoard {
     this.flush();
   }
 
-  /** Bytes from the host, which arrive one by one at the line's rate from now on. */
-  receive(bytes: Uint8Array): void {
-    this.usart.receive(bytes);
+  /** Bytes from the host, which arrive one by one at the line's rate from now on; as noise they come without stop bit. */
+  receive(bytes: Uint8Array, isFramed = true): void {
+    this.usart.receive(bytes, isFramed);
   }
 
   setStopLoop(closed: boolean): void {
