@@ -131,32 +131,37 @@ const SCAN = {
     .join(', ')}`,
 } as const;
 const STOP_WORDS = STOP_REASONS.map((reason) => reason.name) as unknown as readonly [StopName, ...StopName[]];
-const TRIP_FIELDS = [
-  {
-    name: 'motorCounts',
-    kind: 'number',
-    min: 1,
-    max: 511,
-    unit: 'counts',
-    says: 'trips when the motor current is this far from count 512, either way',
-  },
-  {
-    name: 'feedCounts',
-    kind: 'number',
-    min: 1,
-    max: 1023,
-    unit: 'counts',
-    says: 'trips when the feed current reads this count',
-  },
-  {
-    name: 'samples',
-    kind: 'number',
-    min: 1,
-    max: 255,
-    unit: '1',
-    says: 'consecutive samples of one channel at or above the limit before it trips',
-  },
-] as const;
+const tripFields = (motorMax: number, feedMax: number, samplesMax: number) =>
+  [
+    {
+      name: 'motorCounts',
+      kind: 'number',
+      min: 1,
+      max: motorMax,
+      unit: 'counts',
+      says: 'trips when the motor current is this far from count 512, either way',
+    },
+    {
+      name: 'feedCounts',
+      kind: 'number',
+      min: 1,
+      max: feedMax,
+      unit: 'counts',
+      says: 'trips when the feed current reads this count',
+    },
+    {
+      name: 'samples',
+      kind: 'number',
+      min: 1,
+      max: samplesMax,
+      unit: '1',
+      says: 'consecutive samples of one channel at or above the limit before it trips',
+    },
+  ] as const;
+/** Nothing wider may be set. */
+const TRIP_SET = tripFields(BOARD.tripMotorMaxCounts, BOARD.tripFeedMaxCounts, BOARD.tripSamplesMax);
+/** Firmware 1.0 let a host set anything that a count can be, and tells it. */
+const TRIP_TOLD = tripFields(511, 1023, 255);
 
 export const REQUESTS = {
   hello: {
@@ -224,7 +229,7 @@ export const REQUESTS = {
     says: 'what is set',
     needs: '',
     args: [],
-    reply: [...TRIP_FIELDS, ms('deadMs', BOARD.deadFloorMs, BOARD.deadCeilingMs, 'dead time')],
+    reply: [...TRIP_TOLD, ms('deadMs', BOARD.deadFloorMs, BOARD.deadCeilingMs, 'dead time')],
     acts: false,
   },
   counters: {
@@ -311,7 +316,7 @@ export const REQUESTS = {
     reply: [],
     acts: true,
   },
-  'set-trip': { says: 'over-current limits', needs: 'idle', args: [...TRIP_FIELDS], reply: [], acts: true },
+  'set-trip': { says: 'over-current limits', needs: 'idle', args: [...TRIP_SET], reply: [], acts: true },
   'set-dead': {
     says: 'dead time',
     needs: 'idle',

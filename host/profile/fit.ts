@@ -1,8 +1,8 @@
 // Do the parts of a unit profile fit each other? What one file alone cannot show: the plan against what rig and
 // motor bear, the relay against the style, the rig against its own scales.
 
-import { CHANNEL } from '../capture/index.js';
-import { shortly } from '../tell/index.js';
+import { BOARD } from '../../firmware-protocol/index.js';
+import { fixed, shortly } from '../tell/index.js';
 import type { CircuitStyle } from './circuit-style.js';
 import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
@@ -131,20 +131,19 @@ export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: Mo
   }
 }
 
-/** @throws InputError for a trip that the rig's own scale can never read. */
-export function checkRig(file: YamlFile, rig: RigProfile): void {
-  const top = 2 ** rig.adcBits - 1;
-  for (const channel of ['motorCurrentA', 'feedCurrentA'] as const) {
-    const { atZeroCount, perCount } = rig.scales[channel];
-    // What goes both ways is seen as far as the nearer end of its scale.
-    const ends = [atZeroCount + perCount * top, ...(CHANNEL[channel].isSigned ? [-atZeroCount] : [])];
-    const endA = Math.min(...ends);
-    if (rig.trip[channel] >= endA) {
-      throw file.fault(
-        ['trip', channel],
-        `${rig.trip[channel]} A is off the scale`,
-        `write less than ${shortly(endA)}`,
-      );
-    }
+/** @throws InputError for a trip that the rig's amplifiers can never show: the current would flow on. */
+export function checkRig(file: YamlFile, { scales, trip }: RigProfile): void {
+  const { motorCurrentA: motor, feedCurrentA: feed } = scales;
+  const ends = [
+    ['motorCurrentA', Math.abs(motor.perCount) * BOARD.tripMotorMaxCounts],
+    ['feedCurrentA', feed.atZeroCount + feed.perCount * BOARD.tripFeedMaxCounts],
+  ] as const;
+  for (const [channel, endA] of ends) {
+    if (trip[channel] <= endA) continue;
+    throw file.fault(
+      ['trip', channel],
+      `${trip[channel]} A is more than the rig's amplifier can show`,
+      `write ${fixed(Math.floor(endA * 10) / 10, 1)} or less`,
+    );
   }
 }

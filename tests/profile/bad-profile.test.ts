@@ -332,7 +332,7 @@ describe('other files that cannot be used', () => {
       'trip: { motorCurrentA: 45',
     );
     expect(fault(() => loadRig(put('r.yaml', text)))).toMatch(
-      /^r\.yaml:\d+: trip\.motorCurrentA: 45 A is off the scale; write less than 39\.9$/,
+      /^r\.yaml:\d+: trip\.motorCurrentA: 45 A is more than the rig's amplifier can show; write 37\.5 or less$/,
     );
   });
 

@@ -161,7 +161,7 @@ describe('the stream', () => {
       watch(cycle, outputs);
       isThrown = outputs.throwForward;
     };
-    desk.must({ verb: 'set-trip', motorCounts: 511, feedCounts: 1023, samples: 9 });
+    desk.must({ verb: 'set-trip', motorCounts: 480, feedCounts: 990, samples: 9 });
     const slots = new Set<number>();
     for (let round = 0; round < 8; round++) {
       desk.makeReady();

@@ -1,6 +1,7 @@
 // What the shipped image promises whatever the host says, proven on its machine code. Latencies are printed in cycles of 16 MHz.
 
 import { describe, expect, it } from 'vitest';
+import { sealLine } from '../../firmware-protocol/index.js';
 import { BoardDesk, cyclesToMs, PROMISED } from './board-desk.js';
 
 const THROW = { verb: 'throw', position: 'forward', holdMs: 10_000 } as const;
@@ -264,6 +265,41 @@ describe('over-current', () => {
     desk.runAliveMs(50);
     expect(desk.on).toBe(true);
     expect(desk.stops()).toEqual([]);
+  });
+
+  // An amplifier reaches to within 0.1 V of its 5 V rails (RIG.md, section 4): 20.5 counts from either end.
+  it.each([
+    ['the motor amplifier at its upper rail', 0, 1003],
+    ['the motor amplifier at its lower rail', 0, 20],
+    ['the feed amplifier at its upper rail', 3, 1003],
+  ] as const)('is seen with the widest limits that can be set, %s', (_, input, rail) => {
+    let isOver = false;
+    const desk = new BoardDesk({
+      counts: (channel) => (channel === input && isOver ? rail : channel === 0 ? 512 : 102),
+    });
+    desk.must({ verb: 'set-trip', motorCounts: 480, feedCounts: 990, samples: 20 });
+    // The scan list that looks at both currents least often: once a millisecond each.
+    desk.must({ verb: 'set-scan', scan: 'MFABABABABABABABAB' });
+    desk.armAndThrow();
+    const from = desk.board.cycles;
+    isOver = true;
+    desk.runMs(30);
+    expect(desk.on).toBe(false);
+    print('outputs off after the current rose, 20 samples of one a millisecond', desk.changedAtCycle - from);
+    expect(cyclesToMs(desk.changedAtCycle - from)).toBeLessThanOrEqual(21);
+  });
+
+  it.each([
+    ['beyond what the motor amplifier can show', '481 900 3', 1],
+    ['beyond what the feed amplifier can show', '400 991 3', 2],
+    ['for longer than 20 ms', '400 900 21', 3],
+  ])('cannot be waited for %s', (_, words, argument) => {
+    const desk = new BoardDesk();
+    const before = desk.ask({ verb: 'limits' });
+    desk.board.receive(Buffer.from(sealLine(`>F0 set-trip ${words}`)));
+    desk.runMs(5);
+    expect(desk.lines.at(-1)).toMatchObject({ kind: 'refused', number: 22, detail: argument });
+    expect(desk.ask({ verb: 'limits' })).toMatchObject({ words: before.kind === 'ok' ? before.words : [] });
   });
 
   it('guards before the host has set any limit', () => {
