@@ -165,7 +165,12 @@ function replyTable(): string {
   return table(
     ['request', 'field', 'values', 'meaning'],
     requests.flatMap(([verb, message]) =>
-      message.reply.map((field) => [`\`${verb}\``, field.name, allowed(field), field.says]),
+      message.reply.map((field) => [
+        `\`${verb}\``,
+        field.name,
+        allowed(field),
+        field.since ? `${field.says}; from firmware ${field.since} on` : field.says,
+      ]),
     ),
   );
 }

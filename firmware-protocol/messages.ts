@@ -78,23 +78,18 @@ export const REFUSALS = [
 ] as const;
 export type Refusal = (typeof REFUSALS)[number];
 
-export type Field =
-  | { readonly name: string; readonly kind: 'word'; readonly words: readonly string[]; readonly says: string }
-  | {
-      readonly name: string;
-      readonly kind: 'number';
-      readonly min: number;
-      readonly max: number;
-      readonly unit: string;
-      readonly says: string;
-    }
-  | {
-      readonly name: string;
-      readonly kind: 'text';
-      readonly pattern: string;
-      readonly maxChars: number;
-      readonly says: string;
-    };
+interface FieldBase {
+  readonly name: string;
+  readonly says: string;
+  /** Of a reply's last fields: the firmware that first told them. An older board's answer ends before. */
+  readonly since?: string;
+}
+export type Field = FieldBase &
+  (
+    | { readonly kind: 'word'; readonly words: readonly string[] }
+    | { readonly kind: 'number'; readonly min: number; readonly max: number; readonly unit: string }
+    | { readonly kind: 'text'; readonly pattern: string; readonly maxChars: number }
+  );
 
 export interface Message {
   readonly says: string;
@@ -174,6 +169,10 @@ export const REQUESTS = {
       { name: 'model', kind: 'text', pattern: '^[a-z0-9-]+$', maxChars: 16, says: 'board model' },
       RIG_ID,
       word('resetCause', RESET_CAUSES, 'what started the board last'),
+      {
+        ...word('earlierStop', STOP_WORDS, 'what was latched when the board was restarted with its power on'),
+        since: '1.1.0',
+      },
     ],
     acts: false,
   },
@@ -281,10 +280,10 @@ export const REQUESTS = {
     acts: true,
   },
   clear: {
-    says: 'forget the latched stop; idle afterwards',
+    says: 'forget the latched stop, and tell it; idle afterwards',
     needs: 'stop loop closed',
     args: [],
-    reply: [],
+    reply: [{ ...word('stop', STOP_WORDS, 'reason forgotten just now'), since: '1.1.0' }],
     acts: true,
   },
   feed: {
@@ -465,7 +464,10 @@ type ValueOf<F extends Field> = F extends { kind: 'word'; words: readonly (infer
   : F extends { kind: 'number' }
     ? number
     : string;
-export type ValuesOf<Fields extends readonly Field[]> = { [F in Fields[number] as F['name']]: ValueOf<F> };
+type IsNew<F> = F extends { since: string } ? true : false;
+export type ValuesOf<Fields extends readonly Field[]> = {
+  [F in Fields[number] as IsNew<F> extends true ? never : F['name']]: ValueOf<F>;
+} & { [F in Fields[number] as IsNew<F> extends true ? F['name'] : never]?: ValueOf<F> };
 /** A request as an object: its verb and its arguments by name. */
 export type Request = { [V in Verb]: { verb: V } & ValuesOf<(typeof REQUESTS)[V]['args']> }[Verb];
 export type ReplyOf<V extends Verb> = ValuesOf<(typeof REQUESTS)[V]['reply']>;

@@ -36,11 +36,12 @@ static uint32_t lines_refused;
 static char *argument[ARGUMENTS_MAX];
 static uint8_t refused;
 static uint16_t detail;
+static uint8_t forgotten; /* stop reason that a clear has told */
 
 /* The last acting request, so that a repeated line is answered again but not carried out again. */
 static struct {
     bool valid;
-    uint8_t seq, refused;
+    uint8_t seq, refused, forgotten;
     uint16_t crc, detail;
 } last;
 
@@ -166,6 +167,7 @@ static void tell(uint8_t verb, uint8_t seq, uint8_t reset_cause) {
         talk_flash(PSTR(" " FIRMWARE_VERSION " " BOARD_MODEL));
         talk_text(rig_id);
         talk_word(reset_words, reset_cause);
+        talk_word(stop_words, earlier_stop);
         break;
     case VERB_CONSTANTS:
         talk_number(CLOCK_HZ);
@@ -235,7 +237,7 @@ static void act(uint8_t verb) {
         guard_host_stop();
         return;
     case VERB_CLEAR:
-        refused = guard_clear();
+        refused = guard_clear(&forgotten);
         return;
     case VERB_RELEASE:
         guard_release();
@@ -417,6 +419,7 @@ static void take_line(uint8_t reset_cause) {
     if (again) {
         refused = last.refused;
         detail = last.detail;
+        forgotten = last.forgotten;
     } else {
         act(verb);
         last.valid = true;
@@ -424,8 +427,14 @@ static void take_line(uint8_t reset_cause) {
         last.crc = crc;
         last.refused = refused;
         last.detail = detail;
+        last.forgotten = forgotten;
     }
-    answer(true, seq);
+    if (verb == VERB_CLEAR && !refused) {
+        begin_ok(seq);
+        talk_word(stop_words, forgotten);
+        talk_end();
+    } else
+        answer(true, seq);
 }
 
 static bool can_take(void) {

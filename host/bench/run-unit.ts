@@ -99,6 +99,11 @@ class UnitRun {
     const unit = scales || doubt ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
     const identity = identityOf(rig);
     emit({ kind: 'rig-ready', rig: identity });
+    const { earlierStop } = rig.facts;
+    if (earlierStop !== undefined && earlierStop !== 'host-request') {
+      const sentence = `Before this run the rig had stopped: ${stopClause(earlierStop)}.`;
+      emit({ kind: 'trouble', code: 'earlier-stop', sentence, advice: STOP_TEXTS[earlierStop].advice });
+    }
     for (const { sentence } of doubt ?? [])
       emit({ kind: 'trouble', code: 'rig-in-doubt', sentence, advice: 'Calibrate the rig.' });
     // Drawn along the plan's own times; a person's throws come when they come.

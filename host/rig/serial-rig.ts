@@ -30,7 +30,7 @@ const DEAD_TIME_TRIES = 25;
 const OFF_ATTEMPTS = 20;
 const OFF_PATIENCE_S = 0.04;
 
-const STOP_OF_BOARD: Record<Exclude<StopName, 'none'>, StopReason> = {
+export const STOP_OF_BOARD: Record<Exclude<StopName, 'none'>, StopReason> = {
   'motor-over-current': 'over-current',
   'feed-over-current': 'over-current',
   'stop-input': 'stop-input',
@@ -174,7 +174,9 @@ export class SerialRig implements Rig {
   }
 
   async clearStop(): Promise<void> {
-    await this.link.request({ verb: 'clear' });
+    const { stop } = await this.link.request({ verb: 'clear' });
+    // The stop may have come while the clear was on its way: then nobody but its answer tells of it.
+    if (stop !== undefined && stop !== 'none') this.#tellStop(stop);
     this.#stopSeen = false;
     await setDeadTime(this.link, this.profile);
   }
@@ -250,14 +252,19 @@ export class SerialRig implements Rig {
       this.#isArmed = false;
       this.#thrown = 'rest';
       this.#throwableFromS = this.clock.nowS() + this.facts.deadTimeS * CLOCK_MARGIN;
-      if (this.#stopSeen) return;
-      this.#stopSeen = true;
-      const sentence = STOP_REASONS.find(({ name }) => name === event.stop)?.sentence;
-      this.#tell(known({ kind: 'stopped' as const, reason: STOP_OF_BOARD[event.stop], sentence }));
+      this.#tellStop(event.stop);
     } else if (event.kind === 'lost') {
       this.#handOn();
       this.#tell({ kind: 'lost', sentence: event.error.message, advice: event.error.advice });
     }
+  }
+
+  /** Once, until it is cleared. */
+  #tellStop(stop: Exclude<StopName, 'none'>): void {
+    if (this.#stopSeen) return;
+    this.#stopSeen = true;
+    const sentence = STOP_REASONS.find(({ name }) => name === stop)?.sentence;
+    this.#tell(known({ kind: 'stopped' as const, reason: STOP_OF_BOARD[stop], sentence }));
   }
 
   #takeFrame(frame: Frame, index: number, lost: number): void {

@@ -384,4 +384,65 @@ describe('the first stop reason', () => {
     if (state.kind === 'ok')
       expect(state.words.slice(0, 5)).toEqual(['rest', 'off', 'stopped', 'host-request', 'open']);
   });
+
+  it('is told by the clear that forgets it, once more when the same line comes again, then none', () => {
+    const desk = new BoardDesk();
+    desk.armAndThrow(50);
+    desk.runMs(60);
+    const line = sealLine('>F0 clear');
+    for (let n = 0; n < 2; n++) {
+      desk.board.receive(Buffer.from(line));
+      desk.runMs(5);
+      expect(desk.lines.at(-1)).toMatchObject({ kind: 'ok', seq: 0xf0, words: ['longest-hold'] });
+    }
+    expect(desk.ask({ verb: 'clear' })).toMatchObject({ words: ['none'] });
+  });
+
+  it('is told by the clear although the stop came while the clear was on its way', () => {
+    const desk = new BoardDesk();
+    desk.armAndThrow();
+    // The state that a host reads before it clears: nothing latched.
+    expect(desk.ask({ verb: 'state' })).toMatchObject({ words: expect.arrayContaining(['none']) });
+    desk.board.setStopLoop(false);
+    desk.runMs(1);
+    desk.board.setStopLoop(true);
+    expect(desk.ask({ verb: 'clear' })).toMatchObject({ words: ['stop-input'] });
+  });
+
+  it('outlives a restart by the watchdog, and a cleared one does not come back', () => {
+    const desk = new BoardDesk();
+    desk.must({ verb: 'stop' });
+    desk.board.stallMainLoop();
+    desk.runMs(60);
+    expect(desk.ask({ verb: 'state' })).toMatchObject({ words: expect.arrayContaining(['host-request']) });
+    expect(desk.ask({ verb: 'hello' })).toMatchObject({ words: expect.arrayContaining(['watchdog']) });
+    desk.must({ verb: 'clear' });
+    desk.board.stallMainLoop();
+    desk.runMs(60);
+    expect(desk.ask({ verb: 'clear' })).toMatchObject({ words: ['watchdog'] });
+    desk.board.reset();
+    desk.runMs(5);
+    expect(desk.ask({ verb: 'clear' })).toMatchObject({ words: ['none'] });
+  });
+
+  it('is told after a restart by the reset pin, latches nothing, and is forgotten at the next', () => {
+    const desk = new BoardDesk();
+    const earlier = () => {
+      const hello = desk.ask({ verb: 'hello' });
+      return hello.kind === 'ok' ? hello.words[5] : undefined;
+    };
+    expect(earlier()).toBe('none');
+    desk.armAndThrow(50);
+    desk.runMs(60);
+    for (const told of ['longest-hold', 'none']) {
+      desk.board.reset();
+      desk.runMs(5);
+      expect(earlier()).toBe(told);
+      desk.must({ verb: 'arm' }, { verb: 'off' });
+    }
+    desk.must({ verb: 'stop' });
+    desk.board.reset('power-on');
+    desk.runMs(5);
+    expect(earlier()).toBe('none');
+  });
 });
