@@ -11,7 +11,7 @@ import { heldBefore } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
 import type { ExpectedBand } from './events.js';
 import { keepRun } from './keep-run.js';
-import { SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
+import { FED_STOP, SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
 import { sentenceOf, troubleOf } from './trouble.js';
 import type { Connection, Emit, RunTools, UnitJob } from './unit-job.js';
 
@@ -131,15 +131,17 @@ class UnitRun {
   }
 
   /** Why the plan ended before its end, told; undefined when it did not. */
-  #tellStop({ halt, short }: Ran): { reason: string; atS: number } | undefined {
+  #tellStop({ halt, short, fed }: Ran): { reason: string; atS: number } | undefined {
     if (halt) {
       const { reason, atS, advice = STOP_TEXTS[reason].advice } = halt;
       this.emit({ kind: 'stopped', reason, advice });
       return { reason, atS };
     }
-    if (!short) return undefined;
-    this.emit({ kind: 'stopped', ...SHORT_STOP });
-    return { reason: SHORT_STOP.reason, atS: short.atS };
+    const found = short ?? fed;
+    if (!found) return undefined;
+    const text = short ? SHORT_STOP : FED_STOP;
+    this.emit({ kind: 'stopped', ...text });
+    return { reason: text.reason, atS: found.atS };
   }
 
   async #record(

@@ -15,6 +15,7 @@ export {
   toleranceFactor,
 } from './distributions.js';
 export type { Dropout } from './dropouts.js';
+export { type FedAtRest, fedAtRest, fedSentence, type RestState } from './fed-at-rest.js';
 export {
   arcsine,
   type Correlation,

@@ -2,7 +2,7 @@
 // motor bear, the relay against the style, the rig against its own scales.
 
 import { BOARD } from '../../firmware-protocol/index.js';
-import { fixed, shortly } from '../tell/index.js';
+import { fixed, listed, shortly } from '../tell/index.js';
 import type { CircuitStyle } from './circuit-style.js';
 import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
@@ -105,6 +105,9 @@ export function checkLoad(file: YamlFile, load: LoadProfile, rig: RigProfile): v
   }
 }
 
+/** What a sum of decimal fractions is off by at the most. */
+const ROUNDING_S = 1e-9;
+
 /** @throws InputError for a throw held too long, or one that follows the opposite throw without the dead time. */
 export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: MotorProfile): void {
   let before: { position: string; endS: number } | undefined;
@@ -117,7 +120,7 @@ export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: Mo
         const mend = `write ${longestHoldS} or less: ${holderId} bears no longer hold`;
         throw file.fault(['steps', index, 'durationS'], `${durationS} s is too long a throw`, mend);
       }
-      if (before && before.position !== position && timeS - before.endS < rig.deadTimeS) {
+      if (before && before.position !== position && timeS - before.endS < rig.deadTimeS - ROUNDING_S) {
         const what = `${position} follows ${before.position} after ${shortly(timeS - before.endS, 's')}`;
         throw file.fault(
           ['steps', index, 'position'],
@@ -129,6 +132,25 @@ export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: Mo
     }
     timeS += durationS;
   }
+}
+
+/**
+ * The full feed comes on behind a limited rest and a limited throw each way, in every plan: what is driven already and what
+ * is shorted is met with 1 A. A relay by itself has its own small current for the coil; its contacts are met at rest.
+ * @throws InputError for a plan whose full feed comes sooner.
+ */
+export function checkLimitedFirst(file: YamlFile, { steps }: Plan, subject: UnitProfile['subject']): void {
+  const fullAt = steps.findIndex(({ feed }) => feed === 'full');
+  if (fullAt < 0) return;
+  const met = steps.slice(0, fullAt).filter(({ feed }) => feed === 'limited');
+  const asked = subject === 'relay' ? (['rest'] as const) : (['rest', 'forward', 'reverse'] as const);
+  const missing = asked.filter((position) => !met.some((step) => step.position === position));
+  if (missing.length === 0) return;
+  throw file.fault(
+    ['steps', fullAt, 'feed'],
+    `the full feed comes on before the limited feed has met ${listed(missing)}`,
+    'put a step with feed: limited before it for each, as in throw-both-ways',
+  );
 }
 
 /** @throws InputError for a trip that the rig's amplifiers can never show: the current would flow on. */

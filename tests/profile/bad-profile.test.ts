@@ -295,6 +295,24 @@ describe('a plan that cannot be driven', () => {
       'plans/odd.yaml:7: steps[2].position: reverse follows forward after 0.2 s; put at least 0.3 s of rest between them',
     ],
     [
+      'the full feed from the start',
+      [
+        '  - { position: rest, durationS: 1 }',
+        '  - { position: forward, durationS: 1 }',
+        '  - { position: rest, durationS: 1, feed: limited }',
+      ],
+      'plans/odd.yaml:5: steps[0].feed: the full feed comes on before the limited feed has met rest, forward and reverse; put a step with feed: limited before it for each, as in throw-both-ways',
+    ],
+    [
+      'one throw that the limited feed has not met',
+      [
+        '  - { position: rest, durationS: 1, feed: limited }',
+        '  - { position: forward, durationS: 1, feed: limited }',
+        '  - { position: rest, durationS: 1, feed: full }',
+      ],
+      'plans/odd.yaml:7: steps[2].feed: the full feed comes on before the limited feed has met reverse; put a step with feed: limited before it for each, as in throw-both-ways',
+    ],
+    [
       'a hold longer than the motor bears',
       ['  - position: forward', '    durationS: 20'],
       'plans/odd.yaml:6: steps[0].durationS: 20 s is too long a throw; write 5 or less: roof-vent bears no longer hold',
