@@ -15,6 +15,7 @@ import {
 import { allowed } from './fields.js';
 import {
   BURST_EDGES,
+  BUSES,
   EVENTS,
   FEEDS,
   type Field,
@@ -56,6 +57,7 @@ export function cHeader(): string {
     ...wordList('feed', FEEDS),
     ...wordList('mode', MODES),
     ...wordList('loop', LOOPS),
+    ...wordList('bus', BUSES),
     ...wordList('switch', SWITCH),
     ...wordList(
       'stop',

@@ -9,6 +9,7 @@ export const FEEDS = ['off', 'limited', 'full'] as const;
 /** idle: nothing may be energised. armed: it may. stopped: a stop reason is latched; nothing until it is cleared. */
 export const MODES = ['idle', 'armed', 'stopped'] as const;
 export const LOOPS = ['closed', 'open'] as const;
+export const BUSES = ['dead', 'live'] as const;
 export const SWITCH = ['off', 'on'] as const;
 
 export const BURST_EDGES = ['now', 'throw', 'release'] as const;
@@ -75,6 +76,13 @@ export const REFUSALS = [
   { number: 36, name: 'streaming', detail: '0', sentence: 'not possible while the stream is on' },
   { number: 37, name: 'bursting', detail: '0', sentence: 'not possible while a burst is being taken' },
   { number: 38, name: 'no-burst', detail: '0', sentence: 'no finished burst is there to be read' },
+  {
+    number: 39,
+    name: 'feed-live',
+    detail: '0',
+    sentence:
+      'the feed is on although it is switched off: press the stop button; contact K1 or K2 of the rig has welded, or its driver Q1 or Q2 is shorted',
+  },
 ] as const;
 export type Refusal = (typeof REFUSALS)[number];
 
@@ -221,6 +229,14 @@ export const REQUESTS = {
       ms('holdLeftMs', 0, 65535, 'until the longest hold stops the throw; 0 at rest'),
       ms('deadLeftMs', 0, 65535, 'until the next throw is possible'),
       ms('boardMs', 0, U32, 'board time since reset, wraps'),
+      {
+        ...word(
+          'feedBus',
+          BUSES,
+          'whether the feed to the unit has voltage now; always dead on a rig without that sense',
+        ),
+        since: '1.1.0',
+      },
     ],
     acts: false,
   },
@@ -260,7 +276,7 @@ export const REQUESTS = {
   },
   arm: {
     says: 'allow feed and throws',
-    needs: 'idle or armed; no latched stop; stop loop closed',
+    needs: 'idle or armed; no latched stop; stop loop closed; feed bus dead',
     args: [],
     reply: [],
     acts: true,

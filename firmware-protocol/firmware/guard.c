@@ -50,6 +50,8 @@ uint8_t guard_arm(uint16_t *detail) {
             refused = REFUSED_STOPPED;
         } else if (stop_loop_is_open())
             refused = REFUSED_STOP_LOOP_OPEN;
+        else if (mode == MODE_IDLE && feed_bus_is_live())
+            refused = REFUSED_FEED_LIVE;
         else if (mode == MODE_IDLE) {
             guard.status = STATUS(POSITION_REST, FEED_OFF, MODE_ARMED);
             lamp_set(true);

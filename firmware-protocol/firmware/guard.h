@@ -59,6 +59,11 @@ always_inline bool stop_loop_is_open(void) {
     return PIND & STOP_LOOP_BIT;
 }
 
+/* Voltage on the feed to the unit. With both feeds switched off that is a welded contact or a shorted driver. */
+always_inline bool feed_bus_is_live(void) {
+    return !(PIND & FEED_BUS_BIT);
+}
+
 /* Ticks to wait for a dead time: one more because the first may come at once, another because a burst counts early. */
 #define DEAD_TICKS(dead_ms) ((dead_ms) + 2)
 

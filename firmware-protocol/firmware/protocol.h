@@ -47,6 +47,8 @@ enum feed_word { FEED_OFF, FEED_LIMITED, FEED_FULL };
 enum mode_word { MODE_IDLE, MODE_ARMED, MODE_STOPPED };
 #define LOOP_WORDS "closed\0open\0"
 enum loop_word { LOOP_CLOSED, LOOP_OPEN };
+#define BUS_WORDS "dead\0live\0"
+enum bus_word { BUS_DEAD, BUS_LIVE };
 #define SWITCH_WORDS "off\0on\0"
 enum switch_word { SWITCH_OFF, SWITCH_ON };
 #define STOP_WORDS "none\0motor-over-current\0feed-over-current\0stop-input\0host-silence\0longest-hold\0watchdog\0host-request\0"
@@ -101,5 +103,6 @@ enum burst_edge_word { BURST_EDGE_NOW, BURST_EDGE_THROW, BURST_EDGE_RELEASE };
 #define REFUSED_STREAMING 36
 #define REFUSED_BURSTING 37
 #define REFUSED_NO_BURST 38
+#define REFUSED_FEED_LIVE 39
 
 #endif

@@ -22,6 +22,7 @@ static const char position_words[] PROGMEM = POSITION_WORDS;
 static const char feed_words[] PROGMEM = FEED_WORDS;
 static const char mode_words[] PROGMEM = MODE_WORDS;
 static const char loop_words[] PROGMEM = LOOP_WORDS;
+static const char bus_words[] PROGMEM = BUS_WORDS;
 static const char switch_words[] PROGMEM = SWITCH_WORDS;
 static const char stop_words[] PROGMEM = STOP_WORDS;
 static const char reset_words[] PROGMEM = RESET_WORDS;
@@ -190,6 +191,7 @@ static void tell(uint8_t verb, uint8_t seq, uint8_t reset_cause) {
         talk_number(now.hold_left_ms);
         talk_number(now.dead_left_ms);
         talk_number(sampler_board_ms());
+        talk_word(bus_words, feed_bus_is_live());
         break;
     case VERB_LIMITS:
         talk_number(now.trip_motor_counts);

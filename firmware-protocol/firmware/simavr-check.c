@@ -143,7 +143,7 @@ static void set_input(int input, uint32_t millivolts) {
 
 static void set_stop_loop(int closed) {
     /* The closed loop is stronger than the pull-up inside the chip. */
-    avr_ioport_external_t pull = {.name = 'D', .mask = 1 << 2, .value = (unsigned char)(closed ? 0 : 1 << 2)};
+    avr_ioport_external_t pull = {.name = 'D', .mask = 1 << 2 | 1 << 3, .value = (unsigned char)((closed ? 0 : 1 << 2) | 1 << 3)};
     avr_ioctl(avr, AVR_IOCTL_IOPORT_SET_EXTERNAL('D'), &pull);
     avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), 2), !closed);
 }
@@ -238,6 +238,12 @@ static void meet_noise(const struct state *state) {
     expect(good, state->name);
 }
 
+static void set_feed_bus(int live) {
+    avr_ioport_external_t pull = {.name = 'D', .mask = 1 << 2 | 1 << 3, .value = live ? 0 : 1 << 3};
+    avr_ioctl(avr, AVR_IOCTL_IOPORT_SET_EXTERNAL('D'), &pull);
+    avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), 3), !live);
+}
+
 int main(int argc, char **argv) {
     setvbuf(stdout, NULL, _IOLBF, 0);
     if (argc != 2) {
@@ -266,6 +272,7 @@ int main(int argc, char **argv) {
     for (intptr_t bit = 4; bit < 8; bit++)
         avr_irq_register_notify(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), (int)bit), pin_changed, (void *)bit);
     set_stop_loop(1);
+    set_feed_bus(0);
     for (int input = 0; input < 6; input++)
         set_input(input, input == 0 ? MID_SCALE_MV : 100);
 
@@ -277,6 +284,9 @@ int main(int argc, char **argv) {
     expect(ask("throw forward 500", "no 30 0"), "refuses a throw before it is armed");
     expect(ask("set-trip 400 900 3", "ok"), "takes trip limits");
     run_ms(310);
+    set_feed_bus(1);
+    expect(ask("arm", "no 39 0"), "refuses to arm while the feed bus is live");
+    set_feed_bus(0);
     expect(ask("arm", "ok"), "arms");
     expect(ask("feed full", "ok") && pins == 0x20, "feeds");
     expect(ask("throw forward 5000", "ok") && pins == 0x60, "throws forward");

@@ -4,7 +4,7 @@ import type { Capture } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import type { Judgement, Verdict } from '../judge/index.js';
 import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
-import { identityOf } from '../rig/index.js';
+import { FLASH_ADVICE, identityOf, lacksSentence } from '../rig/index.js';
 import { amount, capitalised, stopClause } from '../tell/index.js';
 import { confirmedCircuit } from './circuit-offer.js';
 import { heldBefore } from './cool-down.js';
@@ -99,6 +99,9 @@ class UnitRun {
     const unit = scales || doubt ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
     const identity = identityOf(rig);
     emit({ kind: 'rig-ready', rig: identity });
+    const lacks = lacksSentence(identity.firmwareVersion);
+    if (lacks !== undefined)
+      emit({ kind: 'trouble', code: 'old-firmware', sentence: lacks, advice: FLASH_ADVICE });
     const { earlierStop } = rig.facts;
     if (earlierStop !== undefined && earlierStop !== 'host-request') {
       const sentence = `Before this run the rig had stopped: ${stopClause(earlierStop)}.`;

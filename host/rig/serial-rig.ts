@@ -24,6 +24,10 @@ const FRAMES_PER_BLOCK = 10;
 /** The board's clock may run slower than ours by this (ceramic resonator, common data sheet figure). */
 const CLOCK_MARGIN = 1.005;
 const DEAD_TIME_REFUSAL = 33;
+const FEED_LIVE_REFUSAL = 39;
+/** Small motors have stopped by then (common practice, no source). */
+const SPIN_DOWN_S = 2;
+const SPIN_DOWN_POLL_S = 0.05;
 /** The board says how long is left; an emulated one on a busy machine may take many times that. */
 const DEAD_TIME_TRIES = 25;
 /** Longer than any answer takes on a working link; the link's own loss comes before it. */
@@ -96,11 +100,26 @@ export class SerialRig implements Rig {
     this.#isArmed = true;
     this.#watch();
     try {
-      await this.link.request({ verb: 'arm' });
+      await this.#armOnceDead();
     } catch (error) {
       this.#isArmed = false;
       this.#watch();
       throw error;
+    }
+  }
+
+  /** A motor that still turns may hold the feed up by itself, where its leads rest on it; what stays live is refused. */
+  async #armOnceDead(): Promise<void> {
+    const untilS = this.clock.nowS() + SPIN_DOWN_S;
+    for (;;) {
+      try {
+        await this.link.request({ verb: 'arm' });
+        return;
+      } catch (error) {
+        const isLive = error instanceof LinkError && error.details.refusal === FEED_LIVE_REFUSAL;
+        if (!isLive || this.clock.nowS() >= untilS) throw error;
+        await this.clock.sleep(SPIN_DOWN_POLL_S);
+      }
     }
   }
 

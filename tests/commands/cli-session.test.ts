@@ -76,7 +76,7 @@ describe('plain lines', () => {
     await sit();
     expect(told.err).toBe('');
     expect(told.out).toMatch(/^Before the first throw:\n {2}! Clamp the motor/);
-    expect(told.out).toContain('rig RB-01, reference rig, firmware 1.1.0, on virtual');
+    expect(told.out).toContain('rig RB-01, reference rig, firmware 1.0.0, on virtual');
     expect(told.out).toContain('V-0102 (2 of 4): Roof vent');
     expect(told.out).toContain(
       '  FAIL: Forward inrush is 8.7 A where at least 17 A is expected. (record run-2)',

@@ -88,6 +88,7 @@ describe('refusals', () => {
       (desk) => desk.must({ verb: 'burst', inputs: 'M', edge: 'throw', before: 0 }),
     ],
     ['no-burst', sealLine('>01 burst-read 0'), 0],
+    ['feed-live', sealLine('>01 arm'), 0, (desk) => desk.board.setFeedBus(true)],
   ];
 
   it.each(cases)('%s: %j', (name, line, detail, prepare) => {

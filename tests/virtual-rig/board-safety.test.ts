@@ -112,6 +112,34 @@ describe('arming', () => {
   });
 });
 
+describe('the sense of the feed bus', () => {
+  it('refuses to arm while the feed has voltage that nobody switched on, and says so in the state', () => {
+    const desk = new BoardDesk();
+    const bus = () => {
+      const state = desk.ask({ verb: 'state' });
+      return state.kind === 'ok' ? state.words[9] : undefined;
+    };
+    expect(bus()).toBe('dead');
+    desk.board.setFeedBus(true);
+    expect(bus()).toBe('live');
+    expect(desk.outcome({ verb: 'arm' })).toBe('feed-live');
+    expect(desk.outcome({ verb: 'feed', feed: 'limited' })).toBe('not-armed');
+    expect(desk.on).toBe(false);
+    desk.board.setFeedBus(false);
+    desk.must({ verb: 'arm' }, { verb: 'feed', feed: 'limited' });
+    // Live because it is on: no reason against anything.
+    desk.board.setFeedBus(true);
+    desk.must({ verb: 'arm' }, { verb: 'feed', feed: 'full' });
+    expect(desk.breaches).toEqual([]);
+  });
+
+  it('leaves a rig without it as it was: the pin is pulled up, and the bus always dead', () => {
+    const desk = new BoardDesk();
+    desk.makeReady();
+    expect(desk.ask({ verb: 'state' })).toMatchObject({ words: expect.arrayContaining(['full', 'dead']) });
+  });
+});
+
 describe('throws', () => {
   it('are refused while another is held', () => {
     const desk = new BoardDesk();
