@@ -81,7 +81,7 @@ export const REFUSALS = [
     name: 'feed-live',
     detail: '0',
     sentence:
-      'the feed is on although it is switched off: press the stop button; contact K1 or K2 of the rig has welded, or its driver Q1 or Q2 is shorted',
+      'the feed is on although it is switched off: press the stop button; contact KL or KB of the rig has welded, or its driver Q1 or Q2 is shorted',
   },
 ] as const;
 export type Refusal = (typeof REFUSALS)[number];

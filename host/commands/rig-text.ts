@@ -49,7 +49,7 @@ export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
     `stop loop ${state.stopLoop}; ${stop}; ${state.mode}, ${outputs}`,
     ...(state.feedBus === 'live'
       ? [
-          'THE FEED IS LIVE: press the stop button; K1, K2, Q1 or Q2 of the rig is stuck (RIG.md, section 5.8)',
+          'THE FEED IS LIVE: press the stop button; KL, KB, Q1 or Q2 of the rig is stuck (RIG.md, section 5.8)',
         ]
       : []),
     ...(lostFrames > 0 ? [`${lostFrames} frames lost: check cable and hub`] : []),

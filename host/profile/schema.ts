@@ -299,7 +299,7 @@ export const caseSchema = z.strictObject({
     .default({}),
   temperatureC: RANGE.partC().default(22),
   /** Parts of the rig that are on although switched off: feed contacts that have welded, their drivers shorted. */
-  stuckOn: z.array(z.enum(['K1', 'Q1', 'K2', 'Q2'])).optional(),
+  stuckOn: z.array(z.enum(['KL', 'Q1', 'KB', 'Q2'])).optional(),
   /** The person who throws the switch of this bench, where the plan has it thrown by hand. */
   hand: z
     .strictObject({

@@ -85,8 +85,8 @@ export class SimulatedBench implements BoardWorld {
 
   #set(atS: number, { feedLimited, feedFull, throwForward, throwReverse }: BoardOutputs): void {
     const { feed, position } = this.circuit.controls;
-    const isFull = feedFull || this.#isStuck('K2', 'Q2');
-    const isLimited = feedLimited || this.#isStuck('K1', 'Q1');
+    const isFull = feedFull || this.#isStuck('KB', 'Q2');
+    const isLimited = feedLimited || this.#isStuck('KL', 'Q1');
     this.#feedIsOn = isFull || isLimited;
     const settings: ControlSetting[] = [...feed[isFull ? 'full' : isLimited ? 'limited' : 'off']];
     // Thrown by hand, the rig's own throws are wired to nothing.

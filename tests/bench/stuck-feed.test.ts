@@ -37,7 +37,7 @@ async function drive(unitId: string, more: Partial<VirtualCase>) {
 }
 
 describe(`a rig whose feed is stuck on (virtual bench, seed ${SEED})`, () => {
-  it.each(['K1', 'Q1', 'K2', 'Q2'] as const)('is refused before anything is thrown: %s', async (part) => {
+  it.each(['KL', 'Q1', 'KB', 'Q2'] as const)('is refused before anything is thrown: %s', async (part) => {
     const { thrown, refusal } = await drive('entry-step-relays', { stuckOn: [part] });
     expect(refusal).toContain('the feed is on although it is switched off');
     expect(refusal).toContain(part);

@@ -7,9 +7,9 @@ import { nodeName, rigDeck } from './rig-deck.js';
 
 /** By its net at a and at b. */
 const COILS = {
-  K0: ['STOP_OK', 'GND'],
-  K1: ['STOP_OK', 'K1_LOW'],
-  K2: ['STOP_OK', 'K2_LOW'],
+  KS: ['STOP_OK', 'GND'],
+  KL: ['STOP_OK', 'KL_LOW'],
+  KB: ['STOP_OK', 'KB_LOW'],
   KF: ['STOP_OK', 'KF_LOW'],
   KR: ['STOP_OK', 'KR_LOW'],
 } as const;
@@ -53,13 +53,13 @@ describe('the battery the wrong way round, to -16 V, every pin of the board floa
     for (const net of [...terminals, 'LOGIC_IN']) expect(most(reversed.of(net)), net).toBeLessThan(0.1);
   });
 
-  it('does not keep the right way from working: K0 has its 10.2 V at a supply of 10.8 V, the others stay off', async () => {
+  it('does not keep the right way from working: KS has its 10.2 V at a supply of 10.8 V, the others stay off', async () => {
     const right = await sweep(16);
     const at = right.batteryV.findIndex((batteryV) => batteryV > 10.79);
     // Pull-in of 12 V relays hot: 0.75 of nominal at 20 C and 0.4 % a degree more to 60 C, 10.4 V at the worst (common
     // data sheet figures); 10.2 V is what a good one needs at 50 C.
-    expect(right.coilV('K0')[at]).toBeGreaterThan(10.2);
-    for (const name of ['K1', 'K2', 'KF', 'KR'] as const)
+    expect(right.coilV('KS')[at]).toBeGreaterThan(10.2);
+    for (const name of ['KL', 'KB', 'KF', 'KR'] as const)
       expect(most(right.coilV(name)), name).toBeLessThan(DROP_OUT_V);
   });
 });
