@@ -132,6 +132,20 @@ describe('a line that comes twice', () => {
 });
 
 describe('the stream', () => {
+  it('loses no frame to the longest answers, asked as often as a host does', () => {
+    const desk = new BoardDesk();
+    // Board time of five digits and more is the slowest to write.
+    desk.runAliveMs(11_000);
+    desk.armAndThrow(60_000);
+    desk.must({ verb: 'stream', stream: 'on' });
+    for (let n = 0; n < 20; n++) {
+      desk.must({ verb: 'state' });
+      desk.runMs(30);
+    }
+    const counters = desk.ask({ verb: 'counters' });
+    expect(counters.kind === 'ok' && counters.words[1]).toBe('0');
+  });
+
   it('samples each slot’s input, in the order of the scan list, at even times', () => {
     const desk = new BoardDesk({ counts: (input) => (input === 0 ? 512 : 100 * input) });
     const held: { cycle: number; input: number }[] = [];
