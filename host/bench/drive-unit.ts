@@ -4,6 +4,7 @@ import { drivenSteps, HOLD_ROTOR, isRampAsk, type ResolvedUnit } from '../profil
 import { RELAY_SCAN, type SampleBlock } from '../rig/index.js';
 import { amount } from '../tell/index.js';
 import type { HandOptions } from './by-hand.js';
+import { CoilWatch } from './coil-watch.js';
 import { Decimator } from './decimator.js';
 import { type DriveOptions, type DriveResult, drivePlan } from './drive.js';
 import { GoneWatch } from './gone-watch.js';
@@ -50,6 +51,7 @@ class UnitDrive {
   readonly #hold: HoldWatch | undefined;
   #isHoldTold = false;
   readonly #rest = new RestWatch();
+  readonly #coil = new CoilWatch();
 
   constructor(
     readonly unit: ResolvedUnit,
@@ -78,6 +80,7 @@ class UnitDrive {
           this.#hold?.start(step, atS);
           this.#tellHold(undefined);
           this.#rest.start(step);
+          this.#coil.start(step);
           emit({ kind: 'step-started', index, step, atS });
         },
         ...own,
@@ -100,6 +103,7 @@ class UnitDrive {
     const prompt = this.#hold?.add(block);
     if (prompt) this.#tellHold(prompt);
     this.#rest.add(block);
+    this.#coil.add(block);
     this.emit({ kind: 'samples', slice: this.#screen.take(block) });
     this.#saver.add(block);
   }
@@ -121,6 +125,7 @@ class UnitDrive {
       isFedOn: () => fedOnSentence(this.#rest.drivenA),
       isOver: (step: PlannedStep) =>
         this.#held.isOver ||
+        this.#coil.isOver ||
         (step.untilProtectorOpens === true && (this.#protector.isOver || this.#hold?.isOver === true)),
     };
   }

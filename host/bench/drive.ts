@@ -2,7 +2,7 @@
 
 import { type Capture, CaptureBuilder, type Feed } from '../capture/index.js';
 import { known } from '../fields/index.js';
-import { type FedAtRest, fedSentence, type LimitedReading } from '../measure/index.js';
+import type { LimitedReading } from '../measure/index.js';
 import { LEAD_IN_S, type RigProfile } from '../profile/index.js';
 import type { Rig, RigEvent, SampleBlock } from '../rig/index.js';
 import { amount } from '../tell/index.js';
@@ -17,6 +17,12 @@ const HOLD_MARGIN_S = 0.25;
 const TAIL_S = 0.03;
 const OVER_POLL_S = 0.05;
 
+/** What the limited feed showed that keeps the full one off, besides a short. */
+export interface KeptOff {
+  reason: 'fed-at-rest' | 'coil-short';
+  sentence: string;
+}
+
 export interface DriveResult {
   capture: Capture;
   /** Absent when the plan ran to its end. */
@@ -26,7 +32,7 @@ export interface DriveResult {
   /** The limited feed found a short: the steps with the full feed were left out. */
   short?: { reading: LimitedReading; atS: number };
   /** Something was driven or fed at rest: the full feed was kept off, or switched off when it came about under it. */
-  fed?: { sentence: string; atS: number };
+  fed?: KeptOff & { atS: number };
 }
 
 export interface DriveOptions {
@@ -44,8 +50,8 @@ export interface DriveOptions {
   mayNotFollow?(next: PlannedStep, soFar: Capture): string | undefined;
   /** Asked before the full feed follows on limited steps; a short keeps the full feed off for the rest of the plan. */
   findShort?(soFar: Capture): LimitedReading | undefined;
-  /** Asked with it; what is driven at rest already keeps the full feed off likewise. */
-  findFed?(soFar: Capture): FedAtRest | undefined;
+  /** Asked with it; what is driven at rest already, or a shorted coil feed, keeps the full feed off likewise. */
+  findFed?(soFar: Capture): KeptOff | undefined;
   /** Asked with them; a sentence that the limited feed could not be read leaves out the rest of the plan. */
   findUnread?(soFar: Capture): string | undefined;
   /** Asked all the time; a sentence that something is driven at rest puts everything off and ends the plan. */
@@ -177,7 +183,7 @@ class Drive {
     if (sentence === undefined) return true;
     await this.rig.allOff();
     this.#feed = 'off';
-    this.#fed = { sentence, atS: this.#builder.endS };
+    this.#fed = { reason: 'fed-at-rest', sentence, atS: this.#builder.endS };
     return false;
   }
 
@@ -220,7 +226,7 @@ class Drive {
     if (this.#short || this.#fed) return;
     if (!reading && !fed) this.#leftOut = this.options.findUnread?.(soFar);
     if (reading) this.#short = { reading, atS: this.#builder.endS };
-    else if (fed) this.#fed = { sentence: fedSentence(fed), atS: this.#builder.endS };
+    else if (fed) this.#fed = { ...fed, atS: this.#builder.endS };
     else return;
     await this.#apply({ position: 'rest', feed: 'off', durationS: 0 });
   }

@@ -2,8 +2,10 @@
 
 import type { Capture } from '../capture/index.js';
 import {
-  type FedAtRest,
+  coilShort,
+  coilShortSentence,
   fedAtRest,
+  fedSentence,
   feedPathOf,
   isThrow,
   type LimitedReading,
@@ -14,16 +16,21 @@ import {
   type Segment,
 } from '../measure/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
+import type { KeptOff } from './drive.js';
 
 /** The limited stretch of a run so far that shows a short; undefined when none does. Pure. */
 export function findShort(unit: ResolvedUnit, soFar: Capture): LimitedReading | undefined {
   return limitedShort(seenIn(unit, soFar), feedPathOf(unit));
 }
 
-/** What is driven or fed at rest although the style holds it off; undefined when nothing is. Pure. */
-export function findFed(unit: ResolvedUnit, soFar: Capture): FedAtRest | undefined {
+/** What is driven or fed at rest although the style holds it off, or a shorted coil feed; undefined when neither is. Pure. */
+export function findFed(unit: ResolvedUnit, soFar: Capture): KeptOff | undefined {
   const { nominalVoltageV } = unit.motor;
-  return fedAtRest(seenIn(unit, soFar), unit.style.restState, nominalVoltageV);
+  const seen = seenIn(unit, soFar);
+  const short = coilShort(seen);
+  if (short) return { reason: 'coil-short', sentence: coilShortSentence(short) };
+  const fed = fedAtRest(seen, unit.style.restState, nominalVoltageV);
+  return fed && { reason: 'fed-at-rest', sentence: fedSentence(fed) };
 }
 
 /**
@@ -42,12 +49,12 @@ export function findUnread(unit: ResolvedUnit, soFar: Capture): string | undefin
 }
 
 /** The three questions are asked of one capture in a row. */
-const seen = new WeakMap<Capture, MeasureResult>();
+const measuredOf = new WeakMap<Capture, MeasureResult>();
 
 function seenIn({ rig, motor: { nominalVoltageV } }: ResolvedUnit, soFar: Capture): MeasureResult {
-  const known = seen.get(soFar);
+  const known = measuredOf.get(soFar);
   if (known) return known;
   const result = measure(soFar, { rig, nominalVoltageV, ripple: false });
-  seen.set(soFar, result);
+  measuredOf.set(soFar, result);
   return result;
 }

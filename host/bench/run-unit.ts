@@ -11,7 +11,7 @@ import { heldBefore } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
 import type { ExpectedBand } from './events.js';
 import { keepRun } from './keep-run.js';
-import { FED_STOP, SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
+import { COIL_STOP, FED_STOP, SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
 import { sentenceOf, troubleOf } from './trouble.js';
 import type { Connection, Emit, RunTools, UnitJob } from './unit-job.js';
 
@@ -142,7 +142,7 @@ class UnitRun {
     }
     const found = short ?? fed;
     if (!found) return undefined;
-    const text = short ? SHORT_STOP : FED_STOP;
+    const text = short ? SHORT_STOP : fed?.reason === 'coil-short' ? COIL_STOP : FED_STOP;
     this.emit({ kind: 'stopped', ...text });
     return { reason: text.reason, atS: found.atS };
   }

@@ -218,7 +218,7 @@ describe('a driven plan', () => {
     );
     expect(steps).toEqual(['rest', 'forward', 'rest']);
     expect(world.isOff).toBe(true);
-    expect(result.fed?.sentence).toBe('Lead A goes on being fed.');
+    expect(result.fed).toMatchObject({ reason: 'fed-at-rest', sentence: 'Lead A goes on being fed.' });
     // The step of 0.4 s was cut at its first look.
     expect(result.capture.timeS.at(-1)).toBeLessThan(LEAD_IN_S + 0.1 + 0.3 + 0.2);
   });

@@ -80,6 +80,37 @@ describe(`what is fed at rest (virtual bench, seed ${SEED})`, () => {
     expect([first!.id, ...(first!.inseparable ?? [])]).toContain(more.faults[0]);
   });
 
+  it.each([
+    ['a diode the wrong way round', 'k1-diode-reversed', 'The coil feed is shorted, forward'],
+    ['30 and 86 exchanged', 'k1-30-86-exchanged', 'The coil feed is shorted at rest'],
+  ])(
+    'ends each throw on a shorted coil feed at once, and keeps the full feed off: %s',
+    async (_, fault, sentence) => {
+      const unit = loadUnit('seat-slide-relays');
+      const { events, record, capture } = await run(
+        { ...loadCase('seat-slide-good'), faults: [fault] },
+        unit,
+      );
+      expect(capture.feed).not.toContain('full');
+      expect(events.find((event) => event.kind === 'stopped')?.reason).toBe('coil-short');
+      expect(record.judgement?.verdict).toBe('fail');
+      const check = record.judgement?.checks.find(({ id }) => id === 'limited-coil-short');
+      expect(check?.sentence).toContain(sentence);
+      const [first] = record.judgement!.findings;
+      console.log(
+        fault,
+        record
+          .judgement!.findings.slice(0, 3)
+          .map(({ id, likelihood, inseparable }) => [id, likelihood, inseparable]),
+      );
+      expect([first!.id, ...(first!.inseparable ?? [])]).toContain(fault);
+      // A throw of 0.2 s, ended by the watch: 30 ms of short, a block of samples, and a poll of 50 ms.
+      const thrownS =
+        capture.position.filter((position) => position === 'forward').length / capture.sampleRateHz;
+      expect(thrownS).toBeLessThan(0.15);
+    },
+  );
+
   it('lets a good unit on to the full feed, at rest as in its throws', async () => {
     const { record, capture } = await run(GOOD);
     expect(capture.feed).toContain('full');

@@ -4,6 +4,8 @@
 import { familyOf } from '../../circuit/index.js';
 import { known } from '../../fields/index.js';
 import {
+  coilShort,
+  coilShortSentence,
   fedAtRest,
   fedSentence,
   feedPathOf,
@@ -33,6 +35,9 @@ const FED: CheckKind = {
   isAtRest: true,
   keepsFeedOff: true,
 };
+
+/** The coils' own feed, likewise. */
+const COIL: CheckKind = { id: 'limited-coil-short', of: 'harness', rank: 1, keepsFeedOff: true };
 
 /** A motor of a family that nobody has numbers of may be too strong for the rig. */
 const STRONG: CheckKind = { ...SHORT, usual: 'start', below: { resistance: 'down' } };
@@ -93,6 +98,11 @@ export function limitedChecks(context: CheckContext): Check[] {
 /** One check, where something is driven or fed at rest through the limited feed and no full feed followed. */
 export function fedAtRestChecks({ seen, unit, expectation }: CheckContext): Check[] {
   if (seen.segments.some(({ of }) => of.feed === 'full')) return [];
+  const coil = coilShort(seen);
+  if (coil) {
+    const sentence = `${coilShortSentence(coil)} Full feed was never applied.`;
+    return [checkOf(COIL, { sentence, outcome: 'fail' })];
+  }
   const fed = fedAtRest(seen, unit.style.restState, expectation.nominalSupplyV);
   if (!fed) return [];
   const sentence = `${fedSentence(fed)} Full feed was never applied.`;
@@ -104,7 +114,7 @@ export function fedAtRestChecks({ seen, unit, expectation }: CheckContext): Chec
 export function withoutUntried(checks: readonly Check[]): Check[] {
   const isKeptOff = checks.some(
     ({ kind, outcome }) =>
-      (kind.id === SHORT.id || kind.id === FED.id) &&
+      [SHORT.id, FED.id, COIL.id].includes(kind.id) &&
       outcome !== 'pass' &&
       outcome !== 'conditional-pass' &&
       outcome !== 'not-tested',
