@@ -97,12 +97,6 @@ describe(`what is fed at rest (virtual bench, seed ${SEED})`, () => {
       const check = record.judgement?.checks.find(({ id }) => id === 'limited-coil-short');
       expect(check?.sentence).toContain(sentence);
       const [first] = record.judgement!.findings;
-      console.log(
-        fault,
-        record
-          .judgement!.findings.slice(0, 3)
-          .map(({ id, likelihood, inseparable }) => [id, likelihood, inseparable]),
-      );
       expect([first!.id, ...(first!.inseparable ?? [])]).toContain(fault);
       // A throw of 0.2 s, ended by the watch: 30 ms of short, a block of samples, and a poll of 50 ms.
       const thrownS =
