@@ -2,6 +2,7 @@
 // motor bear, the relay against the style, the rig against its own scales.
 
 import { BOARD } from '../../firmware-protocol/index.js';
+import { CHANNEL } from '../capture/index.js';
 import { fixed, listed, shortly } from '../tell/index.js';
 import type { CircuitStyle } from './circuit-style.js';
 import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
@@ -135,15 +136,18 @@ export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: Mo
 }
 
 /**
- * The full feed comes on behind a limited rest and a limited throw each way, in every plan: what is driven already and what
- * is shorted is met with 1 A. A relay by itself has its own small current for the coil; its contacts are met at rest.
+ * The full feed comes on behind a limited rest and a limited throw each way that is thrown with it, in every plan: what is
+ * driven already and what is shorted is met with 1 A. A relay by itself has its own small current for the coil; its contacts are met at rest.
  * @throws InputError for a plan whose full feed comes sooner.
  */
 export function checkLimitedFirst(file: YamlFile, { steps }: Plan, subject: UnitProfile['subject']): void {
   const fullAt = steps.findIndex(({ feed }) => feed === 'full');
   if (fullAt < 0) return;
   const met = steps.slice(0, fullAt).filter(({ feed }) => feed === 'limited');
-  const asked = subject === 'relay' ? (['rest'] as const) : (['rest', 'forward', 'reverse'] as const);
+  const thrown = (['forward', 'reverse'] as const).filter((position) =>
+    steps.some((step) => step.feed === 'full' && step.position === position),
+  );
+  const asked = subject === 'relay' ? (['rest'] as const) : (['rest', ...thrown] as const);
   const missing = asked.filter((position) => !met.some((step) => step.position === position));
   if (missing.length === 0) return;
   throw file.fault(
@@ -153,8 +157,22 @@ export function checkLimitedFirst(file: YamlFile, { steps }: Plan, subject: Unit
   );
 }
 
-/** @throws InputError for a trip that the rig's amplifiers can never show: the current would flow on. */
-export function checkRig(file: YamlFile, { scales, trip }: RigProfile): void {
+/** @throws InputError for a trip off the rig's scale, or one that its amplifiers can never show: the current would flow on. */
+export function checkRig(file: YamlFile, { scales, trip, adcBits }: RigProfile): void {
+  const top = 2 ** adcBits - 1;
+  for (const channel of ['motorCurrentA', 'feedCurrentA'] as const) {
+    const { atZeroCount, perCount } = scales[channel];
+    // What goes both ways is seen as far as the nearer end of its scale.
+    const scaleEnds = [atZeroCount + perCount * top, ...(CHANNEL[channel].isSigned ? [-atZeroCount] : [])];
+    const scaleEndA = Math.min(...scaleEnds);
+    if (trip[channel] >= scaleEndA) {
+      throw file.fault(
+        ['trip', channel],
+        `${trip[channel]} A is off the scale`,
+        `write less than ${shortly(scaleEndA)}`,
+      );
+    }
+  }
   const { motorCurrentA: motor, feedCurrentA: feed } = scales;
   const ends = [
     ['motorCurrentA', Math.abs(motor.perCount) * BOARD.tripMotorMaxCounts],

@@ -301,7 +301,7 @@ describe('a plan that cannot be driven', () => {
         '  - { position: forward, durationS: 1 }',
         '  - { position: rest, durationS: 1, feed: limited }',
       ],
-      'plans/odd.yaml:5: steps[0].feed: the full feed comes on before the limited feed has met rest, forward and reverse; put a step with feed: limited before it for each, as in throw-both-ways',
+      'plans/odd.yaml:5: steps[0].feed: the full feed comes on before the limited feed has met rest and forward; put a step with feed: limited before it for each, as in throw-both-ways',
     ],
     [
       'one throw that the limited feed has not met',
@@ -309,6 +309,7 @@ describe('a plan that cannot be driven', () => {
         '  - { position: rest, durationS: 1, feed: limited }',
         '  - { position: forward, durationS: 1, feed: limited }',
         '  - { position: rest, durationS: 1, feed: full }',
+        '  - { position: reverse, durationS: 1, feed: full }',
       ],
       'plans/odd.yaml:7: steps[2].feed: the full feed comes on before the limited feed has met reverse; put a step with feed: limited before it for each, as in throw-both-ways',
     ],
@@ -347,10 +348,10 @@ describe('other files that cannot be used', () => {
     const { readFileSync } = await import('node:fs');
     const text = readFileSync('profiles/rigs/reference-rig.yaml', 'utf8').replace(
       'trip: { motorCurrentA: 30',
-      'trip: { motorCurrentA: 45',
+      'trip: { motorCurrentA: 38.5',
     );
     expect(fault(() => loadRig(put('r.yaml', text)))).toMatch(
-      /^r\.yaml:\d+: trip\.motorCurrentA: 45 A is more than the rig's amplifier can show; write 37\.5 or less$/,
+      /^r\.yaml:\d+: trip\.motorCurrentA: 38\.5 A is more than the rig's amplifier can show; write 37\.5 or less$/,
     );
   });
 
