@@ -3,7 +3,7 @@
 /** Protocol version: changes when a line changes its meaning. Apart from the firmware version on purpose. */
 export const PROTOCOL_VERSION = 1;
 /** Firmware version: changes with every image. */
-export const FIRMWARE_VERSION = '1.0.0';
+export const FIRMWARE_VERSION = '1.1.0';
 export const BOARD_MAKER = 'Throwbench';
 export const BOARD_MODEL = 'reference-rig';
 
@@ -29,6 +29,14 @@ export const BOARD = {
   tripMotorDefaultCounts: 256,
   tripFeedDefaultCounts: 358,
   tripSamplesDefault: 3,
+  /**
+   * Widest trip limits. An amplifier comes to within 0.1 V of its rails (RIG.md, section 4), 20.5 counts from either end;
+   * ten more for its own error, or a current beyond its span would never reach the limit. 37.5 A and 69.3 A.
+   */
+  tripMotorMaxCounts: 480,
+  tripFeedMaxCounts: 990,
+  /** Each current is sampled once a millisecond at the least, so this many are 20 ms at the most. */
+  tripSamplesMax: 20,
   /** Motor current is bidirectional around this count. */
   motorZeroCount: 512,
   /** Longest line a host may send, newline included; what is longer is dropped and refused. */

@@ -27,7 +27,7 @@ export function allowed(field: Field): string {
 
 /**
  * Values by name. Too few words or a wrong one gives undefined; words beyond the known fields are left alone,
- * because a newer board may append fields.
+ * because a newer board may append fields, and fields that came with a later firmware may be missing.
  */
 export function parseFields(
   fields: readonly Field[],
@@ -35,6 +35,7 @@ export function parseFields(
 ): Record<string, string | number> | undefined {
   const values: Record<string, string | number> = {};
   for (const [index, field] of fields.entries()) {
+    if (words[index] === undefined && field.since !== undefined) continue;
     const value = words[index] === undefined ? undefined : parseField(field, words[index]);
     if (value === undefined) return undefined;
     values[field.name] = value;

@@ -1,4 +1,5 @@
-// Writes what follows from messages.ts: firmware/protocol.h, and the tables of PROTOCOL.md between their markers.
+// Writes what follows from messages.ts: firmware/protocol.h, and the tables of PROTOCOL.md between their markers; and from
+// RIG.md its parts as parts.csv.
 // `npm run generate`; a test holds the committed files against what this gives.
 
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -15,6 +16,7 @@ import {
 import { allowed } from './fields.js';
 import {
   BURST_EDGES,
+  BUSES,
   EVENTS,
   FEEDS,
   type Field,
@@ -31,6 +33,8 @@ import {
 
 const HEADER = new URL('./firmware/protocol.h', import.meta.url);
 const MANUAL = new URL('./PROTOCOL.md', import.meta.url);
+const RIG_DOCUMENT = new URL('./RIG.md', import.meta.url);
+const PARTS = new URL('./parts.csv', import.meta.url);
 const requests = Object.entries(REQUESTS) as [string, Message][];
 
 /** The C header of the firmware. */
@@ -56,6 +60,7 @@ export function cHeader(): string {
     ...wordList('feed', FEEDS),
     ...wordList('mode', MODES),
     ...wordList('loop', LOOPS),
+    ...wordList('bus', BUSES),
     ...wordList('switch', SWITCH),
     ...wordList(
       'stop',
@@ -105,6 +110,24 @@ export function renewManual(text: string): string {
       );
     return `<!-- made: ${name} -->\n${table()}\n<!-- end: ${name} -->`;
   });
+}
+
+/** The parts table of RIG.md as CSV (RFC 4180): mark, part, rating, a line for each mark. */
+export function partsCsv(rigDocument: string): string {
+  const lines = rigDocument.split('\n');
+  const from = lines.findIndex((line) => /^\| reference +\| part +\| rating/.test(line));
+  if (from < 0) throw new Error('RIG.md has no table of parts: reference, part, rating');
+  const rows: string[][] = [];
+  for (const line of lines.slice(from + 2)) {
+    if (!line.startsWith('|')) break;
+    const [marks = '', part = '', rating = ''] = line
+      .split('|')
+      .slice(1)
+      .map((cell) => cell.trim());
+    for (const mark of marks.split(', ')) rows.push([mark, part, rating === '-' ? '' : rating]);
+  }
+  const cell = (text: string): string => (/[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+  return `${[['mark', 'part', 'rating'], ...rows].map((row) => row.map(cell).join(',')).join('\r\n')}\r\n`;
 }
 
 function upper(name: string): string {
@@ -165,7 +188,12 @@ function replyTable(): string {
   return table(
     ['request', 'field', 'values', 'meaning'],
     requests.flatMap(([verb, message]) =>
-      message.reply.map((field) => [`\`${verb}\``, field.name, allowed(field), field.says]),
+      message.reply.map((field) => [
+        `\`${verb}\``,
+        field.name,
+        allowed(field),
+        field.since ? `${field.says}; from firmware ${field.since} on` : field.says,
+      ]),
     ),
   );
 }
@@ -218,4 +246,5 @@ function scanTable(): string {
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   writeFileSync(HEADER, cHeader());
   writeFileSync(MANUAL, renewManual(readFileSync(MANUAL, 'utf8')));
+  writeFileSync(PARTS, partsCsv(readFileSync(RIG_DOCUMENT, 'utf8')));
 }

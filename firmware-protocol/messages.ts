@@ -9,6 +9,7 @@ export const FEEDS = ['off', 'limited', 'full'] as const;
 /** idle: nothing may be energised. armed: it may. stopped: a stop reason is latched; nothing until it is cleared. */
 export const MODES = ['idle', 'armed', 'stopped'] as const;
 export const LOOPS = ['closed', 'open'] as const;
+export const BUSES = ['dead', 'live'] as const;
 export const SWITCH = ['off', 'on'] as const;
 
 export const BURST_EDGES = ['now', 'throw', 'release'] as const;
@@ -75,26 +76,28 @@ export const REFUSALS = [
   { number: 36, name: 'streaming', detail: '0', sentence: 'not possible while the stream is on' },
   { number: 37, name: 'bursting', detail: '0', sentence: 'not possible while a burst is being taken' },
   { number: 38, name: 'no-burst', detail: '0', sentence: 'no finished burst is there to be read' },
+  {
+    number: 39,
+    name: 'feed-live',
+    detail: '0',
+    sentence:
+      'the feed is on although it is switched off: press the stop button; contact KL or KB of the rig has welded, or its driver Q1 or Q2 is shorted',
+  },
 ] as const;
 export type Refusal = (typeof REFUSALS)[number];
 
-export type Field =
-  | { readonly name: string; readonly kind: 'word'; readonly words: readonly string[]; readonly says: string }
-  | {
-      readonly name: string;
-      readonly kind: 'number';
-      readonly min: number;
-      readonly max: number;
-      readonly unit: string;
-      readonly says: string;
-    }
-  | {
-      readonly name: string;
-      readonly kind: 'text';
-      readonly pattern: string;
-      readonly maxChars: number;
-      readonly says: string;
-    };
+interface FieldBase {
+  readonly name: string;
+  readonly says: string;
+  /** Of a reply's last fields: the firmware that first told them. An older board's answer ends before. */
+  readonly since?: string;
+}
+export type Field = FieldBase &
+  (
+    | { readonly kind: 'word'; readonly words: readonly string[] }
+    | { readonly kind: 'number'; readonly min: number; readonly max: number; readonly unit: string }
+    | { readonly kind: 'text'; readonly pattern: string; readonly maxChars: number }
+  );
 
 export interface Message {
   readonly says: string;
@@ -131,32 +134,37 @@ const SCAN = {
     .join(', ')}`,
 } as const;
 const STOP_WORDS = STOP_REASONS.map((reason) => reason.name) as unknown as readonly [StopName, ...StopName[]];
-const TRIP_FIELDS = [
-  {
-    name: 'motorCounts',
-    kind: 'number',
-    min: 1,
-    max: 511,
-    unit: 'counts',
-    says: 'trips when the motor current is this far from count 512, either way',
-  },
-  {
-    name: 'feedCounts',
-    kind: 'number',
-    min: 1,
-    max: 1023,
-    unit: 'counts',
-    says: 'trips when the feed current reads this count',
-  },
-  {
-    name: 'samples',
-    kind: 'number',
-    min: 1,
-    max: 255,
-    unit: '1',
-    says: 'consecutive samples of one channel at or above the limit before it trips',
-  },
-] as const;
+const tripFields = (motorMax: number, feedMax: number, samplesMax: number) =>
+  [
+    {
+      name: 'motorCounts',
+      kind: 'number',
+      min: 1,
+      max: motorMax,
+      unit: 'counts',
+      says: 'trips when the motor current is this far from count 512, either way',
+    },
+    {
+      name: 'feedCounts',
+      kind: 'number',
+      min: 1,
+      max: feedMax,
+      unit: 'counts',
+      says: 'trips when the feed current reads this count',
+    },
+    {
+      name: 'samples',
+      kind: 'number',
+      min: 1,
+      max: samplesMax,
+      unit: '1',
+      says: 'consecutive samples of one channel at or above the limit before it trips',
+    },
+  ] as const;
+/** Nothing wider may be set. */
+const TRIP_SET = tripFields(BOARD.tripMotorMaxCounts, BOARD.tripFeedMaxCounts, BOARD.tripSamplesMax);
+/** Firmware 1.0 let a host set anything that a count can be, and tells it. */
+const TRIP_TOLD = tripFields(511, 1023, 255);
 
 export const REQUESTS = {
   hello: {
@@ -169,6 +177,10 @@ export const REQUESTS = {
       { name: 'model', kind: 'text', pattern: '^[a-z0-9-]+$', maxChars: 16, says: 'board model' },
       RIG_ID,
       word('resetCause', RESET_CAUSES, 'what started the board last'),
+      {
+        ...word('earlierStop', STOP_WORDS, 'what was latched when the board was restarted with its power on'),
+        since: '1.1.0',
+      },
     ],
     acts: false,
   },
@@ -217,6 +229,14 @@ export const REQUESTS = {
       ms('holdLeftMs', 0, 65535, 'until the longest hold stops the throw; 0 at rest'),
       ms('deadLeftMs', 0, 65535, 'until the next throw is possible'),
       ms('boardMs', 0, U32, 'board time since reset, wraps'),
+      {
+        ...word(
+          'feedBus',
+          BUSES,
+          'whether the feed to the unit has voltage now; always dead on a rig without that sense',
+        ),
+        since: '1.1.0',
+      },
     ],
     acts: false,
   },
@@ -224,7 +244,7 @@ export const REQUESTS = {
     says: 'what is set',
     needs: '',
     args: [],
-    reply: [...TRIP_FIELDS, ms('deadMs', BOARD.deadFloorMs, BOARD.deadCeilingMs, 'dead time')],
+    reply: [...TRIP_TOLD, ms('deadMs', BOARD.deadFloorMs, BOARD.deadCeilingMs, 'dead time')],
     acts: false,
   },
   counters: {
@@ -238,7 +258,7 @@ export const REQUESTS = {
         'frames dropped because the line to the host was full; their numbers are missing in the stream',
       ),
       counter('slotsLate', 'conversions that were not finished when the next was due'),
-      counter('bytesLost', 'received bytes lost'),
+      counter('bytesLost', 'received bytes lost, at the least'),
       counter(
         'linesRefused',
         'lines refused before their verb was read: too long, malformed or wrong checksum',
@@ -256,7 +276,7 @@ export const REQUESTS = {
   },
   arm: {
     says: 'allow feed and throws',
-    needs: 'idle or armed; no latched stop; stop loop closed',
+    needs: 'idle or armed; no latched stop; stop loop closed; feed bus dead',
     args: [],
     reply: [],
     acts: true,
@@ -276,10 +296,10 @@ export const REQUESTS = {
     acts: true,
   },
   clear: {
-    says: 'forget the latched stop; idle afterwards',
+    says: 'forget the latched stop, and tell it; idle afterwards',
     needs: 'stop loop closed',
     args: [],
-    reply: [],
+    reply: [{ ...word('stop', STOP_WORDS, 'reason forgotten just now'), since: '1.1.0' }],
     acts: true,
   },
   feed: {
@@ -311,7 +331,7 @@ export const REQUESTS = {
     reply: [],
     acts: true,
   },
-  'set-trip': { says: 'over-current limits', needs: 'idle', args: [...TRIP_FIELDS], reply: [], acts: true },
+  'set-trip': { says: 'over-current limits', needs: 'idle', args: [...TRIP_SET], reply: [], acts: true },
   'set-dead': {
     says: 'dead time',
     needs: 'idle',
@@ -460,7 +480,10 @@ type ValueOf<F extends Field> = F extends { kind: 'word'; words: readonly (infer
   : F extends { kind: 'number' }
     ? number
     : string;
-export type ValuesOf<Fields extends readonly Field[]> = { [F in Fields[number] as F['name']]: ValueOf<F> };
+type IsNew<F> = F extends { since: string } ? true : false;
+export type ValuesOf<Fields extends readonly Field[]> = {
+  [F in Fields[number] as IsNew<F> extends true ? never : F['name']]: ValueOf<F>;
+} & { [F in Fields[number] as IsNew<F> extends true ? F['name'] : never]?: ValueOf<F> };
 /** A request as an object: its verb and its arguments by name. */
 export type Request = { [V in Verb]: { verb: V } & ValuesOf<(typeof REQUESTS)[V]['args']> }[Verb];
 export type ReplyOf<V extends Verb> = ValuesOf<(typeof REQUESTS)[V]['reply']>;

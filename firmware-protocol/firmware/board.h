@@ -1,6 +1,7 @@
 /* Pins of the reference rig (ATmega328P, 16 MHz, 5 V) and what the files share.
  *
  *   PD2  stop loop, closed to ground; pulled up: high = loop open = stop
+ *   PD3  feed bus, low while it is live; pulled up: a rig without that sense sees it dead
  *   PD4  feed limited     PD5  feed full
  *   PD6  throw forward    PD7  throw reverse      all active high, pulled down outside
  *   PB5  armed lamp
@@ -18,14 +19,15 @@
 #include "protocol.h"
 
 #define STOP_LOOP_BIT (1 << PD2)
+#define FEED_BUS_BIT (1 << PD3)
 #define FEED_LIMITED_BIT (1 << PD4)
 #define FEED_FULL_BIT (1 << PD5)
 #define THROW_FORWARD_BIT (1 << PD6)
 #define THROW_REVERSE_BIT (1 << PD7)
 #define OUTPUT_BITS (FEED_LIMITED_BIT | FEED_FULL_BIT | THROW_FORWARD_BIT | THROW_REVERSE_BIT)
 #define LAMP_BIT (1 << PB5)
-/* Pull-ups of the inputs on port D: stop loop, receive line, and the unused PD3 so that it does not float. */
-#define PULL_UPS ((1 << PD0) | STOP_LOOP_BIT | (1 << PD3))
+/* Pull-ups of the inputs on port D: receive line, stop loop and feed bus. */
+#define PULL_UPS ((1 << PD0) | STOP_LOOP_BIT | FEED_BUS_BIT)
 
 #if THROW_HOLD_MS_MAX > 65535 || DEAD_CEILING_MS > 65534
 #error "holds and dead times are counted in 16 bits"

@@ -12,13 +12,24 @@ volatile struct guard guard = {
     .trip_samples = TRIP_SAMPLES_DEFAULT,
 };
 
+volatile struct kept_stop kept_stop __attribute__((section(".noinit")));
+
+uint8_t earlier_stop;
+
 void guard_start(uint8_t reset_cause) {
+    uint8_t latched = STOP_NONE;
     DDRB = LAMP_BIT;
+    /* Memory that has been without power holds anything. */
+    if ((reset_cause == RESET_EXTERNAL || reset_cause == RESET_WATCHDOG) && kept_stop.reason <= STOP_HOST_REQUEST &&
+        (kept_stop.check ^ kept_stop.reason) == 0xFF)
+        earlier_stop = kept_stop.reason;
     if (reset_cause == RESET_WATCHDOG) {
-        guard.stop = STOP_WATCHDOG;
-        guard.stop_news = STOP_WATCHDOG;
+        latched = earlier_stop == STOP_NONE ? STOP_WATCHDOG : earlier_stop;
+        guard.stop = latched;
+        guard.stop_news = latched;
         guard.status = STATUS(POSITION_REST, FEED_OFF, MODE_STOPPED);
     }
+    keep_stop(latched);
 }
 
 static uint8_t refuse_unless_armed(uint16_t *detail) {
@@ -39,6 +50,8 @@ uint8_t guard_arm(uint16_t *detail) {
             refused = REFUSED_STOPPED;
         } else if (stop_loop_is_open())
             refused = REFUSED_STOP_LOOP_OPEN;
+        else if (mode == MODE_IDLE && feed_bus_is_live())
+            refused = REFUSED_FEED_LIVE;
         else if (mode == MODE_IDLE) {
             guard.status = STATUS(POSITION_REST, FEED_OFF, MODE_ARMED);
             lamp_set(true);
@@ -105,21 +118,26 @@ void guard_host_stop(void) {
     }
 }
 
-uint8_t guard_clear(void) {
+uint8_t guard_clear(uint8_t *forgotten) {
     uint8_t refused = 0;
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
         if (stop_loop_is_open())
             refused = REFUSED_STOP_LOOP_OPEN;
         else {
             guard_drop_outputs(MODE_IDLE);
+            *forgotten = guard.stop;
             guard.stop = STOP_NONE;
+            keep_stop(STOP_NONE);
         }
     }
     return refused;
 }
 
+/* One less than promised: a burst counts its milliseconds early by up to a round of its turns, and no two alike. */
+#define SILENCE_TICKS (SILENCE_MS - 1)
+
 void guard_host_heard(uint16_t age_ms) {
-    uint16_t left_ms = age_ms < SILENCE_MS ? SILENCE_MS - age_ms : 0;
+    uint16_t left_ms = age_ms < SILENCE_TICKS ? SILENCE_TICKS - age_ms : 0;
     ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
         if (left_ms > guard.silence_left_ms)
             guard.silence_left_ms = left_ms;

@@ -27,12 +27,27 @@ struct guard {
 };
 extern volatile struct guard guard;
 
+/* The latched reason once more, in memory that a restart leaves alone: after one by the watchdog the first reason is latched again;
+ * after any other, such as that by opening the port, it is only told. */
+struct kept_stop {
+    uint8_t reason;
+    uint8_t check; /* its complement */
+};
+extern volatile struct kept_stop kept_stop;
+extern uint8_t earlier_stop;
+
+always_inline void keep_stop(uint8_t reason) {
+    kept_stop.reason = reason;
+    kept_stop.check = ~reason;
+}
+
 /* A refusal number, or 0 when done; `*detail` as the refusal says. Called from main with interrupts on. */
 void guard_start(uint8_t reset_cause);
 uint8_t guard_arm(uint16_t *detail);
 uint8_t guard_throw(uint8_t position, uint16_t hold_ms, uint16_t *detail);
 uint8_t guard_feed(uint8_t feed, uint16_t *detail);
-uint8_t guard_clear(void);
+/* Tells the reason that it has forgotten, read at the same moment: no stop can come between and be lost. */
+uint8_t guard_clear(uint8_t *forgotten);
 void guard_release(void);
 void guard_off(void);
 void guard_host_stop(void);
@@ -42,6 +57,11 @@ bool guard_is_idle(void);
 
 always_inline bool stop_loop_is_open(void) {
     return PIND & STOP_LOOP_BIT;
+}
+
+/* Voltage on the feed to the unit. With both feeds switched off that is a welded contact or a shorted driver. */
+always_inline bool feed_bus_is_live(void) {
+    return !(PIND & FEED_BUS_BIT);
 }
 
 /* Ticks to wait for a dead time: one more because the first may come at once, another because a burst counts early. */
@@ -62,6 +82,7 @@ always_inline void guard_stop(uint8_t reason) {
     if (STATUS_MODE(guard.status) != MODE_STOPPED) {
         guard.stop = reason;
         guard.stop_news = reason;
+        keep_stop(reason);
         WORK = 1;
     }
     guard_drop_outputs(MODE_STOPPED);

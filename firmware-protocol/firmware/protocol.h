@@ -3,7 +3,7 @@
 #define PROTOCOL_H
 
 #define PROTOCOL_VERSION 1
-#define FIRMWARE_VERSION "1.0.0"
+#define FIRMWARE_VERSION "1.1.0"
 #define BOARD_MAKER "Throwbench"
 #define BOARD_MODEL "reference-rig"
 #define CLOCK_HZ 16000000UL
@@ -19,6 +19,9 @@
 #define TRIP_MOTOR_DEFAULT_COUNTS 256
 #define TRIP_FEED_DEFAULT_COUNTS 358
 #define TRIP_SAMPLES_DEFAULT 3
+#define TRIP_MOTOR_MAX_COUNTS 480
+#define TRIP_FEED_MAX_COUNTS 990
+#define TRIP_SAMPLES_MAX 20
 #define MOTOR_ZERO_COUNT 512
 #define REQUEST_MAX_BYTES 64
 #define BOARD_LINE_MAX_BYTES 128
@@ -44,6 +47,8 @@ enum feed_word { FEED_OFF, FEED_LIMITED, FEED_FULL };
 enum mode_word { MODE_IDLE, MODE_ARMED, MODE_STOPPED };
 #define LOOP_WORDS "closed\0open\0"
 enum loop_word { LOOP_CLOSED, LOOP_OPEN };
+#define BUS_WORDS "dead\0live\0"
+enum bus_word { BUS_DEAD, BUS_LIVE };
 #define SWITCH_WORDS "off\0on\0"
 enum switch_word { SWITCH_OFF, SWITCH_ON };
 #define STOP_WORDS "none\0motor-over-current\0feed-over-current\0stop-input\0host-silence\0longest-hold\0watchdog\0host-request\0"
@@ -68,11 +73,11 @@ enum burst_edge_word { BURST_EDGE_NOW, BURST_EDGE_THROW, BURST_EDGE_RELEASE };
 #define THROW_HOLD_MS_MIN 1U
 #define THROW_HOLD_MS_MAX 60000U
 #define SET_TRIP_MOTOR_COUNTS_MIN 1U
-#define SET_TRIP_MOTOR_COUNTS_MAX 511U
+#define SET_TRIP_MOTOR_COUNTS_MAX 480U
 #define SET_TRIP_FEED_COUNTS_MIN 1U
-#define SET_TRIP_FEED_COUNTS_MAX 1023U
+#define SET_TRIP_FEED_COUNTS_MAX 990U
 #define SET_TRIP_SAMPLES_MIN 1U
-#define SET_TRIP_SAMPLES_MAX 255U
+#define SET_TRIP_SAMPLES_MAX 20U
 #define SET_DEAD_DEAD_MS_MIN 100U
 #define SET_DEAD_DEAD_MS_MAX 10000U
 #define STREAM_STREAM_WORDS "off\0on\0"
@@ -98,5 +103,6 @@ enum burst_edge_word { BURST_EDGE_NOW, BURST_EDGE_THROW, BURST_EDGE_RELEASE };
 #define REFUSED_STREAMING 36
 #define REFUSED_BURSTING 37
 #define REFUSED_NO_BURST 38
+#define REFUSED_FEED_LIVE 39
 
 #endif

@@ -22,6 +22,7 @@ static const char position_words[] PROGMEM = POSITION_WORDS;
 static const char feed_words[] PROGMEM = FEED_WORDS;
 static const char mode_words[] PROGMEM = MODE_WORDS;
 static const char loop_words[] PROGMEM = LOOP_WORDS;
+static const char bus_words[] PROGMEM = BUS_WORDS;
 static const char switch_words[] PROGMEM = SWITCH_WORDS;
 static const char stop_words[] PROGMEM = STOP_WORDS;
 static const char reset_words[] PROGMEM = RESET_WORDS;
@@ -36,11 +37,12 @@ static uint32_t lines_refused;
 static char *argument[ARGUMENTS_MAX];
 static uint8_t refused;
 static uint16_t detail;
+static uint8_t forgotten; /* stop reason that a clear has told */
 
 /* The last acting request, so that a repeated line is answered again but not carried out again. */
 static struct {
     bool valid;
-    uint8_t seq, refused;
+    uint8_t seq, refused, forgotten;
     uint16_t crc, detail;
 } last;
 
@@ -166,6 +168,7 @@ static void tell(uint8_t verb, uint8_t seq, uint8_t reset_cause) {
         talk_flash(PSTR(" " FIRMWARE_VERSION " " BOARD_MODEL));
         talk_text(rig_id);
         talk_word(reset_words, reset_cause);
+        talk_word(stop_words, earlier_stop);
         break;
     case VERB_CONSTANTS:
         talk_number(CLOCK_HZ);
@@ -188,6 +191,7 @@ static void tell(uint8_t verb, uint8_t seq, uint8_t reset_cause) {
         talk_number(now.hold_left_ms);
         talk_number(now.dead_left_ms);
         talk_number(sampler_board_ms());
+        talk_word(bus_words, feed_bus_is_live());
         break;
     case VERB_LIMITS:
         talk_number(now.trip_motor_counts);
@@ -235,7 +239,7 @@ static void act(uint8_t verb) {
         guard_host_stop();
         return;
     case VERB_CLEAR:
-        refused = guard_clear();
+        refused = guard_clear(&forgotten);
         return;
     case VERB_RELEASE:
         guard_release();
@@ -417,6 +421,7 @@ static void take_line(uint8_t reset_cause) {
     if (again) {
         refused = last.refused;
         detail = last.detail;
+        forgotten = last.forgotten;
     } else {
         act(verb);
         last.valid = true;
@@ -424,16 +429,29 @@ static void take_line(uint8_t reset_cause) {
         last.crc = crc;
         last.refused = refused;
         last.detail = detail;
+        last.forgotten = forgotten;
     }
-    answer(true, seq);
+    if (verb == VERB_CLEAR && !refused) {
+        begin_ok(seq);
+        talk_word(stop_words, forgotten);
+        talk_end();
+    } else
+        answer(true, seq);
 }
 
 static bool can_take(void) {
     return serial_has_byte() && serial_used() <= SEND_USED_MAX;
 }
 
-bool requests_work(uint8_t reset_cause) {
-    while (can_take()) {
+/* Bytes taken in one call. While a burst waits, the interrupts leave less time for a byte than the wire needs to bring the
+ * next: without an end of its own this loop would go on for as long as noise comes, and the watchdog would bite. */
+#define BYTES_A_CALL REQUEST_MAX_BYTES
+#if BYTES_A_CALL > RECEIVE_RING / 2
+#error "the receive ring could run empty before it is heard on"
+#endif
+
+static bool take_bytes(uint8_t reset_cause) {
+    for (uint8_t left = BYTES_A_CALL; left && can_take(); left--) {
         char c = serial_take();
         if (c == '\n') {
             bool was_skipping = skipping;
@@ -452,5 +470,11 @@ bool requests_work(uint8_t reset_cause) {
         else
             skipping = true;
     }
-    return false;
+    return can_take();
+}
+
+bool requests_work(uint8_t reset_cause) {
+    bool more = take_bytes(reset_cause);
+    serial_hear_on();
+    return more;
 }

@@ -1,4 +1,6 @@
-/* The two interrupts of the serial line. A byte that finds no room is counted, never blocks. */
+/* The two interrupts of the serial line. A byte that finds no room is counted, never blocks. A full ring switches the receiver's
+ * interrupt off until main has emptied half of it: noise at full line rate beside a burst's conversions would leave main no
+ * time at all, and the watchdog would restart the board. What comes meanwhile is lost in the receiver, which flags it. */
 #include "sampler.h"
 #include "serial.h"
 
@@ -25,6 +27,7 @@ always_inline void keep(uint8_t byte) {
     if (room < 1 + mark_is_due) {
         serial.bytes_lost++;
         mark_is_due = 1;
+        UCSR0B &= ~(1 << RXCIE0);
         return;
     }
     if (mark_is_due) {

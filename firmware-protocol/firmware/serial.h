@@ -40,6 +40,15 @@ always_inline uint8_t serial_take(void) {
     return byte;
 }
 
+/* Hears on after a full ring. Called before the ring can have run empty, so that what waited in the receiver is as old as the rest
+ * of the backlog. Main and interrupts may change UCSR0B at once: an interrupt switched on once too often is switched off again
+ * by itself. */
+always_inline void serial_hear_on(void) {
+    uint8_t used = (serial.receive_head - serial.receive_tail) & (RECEIVE_RING - 1);
+    if (used <= RECEIVE_RING / 2)
+        UCSR0B |= 1 << RXCIE0;
+}
+
 /* Starts sending what was written up to the new head. */
 always_inline void serial_send_up_to(uint8_t head) {
     serial.send_head = head;

@@ -26,6 +26,9 @@ static uint8_t pins, both_seen;
 static avr_cycle_count_t off_at;
 static uint8_t sequence;
 static int failures;
+static unsigned starts;     /* times the board has told that it started */
+static int is_quiet;        /* requests and answers are not printed */
+static int is_noisy;        /* bytes come whether the board has room or not */
 
 static uint16_t crc(const char *text, size_t length) {
     uint16_t value = 0xFFFF;
@@ -62,8 +65,10 @@ static void take_line(void) {
         frames++;
     } else if (line[0] == '<')
         strcpy(answer, line);
-    else if (line[0] == '!')
+    else if (line[0] == '!') {
         strcpy(event, line);
+        starts += strncmp(line, "!ready ", 7) == 0;
+    }
 }
 
 static void byte_from_board(struct avr_irq_t *irq, uint32_t value, void *param) {
@@ -94,7 +99,7 @@ static void run_ms(unsigned duration_ms) {
     avr_cycle_count_t until = avr->cycle + (avr_cycle_count_t)duration_ms * CYCLES_PER_MS;
     static avr_cycle_count_t next_byte;
     while (avr->cycle < until) {
-        if (send_at < send_end && may_send && avr->cycle >= next_byte) {
+        if (send_at < send_end && (may_send || is_noisy) && avr->cycle >= next_byte) {
             avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_UART_GETIRQ('0'), UART_IRQ_INPUT), to_board[send_at++]);
             next_byte = avr->cycle + 320;
         }
@@ -120,7 +125,8 @@ static int ask(const char *request, const char *wanted) {
     for (int i = 0; i < 100 && strncmp(answer, head, 4) != 0; i++)
         run_ms(1);
     int good = strncmp(answer, head, 4) == 0 && strncmp(answer + 4, wanted, strlen(wanted)) == 0;
-    printf("     %-28s -> %s\n", request, answer);
+    if (!is_quiet || !good)
+        printf("     %-28s -> %s\n", request, answer);
     return good;
 }
 
@@ -137,12 +143,109 @@ static void set_input(int input, uint32_t millivolts) {
 
 static void set_stop_loop(int closed) {
     /* The closed loop is stronger than the pull-up inside the chip. */
-    avr_ioport_external_t pull = {.name = 'D', .mask = 1 << 2, .value = (unsigned char)(closed ? 0 : 1 << 2)};
+    avr_ioport_external_t pull = {.name = 'D', .mask = 1 << 2 | 1 << 3, .value = (unsigned char)((closed ? 0 : 1 << 2) | 1 << 3)};
     avr_ioctl(avr, AVR_IOCTL_IOPORT_SET_EXTERNAL('D'), &pull);
     avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), 2), !closed);
 }
 
+enum noise { WITHOUT_NEWLINE, ANY_BYTES, ZEROS, NEWLINES, NOISES };
+
+static void fill_with_noise(enum noise kind, uint32_t seed) {
+    for (send_end = 0; send_end < 2000; send_end++) {
+        seed = seed * 1664525 + 1013904223;
+        uint8_t byte = seed >> 24;
+        if (kind == WITHOUT_NEWLINE && byte == '\n')
+            byte = 0x0B;
+        to_board[send_end] = kind == ZEROS ? 0 : kind == NEWLINES ? '\n' : byte;
+    }
+    send_at = 0;
+}
+
+/* Back to idle, whatever came before: half a line in the board's buffer ends, a burst and a stream end, the dead time is over. */
+static int calm(void) {
+    memcpy(to_board, "\n", 1);
+    send_at = 0;
+    send_end = 1;
+    run_ms(5);
+    ask("burst-end", "ok");
+    ask("stream off", "ok");
+    int good = ask("clear", "ok");
+    run_ms(320);
+    return good;
+}
+
+/* The states in which noise can meet the board, each as the requests that lead there, and the pins that are on in it. */
+static const struct state {
+    const char *name;
+    const char *requests[4];
+    uint8_t pins;
+    const char *stop; /* told when the noise and the silence after it are over */
+} states[] = {
+    {"idle", {0}, 0, "none"},
+    {"idle, a burst of two inputs waits", {"burst MA throw 320"}, 0, "none"},
+    {"idle, a burst of one input waits", {"burst A release 320"}, 0, "none"},
+    {"idle, a burst is done", {"burst MA now 0"}, 0, "none"},
+    {"streaming", {"stream on"}, 0, "none"},
+    {"armed and fed", {"arm", "feed full"}, 0x20, "host-silence"},
+    {"armed, a burst waits", {"arm", "feed full", "burst MA throw 320"}, 0x20, "host-silence"},
+    {"thrown, a burst under way", {"arm", "feed full", "burst MA throw 320", "throw forward 60000"}, 0x60, "host-silence"},
+    {"held, a burst waits", {"arm", "feed full", "throw reverse 60000", "burst MA release 320"}, 0xA0, "host-silence"},
+    {"held and streaming", {"arm", "feed full", "throw reverse 60000", "stream on"}, 0xA0, "host-silence"},
+    {"held to its longest hold", {"arm", "feed full", "throw reverse 60"}, 0xA0, "longest-hold"},
+    {"stopped, a burst waits", {"stop", "burst MA throw 320"}, 0, "host-request"},
+    {"tripped and streaming", {"arm", "stream on", "feed full"}, 0x20, "motor-over-current"},
+};
+
+static int holds(int good, const char *else_what) {
+    if (!good)
+        printf("     %s\n", else_what);
+    return good;
+}
+
+static void meet_noise(const struct state *state) {
+    int good = 1;
+    for (int kind = 0; kind < NOISES; kind++)
+        for (uint32_t seed = 1; seed <= 2; seed++) {
+            good &= calm();
+            for (unsigned i = 0; i < 4 && state->requests[i]; i++)
+                good &= ask(state->requests[i], "ok");
+            good &= pins == state->pins;
+            if (strcmp(state->stop, "motor-over-current") == 0) {
+                set_input(0, OVER_MV);
+                run_ms(3);
+                good &= pins == 0;
+            }
+            unsigned before = starts;
+            avr_cycle_count_t from = avr->cycle;
+            fill_with_noise(kind, seed);
+            is_noisy = 1;
+            avr->log = LOG_NONE; /* the receiver overruns, which is what is tried */
+            run_ms(310);
+            avr->log = LOG_ERROR;
+            is_noisy = 0;
+            good &= holds(starts == before, "restarted");
+            good &= holds(!(pins & 0xF0) && !both_seen, "an output is on");
+            if (off_at >= from && off_at - from > 250 * CYCLES_PER_MS)
+                printf("     kind %d: off %.3f ms after the last line of the host\n", kind, (double)(off_at - from) / CYCLES_PER_MS);
+            good &= holds(off_at < from || off_at - from <= 250 * CYCLES_PER_MS, "on for longer than 250 ms of silence");
+            set_input(0, MID_SCALE_MV);
+            memcpy(to_board, "\n", 1);
+            send_at = 0;
+            send_end = 1;
+            run_ms(5);
+            good &= ask("state", "ok rest off ") && holds(strstr(answer, state->stop) != NULL, answer);
+        }
+    expect(good, state->name);
+}
+
+static void set_feed_bus(int live) {
+    avr_ioport_external_t pull = {.name = 'D', .mask = 1 << 2 | 1 << 3, .value = live ? 0 : 1 << 3};
+    avr_ioctl(avr, AVR_IOCTL_IOPORT_SET_EXTERNAL('D'), &pull);
+    avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), 3), !live);
+}
+
 int main(int argc, char **argv) {
+    setvbuf(stdout, NULL, _IOLBF, 0);
     if (argc != 2) {
         fprintf(stderr, "usage: simavr-check IMAGE.hex\n");
         return 2;
@@ -169,6 +272,7 @@ int main(int argc, char **argv) {
     for (intptr_t bit = 4; bit < 8; bit++)
         avr_irq_register_notify(avr_io_getirq(avr, AVR_IOCTL_IOPORT_GETIRQ('D'), (int)bit), pin_changed, (void *)bit);
     set_stop_loop(1);
+    set_feed_bus(0);
     for (int input = 0; input < 6; input++)
         set_input(input, input == 0 ? MID_SCALE_MV : 100);
 
@@ -180,6 +284,9 @@ int main(int argc, char **argv) {
     expect(ask("throw forward 500", "no 30 0"), "refuses a throw before it is armed");
     expect(ask("set-trip 400 900 3", "ok"), "takes trip limits");
     run_ms(310);
+    set_feed_bus(1);
+    expect(ask("arm", "no 39 0"), "refuses to arm while the feed bus is live");
+    set_feed_bus(0);
     expect(ask("arm", "ok"), "arms");
     expect(ask("feed full", "ok") && pins == 0x20, "feeds");
     expect(ask("throw forward 5000", "ok") && pins == 0x60, "throws forward");
@@ -212,6 +319,10 @@ int main(int argc, char **argv) {
     run_ms(260);
     expect(!(pins & 0xF0) && off_at - from <= 250 * CYCLES_PER_MS, "goes off within 250 ms of host silence");
     expect(!both_seen, "the two throws were never on together");
+    printf("2,000 bytes of noise at full line rate, four kinds, two floods each, at a board that is\n");
+    is_quiet = 1;
+    for (unsigned i = 0; i < sizeof states / sizeof states[0]; i++)
+        meet_noise(&states[i]);
     printf(failures ? "%d of the checks failed\n" : "simavr agrees\n", failures);
     return failures ? 1 : 0;
 }

@@ -16,4 +16,4 @@ fi
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 cc -O2 -Wall -Wextra -o "$folder/simavr-check" simavr-check.c -lsimavr
-timeout 120 "$folder/simavr-check" throwbench-rig.hex
+timeout 300 "$folder/simavr-check" throwbench-rig.hex

@@ -41,10 +41,16 @@ void talk_word(const char *list, uint8_t n) {
 void talk_number(uint32_t value) {
     char digits[10];
     uint8_t count = 0;
-    do {
+    /* Dividing 32 bits takes three times as long as 16, and an answer that takes a millisecond costs a frame. */
+    while (value > 0xFFFF) {
         digits[count++] = '0' + value % 10;
         value /= 10;
-    } while (value);
+    }
+    uint16_t rest = value;
+    do {
+        digits[count++] = '0' + rest % 10;
+        rest /= 10;
+    } while (rest);
     talk_char(' ');
     while (count)
         talk_char(digits[--count]);

@@ -6,7 +6,7 @@ import { blockShape, type Point, SYMBOLS, type SymbolShape } from './symbols.js'
 export type LabelSide = 'above' | 'below' | 'left' | 'right' | 'inside';
 
 export interface Part {
-  /** `K2`, or `K2:1` for the first contact of K2. */
+  /** `KB`, or `KB:1` for the first contact of KB. */
   ref: string;
   kind: string;
   shape: SymbolShape;

@@ -2,7 +2,9 @@
 
 import { drivenSteps, HOLD_ROTOR, isRampAsk, type ResolvedUnit } from '../profile/index.js';
 import { RELAY_SCAN, type SampleBlock } from '../rig/index.js';
+import { amount } from '../tell/index.js';
 import type { HandOptions } from './by-hand.js';
+import { CoilWatch } from './coil-watch.js';
 import { Decimator } from './decimator.js';
 import { type DriveOptions, type DriveResult, drivePlan } from './drive.js';
 import { GoneWatch } from './gone-watch.js';
@@ -10,6 +12,7 @@ import { HeldRotorWatch } from './held-rotor-watch.js';
 import { HoldWatch } from './hold-watch.js';
 import type { HandPrompt, PlannedStep } from './planned.js';
 import { PROTECTOR_OPENED } from './protector-watch.js';
+import { RestWatch } from './rest-watch.js';
 import { SampleSaver } from './sample-saver.js';
 import { sentenceOf, troubleOf } from './trouble.js';
 import type { Connection, Emit, RunTools } from './unit-job.js';
@@ -47,6 +50,8 @@ class UnitDrive {
   /** Of a plan that holds as long as the board allows. */
   readonly #hold: HoldWatch | undefined;
   #isHoldTold = false;
+  readonly #rest = new RestWatch();
+  readonly #coil = new CoilWatch();
 
   constructor(
     readonly unit: ResolvedUnit,
@@ -74,6 +79,8 @@ class UnitDrive {
           this.#held.start(step);
           this.#hold?.start(step, atS);
           this.#tellHold(undefined);
+          this.#rest.start(step);
+          this.#coil.start(step);
           emit({ kind: 'step-started', index, step, atS });
         },
         ...own,
@@ -95,6 +102,8 @@ class UnitDrive {
     this.#held.add(block);
     const prompt = this.#hold?.add(block);
     if (prompt) this.#tellHold(prompt);
+    this.#rest.add(block);
+    this.#coil.add(block);
     this.emit({ kind: 'samples', slice: this.#screen.take(block) });
     this.#saver.add(block);
   }
@@ -107,12 +116,16 @@ class UnitDrive {
   }
 
   async #motorOptions(): Promise<Partial<DriveOptions>> {
-    const { findShort } = await import('./find-short.js');
+    const { findFed, findShort, findUnread } = await import('./find-short.js');
     return {
       ask: (id) => this.#ask(id),
       findShort: (soFar) => findShort(this.unit, soFar),
+      findFed: (soFar) => findFed(this.unit, soFar),
+      findUnread: (soFar) => findUnread(this.unit, soFar),
+      isFedOn: () => fedOnSentence(this.#rest.drivenA),
       isOver: (step: PlannedStep) =>
         this.#held.isOver ||
+        this.#coil.isOver ||
         (step.untilProtectorOpens === true && (this.#protector.isOver || this.#hold?.isOver === true)),
     };
   }
@@ -162,4 +175,10 @@ class UnitDrive {
     emit({ kind: 'prompt', prompt: { ...prompt, code: 'done', sentence: '' } });
     return true;
   }
+}
+
+function fedOnSentence(drivenA: number | undefined): string | undefined {
+  if (drivenA === undefined) return undefined;
+  const lead = drivenA > 0 ? 'A' : 'B';
+  return `Lead ${lead} goes on being fed at rest: ${amount(Math.abs(drivenA), 'A', 1)} flows with nothing thrown; the feed was switched off.`;
 }

@@ -17,6 +17,12 @@ const HOLD_MARGIN_S = 0.25;
 const TAIL_S = 0.03;
 const OVER_POLL_S = 0.05;
 
+/** What the limited feed showed that keeps the full one off, besides a short. */
+export interface KeptOff {
+  reason: 'fed-at-rest' | 'coil-short';
+  sentence: string;
+}
+
 export interface DriveResult {
   capture: Capture;
   /** Absent when the plan ran to its end. */
@@ -25,6 +31,8 @@ export interface DriveResult {
   leftOut?: string;
   /** The limited feed found a short: the steps with the full feed were left out. */
   short?: { reading: LimitedReading; atS: number };
+  /** Something was driven or fed at rest: the full feed was kept off, or switched off when it came about under it. */
+  fed?: KeptOff & { atS: number };
 }
 
 export interface DriveOptions {
@@ -42,6 +50,12 @@ export interface DriveOptions {
   mayNotFollow?(next: PlannedStep, soFar: Capture): string | undefined;
   /** Asked before the full feed follows on limited steps; a short keeps the full feed off for the rest of the plan. */
   findShort?(soFar: Capture): LimitedReading | undefined;
+  /** Asked with it; what is driven at rest already, or a shorted coil feed, keeps the full feed off likewise. */
+  findFed?(soFar: Capture): KeptOff | undefined;
+  /** Asked with them; a sentence that the limited feed could not be read leaves out the rest of the plan. */
+  findUnread?(soFar: Capture): string | undefined;
+  /** Asked all the time; a sentence that something is driven at rest puts everything off and ends the plan. */
+  isFedOn?(): string | undefined;
 }
 
 /**
@@ -67,6 +81,7 @@ class Drive {
   /** Kinds of step, by position and feed, that were asked about. */
   readonly #askedAbout = new Set<string>();
   #short: DriveResult['short'];
+  #fed: DriveResult['fed'];
   #leftOut: string | undefined;
 
   constructor(
@@ -147,7 +162,8 @@ class Drive {
     if (step.ask !== undefined && !(await this.#isDone(step.ask))) return false;
     if (await this.#isForbidden(step)) return false;
     if (step.feed === 'full' && this.#isUndecided) await this.#lookForShort(this.steps[index - 1]);
-    if (this.#short && step.feed === 'full') return true;
+    if (this.#leftOut !== undefined) return false;
+    if ((this.#short || this.#fed) && step.feed === 'full') return true;
     if (step.feed === 'limited') this.#isUndecided = true;
     if (this.#hand && step.position !== 'rest') {
       await this.#apply({ ...step, position: 'rest' });
@@ -158,7 +174,17 @@ class Drive {
     await this.#apply(step);
     this.options.onStep(index, step, this.#builder.endS);
     await this.#hold(step);
-    return true;
+    return this.#isLetGo(step);
+  }
+
+  /** Ends the plan, everything off, when what ought to rest goes on being driven through the full feed. */
+  async #isLetGo(step: PlannedStep): Promise<boolean> {
+    const sentence = step.feed === 'full' ? this.options.isFedOn?.() : undefined;
+    if (sentence === undefined) return true;
+    await this.rig.allOff();
+    this.#feed = 'off';
+    this.#fed = { reason: 'fed-at-rest', sentence, atS: this.#builder.endS };
+    return false;
   }
 
   /** Asks a person to do something, outputs off; false when it was not done, and why is noted. */
@@ -189,14 +215,19 @@ class Drive {
     return this.#leftOut !== undefined;
   }
 
-  /** Before the full feed follows on limited steps: a short keeps it off. */
+  /** Before the full feed follows on limited steps: a short keeps it off, and so does what is driven at rest already. */
   async #lookForShort(before: PlannedStep | undefined): Promise<void> {
     // The samples of a throw that has just ended are still under way.
     if (before?.position !== 'rest') await this.#pause(TAIL_S);
     this.#isUndecided = false;
-    const reading = this.options.findShort?.(this.#soFar());
-    if (!reading || this.#short) return;
-    this.#short = { reading, atS: this.#builder.endS };
+    const soFar = this.#soFar();
+    const reading = this.options.findShort?.(soFar);
+    const fed = reading ? undefined : this.options.findFed?.(soFar);
+    if (this.#short || this.#fed) return;
+    if (!reading && !fed) this.#leftOut = this.options.findUnread?.(soFar);
+    if (reading) this.#short = { reading, atS: this.#builder.endS };
+    else if (fed) this.#fed = { ...fed, atS: this.#builder.endS };
+    else return;
     await this.#apply({ position: 'rest', feed: 'off', durationS: 0 });
   }
 
@@ -214,8 +245,9 @@ class Drive {
     const { clock } = this.rig;
     const untilS = clock.nowS() + step.durationS;
     for (let leftS = step.durationS; leftS > 0 && !this.#halts.halt; leftS = untilS - clock.nowS()) {
-      await this.#pause(this.options.isOver ? Math.min(leftS, OVER_POLL_S) : leftS);
-      if (this.options.isOver?.(step)) return;
+      const isAsked = this.options.isOver !== undefined || this.options.isFedOn !== undefined;
+      await this.#pause(isAsked ? Math.min(leftS, OVER_POLL_S) : leftS);
+      if (this.options.isOver?.(step) || this.options.isFedOn?.() !== undefined) return;
     }
   }
 
@@ -234,7 +266,9 @@ class Drive {
     if (cutS > 0)
       this.#builder.addNote(`${amount(cutS, 's', 0)} in which a person was waited for were left out.`);
     if (this.#leftOut !== undefined) this.#builder.addNote(this.#leftOut);
-    return known({ capture: this.#soFar(), halt, short: this.#short, leftOut: this.#leftOut });
+    const [short, fed, leftOut] = [this.#short, this.#fed, this.#leftOut];
+    if (fed !== undefined) this.#builder.addNote(fed.sentence);
+    return known({ capture: this.#soFar(), halt, short, fed, leftOut });
   }
 
   #soFar(): Capture {

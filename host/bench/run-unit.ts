@@ -4,14 +4,14 @@ import type { Capture } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import type { Judgement, Verdict } from '../judge/index.js';
 import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
-import { identityOf } from '../rig/index.js';
+import { FLASH_ADVICE, identityOf, lacksSentence } from '../rig/index.js';
 import { amount, capitalised, stopClause } from '../tell/index.js';
 import { confirmedCircuit } from './circuit-offer.js';
 import { heldBefore } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
 import type { ExpectedBand } from './events.js';
 import { keepRun } from './keep-run.js';
-import { SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
+import { COIL_STOP, FED_STOP, SHORT_STOP, STOP_TEXTS } from './stop-advice.js';
 import { sentenceOf, troubleOf } from './trouble.js';
 import type { Connection, Emit, RunTools, UnitJob } from './unit-job.js';
 
@@ -99,6 +99,14 @@ class UnitRun {
     const unit = scales || doubt ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
     const identity = identityOf(rig);
     emit({ kind: 'rig-ready', rig: identity });
+    const lacks = lacksSentence(identity.firmwareVersion);
+    if (lacks !== undefined)
+      emit({ kind: 'trouble', code: 'old-firmware', sentence: lacks, advice: FLASH_ADVICE });
+    const { earlierStop } = rig.facts;
+    if (earlierStop !== undefined && earlierStop !== 'host-request') {
+      const sentence = `Before this run the rig had stopped: ${stopClause(earlierStop)}.`;
+      emit({ kind: 'trouble', code: 'earlier-stop', sentence, advice: STOP_TEXTS[earlierStop].advice });
+    }
     for (const { sentence } of doubt ?? [])
       emit({ kind: 'trouble', code: 'rig-in-doubt', sentence, advice: 'Calibrate the rig.' });
     // Drawn along the plan's own times; a person's throws come when they come.
@@ -126,15 +134,17 @@ class UnitRun {
   }
 
   /** Why the plan ended before its end, told; undefined when it did not. */
-  #tellStop({ halt, short }: Ran): { reason: string; atS: number } | undefined {
+  #tellStop({ halt, short, fed }: Ran): { reason: string; atS: number } | undefined {
     if (halt) {
       const { reason, atS, advice = STOP_TEXTS[reason].advice } = halt;
       this.emit({ kind: 'stopped', reason, advice });
       return { reason, atS };
     }
-    if (!short) return undefined;
-    this.emit({ kind: 'stopped', ...SHORT_STOP });
-    return { reason: SHORT_STOP.reason, atS: short.atS };
+    const found = short ?? fed;
+    if (!found) return undefined;
+    const text = short ? SHORT_STOP : fed?.reason === 'coil-short' ? COIL_STOP : FED_STOP;
+    this.emit({ kind: 'stopped', ...text });
+    return { reason: text.reason, atS: found.atS };
   }
 
   async #record(

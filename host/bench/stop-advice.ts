@@ -15,6 +15,19 @@ export const SHORT_STOP = {
     'Find the short before any full feed: pull relays and plugs one by one, and repeat until it is gone.',
 } as const;
 
+/** Nor is this: something is driven at rest that the circuit ought to hold still. */
+export const FED_STOP = {
+  reason: 'fed-at-rest',
+  advice: 'Keep hands clear. Look for a welded contact, or 87 and 87a exchanged, before any full feed.',
+} as const;
+
+/** Nor this: the coils' own feed is shorted. */
+export const COIL_STOP = {
+  reason: 'coil-short',
+  advice:
+    'Press the stop button. Look for a diode the wrong way round, 85 and 86 exchanged, or 30 and 86 exchanged.',
+} as const;
+
 export const STOP_TEXTS: Record<StopReason, StopText> = {
   'over-current': {
     advice: 'Look for a short or a held rotor before the next throw; read the leads in the record.',

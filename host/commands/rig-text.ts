@@ -3,7 +3,7 @@
 import { STOP_REASONS } from '../../firmware-protocol/index.js';
 import { CHANNEL } from '../capture/index.js';
 import type { BoardFacts } from '../link/index.js';
-import type { BoardLimits, RigLook } from '../rig/index.js';
+import { type BoardLimits, FLASH_ADVICE, lacksSentence, type RigLook } from '../rig/index.js';
 import { amount, fixed } from '../tell/index.js';
 import { tableLines } from './table.js';
 
@@ -14,9 +14,11 @@ export function identityLines(
 ): string[] {
   const { tripMotorCurrentA, tripFeedCurrentA, tripSamples, deadTimeS } = limits;
   const { clockHz, adcBits, frameUs, slotCount, deadFloorMs, silenceMs, holdCeilingMs } = constants;
+  const lacks = lacksSentence(hello.firmware);
   return [
     `rig ${hello.rigId} (${hello.model}) on ${path}`,
     `firmware ${hello.firmware}, protocol ${hello.protocol}, last start: ${hello.resetCause}`,
+    ...(lacks === undefined ? [] : [lacks, FLASH_ADVICE]),
     `board: ${clockHz / 1e6} MHz, ${adcBits}-bit converter, ${slotCount} conversions every ${frameUs / 1000} ms, scan list ${scan}`,
     `limits: motor ${amount(tripMotorCurrentA, 'A', 1)}, feed ${amount(tripFeedCurrentA, 'A', 1)} after ${tripSamples} samples; ` +
       `dead time ${Math.round(deadTimeS * 1000)} ms (never below ${deadFloorMs}); host silence ${silenceMs} ms; hold up to ${holdCeilingMs / 1000} s`,
@@ -45,6 +47,11 @@ export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
   const head = ['channel', 'counts', 'scatter', 'at the pin', 'reading', 'scatter'];
   return [
     `stop loop ${state.stopLoop}; ${stop}; ${state.mode}, ${outputs}`,
+    ...(state.feedBus === 'live'
+      ? [
+          'THE FEED IS LIVE: press the stop button; KL, KB, Q1 or Q2 of the rig is stuck (RIG.md, section 5.8)',
+        ]
+      : []),
     ...(lostFrames > 0 ? [`${lostFrames} frames lost: check cable and hub`] : []),
     ...tableLines([head, ...rows], (column) => column > 0),
   ];

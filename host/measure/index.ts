@@ -6,6 +6,7 @@ export {
   type ChannelBudget,
   offsetAtEnd,
 } from './budget.js';
+export { COIL_SHORT_A, type CoilShort, coilShort, coilShortSentence } from './coil-short.js';
 export {
   chiSquaredQuantile,
   fisherQuantile,
@@ -15,6 +16,7 @@ export {
   toleranceFactor,
 } from './distributions.js';
 export type { Dropout } from './dropouts.js';
+export { type FedAtRest, fedAtRest, fedSentence, type RestState } from './fed-at-rest.js';
 export {
   arcsine,
   type Correlation,

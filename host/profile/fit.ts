@@ -1,8 +1,9 @@
 // Do the parts of a unit profile fit each other? What one file alone cannot show: the plan against what rig and
 // motor bear, the relay against the style, the rig against its own scales.
 
+import { BOARD } from '../../firmware-protocol/index.js';
 import { CHANNEL } from '../capture/index.js';
-import { shortly } from '../tell/index.js';
+import { fixed, listed, shortly } from '../tell/index.js';
 import type { CircuitStyle } from './circuit-style.js';
 import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
@@ -105,6 +106,9 @@ export function checkLoad(file: YamlFile, load: LoadProfile, rig: RigProfile): v
   }
 }
 
+/** What a sum of decimal fractions is off by at the most. */
+const ROUNDING_S = 1e-9;
+
 /** @throws InputError for a throw held too long, or one that follows the opposite throw without the dead time. */
 export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: MotorProfile): void {
   let before: { position: string; endS: number } | undefined;
@@ -117,7 +121,7 @@ export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: Mo
         const mend = `write ${longestHoldS} or less: ${holderId} bears no longer hold`;
         throw file.fault(['steps', index, 'durationS'], `${durationS} s is too long a throw`, mend);
       }
-      if (before && before.position !== position && timeS - before.endS < rig.deadTimeS) {
+      if (before && before.position !== position && timeS - before.endS < rig.deadTimeS - ROUNDING_S) {
         const what = `${position} follows ${before.position} after ${shortly(timeS - before.endS, 's')}`;
         throw file.fault(
           ['steps', index, 'position'],
@@ -131,20 +135,55 @@ export function checkPlan(file: YamlFile, plan: Plan, rig: RigProfile, motor: Mo
   }
 }
 
-/** @throws InputError for a trip that the rig's own scale can never read. */
-export function checkRig(file: YamlFile, rig: RigProfile): void {
-  const top = 2 ** rig.adcBits - 1;
+/**
+ * The full feed comes on behind a limited rest and a limited throw each way that is thrown with it, in every plan: what is
+ * driven already and what is shorted is met with 1 A. A relay by itself has its own small current for the coil; its contacts are met at rest.
+ * @throws InputError for a plan whose full feed comes sooner.
+ */
+export function checkLimitedFirst(file: YamlFile, { steps }: Plan, subject: UnitProfile['subject']): void {
+  const fullAt = steps.findIndex(({ feed }) => feed === 'full');
+  if (fullAt < 0) return;
+  const met = steps.slice(0, fullAt).filter(({ feed }) => feed === 'limited');
+  const thrown = (['forward', 'reverse'] as const).filter((position) =>
+    steps.some((step) => step.feed === 'full' && step.position === position),
+  );
+  const asked = subject === 'relay' ? (['rest'] as const) : (['rest', ...thrown] as const);
+  const missing = asked.filter((position) => !met.some((step) => step.position === position));
+  if (missing.length === 0) return;
+  throw file.fault(
+    ['steps', fullAt, 'feed'],
+    `the full feed comes on before the limited feed has met ${listed(missing)}`,
+    'put a step with feed: limited before it for each, as in throw-both-ways',
+  );
+}
+
+/** @throws InputError for a trip off the rig's scale, or one that its amplifiers can never show: the current would flow on. */
+export function checkRig(file: YamlFile, { scales, trip, adcBits }: RigProfile): void {
+  const top = 2 ** adcBits - 1;
   for (const channel of ['motorCurrentA', 'feedCurrentA'] as const) {
-    const { atZeroCount, perCount } = rig.scales[channel];
+    const { atZeroCount, perCount } = scales[channel];
     // What goes both ways is seen as far as the nearer end of its scale.
-    const ends = [atZeroCount + perCount * top, ...(CHANNEL[channel].isSigned ? [-atZeroCount] : [])];
-    const endA = Math.min(...ends);
-    if (rig.trip[channel] >= endA) {
+    const scaleEnds = [atZeroCount + perCount * top, ...(CHANNEL[channel].isSigned ? [-atZeroCount] : [])];
+    const scaleEndA = Math.min(...scaleEnds);
+    if (trip[channel] >= scaleEndA) {
       throw file.fault(
         ['trip', channel],
-        `${rig.trip[channel]} A is off the scale`,
-        `write less than ${shortly(endA)}`,
+        `${trip[channel]} A is off the scale`,
+        `write less than ${shortly(scaleEndA)}`,
       );
     }
+  }
+  const { motorCurrentA: motor, feedCurrentA: feed } = scales;
+  const ends = [
+    ['motorCurrentA', Math.abs(motor.perCount) * BOARD.tripMotorMaxCounts],
+    ['feedCurrentA', feed.atZeroCount + feed.perCount * BOARD.tripFeedMaxCounts],
+  ] as const;
+  for (const [channel, endA] of ends) {
+    if (trip[channel] <= endA) continue;
+    throw file.fault(
+      ['trip', channel],
+      `${trip[channel]} A is more than the rig's amplifier can show`,
+      `write ${fixed(Math.floor(endA * 10) / 10, 1)} or less`,
+    );
   }
 }

@@ -5,7 +5,15 @@ import { basename, dirname, extname } from 'node:path';
 import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
 import type { CircuitStyle } from './circuit-style.js';
-import { checkLoad, checkPlan, checkRig, checkSubject, checkUnit, subjectSettled } from './fit.js';
+import {
+  checkLimitedFirst,
+  checkLoad,
+  checkPlan,
+  checkRig,
+  checkSubject,
+  checkUnit,
+  subjectSettled,
+} from './fit.js';
 import { checkHeldRotor, forLongHold } from './held-rotor.js';
 import {
   findProfile,
@@ -118,6 +126,7 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
   );
   checkPlan(plan.file, plan.value, held, motor);
   checkHeldRotor(plan.file, plan.value);
+  checkLimitedFirst(plan.file, plan.value, unit.subject);
   if (load !== undefined) checkLoad(load.file, load.value, rig.value);
   return {
     unit,

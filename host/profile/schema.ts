@@ -2,6 +2,7 @@
 // Units stand in the key names; numbers are SI. Unknown keys are refused so that a misspelling is found.
 
 import { z } from 'zod';
+import { BOARD } from '../../firmware-protocol/index.js';
 import { CHANNELS, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
 import { RANGE, within, words } from './ranges.js';
@@ -169,10 +170,11 @@ export const rigSchema = z.strictObject({
   longestHoldS: RANGE.holdS(),
   /** Of the day of a run, and kept with it; a profile has none. */
   doubted: z.array(doubtedChannel).optional(),
+  /** Samples in a row of one channel; each current is sampled once a millisecond at the least. */
   trip: z.strictObject({
     motorCurrentA: RANGE.tripA(),
     feedCurrentA: RANGE.tripA(),
-    samples: z.int().min(1).max(255),
+    samples: z.int().min(1).max(BOARD.tripSamplesMax),
   }),
 });
 export type RigProfile = z.infer<typeof rigSchema>;
@@ -296,6 +298,8 @@ export const caseSchema = z.strictObject({
     })
     .default({}),
   temperatureC: RANGE.partC().default(22),
+  /** Parts of the rig that are on although switched off: feed contacts that have welded, their drivers shorted. */
+  stuckOn: z.array(z.enum(['KL', 'Q1', 'KB', 'Q2'])).optional(),
   /** The person who throws the switch of this bench, where the plan has it thrown by hand. */
   hand: z
     .strictObject({

@@ -1,12 +1,13 @@
 // From a port to a rig that can be used: opened, greeted, idle, all outputs off, the profile's dead time set.
 
+import type { ReplyOf, StopName } from '../../firmware-protocol/index.js';
 import { known } from '../fields/index.js';
 import { type BoardFacts, type Clock, Link, LinkError, type PortChoice } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { checkMotorZero } from './limits.js';
-import type { Rig } from './rig.js';
+import type { Rig, StopReason } from './rig.js';
 import { MOTOR_SCAN, type ScanChoice, scanList } from './scan-list.js';
-import { SerialRig, setDeadTime } from './serial-rig.js';
+import { SerialRig, STOP_OF_BOARD, setDeadTime } from './serial-rig.js';
 
 export interface ConnectRigOptions {
   port: PortChoice;
@@ -33,7 +34,7 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
   return openIdle(options, async (link, { hello, constants, ...board }) => {
     let { scan } = board;
     const state = await link.request({ verb: 'state' });
-    if (state.stop !== 'none' && state.stopLoop === 'closed') await link.request({ verb: 'clear' });
+    const earlierStop = (await clearEarlierStop(link, state)) ?? reasonOf(hello.earlierStop);
     // An open stop loop keeps the board from taking settings until the stop is cleared; arming will tell.
     if (state.stopLoop === 'closed') {
       await setDeadTime(link, rigProfile);
@@ -53,10 +54,27 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
       deadTimeS: Math.max(limits.deadMs / 1000, rigProfile.deadTimeS),
       longestHoldS: Math.min(constants.holdCeilingMs / 1000, rigProfile.longestHoldS),
       hostSilenceS: constants.silenceMs / 1000,
+      ...known({ earlierStop }),
     };
     return new SerialRig(link, facts, rigProfile, scan, constants);
   });
 }
+
+/**
+ * What stop is latched, now cleared; undefined when none is. Cleared only while the stop loop is closed.
+ * The answer to the clear tells what it forgot; a 1.0 board's does not, there the state asked before it must do.
+ */
+async function clearEarlierStop(
+  link: Link,
+  { stop, stopLoop }: ReplyOf<'state'>,
+): Promise<StopReason | undefined> {
+  const forgotten =
+    stop !== 'none' && stopLoop === 'closed' ? (await link.request({ verb: 'clear' })).stop : undefined;
+  return reasonOf(forgotten ?? stop);
+}
+
+const reasonOf = (stop: StopName = 'none'): StopReason | undefined =>
+  stop === 'none' ? undefined : STOP_OF_BOARD[stop];
 
 /** What `make` makes of a link to the rig that is meant, all outputs off. The port is closed when that fails. */
 export async function openIdle<T>(

@@ -23,6 +23,8 @@ export interface RigFacts extends RigIdentity {
   deadTimeS: number;
   longestHoldS: number;
   hostSilenceS: number;
+  /** Why the board had stopped before this program came, when it still knew. */
+  earlierStop?: StopReason;
   /** Uniform grid on which samples are delivered; follows the scan list. */
   sampleRateHz: number;
   /** How often the board samples each channel; a channel that is not in its scan list is not there. */
@@ -70,7 +72,7 @@ export interface Rig {
   prepareBurst?(request: BurstRequest): Promise<{ read(withinS: number): Promise<Burst> }>;
   /** All outputs off, at once, in any state; resolves when the board has confirmed or the link is gone. */
   allOff(): Promise<void>;
-  /** Clears the latched stop reason. */
+  /** Clears the latched stop reason; one that nobody has told of yet comes as `stopped` first. */
   clearStop(): Promise<void>;
   /** Link counters and versions for the record. */
   counters(): Record<string, number>;

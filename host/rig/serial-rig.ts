@@ -24,13 +24,17 @@ const FRAMES_PER_BLOCK = 10;
 /** The board's clock may run slower than ours by this (ceramic resonator, common data sheet figure). */
 const CLOCK_MARGIN = 1.005;
 const DEAD_TIME_REFUSAL = 33;
+const FEED_LIVE_REFUSAL = 39;
+/** Small motors have stopped by then (common practice, no source). */
+const SPIN_DOWN_S = 2;
+const SPIN_DOWN_POLL_S = 0.05;
 /** The board says how long is left; an emulated one on a busy machine may take many times that. */
 const DEAD_TIME_TRIES = 25;
 /** Longer than any answer takes on a working link; the link's own loss comes before it. */
 const OFF_ATTEMPTS = 20;
 const OFF_PATIENCE_S = 0.04;
 
-const STOP_OF_BOARD: Record<Exclude<StopName, 'none'>, StopReason> = {
+export const STOP_OF_BOARD: Record<Exclude<StopName, 'none'>, StopReason> = {
   'motor-over-current': 'over-current',
   'feed-over-current': 'over-current',
   'stop-input': 'stop-input',
@@ -96,11 +100,26 @@ export class SerialRig implements Rig {
     this.#isArmed = true;
     this.#watch();
     try {
-      await this.link.request({ verb: 'arm' });
+      await this.#armOnceDead();
     } catch (error) {
       this.#isArmed = false;
       this.#watch();
       throw error;
+    }
+  }
+
+  /** A motor that still turns may hold the feed up by itself, where its leads rest on it; what stays live is refused. */
+  async #armOnceDead(): Promise<void> {
+    const untilS = this.clock.nowS() + SPIN_DOWN_S;
+    for (;;) {
+      try {
+        await this.link.request({ verb: 'arm' });
+        return;
+      } catch (error) {
+        const isLive = error instanceof LinkError && error.details.refusal === FEED_LIVE_REFUSAL;
+        if (!isLive || this.clock.nowS() >= untilS) throw error;
+        await this.clock.sleep(SPIN_DOWN_POLL_S);
+      }
     }
   }
 
@@ -174,7 +193,9 @@ export class SerialRig implements Rig {
   }
 
   async clearStop(): Promise<void> {
-    await this.link.request({ verb: 'clear' });
+    const { stop } = await this.link.request({ verb: 'clear' });
+    // The stop may have come while the clear was on its way: then nobody but its answer tells of it.
+    if (stop !== undefined && stop !== 'none') this.#tellStop(stop);
     this.#stopSeen = false;
     await setDeadTime(this.link, this.profile);
   }
@@ -250,14 +271,19 @@ export class SerialRig implements Rig {
       this.#isArmed = false;
       this.#thrown = 'rest';
       this.#throwableFromS = this.clock.nowS() + this.facts.deadTimeS * CLOCK_MARGIN;
-      if (this.#stopSeen) return;
-      this.#stopSeen = true;
-      const sentence = STOP_REASONS.find(({ name }) => name === event.stop)?.sentence;
-      this.#tell(known({ kind: 'stopped' as const, reason: STOP_OF_BOARD[event.stop], sentence }));
+      this.#tellStop(event.stop);
     } else if (event.kind === 'lost') {
       this.#handOn();
       this.#tell({ kind: 'lost', sentence: event.error.message, advice: event.error.advice });
     }
+  }
+
+  /** Once, until it is cleared. */
+  #tellStop(stop: Exclude<StopName, 'none'>): void {
+    if (this.#stopSeen) return;
+    this.#stopSeen = true;
+    const sentence = STOP_REASONS.find(({ name }) => name === stop)?.sentence;
+    this.#tell(known({ kind: 'stopped' as const, reason: STOP_OF_BOARD[stop], sentence }));
   }
 
   #takeFrame(frame: Frame, index: number, lost: number): void {

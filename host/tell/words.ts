@@ -54,6 +54,8 @@ const STOP_CLAUSES: Record<string, string> = {
   'host-request': 'outputs off at the operator’s request',
   'link-lost': 'the rig no longer answers; its board cuts the outputs by itself',
   'limited-feed-short': 'a short showed through the limited feed',
+  'coil-short': 'the coil feed is shorted',
+  'fed-at-rest': 'something is fed at rest that the circuit ought to hold still',
 };
 
 /** A reason that a person gave stays as it was given. */

@@ -33,6 +33,8 @@ export class SimulatedBench implements BoardWorld {
   readonly #inputs: (Input | undefined)[];
   readonly #dice: Chance;
   readonly #wornBrushes: VirtualCase['wornBrushes'];
+  readonly #stuckOn: VirtualCase['stuckOn'];
+  #feedIsOn = false;
   /** The next time the brush lifts or lands. */
   #brushAtS = Number.POSITIVE_INFINITY;
   #brushTouches = true;
@@ -57,6 +59,7 @@ export class SimulatedBench implements BoardWorld {
         input && { read: this.transient.reader(this.circuit.probes[input.channel]), counts: input.counts },
     );
     this.#wornBrushes = virtualCase.wornBrushes;
+    this.#stuckOn = virtualCase.stuckOn;
     this.#operator =
       unit.plan.throwBy === 'operator' ? new VirtualOperator(virtualCase.hand ?? ATTENTIVE, dice) : undefined;
     this.#planBrush(0);
@@ -75,13 +78,25 @@ export class SimulatedBench implements BoardWorld {
     return input.counts(input.read());
   }
 
+  /** Live behind a closed contact; what a spinning motor puts there is left out. */
+  feedBusIsLive(): boolean {
+    return this.#feedIsOn;
+  }
+
   #set(atS: number, { feedLimited, feedFull, throwForward, throwReverse }: BoardOutputs): void {
     const { feed, position } = this.circuit.controls;
-    const settings: ControlSetting[] = [...feed[feedFull ? 'full' : feedLimited ? 'limited' : 'off']];
+    const isFull = feedFull || this.#isStuck('KB', 'Q2');
+    const isLimited = feedLimited || this.#isStuck('KL', 'Q1');
+    this.#feedIsOn = isFull || isLimited;
+    const settings: ControlSetting[] = [...feed[isFull ? 'full' : isLimited ? 'limited' : 'off']];
     // Thrown by hand, the rig's own throws are wired to nothing.
     if (this.#operator === undefined || atS === 0)
       settings.push(...position[throwForward ? 'forward' : throwReverse ? 'reverse' : 'rest']);
     this.transient.control(atS, settings);
+  }
+
+  #isStuck(...parts: NonNullable<VirtualCase['stuckOn']>): boolean {
+    return parts.some((part) => this.#stuckOn?.includes(part));
   }
 
   /** What the person at the bench is asked to do; without a person nobody hears it. */

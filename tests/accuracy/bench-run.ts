@@ -1,5 +1,6 @@
 // One random unit through the rig: the firmware image on the emulated board, driven as `run` drives it.
 
+import { findFed, findShort } from '../../host/bench/find-short.js';
 import { HeldRotorWatch } from '../../host/bench/held-rotor-watch.js';
 import { drivePlan } from '../../host/bench/index.js';
 import type { Capture } from '../../host/capture/index.js';
@@ -9,7 +10,13 @@ import { connectRig } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
 import type { RandomUnit } from './random-unit.js';
 
-/** What the bench asks before the full feed, for a unit of this profile. */
+/** What the bench asks before the full feed, for a unit of this profile: whether it is kept off. */
+export const keepsFeedOff =
+  (unit: ResolvedUnit) =>
+  (soFar: Capture): boolean =>
+    findShort(unit, soFar) !== undefined || findFed(unit, soFar) !== undefined;
+
+/** The first of the two questions. */
 export const shortFinder =
   (unit: ResolvedUnit) =>
   (soFar: Capture): LimitedReading | undefined =>
@@ -30,6 +37,7 @@ export async function runOnBench({ unit, virtualCase, seed }: RandomUnit): Promi
       trip: unit.rig.trip,
       signal: new AbortController().signal,
       findShort: shortFinder(unit),
+      findFed: (soFar) => findFed(unit, soFar),
       isOver: () => held.isOver,
       onStep: (_, step) => held.start(step),
       onSamples: (block) => held.add(block),

@@ -7,7 +7,7 @@ import { createInterface } from 'node:readline';
 import { parseArgs } from 'node:util';
 import { seededRandom } from '../../host/circuit/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
-import { runOnBench, shortFinder } from './bench-run.js';
+import { keepsFeedOff, runOnBench } from './bench-run.js';
 import { runDirectly } from './direct-run.js';
 import { deskFor, type JudgedUnit, judged } from './judged-unit.js';
 import { marksOf, tableOf } from './judging-table.js';
@@ -41,11 +41,8 @@ async function share(index: number, of: number, limits: Limits): Promise<void> {
     const random = seededRandom(Number(told.seed) * 1000 + place);
     for (let n = 0; n < each; n++) {
       const one = randomUnit(unit, random);
-      const gate = shortFinder(unit);
-      const run =
-        told.bench === 'direct'
-          ? runDirectly(one, (soFar) => gate(soFar) !== undefined)
-          : await runOnBench(one);
+      const gate = keepsFeedOff(unit);
+      const run = told.bench === 'direct' ? runDirectly(one, gate) : await runOnBench(one);
       process.stdout.write(`${JSON.stringify(judged(one, desk, run))}\n`);
     }
   }

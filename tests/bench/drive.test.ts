@@ -196,6 +196,33 @@ describe('a driven plan', () => {
     expect(result.halt).toBeUndefined();
   });
 
+  it('keeps the full feed off when the limited one could not be read, and says so', async () => {
+    const limited = PLAN.map((step) => ({ ...step, feed: 'limited' as const }));
+    const { result, world, steps } = await drive(() => {}, { findUnread: () => 'Not read.' }, [
+      ...limited,
+      ...PLAN,
+    ]);
+    expect(steps).toHaveLength(limited.length);
+    expect(world.changes.some(({ outputs }) => outputs.feedFull)).toBe(false);
+    expect(result.leftOut).toBe('Not read.');
+    expect(result.capture.notes).toContain('Not read.');
+  });
+
+  it('puts everything off within a poll, and ends, when what rests goes on being driven', async () => {
+    let atStep = 0;
+    const { result, world, steps } = await drive(
+      (step) => {
+        atStep = step;
+      },
+      { isFedOn: () => (atStep === 2 ? 'Lead A goes on being fed.' : undefined) },
+    );
+    expect(steps).toEqual(['rest', 'forward', 'rest']);
+    expect(world.isOff).toBe(true);
+    expect(result.fed).toMatchObject({ reason: 'fed-at-rest', sentence: 'Lead A goes on being fed.' });
+    // The step of 0.4 s was cut at its first look.
+    expect(result.capture.timeS.at(-1)).toBeLessThan(LEAD_IN_S + 0.1 + 0.3 + 0.2);
+  });
+
   it('puts outputs off before it passes on what the rig refuses', async () => {
     const trip = { motorCurrentA: 500, feedCurrentA: 20, samples: 3 };
     await expect(drive(() => {}, { trip })).rejects.toThrow(/trip limit of the motor current is 500/);

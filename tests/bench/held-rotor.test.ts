@@ -115,10 +115,13 @@ describe(`a plan that holds the rotor (virtual bench, seed ${SEED})`, () => {
       writeFileSync(join(profiles, 'units', 'odd.yaml'), unit);
       return loadUnit('odd', profiles);
     };
-    const ask = '  - { position: rest, durationS: 0.3, ask: hold-rotor }\n';
+    const limited = ['rest', 'forward', 'rest', 'reverse', 'rest']
+      .map((position) => `  - { position: ${position}, durationS: 0.3, feed: limited }\n`)
+      .join('');
+    const ask = `${limited}  - { position: rest, durationS: 0.3, ask: hold-rotor }\n`;
     const heldThrow = '  - { position: forward, durationS: 1, heldRotor: true }\n';
     const rest = '  - { position: rest, durationS: 0.5 }\n';
-    expect(load(ask + heldThrow + rest).plan.steps).toHaveLength(3);
+    expect(load(ask + heldThrow + rest).plan.steps).toHaveLength(8);
     expect(() => load(heldThrow)).toThrow(/before anybody was asked/);
     expect(() => load(`${ask}${heldThrow}${rest}  - { position: reverse, durationS: 1 }\n`)).toThrow(
       /runs free while others are held/,

@@ -21,6 +21,11 @@ writeFileSync(
 title: Short
 kind: plan
 steps:
+  - { position: rest, durationS: 0.02, feed: limited }
+  - { position: forward, durationS: 0.04, feed: limited }
+  - { position: rest, durationS: 0.3, feed: limited }
+  - { position: reverse, durationS: 0.04, feed: limited }
+  - { position: rest, durationS: 0.2, feed: limited }
   - { position: rest, durationS: 0.1, feed: full }
   - { position: forward, durationS: 0.15, feed: full }
   - { position: rest, durationS: 0.3, feed: full }

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { cHeader, renewManual } from '../../firmware-protocol/generate.js';
+import { cHeader, partsCsv, renewManual } from '../../firmware-protocol/generate.js';
 import { decodeLine, decodeRequest } from '../../firmware-protocol/index.js';
 
 const read = (path: string) =>
@@ -17,6 +17,15 @@ describe('what is made from the message declarations', () => {
     for (const table of ['constants', 'scan', 'requests', 'replies', 'refusals', 'stops', 'events']) {
       expect(manual).toContain(`<!-- made: ${table} -->`);
     }
+  });
+
+  it('stands in parts.csv as RIG.md has it (else: npm run generate)', () => {
+    const made = partsCsv(read('RIG.md'));
+    expect(read('parts.csv')).toBe(made);
+    const lines = made.trimEnd().split('\r\n');
+    expect(lines.length).toBeGreaterThan(120);
+    expect(lines).toContain('D3,Schottky diode,"3 A, 100 V"');
+    expect(new Set(lines.map((line) => line.split(',')[0])).size).toBe(lines.length);
   });
 
   it('agrees with the lines that PROTOCOL.md shows as examples', () => {

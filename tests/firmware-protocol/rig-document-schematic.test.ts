@@ -1,7 +1,7 @@
 // The schematic of the reference rig: pictures fresh, nothing a reader could mistake, and the safety that RIG.md promises
 // held by the drawn circuit itself.
 
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { Simulation } from 'eecircuit-engine';
 import { describe, expect, it } from 'vitest';
 import { drawFolder, drawSchematic } from '../../firmware-protocol/schematic/draw.js';
@@ -11,7 +11,7 @@ import { type Part, parseSheet } from '../../firmware-protocol/schematic/parse.j
 const drawings = drawFolder();
 const sheets = drawings.map(({ name, text }) => ({ name, sheet: parseSheet(text) }));
 const parts = new Map<string, Part>(sheets.flatMap(({ sheet }) => [...sheet.parts]));
-/** Net of every pin, `K0.a` to `STOP_OK`; the same name in two sheets is the same net. */
+/** Net of every pin, `KS.a` to `STOP_OK`; the same name in two sheets is the same net. */
 const netOf = new Map<string, string>();
 for (const { sheet } of sheets)
   for (const net of sheet.nets.values())
@@ -114,6 +114,19 @@ describe('pictures', () => {
   });
 });
 
+describe('marks', () => {
+  it('of the rig’s relays are on no unit: a fault sentence can only mean one of them', () => {
+    const ofUnits = readdirSync('profiles/circuits').flatMap((file) => {
+      const text = readFileSync(`profiles/circuits/${file}`, 'utf8');
+      return [...text.matchAll(/^ {2}- \{? ?id: ([a-z0-9-]+)/gm)].map(([, id]) => id!.toUpperCase());
+    });
+    expect(ofUnits).toContain('K1');
+    const ofRig = [...parts].filter(([, { kind }]) => kind === 'coil').map(([ref]) => ref);
+    expect(ofRig.sort()).toEqual(['KB', 'KF', 'KL', 'KR', 'KS']);
+    expect(ofRig.filter((ref) => ofUnits.includes(ref))).toEqual([]);
+  });
+});
+
 describe('nets', () => {
   it('take every pin of every part, once', () => {
     const pins = [...parts].flatMap(([ref, part]) =>
@@ -146,7 +159,7 @@ describe('nets', () => {
 });
 
 describe('stop loop', () => {
-  const coils = ['K0', 'K1', 'K2', 'KF', 'KR'];
+  const coils = ['KS', 'KL', 'KB', 'KF', 'KR'];
 
   it('feeds the coil of every relay of the rig from behind both buttons', () => {
     for (const coil of coils) expect(netOf.get(`${coil}.a`), coil).toBe('STOP_OK');
@@ -157,14 +170,14 @@ describe('stop loop', () => {
     }
   });
 
-  it('holds K0 by itself: no transistor stands in its coil', () => {
-    expect(netOf.get('K0.b')).toBe('GND');
+  it('holds KS by itself: no transistor stands in its coil', () => {
+    expect(netOf.get('KS.b')).toBe('GND');
   });
 
   it('breaks feed and coil feed with every transistor shorted and every other contact welded', () => {
     expect([...reach('POST', worst())]).toEqual(expect.arrayContaining(['FEED', 'COIL_SUPPLY']));
     for (const button of ['S1', 'S2']) {
-      const live = reach('POST', worst(button, 'K0:1'));
+      const live = reach('POST', worst(button, 'KS:1'));
       expect(live, button).not.toContain('FEED');
       expect(live, button).not.toContain('COIL_SUPPLY');
       expect(live, button).not.toContain('TRIGGER-FORWARD-HIGH');
@@ -181,12 +194,12 @@ describe('stop loop', () => {
 });
 
 describe('feed', () => {
-  it('reaches the unit only through K1 with the resistor, or through K2, and only behind K0', () => {
-    expect(reach('POST', worst('K0:1', 'S1'))).not.toContain('FEED');
-    expect(reach('POST', worst('K1:1', 'K2:1'))).not.toContain('FEED');
-    expect(reach('POST', worst('K2:1', 'R1'))).not.toContain('FEED');
-    expect(reach('POST', worst('K2:1'))).toContain('FEED');
-    expect(reach('POST', worst('K1:1'))).toContain('FEED');
+  it('reaches the unit only through KL with the resistor, or through KB, and only behind KS', () => {
+    expect(reach('POST', worst('KS:1', 'S1'))).not.toContain('FEED');
+    expect(reach('POST', worst('KL:1', 'KB:1'))).not.toContain('FEED');
+    expect(reach('POST', worst('KB:1', 'R1'))).not.toContain('FEED');
+    expect(reach('POST', worst('KB:1'))).toContain('FEED');
+    expect(reach('POST', worst('KL:1'))).toContain('FEED');
   });
 
   it('passes the feed shunt whatever relay it takes, and the fuse at the post', () => {
@@ -231,8 +244,8 @@ describe('outputs in reset', () => {
       expect(netOf.get(`U6.${pin}`)).toBe(netOf.get(`${resistor}.a`));
       expect(netOf.get(`${resistor}.b`)).toBe(netOf.get(`${driver}.g`));
     }
-    expect(netOf.get('Q1.d')).toBe(netOf.get('K1.b'));
-    expect(netOf.get('Q2.d')).toBe(netOf.get('K2.b'));
+    expect(netOf.get('Q1.d')).toBe(netOf.get('KL.b'));
+    expect(netOf.get('Q2.d')).toBe(netOf.get('KB.b'));
     expect(netOf.get('Q11.d')).toBe(netOf.get('KF.b'));
     expect(netOf.get('Q21.d')).toBe(netOf.get('KR.b'));
   });
@@ -263,9 +276,14 @@ describe('throws', () => {
   });
 
   it('leave a kick its way: zener and diode against each other on every coil of the rig, no plain diode on a trigger', () => {
-    for (const coil of ['K0', 'K1', 'K2', 'KF', 'KR']) {
-      const [zener, diode] =
-        coil.startsWith('KF') || coil === 'KR' ? [`Z${coil}`, `D${coil}`] : [`Z${coil[1]}`, `D${coil[1]}`];
+    for (const [coil, mark] of [
+      ['KS', '0'],
+      ['KL', '1'],
+      ['KB', '2'],
+      ['KF', 'KF'],
+      ['KR', 'KR'],
+    ] as const) {
+      const [zener, diode] = [`Z${mark}`, `D${mark}`];
       expect(netOf.get(`${zener}.a`), coil).toBe(netOf.get(`${coil}.a`));
       expect(netOf.get(`${diode}.a`), coil).toBe(netOf.get(`${coil}.b`));
       expect(netOf.get(`${zener}.k`), coil).toBe(netOf.get(`${diode}.k`));

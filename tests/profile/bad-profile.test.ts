@@ -295,6 +295,25 @@ describe('a plan that cannot be driven', () => {
       'plans/odd.yaml:7: steps[2].position: reverse follows forward after 0.2 s; put at least 0.3 s of rest between them',
     ],
     [
+      'the full feed from the start',
+      [
+        '  - { position: rest, durationS: 1 }',
+        '  - { position: forward, durationS: 1 }',
+        '  - { position: rest, durationS: 1, feed: limited }',
+      ],
+      'plans/odd.yaml:5: steps[0].feed: the full feed comes on before the limited feed has met rest and forward; put a step with feed: limited before it for each, as in throw-both-ways',
+    ],
+    [
+      'one throw that the limited feed has not met',
+      [
+        '  - { position: rest, durationS: 1, feed: limited }',
+        '  - { position: forward, durationS: 1, feed: limited }',
+        '  - { position: rest, durationS: 1, feed: full }',
+        '  - { position: reverse, durationS: 1, feed: full }',
+      ],
+      'plans/odd.yaml:7: steps[2].feed: the full feed comes on before the limited feed has met reverse; put a step with feed: limited before it for each, as in throw-both-ways',
+    ],
+    [
       'a hold longer than the motor bears',
       ['  - position: forward', '    durationS: 20'],
       'plans/odd.yaml:6: steps[0].durationS: 20 s is too long a throw; write 5 or less: roof-vent bears no longer hold',
@@ -329,10 +348,10 @@ describe('other files that cannot be used', () => {
     const { readFileSync } = await import('node:fs');
     const text = readFileSync('profiles/rigs/reference-rig.yaml', 'utf8').replace(
       'trip: { motorCurrentA: 30',
-      'trip: { motorCurrentA: 45',
+      'trip: { motorCurrentA: 38.5',
     );
     expect(fault(() => loadRig(put('r.yaml', text)))).toMatch(
-      /^r\.yaml:\d+: trip\.motorCurrentA: 45 A is off the scale; write less than 39\.9$/,
+      /^r\.yaml:\d+: trip\.motorCurrentA: 38\.5 A is more than the rig's amplifier can show; write 37\.5 or less$/,
     );
   });
 

@@ -122,7 +122,7 @@ export function describeRig(name: string, open: () => Promise<RigUnderTest>): vo
 
     it('refuses limits and holds that it cannot keep, naming what it can', async () => {
       await expect(rig.setTrip({ motorCurrentA: 55, feedCurrentA: 20, samples: 3 })).rejects.toThrow(
-        /the motor current is 55; this rig can hold 0\.08 to 39\.92/,
+        /the motor current is 55; this rig can hold 0\.08 to 37\.50/,
       );
       await rig.arm();
       await expect(rig.setPosition('forward', 6)).rejects.toThrow(/holdS is 6.*at most 5 s/);

@@ -335,6 +335,39 @@ describe('board and host in trouble', () => {
     await b.worksAgain();
   });
 
+  it('tells a stop whose word was lost on the line when it clears it, and only once', async () => {
+    const b = bench(66);
+    await b.connect();
+    expect(b.rig.facts.earlierStop).toBeUndefined();
+    await b.throwForward();
+    b.binding.toHost = { drop: 1 };
+    b.virtual.board.setStopLoop(false);
+    await b.clock.sleep(0.005);
+    b.virtual.board.setStopLoop(true);
+    await b.clock.sleep(0.005);
+    b.binding.toHost = {};
+    await b.rig.clearStop();
+    await b.rig.clearStop();
+    expect(b.events.filter(({ kind }) => kind === 'stopped')).toEqual([
+      { kind: 'stopped', reason: 'stop-input', sentence: 'the stop loop is open' },
+    ]);
+    await b.worksAgain();
+  });
+
+  it('tells the program that comes next why the board had stopped, although opening the port restarts it', async () => {
+    const b = bench(67);
+    await b.connect();
+    await b.throwForward();
+    b.virtual.board.setStopLoop(false);
+    await b.clock.sleep(0.01);
+    b.virtual.board.setStopLoop(true);
+    await b.rig.close();
+    await b.connect();
+    expect(b.rig.facts.earlierStop).toBe('stop-input');
+    await b.worksAgain();
+    expect(b.rig.facts.earlierStop).toBeUndefined();
+  });
+
   it('connects and disconnects 25 times without a timer or handle left behind', async () => {
     const b = bench(65);
     await b.connect();

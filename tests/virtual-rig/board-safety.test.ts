@@ -1,6 +1,7 @@
 // What the shipped image promises whatever the host says, proven on its machine code. Latencies are printed in cycles of 16 MHz.
 
 import { describe, expect, it } from 'vitest';
+import { sealLine } from '../../firmware-protocol/index.js';
 import { BoardDesk, cyclesToMs, PROMISED } from './board-desk.js';
 
 const THROW = { verb: 'throw', position: 'forward', holdMs: 10_000 } as const;
@@ -108,6 +109,34 @@ describe('arming', () => {
     desk.must({ verb: 'stop' });
     expect(desk.outcome({ verb: 'arm' })).toBe('stopped');
     desk.must({ verb: 'clear' }, { verb: 'arm' });
+  });
+});
+
+describe('the sense of the feed bus', () => {
+  it('refuses to arm while the feed has voltage that nobody switched on, and says so in the state', () => {
+    const desk = new BoardDesk();
+    const bus = () => {
+      const state = desk.ask({ verb: 'state' });
+      return state.kind === 'ok' ? state.words[9] : undefined;
+    };
+    expect(bus()).toBe('dead');
+    desk.board.setFeedBus(true);
+    expect(bus()).toBe('live');
+    expect(desk.outcome({ verb: 'arm' })).toBe('feed-live');
+    expect(desk.outcome({ verb: 'feed', feed: 'limited' })).toBe('not-armed');
+    expect(desk.on).toBe(false);
+    desk.board.setFeedBus(false);
+    desk.must({ verb: 'arm' }, { verb: 'feed', feed: 'limited' });
+    // Live because it is on: no reason against anything.
+    desk.board.setFeedBus(true);
+    desk.must({ verb: 'arm' }, { verb: 'feed', feed: 'full' });
+    expect(desk.breaches).toEqual([]);
+  });
+
+  it('leaves a rig without it as it was: the pin is pulled up, and the bus always dead', () => {
+    const desk = new BoardDesk();
+    desk.makeReady();
+    expect(desk.ask({ verb: 'state' })).toMatchObject({ words: expect.arrayContaining(['full', 'dead']) });
   });
 });
 
@@ -266,6 +295,41 @@ describe('over-current', () => {
     expect(desk.stops()).toEqual([]);
   });
 
+  // An amplifier reaches to within 0.1 V of its 5 V rails (RIG.md, section 4): 20.5 counts from either end.
+  it.each([
+    ['the motor amplifier at its upper rail', 0, 1003],
+    ['the motor amplifier at its lower rail', 0, 20],
+    ['the feed amplifier at its upper rail', 3, 1003],
+  ] as const)('is seen with the widest limits that can be set, %s', (_, input, rail) => {
+    let isOver = false;
+    const desk = new BoardDesk({
+      counts: (channel) => (channel === input && isOver ? rail : channel === 0 ? 512 : 102),
+    });
+    desk.must({ verb: 'set-trip', motorCounts: 480, feedCounts: 990, samples: 20 });
+    // The scan list that looks at both currents least often: once a millisecond each.
+    desk.must({ verb: 'set-scan', scan: 'MFABABABABABABABAB' });
+    desk.armAndThrow();
+    const from = desk.board.cycles;
+    isOver = true;
+    desk.runMs(30);
+    expect(desk.on).toBe(false);
+    print('outputs off after the current rose, 20 samples of one a millisecond', desk.changedAtCycle - from);
+    expect(cyclesToMs(desk.changedAtCycle - from)).toBeLessThanOrEqual(21);
+  });
+
+  it.each([
+    ['beyond what the motor amplifier can show', '481 900 3', 1],
+    ['beyond what the feed amplifier can show', '400 991 3', 2],
+    ['for longer than 20 ms', '400 900 21', 3],
+  ])('cannot be waited for %s', (_, words, argument) => {
+    const desk = new BoardDesk();
+    const before = desk.ask({ verb: 'limits' });
+    desk.board.receive(Buffer.from(sealLine(`>F0 set-trip ${words}`)));
+    desk.runMs(5);
+    expect(desk.lines.at(-1)).toMatchObject({ kind: 'refused', number: 22, detail: argument });
+    expect(desk.ask({ verb: 'limits' })).toMatchObject({ words: before.kind === 'ok' ? before.words : [] });
+  });
+
   it('guards before the host has set any limit', () => {
     const desk = new BoardDesk({ counts: () => 1023 });
     desk.runAliveMs(400);
@@ -347,5 +411,66 @@ describe('the first stop reason', () => {
     expect(state).toMatchObject({ kind: 'ok' });
     if (state.kind === 'ok')
       expect(state.words.slice(0, 5)).toEqual(['rest', 'off', 'stopped', 'host-request', 'open']);
+  });
+
+  it('is told by the clear that forgets it, once more when the same line comes again, then none', () => {
+    const desk = new BoardDesk();
+    desk.armAndThrow(50);
+    desk.runMs(60);
+    const line = sealLine('>F0 clear');
+    for (let n = 0; n < 2; n++) {
+      desk.board.receive(Buffer.from(line));
+      desk.runMs(5);
+      expect(desk.lines.at(-1)).toMatchObject({ kind: 'ok', seq: 0xf0, words: ['longest-hold'] });
+    }
+    expect(desk.ask({ verb: 'clear' })).toMatchObject({ words: ['none'] });
+  });
+
+  it('is told by the clear although the stop came while the clear was on its way', () => {
+    const desk = new BoardDesk();
+    desk.armAndThrow();
+    // The state that a host reads before it clears: nothing latched.
+    expect(desk.ask({ verb: 'state' })).toMatchObject({ words: expect.arrayContaining(['none']) });
+    desk.board.setStopLoop(false);
+    desk.runMs(1);
+    desk.board.setStopLoop(true);
+    expect(desk.ask({ verb: 'clear' })).toMatchObject({ words: ['stop-input'] });
+  });
+
+  it('outlives a restart by the watchdog, and a cleared one does not come back', () => {
+    const desk = new BoardDesk();
+    desk.must({ verb: 'stop' });
+    desk.board.stallMainLoop();
+    desk.runMs(60);
+    expect(desk.ask({ verb: 'state' })).toMatchObject({ words: expect.arrayContaining(['host-request']) });
+    expect(desk.ask({ verb: 'hello' })).toMatchObject({ words: expect.arrayContaining(['watchdog']) });
+    desk.must({ verb: 'clear' });
+    desk.board.stallMainLoop();
+    desk.runMs(60);
+    expect(desk.ask({ verb: 'clear' })).toMatchObject({ words: ['watchdog'] });
+    desk.board.reset();
+    desk.runMs(5);
+    expect(desk.ask({ verb: 'clear' })).toMatchObject({ words: ['none'] });
+  });
+
+  it('is told after a restart by the reset pin, latches nothing, and is forgotten at the next', () => {
+    const desk = new BoardDesk();
+    const earlier = () => {
+      const hello = desk.ask({ verb: 'hello' });
+      return hello.kind === 'ok' ? hello.words[5] : undefined;
+    };
+    expect(earlier()).toBe('none');
+    desk.armAndThrow(50);
+    desk.runMs(60);
+    for (const told of ['longest-hold', 'none']) {
+      desk.board.reset();
+      desk.runMs(5);
+      expect(earlier()).toBe(told);
+      desk.must({ verb: 'arm' }, { verb: 'off' });
+    }
+    desk.must({ verb: 'stop' });
+    desk.board.reset('power-on');
+    desk.runMs(5);
+    expect(earlier()).toBe('none');
   });
 });

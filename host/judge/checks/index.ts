@@ -8,7 +8,7 @@ import { driveChecks } from './drive.js';
 import { envelopeChecks } from './envelope.js';
 import { heldRotorChecks, withoutTurning } from './held-rotor.js';
 import { leakageChecks } from './leakage.js';
-import { limitedChecks } from './limited.js';
+import { fedAtRestChecks, limitedChecks } from './limited.js';
 import { limitChecks } from './limits.js';
 import { releaseChecks } from './release.js';
 import { restChecks } from './rest.js';
@@ -24,6 +24,7 @@ const RULES: readonly CheckRule[] = [
   runChecks,
   standInChecks,
   limitedChecks,
+  fedAtRestChecks,
   restChecks,
   changeChecks,
   driveChecks,

@@ -2,7 +2,17 @@
 // same readings while it runs, and keeps the full feed away from a short.
 
 import { familyOf } from '../../circuit/index.js';
-import { feedPathOf, type LimitedReading, limitedReadings, stretchWords } from '../../measure/index.js';
+import { known } from '../../fields/index.js';
+import {
+  coilShort,
+  coilShortSentence,
+  fedAtRest,
+  fedSentence,
+  feedPathOf,
+  type LimitedReading,
+  limitedReadings,
+  stretchWords,
+} from '../../measure/index.js';
 import { amount, limit, reading } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import { outcomeOf } from '../decision.js';
@@ -16,6 +26,18 @@ const SHORT: CheckKind = {
   keepsFeedOff: true,
   isGross: true,
 };
+
+/** Driven at rest against what the style rests on: told only where it kept the full feed off. */
+const FED: CheckKind = {
+  id: 'limited-fed-at-rest',
+  of: 'harness',
+  rank: 1,
+  isAtRest: true,
+  keepsFeedOff: true,
+};
+
+/** The coils' own feed, likewise. */
+const COIL: CheckKind = { id: 'limited-coil-short', of: 'harness', rank: 1, keepsFeedOff: true };
 
 /** A motor of a family that nobody has numbers of may be too strong for the rig. */
 const STRONG: CheckKind = { ...SHORT, usual: 'start', below: { resistance: 'down' } };
@@ -73,16 +95,31 @@ export function limitedChecks(context: CheckContext): Check[] {
   ];
 }
 
-/** Of a run that a short kept from the full feed: without the thirty checks that could not be made for that reason. */
+/** One check, where something is driven or fed at rest through the limited feed and no full feed followed. */
+export function fedAtRestChecks({ seen, unit, expectation }: CheckContext): Check[] {
+  if (seen.segments.some(({ of }) => of.feed === 'full')) return [];
+  const coil = coilShort(seen);
+  if (coil) {
+    const sentence = `${coilShortSentence(coil)} Full feed was never applied.`;
+    return [checkOf(COIL, { sentence, outcome: 'fail' })];
+  }
+  const fed = fedAtRest(seen, unit.style.restState, expectation.nominalSupplyV);
+  if (!fed) return [];
+  const sentence = `${fedSentence(fed)} Full feed was never applied.`;
+  const { value, expandedUncertainty } = fed.current ?? {};
+  return [checkOf(FED, { sentence, outcome: 'fail', ...known({ value, expandedUncertainty }) })];
+}
+
+/** Of a run that a short kept from the full feed, or something driven at rest: without the thirty checks that could not be made for that reason. */
 export function withoutUntried(checks: readonly Check[]): Check[] {
-  const isShort = checks.some(
+  const isKeptOff = checks.some(
     ({ kind, outcome }) =>
-      kind.id === SHORT.id &&
+      [SHORT.id, FED.id, COIL.id].includes(kind.id) &&
       outcome !== 'pass' &&
       outcome !== 'conditional-pass' &&
       outcome !== 'not-tested',
   );
-  return isShort
+  return isKeptOff
     ? checks.filter(({ kind, outcome }) => outcome !== 'not-tested' || kind.isAlwaysTold)
     : [...checks];
 }

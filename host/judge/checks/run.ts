@@ -133,7 +133,7 @@ function completed(context: CheckContext): Check {
   const missing = context.expectation.throws.filter(({ of }) => segmentOf(context, of)?.brief !== false);
   const done = missing.length === 0 && stop === undefined;
   const reason =
-    stop === 'limited-feed-short'
+    stop === 'limited-feed-short' || stop === 'fed-at-rest' || stop === 'coil-short'
       ? 'the full feed was kept off'
       : stop !== undefined && stop !== 'over-current'
         ? `the run was stopped (${stopClause(stop)})`

@@ -27,6 +27,8 @@ export interface BoardWorld {
   outputsChanged(atS: number, outputs: BoardOutputs): void;
   /** Real-valued converter reading of input 0 to 7 at the instant it is held; the board rounds and clips to 0..1023. */
   adcCounts(channel: number, atS: number): number;
+  /** Whether the feed to the unit has voltage; a world without it is a rig without that sense. */
+  feedBusIsLive?(): boolean;
 }
 
 export interface EmulatedBoardOptions {
@@ -50,6 +52,9 @@ const [SLEEP_ENABLED, INTERRUPTS_ON] = [0x01, 0x80];
 const CAUSE_FLAG: Record<ResetCause, number> = { 'power-on': 0x01, external: 0x02, watchdog: 0x08 };
 const [SLEEP, SEI, JUMP_TO_SELF] = [0x9588, 0x9478, 0xcfff];
 const STOP_LOOP_PIN = 2;
+const FEED_BUS_PIN = 3;
+/** Input of the motor current, which is sampled most often: the feed bus is looked at with it. */
+const OFTEN_INPUT = 0;
 /** Pins of port D that drive the outputs (RIG.md). */
 const PINS = { feedLimited: 0x10, feedFull: 0x20, throwForward: 0x40, throwReverse: 0x80 };
 const OUTPUT_PINS = 0xf0;
@@ -73,6 +78,7 @@ export class EmulatedBoard {
   private readonly peripherals: Peripheral[];
   private readonly world: BoardWorld;
   private outputs = 0;
+  private busIsLive = false;
   private sleeping = false;
   private sent: number[] = [];
   private stallWanted = false;
@@ -106,6 +112,7 @@ export class EmulatedBoard {
     this.portD.onWrite = (drivenHigh) => this.driven(drivenHigh);
     // Memory is not zero at power-on; a pattern, so that a forgotten initialisation shows and every run is the same.
     for (let i = REGISTERS_END; i < this.cpu.data.length; i++) this.cpu.data[i] = (i * 181 + 59) & 0xff;
+    this.setFeedBus(false);
     this.reset('power-on');
   }
 
@@ -124,13 +131,17 @@ export class EmulatedBoard {
     this.flush();
   }
 
-  /** Bytes from the host, which arrive one by one at the line's rate from now on. */
-  receive(bytes: Uint8Array): void {
-    this.usart.receive(bytes);
+  /** Bytes from the host, which arrive one by one at the line's rate from now on; as noise they come without stop bit. */
+  receive(bytes: Uint8Array, isFramed = true): void {
+    this.usart.receive(bytes, isFramed);
   }
 
   setStopLoop(closed: boolean): void {
     this.portD.setPin(STOP_LOOP_PIN, !closed);
+  }
+
+  setFeedBus(live: boolean): void {
+    this.portD.setPin(FEED_BUS_PIN, !live);
   }
 
   /** As by the reset pin; opening a serial port does it on such boards. */
@@ -215,8 +226,15 @@ export class EmulatedBoard {
 
   private convert(input: number): number {
     const counts = this.world.adcCounts(input, this.timeS);
+    if (input === OFTEN_INPUT && this.world.feedBusIsLive) this.followFeedBus(this.world.feedBusIsLive());
     this.onSample?.(this.cpu.cycles, input, counts);
     return counts;
+  }
+
+  private followFeedBus(live: boolean): void {
+    if (live === this.busIsLive) return;
+    this.busIsLive = live;
+    this.setFeedBus(live);
   }
 
   private driven(high: number): void {

@@ -5,7 +5,7 @@ import { byteAt, itemAt } from '../../arrays/index.js';
 import { type Chip, type Peripheral, registerAt, settleInterrupt } from './chip.js';
 
 const [UCSR0A, UCSR0B, UCSR0C, UBRR0L, UBRR0H, UDR0] = [0xc0, 0xc1, 0xc2, 0xc4, 0xc5, 0xc6];
-const [RXC, UDRE, DOR, U2X] = [0x80, 0x20, 0x08, 0x02];
+const [RXC, UDRE, FE, DOR, U2X] = [0x80, 0x20, 0x10, 0x08, 0x02];
 const [RXEN, TXEN] = [0x10, 0x08];
 const RECEIVED = {
   address: 0x24,
@@ -25,6 +25,8 @@ const EMPTY = {
 };
 /** Start bit, eight data bits, one stop bit. */
 const BITS = 10;
+/** Beside a byte: its stop bit was not seen. */
+const UNFRAMED = 0x100;
 
 export class Usart0 implements Peripheral {
   private readonly sendPlace: number;
@@ -33,7 +35,7 @@ export class Usart0 implements Peripheral {
   private waiting: number | undefined;
   private readonly fifo: number[] = [];
   private overrun = false;
-  private line: Uint8Array[] = [];
+  private line: { bytes: Uint8Array; isFramed: boolean }[] = [];
   private lineAt = 0;
 
   /** @param onByte a byte that has left completely, its stop bit included. */
@@ -67,15 +69,18 @@ export class Usart0 implements Peripheral {
       const byte = this.fifo.shift() ?? 0;
       this.overrun = false;
       this.settle();
-      return byte;
+      return byte & 0xff;
     };
   }
 
-  /** Bytes on the wire towards the board, one after the other from now or from the end of those before. */
-  receive(bytes: Uint8Array): void {
+  /**
+   * Bytes on the wire towards the board, one after the other from now or from the end of those before. Noise has no stop
+   * bit where one should be: `isFramed` false.
+   */
+  receive(bytes: Uint8Array, isFramed = true): void {
     if (bytes.length === 0) return;
     const idle = this.line.length === 0;
-    this.line.push(Uint8Array.from(bytes));
+    this.line.push({ bytes: Uint8Array.from(bytes), isFramed });
     if (idle) this.chip.agenda.set(this.receivePlace, this.chip.cpu.cycles + this.byteCycles);
   }
 
@@ -110,9 +115,9 @@ export class Usart0 implements Peripheral {
   }
 
   private arrived(): void {
-    const chunk = itemAt(this.line, 0);
-    const byte = byteAt(chunk, this.lineAt++);
-    if (this.lineAt === chunk.length) {
+    const { bytes, isFramed } = itemAt(this.line, 0);
+    const byte = byteAt(bytes, this.lineAt++) | (isFramed ? 0 : UNFRAMED);
+    if (this.lineAt === bytes.length) {
       this.line.shift();
       this.lineAt = 0;
     }
@@ -125,8 +130,11 @@ export class Usart0 implements Peripheral {
 
   private settle(): void {
     const { cpu } = this.chip;
+    const next = this.fifo[0];
     const flags =
-      (this.fifo.length > 0 ? RXC : 0) | (this.waiting === undefined ? UDRE : 0) | (this.overrun ? DOR : 0);
+      (next === undefined ? 0 : RXC | (next & UNFRAMED ? FE : 0)) |
+      (this.waiting === undefined ? UDRE : 0) |
+      (this.overrun ? DOR : 0);
     cpu.data[UCSR0A] = (registerAt(cpu, UCSR0A) & U2X) | flags;
     settleInterrupt(cpu, RECEIVED);
     settleInterrupt(cpu, EMPTY);
