@@ -170,10 +170,11 @@ function healthyLogOf(checks: readonly Check[]): { healthyLog?: number; idleLog?
     motor?.outcome === 'fail' && motor.value !== undefined && motor.upper !== undefined
       ? -(motor.value ** 2 - motor.upper ** 2) / 2
       : 0;
-  // What the fit of the motor alone found says nothing for one cause against another.
+  // What leaves its course, and no reading shows it, speaks for no cause whose readings are a good unit's.
+  const failed = checks.filter(({ required, outcome }) => required && outcome === 'fail');
   return {
     healthyLog: Math.min(FAILS_THOUGH_GOOD, off),
-    ...(motor?.outcome === 'fail' ? {} : { idleLog: FAILS_THOUGH_GOOD }),
+    ...(failed.every(({ kind }) => kind.isOfCourse) ? { idleLog: FAILS_THOUGH_GOOD } : {}),
   };
 }
 

@@ -45,6 +45,8 @@ export interface CheckKind {
   shows?: MotorMoves;
   /** What it found kept the full feed off: told beside every cause. */
   keepsFeedOff?: true;
+  /** Speaks of a course, or of how it ends: among the readings that causes are weighed by it is little or nothing. */
+  isOfCourse?: true;
   /** No misread channel makes it: a dead lead, a lead the wrong way round, a short. */
   isGross?: true;
   /** What it is read from; all channels where it does not say. */

@@ -176,7 +176,7 @@ describe('a profile prepared again', () => {
         fresh.library().entries.map(({ patterns }) => patterns),
       );
     },
-    60_000,
+    180_000,
   );
 
   it('works out anew for another rule of the profile, not for another reading of the rig', () => {

@@ -30,7 +30,10 @@ const OF_MOTOR: readonly string[] = [CHANNEL.motorCurrentA.words, CHANNEL.feedCu
 /** Supply is no doing of the unit. */
 const ASKED: readonly Channel[] = CHANNELS.filter((channel) => channel !== 'supplyVoltageV');
 
-const COURSE: CheckKind = { id: 'envelope', of: 'unit', rank: 180, isOfTurning: true };
+const COURSE: CheckKind = {
+  ...{ id: 'envelope', of: 'unit', rank: 180 },
+  ...{ isOfTurning: true, isOfCourse: true },
+};
 const THROW: CheckKind = { ...COURSE, isOfStart: true, isOfWay: true };
 const LIMITED: CheckKind = { ...COURSE, id: 'envelope-limited', isOfWay: true };
 const FIRST_REST: CheckKind = { ...COURSE, id: 'envelope-rest' };

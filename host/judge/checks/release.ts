@@ -22,7 +22,7 @@ const SHOULD: Record<ReleaseClass, string> = {
   driven: 'should go on running',
 };
 
-const RELEASE: CheckKind = { id: 'release', of: 'unit', rank: 130 };
+const RELEASE: CheckKind = { id: 'release', of: 'unit', rank: 130, isOfCourse: true };
 /** Friction may be all that stops a motor that nobody has numbers of. */
 const STILL: CheckKind = { ...RELEASE, usual: 'back-EMF at release', shows: { friction: 'up' } };
 export const isRelease = ({ kind }: Check): boolean => kind.id === RELEASE.id;

@@ -51,10 +51,10 @@ const SLOWEST_SAMPLES = 3.5;
 /** Straight lines between conversions bend the lag that L / R makes: by about so much of (sample / (L / R)) squared. */
 const LAG_PART = 0.3;
 /**
- * Iron loss lies beside the inductance and takes some of it: seen on motors with a loss of 60 to 300 times the copper
- * resistance across it, solved by SPICE (tests/references).
+ * Iron loss lies beside the inductance and takes some of it: up to 4 % seen on motors with a loss of 60 to 300 times the
+ * copper resistance across it, solved by SPICE (tests/measure/model-spice.test.ts).
  */
-const IRON_PART = 0.004;
+const IRON_PART = 0.013;
 /** kt falls short of ke by iron and brush losses: catalogue motors show 3 to 17 %. */
 const RATIO_UNTOLD = 0.05;
 const RATIO_TOLD = 0.01;
