@@ -34,6 +34,11 @@ export const VERBS: readonly Verb[] = [
     () => import('./verbs/simulate.js'),
   ),
   verb(
+    'ratings',
+    'reckon what each part of a build carries, and whether it bears that',
+    () => import('./verbs/ratings.js'),
+  ),
+  verb(
     'calibrate',
     'calibrate a channel of the rig against a known load and meter, or check it',
     () => import('./verbs/calibrate.js'),

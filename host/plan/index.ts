@@ -1,0 +1,7 @@
+export type { Carrier, CarrierKind } from './ammeters.js';
+export * from './blade-fuses.js';
+export * from './carried.js';
+export * from './conductors.js';
+export * from './currents.js';
+export * from './rating-row.js';
+export * from './ratings.js';
