@@ -8,7 +8,7 @@ import {
   type RatingRow,
   ratingsOf,
 } from '../plan/index.js';
-import { loadUnit, type ResolvedUnit } from '../profile/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
 import {
   type CommandIo,
   EXIT,
@@ -21,6 +21,7 @@ import {
 import type { RATINGS_OPTIONS } from './ratings-options.js';
 import { ratingsLines } from './ratings-text.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
+import { unitAsBuilt } from './unit-as-built.js';
 
 export type RatingsValues = ReturnType<typeof parseCommandArgs<typeof RATINGS_OPTIONS>>['values'];
 
@@ -33,7 +34,7 @@ const PROTECTOR = { opensFromS: 4, opensToS: 90 } as const;
 /** The exit code. @throws InputError for a profile or run that cannot be read, UsageError for numbers that cannot be */
 export function ratings(profile: string, values: RatingsValues, io: CommandIo): number {
   const { circuit } = values;
-  const unit = loadUnit(profile, undefined, circuit === undefined ? undefined : { circuit });
+  const unit = unitAsBuilt(profile, circuit);
   refuseWithoutMotor(unit, values);
   const told = (name: keyof RatingsValues & string, wanted: NumberWanted = AMPERES): number | undefined => {
     const text = values[name];
