@@ -21,6 +21,8 @@ export interface Carrier {
   part: string;
   title: string;
   probe: Probe;
+  /** Of a fuse that the style has itself. */
+  ratedA?: number;
 }
 
 /** Small beside every contact and wire: a tenth of a milliohm. */
@@ -97,8 +99,11 @@ function carriersOf(element: StyleElement, behind: (edit: FaultEdit) => Probe): 
         ];
       });
     case 'wire':
-    case 'fuse':
-      return [{ kind: element.kind, part, title, probe: { kind: 'current', element: part } }];
+      return [{ kind: 'wire', part, title, probe: { kind: 'current', element: part } }];
+    case 'fuse': {
+      const { ratedA } = element;
+      return [{ kind: 'fuse', part, title, ratedA, probe: { kind: 'current', element: part } }];
+    }
     default:
       return [];
   }

@@ -1,7 +1,7 @@
 // What to measure before any power: the fewest readings that show every wiring fault which a hand meter can see at all,
 // what each must show, and what is left to be seen under current.
 
-import { type Fault, faultsOf } from '../circuit/index.js';
+import { type Fault, faultsOfUnit } from '../circuit/index.js';
 import { displayed, meterUncertainty } from '../probe/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { type MeterReading, meterReadings } from './meter-states.js';
@@ -47,11 +47,15 @@ const isApart = (one: Shows, other: Shows): boolean => one.most < other.least ||
 export const isSeen = (reading: MeterReading, faults: readonly Fault[]): boolean =>
   isApart(showsOf(reading, reading.shown([])), showsOf(reading, reading.shown(faults)));
 
-/** Faults of wires, sockets, switches, relays and fuses, and what of the motor is open or touches its case. */
-export const metersFaults = ({ style }: ResolvedUnit): Fault[] =>
-  faultsOf(style).filter(
-    ({ owner, kind }) =>
-      owner === 'harness' || (owner === 'motor' && (kind === 'open' || kind === 'shorted')),
+/**
+ * Faults of wires, sockets, switches, relays and fuses, and what of the motor is open or touches its case; of a relay by
+ * itself what is wrong in it, for nobody looks at its socket.
+ */
+export const metersFaults = (unit: ResolvedUnit): Fault[] =>
+  faultsOfUnit(unit).filter(({ owner, kind }) =>
+    owner === 'harness'
+      ? unit.unit.subject !== 'relay' || kind !== 'exchanged'
+      : owner === 'motor' && (kind === 'open' || kind === 'shorted'),
   );
 
 export function meterChecks(unit: ResolvedUnit): MeterChecks {

@@ -85,6 +85,11 @@ function ofHarness(unit: ResolvedUnit): MeterReading[] {
     !rigOwn.has(partOf ?? id);
   const ground: Place = { id: 'rig.ground', words: 'ground', at: { kind: 'joint' } };
   const places = [...harnessPlaces(unit, inside), ground];
+  // A relay by itself has no harness.
+  if (
+    !style.elements.some(({ kind, rigOwn: own }) => kind !== 'relay' && kind !== 'adjustable-supply' && !own)
+  )
+    return [];
   return switchStates(unit).flatMap(({ words, settings }, nth) => {
     const solved = once((faults: readonly Fault[]): ((place: Place, other: Place) => number) => {
       const { netlist } = circuits(faults).whole();

@@ -9,7 +9,7 @@ import {
   openingBand,
   quickestS,
 } from './blade-fuses.js';
-import { bearingOf, demandOf, marginOf } from './demand.js';
+import { bearingOf, marginOf } from './demand.js';
 import type { Bearing, Build, Demand, PlannedPart, RatingRow } from './rating-row.js';
 
 /** A start is over in 50 to 200 ms, its peak in a few (common practice): as a fuse sees it, the peak for a tenth of a second. */
@@ -21,38 +21,55 @@ export interface FusesOfBuild {
   coilA?: number;
 }
 
-const placed = (parts: readonly PlannedPart[], kind: 'feed' | 'coil-feed'): PlannedPart[] =>
-  parts.filter(({ carrier }) => carrier.kind === kind);
+/** A fuse or a place for one: what it is called, what flows there, its rating as declared. */
+interface FusePlace {
+  kind: 'feed' | 'coil-feed' | 'fuse';
+  title: string;
+  demand: Demand;
+  declaredA: number | undefined;
+}
+
+/** Of the feed's current, what a fuse of the style must carry to be the fuse of the feed. */
+const WHOLE_FEED = 0.99;
+
+/** Places for fuses at the feeds; a style's own fuse that carries the whole feed stands in place of one. */
+function placesOf(parts: readonly PlannedPart[], build: Build): FusePlace[] {
+  const feedA = parts.find(({ carrier }) => carrier.kind === 'feed')?.demand.most.runningA ?? 0;
+  const isMain = ({ carrier, demand }: PlannedPart): boolean =>
+    carrier.kind === 'fuse' && demand.most.runningA >= WHOLE_FEED * feedA;
+  const hasMain = parts.some(isMain);
+  return parts.flatMap((part): FusePlace[] => {
+    const { kind, title, ratedA } = part.carrier;
+    const { demand } = part;
+    switch (kind) {
+      case 'fuse':
+        return isMain(part)
+          ? [{ kind: 'feed', title, demand, declaredA: build.fuseA ?? ratedA }]
+          : [{ kind, title, demand, declaredA: ratedA }];
+      case 'feed':
+        return hasMain ? [] : [{ kind, title, demand, declaredA: build.fuseA }];
+      case 'coil-feed':
+        return [{ kind, title, demand, declaredA: build.coilFuseA }];
+      default:
+        return [];
+    }
+  });
+}
 
 export function fusesOf(parts: readonly PlannedPart[], build: Build): FusesOfBuild {
-  const feedA = build.fuseA ?? smallest(demandOf(placed(parts, 'feed')), build);
-  const coils = placed(parts, 'coil-feed');
-  const coilA = coils.length === 0 ? undefined : (build.coilFuseA ?? smallest(demandOf(coils), build));
+  const ratingAt = (wanted: FusePlace['kind']): number | undefined => {
+    const place = placesOf(parts, build).find(({ kind }) => kind === wanted);
+    return place && (place.declaredA ?? smallest(place.demand, build));
+  };
+  const [feedA, coilA] = [ratingAt('feed'), ratingAt('coil-feed')];
   return { ...(feedA === undefined ? {} : { feedA }), ...(coilA === undefined ? {} : { coilA }) };
 }
 
 export const fuseRows = (parts: readonly PlannedPart[], build: Build): RatingRow[] =>
-  (['feed', 'coil-feed'] as const).flatMap((kind) => {
-    const at = placed(parts, kind);
-    const [first] = at;
-    if (first === undefined) return [];
-    return [
-      fuseRow(
-        { kind, title: first.carrier.title },
-        demandOf(at),
-        kind === 'feed' ? build.fuseA : build.coilFuseA,
-        build,
-      ),
-    ];
-  });
+  placesOf(parts, build).map((place) => fuseRow(place, build));
 
-/** @param declaredA undefined where one is to be chosen */
-function fuseRow(
-  { kind, title }: Pick<RatingRow, 'kind' | 'title'>,
-  demand: Demand,
-  declaredA: number | undefined,
-  build: Build,
-): RatingRow {
+/** Declared, or else the smallest that bears it. */
+function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): RatingRow {
   const { duty, ambientC } = build;
   const needsA = smallest(demand, build);
   const ratedA = declaredA ?? needsA;
@@ -91,7 +108,10 @@ function fuseRow(
     capacity,
     marginPercent: marginOf(capacity, demand.most.runningA),
     bearing: fuseBearing(ratedA, demand, build),
-    notes: [...startNote(ratedA, demand), ...(kind === 'feed' ? [heldSentence(ratedA, demand, build)] : [])],
+    notes: [
+      ...startNote(ratedA, demand),
+      ...(kind !== 'coil-feed' ? [heldSentence(ratedA, demand, build)] : []),
+    ],
   };
 }
 

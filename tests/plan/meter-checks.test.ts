@@ -2,7 +2,15 @@
 // six-terminal switch are told apart by readings alone.
 
 import { describe, expect, it } from 'vitest';
-import { type Fault, type FaultEdit, faultById, OPEN_OHM } from '../../host/circuit/index.js';
+import {
+  buildUnitCircuit,
+  type Fault,
+  type FaultEdit,
+  faultById,
+  nominalInput,
+  OPEN_OHM,
+} from '../../host/circuit/index.js';
+import { CircuitsInPieces } from '../../host/diagnose/index.js';
 import {
   isSeen,
   type MeterReading,
@@ -11,6 +19,7 @@ import {
   metersFaults,
   showsOf,
 } from '../../host/plan/index.js';
+import { BenchOf } from '../../host/probe/index.js';
 import { type CircuitStyle, loadCircuit, loadUnit } from '../../host/profile/index.js';
 
 const STYLES = [
@@ -65,6 +74,44 @@ describe.each(STYLES)('the proving set of %s', (circuit) => {
       if (fault.what === 'resistance') expect(ids.has(fault.id), fault.id).toBe(true);
     }
   });
+});
+
+describe('a unit without harness or without motor', () => {
+  it('has its relay measured in the hand, and its load left out', () => {
+    const alone = meterChecks(loadUnit('mini-changeover-alone')).checks;
+    expect(alone.map(({ reading }) => reading.id)).toEqual(['k1 85 86', 'k1 30 87a']);
+    const { checks } = meterChecks(loadUnit('relay-pair-harness-load'));
+    expect(checks.length).toBeGreaterThan(0);
+    expect(checks.some(({ reading }) => reading.range === 'diode')).toBe(false);
+  });
+});
+
+describe('every pair of places', () => {
+  it.each(['main-and-remote-switch', 'switch-motor-on-commons'])(
+    'of %s reads what the transient solver says under 2 V through 2 kOhm',
+    (circuit) => {
+      const unit = on(circuit);
+      const readings = meterReadings(unit).filter(({ id }) => id.startsWith('0 '));
+      const faults = metersFaults(unit).filter(({ what }) => what === 'open' || what === 'b-on-b1');
+      let compared = 0;
+      for (const present of [[], ...faults.slice(0, 4).map((fault) => [fault])]) {
+        const build = (edits: readonly Fault[]) => buildUnitCircuit({ ...nominalInput(unit), faults: edits });
+        const bench = new BenchOf(new CircuitsInPieces(unit, present, build), 'limited');
+        const places = new Map(bench.places.map((place) => [place.id, place]));
+        for (const { from, to, shown } of readings) {
+          const [one, other] = [places.get(from.id), places.get(to.id)];
+          // The rig's own loads of some kiloohm hang on the plug there, and are no part of the harness here.
+          if (one === undefined || other === undefined) continue;
+          const ohm = bench.harnessOhm(one, other);
+          if (shown(present) < 100) expect(ohm, `${from.id} ${to.id}`).toBeCloseTo(shown(present), 3);
+          else expect(ohm, `${from.id} ${to.id}`).toBeGreaterThan(1000);
+          compared++;
+        }
+      }
+      expect(compared).toBeGreaterThan(100);
+    },
+    60_000,
+  );
 });
 
 describe('a reading', () => {

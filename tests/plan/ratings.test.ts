@@ -175,6 +175,16 @@ describe('a fuse', () => {
     expect(fuse({ fuseA: 15, ambientC: 85 }, { runningA: 11.3, heldA: 20 }).bearing).toBe('does-not-bear');
   });
 
+  it('of the style itself is judged as it is rated, 15 A, in place of one that is to be chosen', () => {
+    const rows = (build: Partial<Build>, runningA: number): RatingRow[] =>
+      rated('switch-motor-on-commons', { runningA, heldA: 30 }, build).filter(({ kind }) => kind === 'feed');
+    expect(rows({}, 14.9)).toMatchObject([
+      { title: 'main fuse', rated: 15, isDeclared: true, bearing: 'bears' },
+    ]);
+    expect(rows({}, 15.1)).toMatchObject([{ bearing: 'does-not-bear' }]);
+    expect(rows({ fuseA: 20 }, 15.1)).toMatchObject([{ title: 'main fuse', rated: 20, bearing: 'bears' }]);
+  });
+
   it('that a start may open is not called good', () => {
     expect(fuse({ fuseA: 15 }, { runningA: 13, startA: 35, heldA: 50 }).bearing).toBe('bears');
     const quick = fuse({ fuseA: 15 }, { runningA: 13, startA: 45, heldA: 50 });
