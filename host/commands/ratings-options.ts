@@ -3,6 +3,7 @@
 export const RATINGS_OPTIONS = {
   profile: { type: 'string' },
   circuit: { type: 'string' },
+  compare: { type: 'string' },
   run: { type: 'string' },
   'running-a': { type: 'string' },
   'start-a': { type: 'string' },

@@ -6,7 +6,7 @@ import { wrapWords } from '../screens/index.js';
 import { amount, capitalised, fixed, listed, VERDICT_WORDS } from '../tell/index.js';
 import { tableLines } from './table.js';
 
-const WORDS: Record<Bearing, string> = {
+export const BEARING_WORDS: Record<Bearing, string> = {
   bears: 'bears it',
   'does-not-bear': 'DOES NOT',
   'not-known': 'cannot tell',
@@ -17,7 +17,7 @@ const ORIGINS: Record<CurrentOrigin, string> = {
   profile: 'from the profile',
   family: 'usual for its kind',
 };
-const CAUTIONS = [
+export const CAUTIONS = [
   'Put each fuse close to the source. It protects the wire, not the motor.',
   'Local codes and licensed practice decide; this is arithmetic, not approval.',
 ];
@@ -45,7 +45,7 @@ export function ratingsLines(
     '',
     ...verdictLines(result.rows).flatMap((line) => wrapped(line)),
     '',
-    ...wrapped(motorWords(currents, motors, result)),
+    ...wrapped(motorWords({ currents, motors, result })),
     '',
     ...table(result.rows),
     '',
@@ -68,7 +68,11 @@ export function ratingsLines(
   ];
 }
 
-function motorWords({ running, start, held }: PlannedCurrents, motors: number, { motor }: Ratings): string {
+export function motorWords({
+  currents: { running, start, held },
+  motors,
+  result: { motor },
+}: Pick<RatingsTold, 'currents' | 'motors' | 'result'>): string {
   const begins =
     start === undefined
       ? `starts at ${range({ least: motor.least.startA / motors, most: motor.most.startA / motors })} (by this circuit)`
@@ -127,7 +131,7 @@ function table(rows: readonly RatingRow[]): string[] {
       number(most.brakeA),
       rated === undefined ? '?' : `${isDeclared ? '' : '~'}${Number(rated.toPrecision(3))}`,
       marginPercent === undefined ? '' : margin(marginPercent),
-      WORDS[bearing],
+      BEARING_WORDS[bearing],
     ];
   });
   const lines = tableLines([head, ...body], (column) => column > 0 && column < 7);

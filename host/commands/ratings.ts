@@ -18,8 +18,9 @@ import {
   type parseCommandArgs,
   UsageError,
 } from './command.js';
+import { comparedLines } from './ratings-compared.js';
 import type { RATINGS_OPTIONS } from './ratings-options.js';
-import { ratingsLines } from './ratings-text.js';
+import { type RatingsTold, ratingsLines } from './ratings-text.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
 import { unitAsBuilt } from './unit-as-built.js';
 
@@ -33,8 +34,32 @@ const PROTECTOR = { opensFromS: 4, opensToS: 90 } as const;
 
 /** The exit code. @throws InputError for a profile or run that cannot be read, UsageError for numbers that cannot be */
 export function ratings(profile: string, values: RatingsValues, io: CommandIo): number {
-  const { circuit } = values;
-  const unit = unitAsBuilt(profile, circuit);
+  const { circuit, compare } = values;
+  const first = reckoned(unitAsBuilt(profile, circuit), values);
+  if (compare === undefined) {
+    if (values.json) io.stdout(jsonText(jsonOf(first)));
+    else io.stdout(`${ratingsLines(first, columnsOf(io)).join('\n')}\n`);
+    return exitOf(first.result.rows);
+  }
+  const other = reckoned(unitAsBuilt(profile, compare), values);
+  if (values.json) io.stdout(jsonText({ circuits: [first, other].map(jsonOf) }));
+  else io.stdout(`${comparedLines(first, other, columnsOf(io)).join('\n')}\n`);
+  return exitOf([...first.result.rows, ...other.result.rows]);
+}
+
+const MOST_COLUMNS = 100;
+const columnsOf = ({ columns }: CommandIo): number => Math.min(columns, MOST_COLUMNS);
+
+const jsonOf = ({ unit, motors, currents, build, result }: RatingsTold): object => ({
+  profile: unit.unit.id,
+  circuit: unit.style.id,
+  motors,
+  currents,
+  build,
+  ...result,
+});
+
+function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold {
   refuseWithoutMotor(unit, values);
   const told = (name: keyof RatingsValues & string, wanted: NumberWanted = AMPERES): number | undefined => {
     const text = values[name];
@@ -67,16 +92,7 @@ export function ratings(profile: string, values: RatingsValues, io: CommandIo): 
   refuseUpsideDown(currents);
   const motors = told('motors', { least: 1, most: 20, example: 2, what: 'whole number' }) ?? 1;
   const input = { ...base, supply: { ...base.supply, voltageV }, temperatureC: ambientC, wiring: build.wire };
-  const result = solved(() => ratingsOf(input, currents, build, motors));
-  if (values.json)
-    io.stdout(
-      jsonText({ profile: unit.unit.id, circuit: unit.style.id, motors, currents, build, ...result }),
-    );
-  else
-    io.stdout(
-      `${ratingsLines({ unit, currents, build, motors, result }, Math.min(io.columns, 100)).join('\n')}\n`,
-    );
-  return exitOf(result.rows);
+  return { unit, currents, build, motors, result: solved(() => ratingsOf(input, currents, build, motors)) };
 }
 
 function wireOf(

@@ -41,7 +41,22 @@ describe('ratings', () => {
     expect(fuse.demand.most.runningA).toBeCloseTo(13, 1);
   });
 
-  it('compares with another circuit: there the small switch carries the coils', async () => {
+  it('puts another circuit beside it, relays added where the profile has none', async () => {
+    const args = [...DRAWS, '--switch-a', '16', '--compare', 'relay-pair-ground-thrown'];
+    const { code, stdout } = await ratings(...args);
+    expect(code).toBe(3);
+    expect(stdout).toMatch(/^switch +13\.0 A +30\.0 A +above 13\.0 A +0\.1\d A +0\.1\d A +above 0\.\d A$/m);
+    expect(stdout).toMatch(/^contacts 30-87a +- +- +13\.0 A/m);
+    expect(stdout).toMatch(/^1: every part bears it\.$/m);
+    const { circuits } = JSON.parse((await ratings(...args, '--json')).stdout);
+    expect(circuits.map(({ circuit }: { circuit: string }) => circuit)).toEqual([
+      'switch-carried-open-rest',
+      'relay-pair-ground-thrown',
+    ]);
+    await expect(ratings('--compare', 'no-such')).rejects.toThrow(/no-such/);
+  });
+
+  it('reckons a relay pair: the small switch carries the coils', async () => {
     const args = ['--profile', 'seat-slide-relays', '--running-a', '5', '--held-a', '15', '--json'];
     const { stdout } = await call(command, args, tmpdir());
     const { rows } = JSON.parse(stdout);

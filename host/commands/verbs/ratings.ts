@@ -8,6 +8,7 @@ export const command: Command = {
 
   --profile P       profile of the unit: an id, or the path of a YAML file
   --circuit ID      on another circuit than the profile's
+  --compare ID      this circuit beside it: what the same motor asks of both
   --run RUN         currents as this run measured them; RUN is its id, or last
   --running-a A     the motor running, --start-a A at its start, --held-a A held; over --run and profile
   --motors N        motors on the same switch
