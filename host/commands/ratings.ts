@@ -83,12 +83,9 @@ function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold {
     duty: values.continuous ? 'continuous' : 'short',
     protector: unit.motor.protector ?? PROTECTOR,
   };
-  const currents = plannedCurrents(
-    unit,
-    voltageV,
-    { runningA: told('running-a'), startA: told('start-a'), heldA: told('held-a') },
-    values.run === undefined ? {} : readingsOf(values.run),
-  );
+  const kept = values.run === undefined ? {} : readingsOf(values.run);
+  const declared = { runningA: told('running-a'), startA: told('start-a'), heldA: told('held-a') };
+  const currents = solved(() => plannedCurrents(unit, voltageV, declared, kept));
   refuseUpsideDown(currents);
   const motors = told('motors', { least: 1, most: 20, example: 2, what: 'whole number' }) ?? 1;
   const input = { ...base, supply: { ...base.supply, voltageV }, temperatureC: ambientC, wiring: build.wire };
@@ -132,13 +129,12 @@ function readingsOf(runId: string) {
   return record.judgement?.measured ?? {};
 }
 
-/** A circuit that lets less through than was asked for is a wrong number on the command line. */
+/** A current that cannot be, or that nobody knows, is for the command line to mend. */
 function solved<T>(solve: () => T): T {
   try {
     return solve();
   } catch (error) {
-    if (error instanceof RangeError)
-      throw new UsageError(`${error.message}: check the currents, the wire and --supply`);
+    if (error instanceof RangeError) throw new UsageError(error.message);
     throw error;
   }
 }

@@ -2,7 +2,7 @@
 // the motor's kind; what is only known as a range stays one, and so does what follows from it.
 
 import { familyOf } from '../circuit/index.js';
-import { keyOf, type QuantityName, runStretch } from '../measure/index.js';
+import { keyOf, runStretch } from '../measure/index.js';
 import { type MotorProfile, plainValues, type ResolvedUnit } from '../profile/index.js';
 
 export interface Range {
@@ -29,18 +29,23 @@ export interface DeclaredCurrents {
 }
 
 /** Readings of a run by their keys, as a record keeps them. */
-export type KeptReadings = Readonly<Record<string, { value: number; expandedUncertainty: number }>>;
+export type KeptReadings = Readonly<
+  Record<string, { value: number; expandedUncertainty: number; atLeast?: boolean | undefined }>
+>;
 
 /** More throws than any plan has. */
 const MOST_THROWS = 50;
+const OPTIONS = { runningCurrentA: 'running', inrushPeakA: 'start', heldRotorCurrentA: 'held' } as const;
+type Told = keyof typeof OPTIONS;
 
-/** The largest of all full throws with its uncertainty; undefined where it was not measured. */
-function measured(kept: KeptReadings, what: QuantityName): PlannedCurrent | undefined {
+/** The largest of all full throws with its uncertainty; undefined where it was not measured. @throws RangeError */
+function measured(kept: KeptReadings, what: Told): PlannedCurrent | undefined {
   const found = (['forward', 'reverse'] as const).flatMap((way) =>
-    Array.from(
-      { length: MOST_THROWS },
-      (_, i) => kept[keyOf(what, runStretch('full', way, { nth: i + 1 }))],
-    ).flatMap((reading) => reading ?? []),
+    Array.from({ length: MOST_THROWS }, (_, i) => runStretch('full', way, { nth: i + 1 })).flatMap((of) => {
+      // What a held rotor draws is no running current.
+      const isHeld = kept[keyOf('heldRotorCurrentA', of)] !== undefined;
+      return what === 'runningCurrentA' && isHeld ? [] : (kept[keyOf(what, of)] ?? []);
+    }),
   );
   const [first, ...others] = found;
   if (first === undefined) return undefined;
@@ -48,13 +53,20 @@ function measured(kept: KeptReadings, what: QuantityName): PlannedCurrent | unde
     (most, each) => (Math.abs(each.value) > Math.abs(most.value) ? each : most),
     first,
   );
+  if (found.some(({ atLeast }) => atLeast)) {
+    throw new RangeError(
+      `the run's instrument cut off its ${OPTIONS[what]} current: declare it with --${OPTIONS[what]}-a`,
+    );
+  }
   const value = Math.abs(largest.value);
   const spread = largest.expandedUncertainty;
   return { least: Math.max(0, value - spread), most: value + spread, origin: 'measured' };
 }
 
 /**
- * Declared before measured before the profile's. @param kept of the run that measured them
+ * Declared before measured before the profile's.
+ * @param kept of the run that measured them
+ * @throws RangeError where the run only tells that it was more than its instrument reads
  */
 export function plannedCurrents(
   unit: ResolvedUnit,
@@ -62,7 +74,7 @@ export function plannedCurrents(
   declared: DeclaredCurrents,
   kept: KeptReadings = {},
 ): PlannedCurrents {
-  const told = (valueA: number | undefined, what: QuantityName): PlannedCurrent | undefined =>
+  const told = (valueA: number | undefined, what: Told): PlannedCurrent | undefined =>
     valueA === undefined ? measured(kept, what) : { least: valueA, most: valueA, origin: 'declared' };
   const known = ofMotor(unit, supplyV);
   const start = told(declared.startA, 'inrushPeakA');

@@ -48,7 +48,9 @@ export function heldAt(input: UnitCircuitInput, { rest, to, currentA }: Levels):
     const volts = input.supply.voltageV - input.motor.brushDropV;
     resistanceOhm = Math.max(LEAST_OHM, resistanceOhm + volts / currentA - volts / Math.max(drawnA, 1e-3));
   }
-  throw new RangeError(`this circuit does not let ${Number(currentA.toPrecision(3))} A through the motor`);
+  throw new RangeError(
+    `this circuit does not let ${Number(currentA.toPrecision(3))} A through the motor: check the currents, the wire and --supply`,
+  );
 }
 
 /**

@@ -275,4 +275,21 @@ describe('currents', () => {
       origin: 'declared',
     });
   });
+
+  it('of throws with the rotor held are never running ones', () => {
+    const kept = {
+      forwardRunningCurrentA: { value: 17, expandedUncertainty: 0.2 },
+      forwardHeldRotorCurrentA: { value: 17.5, expandedUncertainty: 0.2 },
+      reverseRunningCurrentA: { value: -6, expandedUncertainty: 0.2 },
+    };
+    const { running, held } = plannedCurrents(on('single-relay'), 13, {}, kept);
+    expect(running).toEqual({ least: 5.8, most: 6.2, origin: 'measured' });
+    expect(held).toEqual({ least: 17.3, most: 17.7, origin: 'measured' });
+  });
+
+  it('that an instrument cut off have to be declared', () => {
+    const kept = { forwardInrushPeakA: { value: 20, expandedUncertainty: 0.5, atLeast: true } };
+    expect(() => plannedCurrents(on('single-relay'), 13, {}, kept)).toThrow(/declare it with --start-a/);
+    expect(plannedCurrents(on('single-relay'), 13, { startA: 30 }, kept).start?.most).toBe(30);
+  });
 });
