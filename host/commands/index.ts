@@ -34,6 +34,16 @@ export const VERBS: readonly Verb[] = [
     () => import('./verbs/simulate.js'),
   ),
   verb(
+    'ratings',
+    'reckon what each part of a build carries, and whether it bears that',
+    () => import('./verbs/ratings.js'),
+  ),
+  verb(
+    'meter',
+    'list what to measure with a hand meter before anything is fed',
+    () => import('./verbs/meter.js'),
+  ),
+  verb(
     'calibrate',
     'calibrate a channel of the rig against a known load and meter, or check it',
     () => import('./verbs/calibrate.js'),

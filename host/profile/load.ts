@@ -173,6 +173,11 @@ export function loadCase(ref: string, profilesDir?: string): VirtualCase {
   return openRef('case', ref, profileDirs(profilesDir)).value;
 }
 
+/** @param ref id of a file under relays/, or path of a YAML file. @throws InputError */
+export function loadRelay(ref: string, profilesDir?: string): RelayProfile {
+  return openRef('relay', ref, profileDirs(profilesDir)).value;
+}
+
 /** @param ref id of a file under rigs/, or path of a YAML file. @throws InputError */
 export function loadRig(ref: string, profilesDir?: string): RigProfile {
   const { file, value } = openRef('rig', ref, profileDirs(profilesDir));

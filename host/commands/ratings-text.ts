@@ -1,0 +1,148 @@
+// The ratings of a build in plain lines.
+
+import type { Bearing, Build, CurrentOrigin, PlannedCurrents, RatingRow, Ratings } from '../plan/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import { wrapWords } from '../screens/index.js';
+import { amount, capitalised, fixed, listed, VERDICT_WORDS } from '../tell/index.js';
+import { tableLines } from './table.js';
+
+export const BEARING_WORDS: Record<Bearing, string> = {
+  bears: 'bears it',
+  'does-not-bear': 'DOES NOT',
+  'not-known': 'cannot tell',
+};
+const ORIGINS: Record<CurrentOrigin, string> = {
+  declared: 'declared',
+  measured: 'measured',
+  profile: 'from the profile',
+  family: 'usual for its kind',
+};
+export const CAUTIONS = [
+  'Put each fuse close to the source. It protects the wire, not the motor.',
+  'Local codes and licensed practice decide; this is arithmetic, not approval.',
+];
+
+export interface RatingsTold {
+  unit: ResolvedUnit;
+  currents: PlannedCurrents;
+  build: Build;
+  motors: number;
+  result: Ratings;
+}
+
+/** Nothing but the table is wider than `columns`. */
+export function ratingsLines(
+  { unit, currents, build, motors, result }: RatingsTold,
+  columns: number,
+): string[] {
+  const wrapped = (text: string, indent = ''): string[] =>
+    wrapWords(text, columns - indent.length).map((line) => `${indent}${line}`);
+  const duty = build.duty === 'continuous' ? 'runs without end' : 'short runs';
+  const several = motors > 1 ? `, ${motors} motors on one switch` : '';
+  return [
+    unit.unit.title,
+    ...wrapped(`${unit.style.title}${several}; ${duty}; ${amount(build.ambientC, '°C', 0)}`),
+    '',
+    ...verdictLines(result.rows).flatMap((line) => wrapped(line)),
+    '',
+    ...wrapped(motorWords({ currents, motors, result })),
+    '',
+    ...table(result.rows),
+    '',
+    ...wrapped(
+      'Most current in A while the motor runs, starts, is held, brakes after release; of a drop, V.',
+    ),
+    '',
+    ...together(result.rows, ruleWords, (parts, rest) => `${capitalised(parts)}${rest}`).flatMap((line) =>
+      wrapped(line),
+    ),
+    '',
+    ...result.rows
+      .flatMap(({ title, notes }) => notes.map((note) => `${capitalised(title)}: ${note}`))
+      .flatMap((line) => wrapped(line)),
+    '',
+    ...wrapped(
+      `Thrown over without a pause, up to ${amount(result.reversalA, 'A', 1)} flow for a moment: leave a pause.`,
+    ),
+    ...CAUTIONS.flatMap((line) => wrapped(line)),
+  ];
+}
+
+export function motorWords({
+  currents: { running, start, held },
+  motors,
+  result: { motor },
+}: Pick<RatingsTold, 'currents' | 'motors' | 'result'>): string {
+  const begins =
+    start === undefined
+      ? `starts at ${range({ least: motor.least.startA / motors, most: motor.most.startA / motors })} (by this circuit)`
+      : `starts at ${range(start)} (${ORIGINS[start.origin]})`;
+  const advice = [running, held].some(({ origin }) => origin === 'family')
+    ? ' Measure one and give --run, or declare its currents.'
+    : '';
+  return `The motor runs at ${range(running)} (${ORIGINS[running.origin]}), ${begins}, is held at ${range(held)} (${ORIGINS[held.origin]}).${advice}`;
+}
+
+/** What is short first, then what nobody can tell; parts of which the same is said, together. */
+function verdictLines(rows: readonly RatingRow[]): string[] {
+  const short = rows.filter(({ bearing }) => bearing === 'does-not-bear');
+  const open = rows.filter(({ bearing }) => bearing === 'not-known');
+  if (short.length + open.length === 0) return ['Every part bears it.'];
+  const why = ({ rated, isDeclared }: RatingRow): string =>
+    rated === undefined || !isDeclared ? ', rating not told' : '';
+  return [
+    ...together(
+      short,
+      ({ needs }) => `.${needs === undefined ? '' : ` Take ${needs}.`}`,
+      (parts, rest) => `NOT ENOUGH: ${parts}${rest}`,
+    ),
+    ...together(
+      open,
+      (row) => `${why(row)}.${row.needs === undefined ? '' : ` Certain: ${row.needs}.`}`,
+      (parts, rest) => `${VERDICT_WORDS['cannot-tell']}: ${parts}${rest}`,
+    ),
+  ];
+}
+
+/** One line for all rows of which `said` is the same. */
+function together(
+  rows: readonly RatingRow[],
+  said: (row: RatingRow) => string,
+  line: (parts: string, said: string) => string,
+): string[] {
+  const titles = new Map<string, string[]>();
+  for (const row of rows) titles.set(said(row), [...(titles.get(said(row)) ?? []), row.title]);
+  return [...titles].map(([rest, parts]) => line(listed(parts), rest));
+}
+
+const range = ({ least, most }: { least: number; most: number }): string =>
+  fixed(least, 1) === fixed(most, 1) ? amount(most, 'A', 1) : `${fixed(least, 1)} to ${amount(most, 'A', 1)}`;
+
+function table(rows: readonly RatingRow[]): string[] {
+  const head = ['part', 'runs', 'starts', 'held', 'brakes', 'rated', 'margin', ''];
+  const body = rows.map(({ kind, title, demand: { most }, rated, isDeclared, marginPercent, bearing }) => {
+    const decimals = kind === 'wire-drop' || most.runningA < 1 ? 2 : 1;
+    const number = (value: number): string => (value < 0.005 ? '-' : fixed(value, decimals));
+    return [
+      title,
+      number(most.runningA),
+      number(most.startA),
+      number(most.heldA),
+      number(most.brakeA),
+      rated === undefined ? '?' : `${isDeclared ? '' : '~'}${Number(rated.toPrecision(3))}`,
+      marginPercent === undefined ? '' : margin(marginPercent),
+      BEARING_WORDS[bearing],
+    ];
+  });
+  const lines = tableLines([head, ...body], (column) => column > 0 && column < 7);
+  return rows.some(({ rated, isDeclared }) => rated !== undefined && !isDeclared)
+    ? [...lines, '~ not declared: smallest fuse that bears it, least that relays are rated for']
+    : lines;
+}
+
+const margin = (percent: number): string =>
+  percent > MOST_PERCENT ? `>${MOST_PERCENT} %` : `${percent > 0 ? '+' : ''}${fixed(percent, 0)} %`;
+const MOST_PERCENT = 999;
+
+const ruleWords = ({ rule, source, needs }: RatingRow): string =>
+  `: ${rule} (${source}).${needs === undefined ? '' : ` Smallest: ${needs}.`}`;

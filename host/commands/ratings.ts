@@ -1,0 +1,145 @@
+// Reckons a build: currents from a run, the command line or the profile, ratings from the command line.
+
+import { nominalInput } from '../circuit/index.js';
+import {
+  type Build,
+  type PlannedCurrents,
+  plannedCurrents,
+  type RatingRow,
+  ratingsOf,
+} from '../plan/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
+import {
+  type CommandIo,
+  EXIT,
+  jsonText,
+  type NumberWanted,
+  numberTold,
+  type parseCommandArgs,
+  UsageError,
+} from './command.js';
+import { comparedLines } from './ratings-compared.js';
+import type { RATINGS_OPTIONS } from './ratings-options.js';
+import { type RatingsTold, ratingsLines } from './ratings-text.js';
+import { knownRun, noRuns, withStore } from './stored-runs.js';
+import { unitAsBuilt } from './unit-as-built.js';
+
+export type RatingsValues = ReturnType<typeof parseCommandArgs<typeof RATINGS_OPTIONS>>['values'];
+
+const AMPERES = { least: 0.01, most: 1000, example: 15 } as const;
+/** Of the loop, on what moves something: common practice, and what published wiring pages call critical. */
+const DROP_PERCENT = 3;
+/** Published: opens in 4 to 40 s, some within 90 s. */
+const PROTECTOR = { opensFromS: 4, opensToS: 90 } as const;
+
+/** The exit code. @throws InputError for a profile or run that cannot be read, UsageError for numbers that cannot be */
+export function ratings(profile: string, values: RatingsValues, io: CommandIo): number {
+  const { circuit, compare } = values;
+  const first = reckoned(unitAsBuilt(profile, circuit), values);
+  if (compare === undefined) {
+    if (values.json) io.stdout(jsonText(jsonOf(first)));
+    else io.stdout(`${ratingsLines(first, columnsOf(io)).join('\n')}\n`);
+    return exitOf(first.result.rows);
+  }
+  const other = reckoned(unitAsBuilt(profile, compare), values);
+  if (values.json) io.stdout(jsonText({ circuits: [first, other].map(jsonOf) }));
+  else io.stdout(`${comparedLines(first, other, columnsOf(io)).join('\n')}\n`);
+  return exitOf([...first.result.rows, ...other.result.rows]);
+}
+
+const MOST_COLUMNS = 100;
+const columnsOf = ({ columns }: CommandIo): number => Math.min(columns, MOST_COLUMNS);
+
+const jsonOf = ({ unit, motors, currents, build, result }: RatingsTold): object => ({
+  profile: unit.unit.id,
+  circuit: unit.style.id,
+  motors,
+  currents,
+  build,
+  ...result,
+});
+
+function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold {
+  refuseWithoutMotor(unit, values);
+  const told = (name: keyof RatingsValues & string, wanted: NumberWanted = AMPERES): number | undefined => {
+    const text = values[name];
+    return typeof text === 'string' ? numberTold(name, text, wanted) : undefined;
+  };
+  const base = nominalInput(unit);
+  const { nominal, plusMinus } = unit.unit.temperatureC;
+  const ambientC =
+    told('ambient-c', { least: -60, most: 125, example: 40, what: 'degrees Celsius' }) ?? nominal + plusMinus;
+  const voltageV = told('supply', { least: 0.1, most: 60, example: 13 }) ?? base.supply.voltageV;
+  const build: Build = {
+    switchA: told('switch-a'),
+    fuseA: told('fuse-a'),
+    coilFuseA: told('coil-fuse-a'),
+    makeA: told('make-a'),
+    breakA: told('break-a'),
+    wire: wireOf(unit, told),
+    dropPercent: told('drop', { least: 0.1, most: 50, example: DROP_PERCENT }) ?? DROP_PERCENT,
+    nominalVoltageV: unit.motor.nominalVoltageV,
+    ambientC,
+    duty: values.continuous ? 'continuous' : 'short',
+    protector: unit.motor.protector ?? PROTECTOR,
+  };
+  const kept = values.run === undefined ? {} : readingsOf(values.run);
+  const declared = { runningA: told('running-a'), startA: told('start-a'), heldA: told('held-a') };
+  const currents = solved(() => plannedCurrents(unit, voltageV, declared, kept));
+  refuseUpsideDown(currents);
+  const motors = told('motors', { least: 1, most: 20, example: 2, what: 'whole number' }) ?? 1;
+  const input = { ...base, supply: { ...base.supply, voltageV }, temperatureC: ambientC, wiring: build.wire };
+  return { unit, currents, build, motors, result: solved(() => ratingsOf(input, currents, build, motors)) };
+}
+
+function wireOf(
+  unit: ResolvedUnit,
+  told: (name: 'wire-mm2' | 'wire-awg' | 'wire-length', wanted: NumberWanted) => number | undefined,
+): Build['wire'] {
+  const { wiring } = unit.unit;
+  const areaMm2 = told('wire-mm2', { least: 0.05, most: 200, example: 2.5 });
+  const awg = told('wire-awg', { least: -4, most: 40, example: 14 });
+  const lengthM = told('wire-length', { least: 0.01, most: 200, example: 3 }) ?? wiring.lengthM;
+  if (areaMm2 !== undefined) return { lengthM, areaMm2 };
+  return awg === undefined ? { ...wiring, lengthM } : { lengthM, awg };
+}
+
+function refuseWithoutMotor({ unit, load }: ResolvedUnit, values: RatingsValues): void {
+  if (unit.subject === 'relay')
+    throw new UsageError(`${unit.id} is a relay by itself: name a unit with a motor`);
+  if (load !== undefined && (values['running-a'] === undefined || values['held-a'] === undefined))
+    throw new UsageError(`${unit.id} has a known load in place of its motor: give --running-a and --held-a`);
+}
+
+/** Running, start, held: each more than the one before, or two of them stand in each other's place. */
+function refuseUpsideDown({ running, start, held }: PlannedCurrents): void {
+  if (held.most <= running.least)
+    throw new UsageError(
+      `held at ${held.most} A is no more than running at ${running.least} A: check --running-a and --held-a, or the run`,
+    );
+  if (start !== undefined && start.most < running.least)
+    throw new UsageError(
+      `a start of ${start.most} A is less than running at ${running.least} A: check --start-a`,
+    );
+}
+
+function readingsOf(runId: string) {
+  const record = withStore((store) => knownRun(store, runId));
+  if (!record) throw noRuns(runId);
+  return record.judgement?.measured ?? {};
+}
+
+/** A current that cannot be, or that nobody knows, is for the command line to mend. */
+function solved<T>(solve: () => T): T {
+  try {
+    return solve();
+  } catch (error) {
+    if (error instanceof RangeError) throw new UsageError(error.message);
+    throw error;
+  }
+}
+
+function exitOf(rows: readonly RatingRow[]): number {
+  if (rows.some(({ bearing }) => bearing === 'does-not-bear')) return EXIT.fail;
+  return rows.every(({ bearing }) => bearing === 'bears') ? EXIT.pass : EXIT.cannotTell;
+}

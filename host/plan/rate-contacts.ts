@@ -1,0 +1,121 @@
+// Switches and relay contacts.
+
+import { amount, listed } from '../tell/index.js';
+import { AS_SOLVED, bearingOf, demandOf, marginOf } from './demand.js';
+import type { Bearing, Build, Demand, PlannedPart, RatingRow } from './rating-row.js';
+
+/** Plug-in changeover relays as published: 25 A and 10 A (dtsheet.com/doc/683074) to 40 A and 30 A (ic72.com, 76160116778856). */
+const PUBLISHED = { make: { leastA: 25, mostA: 40 }, break: { leastA: 10, mostA: 30 } } as const;
+/** One sheet lets a 20 A rest contact take 40 A for a moment and a 35 A make contact 120 A: the safer ratio for both. */
+const PEAK_RATIO = 2;
+const NUMBER = { make: '87', break: '87a' } as const;
+
+/** Each switch of the style by itself, or the small one that throws its relays. */
+export function switchRows(parts: readonly PlannedPart[], { switchA }: Build): RatingRow[] {
+  const own = parts.filter(({ carrier: { kind } }) => kind === 'switch' || kind === 'small-switch');
+  return [...new Set(own.map(({ carrier }) => carrier.part))].flatMap((part): RatingRow[] => {
+    const contacts = own.filter(({ carrier }) => carrier.part === part);
+    const [first] = contacts;
+    if (first === undefined) return [];
+    const demand = demandOf(contacts);
+    const { runningA, startA } = demand.most;
+    const isSmall = first.carrier.kind === 'small-switch';
+    const row = {
+      kind: first.carrier.kind,
+      title: first.carrier.title,
+      demand,
+      rule: 'rated for more than it carries while the motor runs',
+      source: 'common practice, no source',
+      needs: `above ${amount(runningA, 'A', 1)}`,
+      notes: isSmall
+        ? [
+            'it carries the coils only: 3 to 5 A with a fuse of 5 A of its own is usual (common practice, no source).',
+          ]
+        : [],
+    };
+    if (switchA === undefined) return [{ ...row, isDeclared: false, bearing: 'not-known' }];
+    return [
+      {
+        ...row,
+        rated: switchA,
+        isDeclared: true,
+        capacity: switchA,
+        marginPercent: marginOf(switchA, runningA),
+        bearing: bearingOf(switchA, demand.least.runningA, runningA),
+        notes: [
+          ...row.notes,
+          ...(startA > switchA
+            ? [
+                `it makes ${amount(startA, 'A', 1)} at each start: its sheet must allow motors, not lamps or heaters alone.`,
+              ]
+            : []),
+          ...heldNote(demand, switchA),
+        ],
+      },
+    ];
+  });
+}
+
+/** Make contacts of all relays together, and rest contacts. */
+export const relayRows = (parts: readonly PlannedPart[], build: Build): RatingRow[] =>
+  (['make', 'break'] as const).flatMap((kind): RatingRow[] => {
+    const contacts = parts.filter(({ carrier }) => carrier.kind === kind);
+    if (contacts.length === 0) return [];
+    const demand = demandOf(contacts);
+    const declaredA = kind === 'make' ? build.makeA : build.breakA;
+    const rated = declaredA ?? PUBLISHED[kind].leastA;
+    const { runningA } = demand.most;
+    const relays = [...new Set(contacts.map(({ carrier }) => carrier.part.toUpperCase()))];
+    const option = `--${kind}-a`;
+    return [
+      {
+        kind,
+        title: `30-${NUMBER[kind]} of ${listed(relays)}`,
+        demand,
+        rated,
+        isDeclared: declaredA !== undefined,
+        capacity: rated,
+        marginPercent: marginOf(rated, runningA),
+        bearing: relayBearing(kind, demand, declaredA),
+        rule: `rated for more than it carries while the motor runs; start and brake at most ${PEAK_RATIO} times that for a moment`,
+        source:
+          declaredA === undefined
+            ? `published sheets of plug-in relays say ${PUBLISHED[kind].leastA} to ${PUBLISHED[kind].mostA} A on ${NUMBER[kind]}: the least is taken, ${option} tells better`
+            : 'rating as declared; momentary current after one published sheet',
+        needs: `above ${amount(Math.max(runningA, peakOf(demand) / PEAK_RATIO), 'A', 1)}`,
+        notes: [...peakNote(demand, rated), ...heldNote(demand, rated)],
+      },
+    ];
+  });
+
+const peakOf = ({ most }: Demand): number => Math.max(most.startA, most.brakeA);
+
+function relayBearing(kind: 'make' | 'break', demand: Demand, declaredA: number | undefined): Bearing {
+  const { leastA, mostA } = PUBLISHED[kind];
+  const { least, most } = demand;
+  // Of an unknown relay only what the best and the worst on sale have in common is certain.
+  const runs =
+    declaredA === undefined
+      ? leastA > AS_SOLVED * most.runningA
+        ? 'bears'
+        : mostA <= least.runningA
+          ? 'does-not-bear'
+          : 'not-known'
+      : bearingOf(declaredA, least.runningA, most.runningA);
+  // Beyond the published moment nobody says that it fails, nor that it lasts.
+  return runs === 'bears' && peakOf(demand) > PEAK_RATIO * (declaredA ?? leastA) ? 'not-known' : runs;
+}
+
+const peakNote = (demand: Demand, ratedA: number): string[] =>
+  peakOf(demand) > PEAK_RATIO * ratedA
+    ? [
+        `start or brake puts ${amount(peakOf(demand), 'A', 1)} on it for a moment, more than twice ${amount(ratedA, 'A', 0)}.`,
+      ]
+    : [];
+
+const heldNote = ({ most: { heldA } }: Demand, ratedA: number): string[] =>
+  heldA > AS_SOLVED * ratedA
+    ? [
+        `with the motor held it carries ${amount(heldA, 'A', 1)}, more than its ${amount(ratedA, 'A', 0)}, until something opens: do not lean on the switch at the end of travel.`,
+      ]
+    : [];

@@ -1,0 +1,154 @@
+// Fuses: of the feed, of the coils, and any that a style has itself.
+
+import { amount } from '../tell/index.js';
+import {
+  CONTINUOUS_PART,
+  FUSE_RATINGS_A,
+  fuseCapacityA,
+  fusePart,
+  openingBand,
+  quickestS,
+} from './blade-fuses.js';
+import { bearingOf, marginOf } from './demand.js';
+import type { Bearing, Build, Demand, PlannedPart, RatingRow } from './rating-row.js';
+
+/** A start is over in 50 to 200 ms, its peak in a few (common practice): as a fuse sees it, the peak for a tenth of a second. */
+const START_S = 0.1;
+
+/** The fuses ahead of the wires: declared, or else the smallest that bears it; absent where none does. */
+export interface FusesOfBuild {
+  feedA?: number;
+  coilA?: number;
+}
+
+/** A fuse or a place for one: what it is called, what flows there, its rating as declared. */
+interface FusePlace {
+  kind: 'feed' | 'coil-feed' | 'fuse';
+  title: string;
+  demand: Demand;
+  declaredA: number | undefined;
+}
+
+/** Of the feed's current, what a fuse of the style must carry to be the fuse of the feed. */
+const WHOLE_FEED = 0.99;
+
+/** Places for fuses at the feeds; a style's own fuse that carries the whole feed stands in place of one. */
+function placesOf(parts: readonly PlannedPart[], build: Build): FusePlace[] {
+  const feedA = parts.find(({ carrier }) => carrier.kind === 'feed')?.demand.most.runningA ?? 0;
+  const isMain = ({ carrier, demand }: PlannedPart): boolean =>
+    carrier.kind === 'fuse' && demand.most.runningA >= WHOLE_FEED * feedA;
+  const hasMain = parts.some(isMain);
+  return parts.flatMap((part): FusePlace[] => {
+    const { kind, title, ratedA } = part.carrier;
+    const { demand } = part;
+    switch (kind) {
+      case 'fuse':
+        return isMain(part)
+          ? [{ kind: 'feed', title, demand, declaredA: build.fuseA ?? ratedA }]
+          : [{ kind, title, demand, declaredA: ratedA }];
+      case 'feed':
+        return hasMain ? [] : [{ kind, title, demand, declaredA: build.fuseA }];
+      case 'coil-feed':
+        return [{ kind, title, demand, declaredA: build.coilFuseA }];
+      default:
+        return [];
+    }
+  });
+}
+
+export function fusesOf(parts: readonly PlannedPart[], build: Build): FusesOfBuild {
+  const ratingAt = (wanted: FusePlace['kind']): number | undefined => {
+    const place = placesOf(parts, build).find(({ kind }) => kind === wanted);
+    return place && (place.declaredA ?? smallest(place.demand, build));
+  };
+  const [feedA, coilA] = [ratingAt('feed'), ratingAt('coil-feed')];
+  return { ...(feedA === undefined ? {} : { feedA }), ...(coilA === undefined ? {} : { coilA }) };
+}
+
+export const fuseRows = (parts: readonly PlannedPart[], build: Build): RatingRow[] =>
+  placesOf(parts, build).map((place) => fuseRow(place, build));
+
+/** Declared, or else the smallest that bears it. */
+function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): RatingRow {
+  const { duty, ambientC } = build;
+  const needsA = smallest(demand, build);
+  const ratedA = declaredA ?? needsA;
+  const part = fusePart(ambientC);
+  const left =
+    part < 1
+      ? `what ${amount(ambientC, '°C', 0)} leaves of the rating, ${Math.round(100 * part)} %,`
+      : 'the rating';
+  const row = {
+    kind,
+    title,
+    demand,
+    isDeclared: declaredA !== undefined,
+    rule:
+      duty === 'continuous'
+        ? `without end: ${100 * CONTINUOUS_PART} % of ${left} is more than it carries`
+        : `short runs: ${left} is more than it carries`,
+    source:
+      duty === 'continuous'
+        ? 'published rules say 75 and 80 %: the safer is taken'
+        : 'common practice, no source; times of opening from published gates',
+    ...(needsA === undefined ? {} : { needs: amount(needsA, 'A', Number.isInteger(needsA) ? 0 : 1) }),
+  };
+  if (ratedA === undefined) {
+    const most = FUSE_RATINGS_A[FUSE_RATINGS_A.length - 1];
+    return {
+      ...row,
+      bearing: 'does-not-bear',
+      notes: [`no standard blade fuse up to ${most} A bears this.`],
+    };
+  }
+  const capacity = fuseCapacityA(ratedA, duty, ambientC);
+  return {
+    ...row,
+    rated: ratedA,
+    capacity,
+    marginPercent: marginOf(capacity, demand.most.runningA),
+    bearing: fuseBearing(ratedA, demand, build),
+    notes: [
+      ...startNote(ratedA, demand),
+      ...(kind !== 'coil-feed' ? [heldSentence(ratedA, demand, build)] : []),
+    ],
+  };
+}
+
+/** Smallest that certainly bears it, the start included. */
+const smallest = (demand: Demand, build: Build): number | undefined =>
+  FUSE_RATINGS_A.find((ratedA) => fuseBearing(ratedA, demand, build) === 'bears');
+
+function fuseBearing(ratedA: number, { least, most }: Demand, { duty, ambientC }: Build): Bearing {
+  const capacity = fuseCapacityA(ratedA, duty, ambientC);
+  // Hotter than the sheet goes.
+  if (Number.isNaN(capacity)) return 'not-known';
+  const runs = bearingOf(capacity, least.runningA, most.runningA);
+  if (runs === 'bears' && quickestS(ratedA, most.startA) < START_S) return 'not-known';
+  return runs;
+}
+
+const startNote = (ratedA: number, { most: { startA } }: Demand): string[] =>
+  quickestS(ratedA, startA) < START_S
+    ? [`a start of ${amount(startA, 'A', 1)} may open it: a quick one opens within a tenth of a second.`]
+    : [];
+
+const seconds = (timeS: number): string =>
+  amount(timeS, 's', timeS < 1 ? 2 : Number.isInteger(timeS) ? 0 : 1);
+
+/** What it does when the motor is held. Said of the least and the most that may flow then. */
+function heldSentence(ratedA: number, { least, most }: Demand, { protector }: Build): string {
+  const slow = openingBand(ratedA, least.heldA);
+  const quick = openingBand(ratedA, most.heldA);
+  const opens = `within ${protector.opensFromS} to ${protector.opensToS} s`;
+  const held =
+    least.heldA === most.heldA
+      ? `held at ${amount(most.heldA, 'A', 1)}`
+      : `held at ${amount(least.heldA, 'A', 0)} to ${amount(most.heldA, 'A', 0)}`;
+  if (quick.leastS === Number.POSITIVE_INFINITY || slow.mostS > protector.opensToS)
+    return `${held}: the fuse will not end this${quick.leastS < protector.opensToS ? ' for certain' : ''}; the motor's protector should, ${opens}.`;
+  const band = `${seconds(quick.leastS)} to ${seconds(slow.mostS)}`;
+  if (slow.mostS < protector.opensFromS)
+    return `${held}: the fuse ends this in ${band}, before the motor's protector.`;
+  return `${held}: the fuse opens in ${band}, the motor's protector ${opens}: either may be first.`;
+}

@@ -1,0 +1,132 @@
+// Wires: whether they bear the current and the fuse ahead of them, and what the loop drops.
+
+import type { CircuitStyle } from '../profile/index.js';
+import { amount } from '../tell/index.js';
+import type { Carried } from './carried.js';
+import {
+  AWG_SIZES,
+  loopDropV,
+  METRIC_SIZES,
+  smallestWire,
+  type WireNeed,
+  type WireSize,
+  wireCapacityA,
+} from './conductors.js';
+import { bearingOf, demandOf, marginOf } from './demand.js';
+import type { FusesOfBuild } from './rate-fuses.js';
+import type { Bearing, Build, PlannedPart, RatingRow } from './rating-row.js';
+
+/** A wire carries the motor if at least this part of its current is in it: coils take some hundredths. */
+const MOTOR_PART = 0.5;
+
+export interface PlannedWires {
+  parts: readonly PlannedPart[];
+  style: CircuitStyle;
+  /** Running. */
+  motorA: number;
+}
+
+export const sizeWords = ({ areaMm2, awg }: WireSize): string =>
+  awg === undefined ? `${areaMm2} mm²` : `AWG ${awg}`;
+
+/** Wires of one size that carry the same kind of current are one row. */
+export function wireRows(
+  { parts, style, motorA }: PlannedWires,
+  build: Build,
+  fuses: FusesOfBuild,
+): RatingRow[] {
+  const wires = parts.filter(({ carrier }) => carrier.kind === 'wire');
+  const groups = new Map<string, { size: WireSize; isMotor: boolean; wires: PlannedPart[] }>();
+  for (const wire of wires) {
+    const size = sizeOf(style, wire.carrier.part, build.wire);
+    const isMotor = wire.demand.most.runningA >= MOTOR_PART * motorA;
+    const key = `${isMotor} ${sizeWords(size)}`;
+    const group = groups.get(key) ?? { size, isMotor, wires: [] };
+    groups.set(key, { ...group, wires: [...group.wires, wire] });
+  }
+  return [...groups.values()]
+    .sort((one, other) => Number(other.isMotor) - Number(one.isMotor))
+    .flatMap(({ size, isMotor, wires: same }) => {
+      const fuseA = isMotor ? fuses.feedA : fuses.coilA;
+      return rowsOf({ size, isMotor, fuseA }, demandOf(same), build);
+    });
+}
+
+function sizeOf({ elements }: CircuitStyle, part: string, usual: WireSize): WireSize {
+  const wire = elements.find(({ id }) => id === part);
+  if (wire?.kind !== 'wire' || (wire.areaMm2 === undefined && wire.awg === undefined)) {
+    return usual.awg === undefined ? { areaMm2: usual.areaMm2 } : { awg: usual.awg };
+  }
+  return wire.awg === undefined ? { areaMm2: wire.areaMm2 } : { awg: wire.awg };
+}
+
+interface Group {
+  size: WireSize;
+  isMotor: boolean;
+  fuseA: number | undefined;
+}
+
+function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], build: Build): RatingRow[] {
+  const { lengthM } = build.wire;
+  const { runningA } = demand.most;
+  const capacity = wireCapacityA(size);
+  const mostDropV = (build.dropPercent / 100) * build.nominalVoltageV;
+  const loop = { lengthM, temperatureC: build.ambientC };
+  const carriesA = Math.max(runningA, fuseA ?? 0);
+  const need: WireNeed = { ...loop, currentA: runningA, carriesA, mostDropV };
+  const title = `${isMotor ? 'motor wires' : 'coil wires'}, ${sizeWords(size)}`;
+  const heat = bearingOf(capacity, demand.least.runningA, runningA);
+  const guarded = fuseA === undefined || fuseA <= capacity;
+  const heated: RatingRow = {
+    kind: 'wire',
+    title,
+    demand,
+    rated: capacity,
+    isDeclared: true,
+    capacity,
+    marginPercent: marginOf(capacity, runningA),
+    bearing: guarded ? heat : 'does-not-bear',
+    rule: 'carries more than the motor draws, and no less than the fuse ahead of it',
+    source: 'published table of chassis wiring, the size at or below this one',
+    needs: sizesWords({ ...need, mostDropV: Number.POSITIVE_INFINITY }),
+    notes: guarded ? [] : [`the fuse of ${fuseA} A does not protect it: it carries ${capacity} A.`],
+  };
+  if (!isMotor) return [heated];
+  const dropped = (carried: Carried): Carried => ({
+    runningA: loopDropV(size, loop, carried.runningA),
+    startA: loopDropV(size, loop, carried.startA),
+    heldA: loopDropV(size, loop, carried.heldA),
+    brakeA: loopDropV(size, loop, carried.brakeA),
+    reversalA: loopDropV(size, loop, carried.reversalA),
+  });
+  const volts = { least: dropped(demand.least), most: dropped(demand.most) };
+  const bearing: Bearing =
+    volts.most.runningA <= mostDropV
+      ? 'bears'
+      : volts.least.runningA > mostDropV
+        ? 'does-not-bear'
+        : 'not-known';
+  return [
+    heated,
+    {
+      kind: 'wire-drop',
+      title: `drop over 2 × ${amount(lengthM, 'm', 1)}`,
+      demand: volts,
+      rated: mostDropV,
+      isDeclared: true,
+      capacity: mostDropV,
+      marginPercent: marginOf(mostDropV, volts.most.runningA),
+      bearing,
+      rule: `at most ${build.dropPercent} % of ${build.nominalVoltageV} V while the motor runs, copper at ${amount(build.ambientC, '°C', 0)}`,
+      source:
+        'common practice, as published wiring pages have it; resistance of IEC 60228 class 5, or of the thinnest wire sold by AWG',
+      needs: sizesWords(need),
+      notes: [],
+    },
+  ];
+}
+
+function sizesWords(need: WireNeed): string {
+  const found = [METRIC_SIZES, AWG_SIZES].flatMap((sizes) => smallestWire(sizes, need) ?? []).map(sizeWords);
+  return found.length === 0 ? 'thicker than 6 mm² or AWG 10' : found.join(' or ');
+}

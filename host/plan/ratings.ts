@@ -1,0 +1,59 @@
+// Each part of a build: what it carries, what it is rated for, whether it bears that, by which rule. What each carries is
+// solved from the circuit (carried.ts); the rules stand in the file of their part.
+
+import type { UnitCircuitInput } from '../circuit/index.js';
+import { carriedBy, type PlannedLoad } from './carried.js';
+import type { PlannedCurrents } from './currents.js';
+import { relayRows, switchRows } from './rate-contacts.js';
+import { type FusesOfBuild, fuseRows, fusesOf } from './rate-fuses.js';
+import { wireRows } from './rate-wires.js';
+import type { Build, PlannedPart, RatingRow } from './rating-row.js';
+
+export interface Ratings {
+  /** All motors together, at the least and at the most. */
+  motor: { least: PlannedLoad['motor']; most: PlannedLoad['motor'] };
+  fuses: FusesOfBuild;
+  rows: RatingRow[];
+  /** Most that a part takes when it is thrown over without a pause. */
+  reversalA: number;
+}
+
+/**
+ * @param input of the unit, at the supply and ambient of the build
+ * @param motors in parallel on the same switch
+ * @throws RangeError when the circuit cannot let so much current through
+ */
+export function ratingsOf(
+  input: UnitCircuitInput,
+  currents: PlannedCurrents,
+  build: Build,
+  motors = 1,
+): Ratings {
+  const at = (end: 'least' | 'most') =>
+    carriedBy(input, {
+      runningA: motors * currents.running[end],
+      startA: currents.start === undefined ? undefined : motors * currents.start[end],
+      heldA: motors * currents.held[end],
+    });
+  const most = at('most');
+  const least = isExact(currents) ? most : at('least');
+  const parts = most.parts.map(({ carrier, carried }, i): PlannedPart => {
+    return { carrier, demand: { least: least.parts[i]?.carried ?? carried, most: carried } };
+  });
+  const fuses = fusesOf(parts, build);
+  const rows = [
+    ...switchRows(parts, build),
+    ...relayRows(parts, build),
+    ...fuseRows(parts, build),
+    ...wireRows({ parts, style: input.style, motorA: most.motor.runningA }, build, fuses),
+  ];
+  return {
+    motor: { least: least.motor, most: most.motor },
+    fuses,
+    rows,
+    reversalA: Math.max(...parts.map(({ demand }) => demand.most.reversalA)),
+  };
+}
+
+const isExact = ({ running, start, held }: PlannedCurrents): boolean =>
+  [running, held, ...(start === undefined ? [] : [start])].every(({ least, most }) => least === most);

@@ -1,0 +1,89 @@
+// `ratings` from the command line: table, JSON, exit status, and what it says to wrong calls.
+
+import { tmpdir } from 'node:os';
+import { describe, expect, it } from 'vitest';
+import { command } from '../../host/commands/verbs/ratings.js';
+import { call } from './call.js';
+
+const ratings = (...args: string[]) => call(command, ['--profile', 'window-lift-switch', ...args], tmpdir());
+const DRAWS = ['--running-a', '13', '--held-a', '30', '--ambient-c', '20'];
+
+describe('ratings', () => {
+  it('tells in plain lines no wider than the terminal that every part bears it, and exits 0', async () => {
+    const { code, stdout } = await ratings(...DRAWS, '--switch-a', '16', '--fuse-a', '15');
+    expect(code).toBe(0);
+    expect(stdout).toMatch(/^Every part bears it\.$/m);
+    expect(stdout).toMatch(/^switch +13\.0 .* 16 +\+23 % +bears it$/m);
+    expect(stdout).toMatch(/close to the source/);
+    expect(stdout).toMatch(/Local codes and licensed practice decide/);
+    expect(Math.max(...stdout.split('\n').map((line) => [...line].length))).toBeLessThanOrEqual(80);
+  });
+
+  it('names first what is short, with what to take, and exits 1', async () => {
+    const { code, stdout } = await ratings(...DRAWS, '--switch-a', '10', '--fuse-a', '15');
+    expect(code).toBe(1);
+    expect(stdout).toMatch(/^NOT ENOUGH: switch\. Take above 13\.0 A\.$/m);
+  });
+
+  it('exits 3 where a rating is not told', async () => {
+    const { code, stdout } = await ratings(...DRAWS);
+    expect(code).toBe(3);
+    expect(stdout).toMatch(/^CANNOT TELL: switch, rating not told\. Certain: above 13\.0 A\.$/m);
+  });
+
+  it('gives the rows as JSON, demands as least and most', async () => {
+    const { stdout } = await ratings(...DRAWS, '--fuse-a', '20', '--continuous', '--motors', '1', '--json');
+    const { rows, build, currents } = JSON.parse(stdout);
+    expect(currents.running).toEqual({ least: 13, most: 13, origin: 'declared' });
+    expect(build).toMatchObject({ duty: 'continuous', fuseA: 20 });
+    const fuse = rows.find(({ kind }: { kind: string }) => kind === 'feed');
+    expect(fuse).toMatchObject({ bearing: 'bears', rated: 20, capacity: 15, isDeclared: true });
+    expect(fuse.demand.most.runningA).toBeCloseTo(13, 1);
+  });
+
+  it('puts another circuit beside it, relays added where the profile has none', async () => {
+    const args = [...DRAWS, '--switch-a', '16', '--compare', 'relay-pair-ground-thrown'];
+    const { code, stdout } = await ratings(...args);
+    expect(code).toBe(3);
+    expect(stdout).toMatch(/^switch +13\.0 A +30\.0 A +above 13\.0 A +0\.1\d A +0\.1\d A +above 0\.\d A$/m);
+    expect(stdout).toMatch(/^contacts 30-87a +- +- +13\.0 A/m);
+    expect(stdout).toMatch(/^1: every part bears it\.$/m);
+    const { circuits } = JSON.parse((await ratings(...args, '--json')).stdout);
+    expect(circuits.map(({ circuit }: { circuit: string }) => circuit)).toEqual([
+      'switch-carried-open-rest',
+      'relay-pair-ground-thrown',
+    ]);
+    await expect(ratings('--compare', 'no-such')).rejects.toThrow(/no-such/);
+  });
+
+  it('reckons a relay pair: the small switch carries the coils', async () => {
+    const args = ['--profile', 'seat-slide-relays', '--running-a', '5', '--held-a', '15', '--json'];
+    const { stdout } = await call(command, args, tmpdir());
+    const { rows } = JSON.parse(stdout);
+    expect(rows[0]).toMatchObject({ kind: 'small-switch' });
+    expect(rows[0].demand.most.heldA).toBeLessThan(0.2);
+  });
+
+  it.each([
+    [['--running-a', 'ten'], /--running-a 'ten' should be a number from 0.01 to 1000, such as 15/],
+    [['--running-a', '20', '--held-a', '10'], /held at 10 A is no more than running at 20 A/],
+    [['--running-a', '20', '--held-a', '30', '--start-a', '10'], /a start of 10 A is less than running/],
+    [['--running-a', '20', '--held-a', '900'], /does not let 900 A through the motor: check/],
+    [['--wire-mm2', '2', '--wire-awg', '14'], /give one/],
+    [['--motors', '1.5'], /should be a whole number/],
+    [['--run', '2020-01-01-9999', '--running-a', '3'], /no (such run|runs are recorded)/],
+  ])('refuses %j in one line', async (args, message) => {
+    await expect(ratings(...args)).rejects.toThrow(message);
+  });
+
+  it('asks for currents where a known load hangs in place of the motor, and refuses a relay by itself', async () => {
+    await expect(call(command, ['--profile', 'switch-harness-load'], tmpdir())).rejects.toThrow(
+      /give --running-a and --held-a/,
+    );
+    await expect(call(command, ['--profile', 'mini-changeover-alone'], tmpdir())).rejects.toThrow(
+      /a relay by itself/,
+    );
+    const args = ['--profile', 'switch-harness-load', '--running-a', '5', '--held-a', '15', '--json'];
+    expect((await call(command, args, tmpdir())).code).toBe(3);
+  });
+});
