@@ -1,15 +1,15 @@
 // Lists the recorded runs, shows one, writes its capture, proves the chain.
 
-import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { resolve } from 'node:path';
-import { writeCaptureCsv } from '../capture/index.js';
-import { displayPath, InputError, oneLine } from '../input/index.js';
+import { type Capture, writeCaptureCsv } from '../capture/index.js';
+import { InputError, oneLine } from '../input/index.js';
 import type { RunEntry, RunRecord, Store } from '../records/index.js';
 import { quantitiesJson } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { entriesText } from './entry-text.js';
 import { recordText, runTable } from './log-text.js';
+import { pictureOfRun } from './run-papers.js';
 import { knownRun, knownTag, noRuns, storePlace, withStore } from './stored-runs.js';
+import { writeNew } from './write-new.js';
 
 /** Runs, newest first. */
 export function list(
@@ -33,23 +33,36 @@ export function list(
   return EXIT.pass;
 }
 
-/** One run with its judgement. @throws InputError for a run that is not there */
-export async function show(
-  io: CommandIo,
-  runId: string,
-  options: { csv: string | undefined; json: boolean },
-): Promise<number> {
-  if (options.csv === '-' && options.json)
-    throw new UsageError('--csv - and --json both want standard output');
+export interface ShowOptions {
+  csv: string | undefined;
+  svg: string | undefined;
+  json: boolean;
+}
+
+/** One run with its judgement. @throws InputError for a run that is not there, or a file that cannot be written */
+export async function show(io: CommandIo, runId: string, options: ShowOptions): Promise<number> {
+  const onStdout = [
+    ...(['csv', 'svg'] as const).filter((name) => options[name] === '-').map((name) => `--${name} -`),
+    ...(options.json ? ['--json'] : []),
+  ];
+  const [first, second] = onStdout;
+  if (first !== undefined && second !== undefined)
+    throw new UsageError(`${first} and ${second} both want standard output`);
   const run = withStore((store) => {
     const record = knownRun(store, runId);
-    if (options.csv !== undefined) writeCsv(io, store, record, options.csv);
+    const { csv, svg } = options;
+    if (csv !== undefined) {
+      const capture = captureOf(store, record);
+      writeNew(io, csv, writeCaptureCsv(capture), `${capture.timeS.length} samples written`);
+    }
+    if (svg !== undefined)
+      writeNew(io, svg, pictureOfRun(record, captureOf(store, record)), 'picture written');
     return { record, entries: store.listEntries(record.runId) };
   });
   if (!run) throw noRuns(runId);
   const { record, entries } = run;
   if (options.json) io.stdout(jsonText(await runJson(record, entries)));
-  else if (options.csv !== '-') io.stdout(`${recordText(record)}${entriesText(entries)}`);
+  else if (first === undefined) io.stdout(`${recordText(record)}${entriesText(entries)}`);
   return EXIT.pass;
 }
 
@@ -83,31 +96,8 @@ async function runJson(run: RunRecord, entries: readonly RunEntry[]): Promise<ob
   return { ...record, ...told, profile: unit, ...(added.length === 0 ? {} : { entries: added }) };
 }
 
-function writeCsv(io: CommandIo, store: Store, { runId }: RunRecord, csv: string): void {
+function captureOf(store: Store, { runId }: RunRecord): Capture {
   const capture = store.readCapture(runId);
-  if (!capture)
-    throw new InputError({
-      file: runId,
-      what: 'this run has no samples',
-      mend: 'choose a run that has some',
-    });
-  const bytes = writeCaptureCsv(capture);
-  if (csv === '-') {
-    io.stdout(bytes.toString());
-    return;
-  }
-  const path = resolve(io.cwd, csv);
-  if (existsSync(path))
-    throw new InputError({ file: csv, what: 'exists already', mend: 'choose a new name' });
-  // Whole or not at all.
-  const part = `${path}.part`;
-  try {
-    writeFileSync(part, bytes);
-    renameSync(part, path);
-  } catch (error) {
-    rmSync(part, { force: true });
-    const what = `cannot be written (${(error as NodeJS.ErrnoException).code})`;
-    throw new InputError({ file: csv, what, mend: 'check folder, permissions and space' }, { cause: error });
-  }
-  io.stderr(`${displayPath(path)}: ${capture.timeS.length} samples written\n`);
+  if (capture) return capture;
+  throw new InputError({ file: runId, what: 'this run has no samples', mend: 'choose a run that has some' });
 }

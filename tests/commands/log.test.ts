@@ -164,6 +164,21 @@ describe('log show', () => {
     expect(readFileSync(path, 'utf8')).toBe('mine');
   });
 
+  it('draws the run as a picture, to a new file or to standard output', async () => {
+    const { err } = await log(['show', ids[0]!, '--svg', 'run.svg']);
+    expect(err).toMatch(/run\.svg: picture written\n$/);
+    const svg = readFileSync(join(folder, 'run.svg'), 'utf8');
+    expect(svg).toMatch(/^<svg /);
+    expect(svg).toContain('V-0101, Roof vent on its six-terminal switch');
+    expect((await log(['show', ids[0]!, '--svg', '-'])).out).toBe(svg);
+    expect(await fault(['show', ids[0]!, '--svg', 'run.svg'])).toBe(
+      'InputError: run.svg: exists already; choose a new name',
+    );
+    expect(await fault(['show', ids[4]!, '--svg', 'none.svg'])).toBe(
+      `InputError: ${ids[4]}: this run has no samples; choose a run that has some`,
+    );
+  });
+
   it('leaves no half file where it cannot write', async () => {
     expect(await fault(['show', ids[0]!, '--csv', 'no-such-folder/run.csv'])).toBe(
       'InputError: no-such-folder/run.csv: cannot be written (ENOENT); check folder, permissions and space',
@@ -183,6 +198,10 @@ describe('log show', () => {
     [['show', 'last', 'more'], 'UsageError: "more" is one word too many'],
     [['show', 'last', '--limit', '3'], 'UsageError: --limit does not go with log show'],
     [['show', 'last', '--csv', '-', '--json'], 'UsageError: --csv - and --json both want standard output'],
+    [
+      ['show', 'last', '--csv', '-', '--svg', '-'],
+      'UsageError: --csv - and --svg - both want standard output',
+    ],
     [['--limit', 'all'], "UsageError: --limit 'all' should be a whole number from 1 to 1000000, such as 50"],
     [['--limit', '0'], "UsageError: --limit '0' should be a whole number from 1 to 1000000, such as 50"],
     [['shwo', 'last'], 'UsageError: unknown word "shwo" after log'],

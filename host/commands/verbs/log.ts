@@ -7,13 +7,14 @@ const LIMIT = { least: 1, most: 1_000_000, example: 50, what: 'whole number' } a
 
 export const command: Command = {
   usage: `usage: throwbench log [--unit TAG] [--limit N] [--json]
-       throwbench log show RUN [--csv FILE] [--json]
+       throwbench log show RUN [--csv FILE] [--svg FILE] [--json]
        throwbench log verify [--json]
 
   --unit TAG   only runs of this unit
   --limit N    at most N runs, newest first (${DEFAULT_LIMIT})
   show RUN     one run with verdict, checks and findings; RUN is its id, last, or a unit's tag (its newest run)
   --csv FILE   write the run's capture to a new file; - is standard output
+  --svg FILE   draw the run as a picture, with its starts, releases and contact edges enlarged
   verify       compute the hash chain again over every closed run; exit 1 when a record was changed
   --json       for programs
 
@@ -28,11 +29,12 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
       unit: { type: 'string' },
       limit: { type: 'string' },
       csv: { type: 'string' },
+      svg: { type: 'string' },
       json: { type: 'boolean', default: false },
     });
     const [verb = 'list', ...rest] = positionals;
     const only = (...options: (keyof typeof values)[]): void => {
-      for (const name of ['unit', 'limit', 'csv'] as const) {
+      for (const name of ['unit', 'limit', 'csv', 'svg'] as const) {
         if (values[name] !== undefined && !options.includes(name))
           throw new UsageError(`--${name} does not go with log ${verb}`);
       }
@@ -47,12 +49,12 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
           json: values.json,
         });
       case 'show': {
-        only('csv');
+        only('csv', 'svg');
         const [runId, ...more] = rest;
         if (runId === undefined)
           throw new UsageError('log show needs a RUN: an id from throwbench log, or last');
         refuseMore(more);
-        return (await work()).show(io, runId, { csv: values.csv, json: values.json });
+        return (await work()).show(io, runId, { csv: values.csv, svg: values.svg, json: values.json });
       }
       case 'verify':
         only();
