@@ -62,7 +62,8 @@ export function recordText(run: RunRecord): string {
   return `${head}\n${verdictOf(run)}  ${oneLine(run.sentence ?? '')}`.trimEnd().concat('\n');
 }
 
-function verdictOf({ status, verdict, doubt }: RunSummary): string {
+/** In words, with what stands against it. */
+export function verdictOf({ status, verdict, doubt }: RunSummary): string {
   if (status === 'running') return 'running';
   const word = verdict === undefined ? '' : VERDICT_WORDS[verdict];
   const told = status === 'aborted' ? `${word} (aborted)` : word;

@@ -1,13 +1,13 @@
 // Lists the recorded runs, shows one, writes its capture, proves the chain.
 
-import { type Capture, writeCaptureCsv } from '../capture/index.js';
+import { writeCaptureCsv } from '../capture/index.js';
 import { InputError, oneLine } from '../input/index.js';
-import type { RunEntry, RunRecord, Store } from '../records/index.js';
+import type { RunEntry, RunRecord } from '../records/index.js';
+import type { Paper } from '../reports/sheet/index.js';
 import { quantitiesJson } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { entriesText } from './entry-text.js';
 import { recordText, runTable } from './log-text.js';
-import { pictureOfRun } from './run-papers.js';
 import { knownRun, knownTag, noRuns, storePlace, withStore } from './stored-runs.js';
 import { writeNew } from './write-new.js';
 
@@ -34,35 +34,48 @@ export function list(
 }
 
 export interface ShowOptions {
-  csv: string | undefined;
-  svg: string | undefined;
+  /** Files to write. */
+  csv?: string | undefined;
+  svg?: string | undefined;
+  html?: string | undefined;
+  pdf?: string | undefined;
+  paper?: Paper;
+  /** Name and address of the shop, for the sheet. */
+  shop?: readonly string[];
   json: boolean;
 }
 
+const FILES = ['csv', 'svg', 'html', 'pdf'] as const;
+
 /** One run with its judgement. @throws InputError for a run that is not there, or a file that cannot be written */
 export async function show(io: CommandIo, runId: string, options: ShowOptions): Promise<number> {
+  const { csv, svg, html, pdf, paper = 'a4', shop = [], json } = options;
   const onStdout = [
-    ...(['csv', 'svg'] as const).filter((name) => options[name] === '-').map((name) => `--${name} -`),
-    ...(options.json ? ['--json'] : []),
+    ...FILES.filter((name) => options[name] === '-').map((name) => `--${name} -`),
+    ...(json ? ['--json'] : []),
   ];
   const [first, second] = onStdout;
   if (first !== undefined && second !== undefined)
     throw new UsageError(`${first} and ${second} both want standard output`);
-  const run = withStore((store) => {
-    const record = knownRun(store, runId);
-    const { csv, svg } = options;
-    if (csv !== undefined) {
-      const capture = captureOf(store, record);
-      writeNew(io, csv, writeCaptureCsv(capture), `${capture.timeS.length} samples written`);
-    }
-    if (svg !== undefined)
-      writeNew(io, svg, pictureOfRun(record, captureOf(store, record)), 'picture written');
-    return { record, entries: store.listEntries(record.runId) };
+  const found = withStore((store) => {
+    const run = knownRun(store, runId);
+    const capture = store.readCapture(run.runId);
+    const calibrations = store.listCalibrations(run.rig.rigId);
+    const entries = store.listEntries(run.runId);
+    return { run, capture, calibrations, entries, runs: store.listRuns({ tag: run.tag }), shop };
   });
-  if (!run) throw noRuns(runId);
-  const { record, entries } = run;
-  if (options.json) io.stdout(jsonText(await runJson(record, entries)));
-  else if (first === undefined) io.stdout(`${recordText(record)}${entriesText(entries)}`);
+  if (!found) throw noRuns(runId);
+  const { run, capture, entries } = found;
+  if (capture === undefined && (csv ?? svg) !== undefined) {
+    const mend = 'choose a run that has some';
+    throw new InputError({ file: run.runId, what: 'this run has no samples', mend });
+  }
+  if (csv !== undefined && capture !== undefined)
+    writeNew(io, csv, writeCaptureCsv(capture), `${capture.timeS.length} samples written`);
+  if ((svg ?? html ?? pdf) !== undefined)
+    await (await import('./run-papers.js')).writePapers(io, { svg, html, pdf, paper }, found);
+  if (json) io.stdout(jsonText(await runJson(run, entries)));
+  else if (first === undefined) io.stdout(`${recordText(run)}${entriesText(entries)}`);
   return EXIT.pass;
 }
 
@@ -94,10 +107,4 @@ async function runJson(run: RunRecord, entries: readonly RunEntry[]): Promise<ob
     'value' in entry && entry.value === Number.POSITIVE_INFINITY ? { ...entry, value: 'open' } : entry,
   );
   return { ...record, ...told, profile: unit, ...(added.length === 0 ? {} : { entries: added }) };
-}
-
-function captureOf(store: Store, { runId }: RunRecord): Capture {
-  const capture = store.readCapture(runId);
-  if (capture) return capture;
-  throw new InputError({ file: runId, what: 'this run has no samples', mend: 'choose a run that has some' });
 }

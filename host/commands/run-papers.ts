@@ -1,10 +1,14 @@
-// A recorded run on paper: its picture.
+// A recorded run on paper: its picture, and its sheet as HTML or PDF. Loaded only where paper is asked for.
 
 import type { Capture } from '../capture/index.js';
 import type { RunRecord } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
+import { type Paper, sheetHtml, sheetPdf } from '../reports/sheet/index.js';
 import { VERDICT_WORDS } from '../tell/index.js';
+import type { CommandIo } from './command.js';
 import { when } from './log-text.js';
+import { type OnPaper, sheetOf } from './sheet-of-run.js';
+import { writeNew } from './write-new.js';
 
 /** SVG of the whole run with what is worth enlarging. */
 export function pictureOfRun(run: RunRecord, capture: Capture): string {
@@ -23,3 +27,33 @@ export function pictureOfRun(run: RunRecord, capture: Capture): string {
     ...(run.judgement ? { measured: run.judgement.measured } : {}),
   });
 }
+
+export interface PapersAsked {
+  svg: string | undefined;
+  html: string | undefined;
+  pdf: string | undefined;
+  paper: Paper;
+}
+
+/** Writes what is asked for. @throws InputError for a file that cannot be written */
+export async function writePapers(io: CommandIo, asked: PapersAsked, onPaper: OnPaper): Promise<void> {
+  const { svg, html, pdf, paper } = asked;
+  const { run, capture } = onPaper;
+  if (svg !== undefined && capture !== undefined)
+    writeNew(io, svg, pictureOfRun(run, capture), 'picture written');
+  if (html === undefined && pdf === undefined) return;
+  const sheet = sheetOf(onPaper);
+  const lacks = capture === undefined ? ', without a picture: the run has no samples' : '';
+  if (html !== undefined) writeNew(io, html, sheetHtml(sheet, paper), `sheet written${lacks}`);
+  if (pdf !== undefined) {
+    const bytes = await sheetPdf(sheet, paper);
+    const strange = UNKNOWN_LETTERS.test(JSON.stringify(sheet))
+      ? '; some of its letters are not in the typeface and show as boxes, --html has them'
+      : '';
+    writeNew(io, pdf, bytes, `sheet written${lacks}${strange}`);
+  }
+}
+
+/** The embedded typeface has the scripts of Europe and signs, no others (its own table of contents). */
+const UNKNOWN_LETTERS =
+  /\p{Extended_Pictographic}|(?![\p{Script=Latin}\p{Script=Greek}\p{Script=Cyrillic}\p{Script=Armenian}\p{Script=Georgian}])\p{L}/u;

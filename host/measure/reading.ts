@@ -24,11 +24,11 @@ export type Told = Partial<Record<QuantityName, Quantity>>;
 export const keyOf = (what: QuantityName, of?: RunStretch): string =>
   of === undefined ? what : `${of.id}${capitalised(what)}`;
 
-export const readingOf = (
-  measured: Readonly<Measured>,
+export const readingOf = <Q extends object = Reading>(
+  measured: Readonly<Record<string, Q>>,
   what: QuantityName,
   of?: RunStretch,
-): Reading | undefined => measured[keyOf(what, of)];
+): Q | undefined => measured[keyOf(what, of)];
 
 export type Put = <Q extends Quantity | undefined>(what: QuantityName, quantity: Q) => Q;
 
@@ -49,7 +49,9 @@ export function putAll(put: Put, told: Told): void {
 }
 
 /** The supply before anything drew on it. */
-export const unloadedSupply = (measured: Readonly<Measured>): Reading | undefined =>
+export const unloadedSupply = <Q extends object = Reading>(
+  measured: Readonly<Record<string, Q>>,
+): Q | undefined =>
   readingOf(measured, 'supplyVoltageV', REST) ?? readingOf(measured, 'supplyVoltageV', LIMITED_REST);
 
 export const kindOf = ({ what }: Pick<Reading, 'what'>): QuantityKind => QUANTITIES[what];

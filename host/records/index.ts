@@ -1,3 +1,4 @@
+export { anchorOf, isAnchor, isAnchorOf } from './anchor.js';
 export type { CalibrationPoint, KnownReading, ShiftCheck } from './calibration-store.js';
 export type { Verification } from './chain.js';
 export type { Disposition } from './disposition.js';

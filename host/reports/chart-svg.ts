@@ -19,35 +19,33 @@ export interface ChartRequest {
   details?: readonly Detail[];
   labels?: Labels;
   words?: ThrowWords;
+  /** For a page that tells title and conditions itself: low panels, no heading. */
+  isWithinPage?: boolean;
 }
 
 const WIDTH = 960;
 const LEFT = 64;
 const RIGHT = 16;
 const TOP = 72;
-const PANEL_HEIGHT = 170;
 const PANEL_GAP = 30;
+/** Of a picture that stands alone, and of one within a page. */
+const ALONE = { top: TOP, panelHeight: 170 };
+const WITHIN_PAGE = { top: 24, panelHeight: 84 };
 const POSITION_FILL = { forward: '#eef4fa', reverse: '#faf1ee' } as const;
 
 /** Panels whose channels the capture lacks are left out. NaN samples break the line. */
-export function chartSvg({
-  capture,
-  band,
-  title,
-  subtitle,
-  details = [],
-  labels,
-  words,
-}: ChartRequest): string {
+export function chartSvg(request: ChartRequest): string {
+  const { capture, band, title, subtitle, details = [], labels, words, isWithinPage = false } = request;
+  const size = isWithinPage ? WITHIN_PAGE : ALONE;
   const panels = PANELS.flatMap((name) => panelOf(name, capture, labels));
   const fromS = capture.timeS[0] ?? 0;
   const toS = Math.max(capture.timeS.at(-1) ?? 1, fromS + 1e-6);
   const boxAt = (top: number): Box => ({
-    ...{ left: LEFT, top, width: WIDTH - LEFT - RIGHT, height: PANEL_HEIGHT },
+    ...{ left: LEFT, top, width: WIDTH - LEFT - RIGHT, height: size.panelHeight },
     ...{ fromS, toS },
   });
-  const boxes = panels.map((_, i) => boxAt(TOP + i * (PANEL_HEIGHT + PANEL_GAP)));
-  const last = boxes.at(-1) ?? boxAt(TOP - PANEL_HEIGHT);
+  const boxes = panels.map((_, i) => boxAt(size.top + i * (size.panelHeight + PANEL_GAP)));
+  const last = boxes.at(-1) ?? boxAt(size.top - size.panelHeight);
   const bottom = last.top + last.height;
   const stretches = stretchesOf(capture);
   const x = timeScale(last);
@@ -63,8 +61,8 @@ export function chartSvg({
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${WIDTH} ${height}" width="${WIDTH}" height="${height}" role="img" font-family="sans-serif" font-size="12">`,
     `<title>${escaped(title)}</title>`,
     `<rect width="${WIDTH}" height="${height}" fill="#ffffff"/>`,
-    textAt(LEFT, 22, title, { size: 16, isBold: true }),
-    ...(subtitle === undefined ? [] : [textAt(LEFT, 40, subtitle, { fill: '#444444' })]),
+    ...(isWithinPage ? [] : [textAt(LEFT, 22, title, { size: 16, isBold: true })]),
+    ...(subtitle === undefined || isWithinPage ? [] : [textAt(LEFT, 40, subtitle, { fill: '#444444' })]),
     ...panels.flatMap((panel, i) => {
       const box = boxes[i] ?? last;
       const clipsKicks = panel.title === 'Voltage to ground';
@@ -72,7 +70,14 @@ export function chartSvg({
         '<g>',
         ...positionFields(stretches, box),
         ...panelHead(panel, LEFT, box.top),
-        ...drawPlot({ box, timeS: capture.timeS, lines: panel.lines, band, clipsKicks }),
+        ...drawPlot({
+          box,
+          timeS: capture.timeS,
+          lines: panel.lines,
+          band,
+          clipsKicks,
+          leastSpan: panel.leastSpan,
+        }),
         '</g>',
       ];
     }),

@@ -91,6 +91,7 @@ function drawDetail(
         lines: panel.lines,
         band,
         isTight: detail.isTight === true,
+        ...(detail.isTight ? {} : { leastSpan: panel.leastSpan }),
       }),
     ]),
     ...instants(detail, whole),

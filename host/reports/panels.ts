@@ -6,7 +6,11 @@ import { n, textAt, textWidth } from './svg.js';
 
 export type PanelTitle = (typeof CHANNEL)[Channel]['picture']['panel'];
 
+/** How many times a channel's least reach of a good reading its panel spans at least. */
+const LEAST_REACHES = 5;
+
 export interface Panel {
+  leastSpan: number;
   title: PanelTitle;
   unit: string;
   lines: Line[];
@@ -41,7 +45,12 @@ export function panelOf(
       const { short, picture } = CHANNEL[channel];
       return { channel, values, label: labels[channel] ?? picture.legend ?? short, ...INKS[picture.ink] };
     });
-  return lines.slice(0, 1).map(({ channel }) => ({ title, unit: CHANNEL[channel].unit, lines }));
+  return lines.slice(0, 1).map(({ channel }) => ({
+    title,
+    unit: CHANNEL[channel].unit,
+    leastSpan: LEAST_REACHES * CHANNEL[channel].leastReach,
+    lines,
+  }));
 }
 
 /** The panel's name with its unit, and a piece of each line with its name. */

@@ -29,6 +29,8 @@ export interface Box {
 }
 
 interface RangeWanted {
+  /** The noise of a channel on which nothing flows should look like nothing. */
+  leastSpan?: number;
   /** A kick of a switched coil or motor may leave the box, marked, rather than flatten all the rest. */
   clipsKicks?: boolean;
   /** Zero need not be in the box. */
@@ -114,7 +116,10 @@ const KICK_GAIN = 0.75;
 /** What leaves the box by no more than this is drawn, not marked. */
 const NOISE_SHARE = 0.04;
 
-function rangeOf(arrays: readonly Float64Array[], { clipsKicks, isTight }: RangeWanted): [number, number] {
+function rangeOf(
+  arrays: readonly Float64Array[],
+  { clipsKicks, isTight, leastSpan = 1e-3 }: RangeWanted,
+): [number, number] {
   const spans = arrays.map((values) => {
     const sorted = values.filter((value) => !Number.isNaN(value)).sort();
     const at = (share: number): number => sorted[Math.round(share * (sorted.length - 1))] ?? 0;
@@ -132,7 +137,9 @@ function rangeOf(arrays: readonly Float64Array[], { clipsKicks, isTight }: Range
   const least = NOISE_SHARE * (high - low);
   // Noise about zero needs no tick of its own.
   const [from, to] = [low > -least ? Math.max(0, low) : low, high < least ? Math.min(0, high) : high];
-  return to - from < 1e-3 ? [from, from + 1] : [from, to];
+  return to - from < leastSpan
+    ? [Math.min(from, 0), Math.max(to, Math.min(from, 0) + leastSpan)]
+    : [from, to];
 }
 
 function bandPath(

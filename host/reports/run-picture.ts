@@ -8,7 +8,7 @@ import type { Detail, DetailMark } from './details.js';
 import type { Labels } from './panels.js';
 import { type Stretch, stretchesOf, type ThrowWords } from './stretches.js';
 
-export interface RunPicture extends Omit<ChartRequest, 'details' | 'labels'> {
+export interface RunPicture extends Omit<ChartRequest, 'details' | 'labels' | 'words'> {
   /** A relay by itself: its terminals, not a motor's leads. */
   isRelayAlone: boolean;
   /** Readings of the run by their key, where it was judged; the times of a relay's contacts are marked. */
@@ -40,15 +40,15 @@ const RELAY_WORDS: ThrowWords = {
   of: { rest: 'off', forward: 'on', reverse: 'test' },
 };
 
-/** The picture of a measured run, with details. */
+/** The picture of a measured run, with details where it stands alone. */
 export function runPicture({ isRelayAlone, measured = {}, ...request }: RunPicture): string {
   const stretches = stretchesOf(request.capture);
-  const details = isRelayAlone
+  const enlarged = isRelayAlone
     ? relayDetails(stretches, request.capture, measured)
     : motorDetails(stretches, request.capture);
   return chartSvg({
     ...request,
-    details,
+    details: request.isWithinPage ? [] : enlarged,
     ...(isRelayAlone ? { labels: RELAY_LABELS, words: RELAY_WORDS } : {}),
   });
 }

@@ -48,3 +48,9 @@ export function textAt(
   ];
   return `<text x="${n(x)}" y="${n(y)}"${style.map((part) => ` ${part}`).join('')}>${escaped(text)}</text>`;
 }
+
+/** Height of a picture as a part of its width; square where it does not tell. */
+export function aspectOf(svg: string): number {
+  const [, width = '1', height = '1'] = /viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(svg) ?? [];
+  return Number(height) / Number(width);
+}

@@ -179,6 +179,38 @@ describe('log show', () => {
     );
   });
 
+  it('writes the sheet as HTML and as PDF, of a run without samples too, saying what it lacks', async () => {
+    const { err } = await log([
+      ...['show', ids[1]!, '--html', 'run.html', '--pdf', 'run.pdf', '--paper', 'Letter'],
+      ...['--shop', 'Vans at the mill; Mill Lane 3'],
+    ]);
+    expect(err).toMatch(/run\.html: sheet written\n.*run\.pdf: sheet written\n$/);
+    const html = readFileSync(join(folder, 'run.html'), 'utf8');
+    expect(html).toContain('<h1>V-0102</h1>');
+    expect(html).toContain('Vans at the mill');
+    expect(html).toContain('Mill Lane 3');
+    expect(html).toMatch(/none noted before this run/);
+    expect(readFileSync(join(folder, 'run.pdf')).toString('latin1', 0, 5)).toBe('%PDF-');
+    expect((await log(['show', ids[4]!, '--html', 'empty.html'])).err).toMatch(
+      /sheet written, without a picture: the run has no samples\n$/,
+    );
+  });
+
+  it('tells earlier runs of the unit on its sheet, no later ones', async () => {
+    const first = (await log(['show', ids[0]!, '--html', '-'])).out;
+    const third = (await log(['show', ids[2]!, '--html', '-'])).out;
+    expect(first).not.toContain('Earlier runs');
+    expect(third).toMatch(/Earlier runs[\s\S]*2024-06-11 09:00:00 {2}PASS/);
+  });
+
+  it('finds a run by the code of its sheet, and refuses a code that is not the record’s', async () => {
+    const anchor = /anchor ([0-9a-f]{12})</.exec((await log(['show', ids[0]!, '--html', '-'])).out)?.[1];
+    expect((await log(['show', `${ids[0]}/${anchor}`])).out).toMatch(/^run {6}2024-06-11-0001$/m);
+    expect(await fault(['show', `${ids[0]}/0123456789ab`])).toBe(
+      `InputError: ${ids[0]}/0123456789ab: the run's anchor is ${anchor}: the sheet is of another store, or its record was changed; throwbench log verify tells which`,
+    );
+  });
+
   it('leaves no half file where it cannot write', async () => {
     expect(await fault(['show', ids[0]!, '--csv', 'no-such-folder/run.csv'])).toBe(
       'InputError: no-such-folder/run.csv: cannot be written (ENOENT); check folder, permissions and space',
@@ -202,6 +234,10 @@ describe('log show', () => {
       ['show', 'last', '--csv', '-', '--svg', '-'],
       'UsageError: --csv - and --svg - both want standard output',
     ],
+    [['show', 'last', '--pdf', '-'], 'UsageError: --pdf - cannot go to standard output; name a file'],
+    [['show', 'last', '--paper', 'a4'], 'UsageError: --paper goes with --html or --pdf'],
+    [['show', 'last', '--pdf', 'x.pdf', '--paper', 'A3'], "UsageError: --paper 'A3' should be a4 or letter"],
+    [['show', 'last', '--shop', 'x'], 'UsageError: --shop goes with --html or --pdf'],
     [['--limit', 'all'], "UsageError: --limit 'all' should be a whole number from 1 to 1000000, such as 50"],
     [['--limit', '0'], "UsageError: --limit '0' should be a whole number from 1 to 1000000, such as 50"],
     [['shwo', 'last'], 'UsageError: unknown word "shwo" after log'],
