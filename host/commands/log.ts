@@ -39,9 +39,9 @@ export interface ShowOptions {
   svg?: string | undefined;
   html?: string | undefined;
   pdf?: string | undefined;
-  paper?: Paper;
-  /** Name and address of the shop, for the sheet. */
-  shop?: readonly string[];
+  paper?: Paper | undefined;
+  /** Name and address of the shop for the sheet, lines apart by a semicolon; as settled where it is not given. */
+  shop?: string | undefined;
   json: boolean;
 }
 
@@ -49,7 +49,7 @@ const FILES = ['csv', 'svg', 'html', 'pdf'] as const;
 
 /** One run with its judgement. @throws InputError for a run that is not there, or a file that cannot be written */
 export async function show(io: CommandIo, runId: string, options: ShowOptions): Promise<number> {
-  const { csv, svg, html, pdf, paper = 'a4', shop = [], json } = options;
+  const { csv, svg, html, pdf, paper, shop, json } = options;
   const onStdout = [
     ...FILES.filter((name) => options[name] === '-').map((name) => `--${name} -`),
     ...(json ? ['--json'] : []),
@@ -62,7 +62,7 @@ export async function show(io: CommandIo, runId: string, options: ShowOptions): 
     const capture = store.readCapture(run.runId);
     const calibrations = store.listCalibrations(run.rig.rigId);
     const entries = store.listEntries(run.runId);
-    return { run, capture, calibrations, entries, runs: store.listRuns({ tag: run.tag }), shop };
+    return { run, capture, calibrations, entries, runs: store.listRuns({ tag: run.tag }) };
   });
   if (!found) throw noRuns(runId);
   const { run, capture, entries } = found;
@@ -73,7 +73,7 @@ export async function show(io: CommandIo, runId: string, options: ShowOptions): 
   if (csv !== undefined && capture !== undefined)
     writeNew(io, csv, writeCaptureCsv(capture), `${capture.timeS.length} samples written`);
   if ((svg ?? html ?? pdf) !== undefined)
-    await (await import('./run-papers.js')).writePapers(io, { svg, html, pdf, paper }, found);
+    await (await import('./run-papers.js')).writePapers(io, { svg, html, pdf, paper, shop }, found);
   if (json) io.stdout(jsonText(await runJson(run, entries)));
   else if (first === undefined) io.stdout(`${recordText(run)}${entriesText(entries)}`);
   return EXIT.pass;

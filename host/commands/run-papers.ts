@@ -5,8 +5,9 @@ import type { RunRecord } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import { type Paper, sheetHtml, sheetPdf } from '../reports/sheet/index.js';
 import { VERDICT_WORDS } from '../tell/index.js';
-import type { CommandIo } from './command.js';
+import { type CommandIo, UsageError } from './command.js';
 import { when } from './log-text.js';
+import { readSettings } from './settings.js';
 import { type OnPaper, sheetOf } from './sheet-of-run.js';
 import { writeNew } from './write-new.js';
 
@@ -32,17 +33,26 @@ export interface PapersAsked {
   svg: string | undefined;
   html: string | undefined;
   pdf: string | undefined;
-  paper: Paper;
+  /** As settled, else A4. */
+  paper: Paper | undefined;
+  /** Lines apart by a semicolon; as settled, else none. */
+  shop: string | undefined;
 }
 
 /** Writes what is asked for. @throws InputError for a file that cannot be written */
-export async function writePapers(io: CommandIo, asked: PapersAsked, onPaper: OnPaper): Promise<void> {
-  const { svg, html, pdf, paper } = asked;
+export async function writePapers(
+  io: CommandIo,
+  asked: PapersAsked,
+  onPaper: Omit<OnPaper, 'shop'>,
+): Promise<void> {
+  const { svg, html, pdf } = asked;
   const { run, capture } = onPaper;
   if (svg !== undefined && capture !== undefined)
     writeNew(io, svg, pictureOfRun(run, capture), 'picture written');
   if (html === undefined && pdf === undefined) return;
-  const sheet = sheetOf(onPaper);
+  const settled = readSettings();
+  const paper = asked.paper ?? settled.paper ?? 'a4';
+  const sheet = sheetOf({ ...onPaper, shop: shopLines(asked.shop ?? settled.shop ?? '') });
   const lacks = capture === undefined ? ', without a picture: the run has no samples' : '';
   if (html !== undefined) writeNew(io, html, sheetHtml(sheet, paper), `sheet written${lacks}`);
   if (pdf !== undefined) {
@@ -52,6 +62,15 @@ export async function writePapers(io: CommandIo, asked: PapersAsked, onPaper: On
       : '';
     writeNew(io, pdf, bytes, `sheet written${lacks}${strange}`);
   }
+}
+
+const MOST_SHOP_LINES = 5;
+
+function shopLines(shop: string): string[] {
+  const lines = shop.split(';').map((line) => line.trim());
+  if (lines.length > MOST_SHOP_LINES)
+    throw new UsageError(`the shop has ${lines.length} lines; a sheet has room for ${MOST_SHOP_LINES}`);
+  return lines.filter((line) => line !== '');
 }
 
 /** The embedded typeface has the scripts of Europe and signs, no others (its own table of contents). */

@@ -4,10 +4,17 @@
 import { CAUTIONS } from '../bench/index.js';
 import type { Capture } from '../capture/index.js';
 import { unloadedSupply } from '../measure/index.js';
-import { anchorOf, type CalibrationPoint, type RunRecord, type RunSummary } from '../records/index.js';
+import {
+  anchorOf,
+  type CalibrationPoint,
+  type RunEntry,
+  type RunRecord,
+  type RunSummary,
+} from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
-import { amount, percent, stopClause } from '../tell/index.js';
+import { amount, DISPOSITION_WORDS, percent, stopClause } from '../tell/index.js';
+import { contentText } from './entry-text.js';
 import { verdictOf, when } from './log-text.js';
 
 export interface OnPaper {
@@ -15,6 +22,8 @@ export interface OnPaper {
   capture: Capture | undefined;
   /** Of the rig that took it, oldest first. */
   calibrations: readonly CalibrationPoint[];
+  /** What was added to it later, oldest first. */
+  entries: readonly RunEntry[];
   /** Of the same tag, newest first; the run itself and later ones may be among them. */
   runs: readonly RunSummary[];
   /** Name and address, a line each. */
@@ -25,7 +34,7 @@ const MOST_CAUSES = 3;
 const MOST_STORY = 4;
 const DAY_MS = 86_400_000;
 
-export function sheetOf({ run, capture, calibrations, runs, shop }: OnPaper): Sheet {
+export function sheetOf({ run, capture, calibrations, entries, runs, shop }: OnPaper): Sheet {
   const { unit, judgement, hash, doubt } = run;
   const checks = judgement?.checks ?? [];
   return {
@@ -46,7 +55,7 @@ export function sheetOf({ run, capture, calibrations, runs, shop }: OnPaper): Sh
       ...{ outcome, sentence },
       ...(lower === undefined && upper === undefined ? {} : { origin }),
     })),
-    facts: factsOf(run, calibrations),
+    facts: [...factsOf(run, calibrations), ...probedOf(entries)],
     story: storyOf(run, runs),
     cautions: CAUTIONS,
     runId: run.runId,
@@ -76,6 +85,10 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
   return [
     ['tested', when(run.startedAt) + (run.endedAt === undefined ? '' : `, ended ${when(run.endedAt)}`)],
     ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
+    ...(run.operator === undefined ? [] : [['operator', run.operator] as [string, string]]),
+    ...(run.disposition === undefined
+      ? []
+      : [['decided', DISPOSITION_WORDS[run.disposition]] as [string, string]]),
     ['calibration', calibrationAge(calibrations, run)],
     ['conditions', conditions.join('; ')],
     ...(stop === undefined
@@ -83,6 +96,12 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
       : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`] as [string, string]]),
   ];
 }
+
+const MOST_PROBES = 4;
+
+/** The last that was found by probing afterwards. */
+const probedOf = (entries: readonly RunEntry[]): [string, string][] =>
+  entries.slice(-MOST_PROBES).map((entry, i) => [i === 0 ? 'probed' : '', contentText(entry)]);
 
 /** How old on the day of the run the newest calibration of its rig was. */
 function calibrationAge(points: readonly CalibrationPoint[], { startedAt }: RunRecord): string {

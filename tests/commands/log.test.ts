@@ -196,6 +196,24 @@ describe('log show', () => {
     );
   });
 
+  it('takes shop and paper from the settings where they are not given', async () => {
+    const settings = join(folder, 'settings.yaml');
+    writeFileSync(settings, 'shop: Vans at the ford; Ford Lane 1\npaper: letter\n');
+    process.env.THROWBENCH_SETTINGS = settings;
+    try {
+      const { out } = await log(['show', ids[0]!, '--html', '-']);
+      expect(out).toContain('Ford Lane 1');
+      expect(out).toContain('size: letter');
+      const given = (await log(['show', ids[0]!, '--html', '-', '--shop', 'X', '--paper', 'a4'])).out;
+      expect(given).not.toContain('Ford Lane 1');
+      expect(given).toContain('size: A4');
+      const six = ['show', ids[0]!, '--html', '-', '--shop', 'a;b;c;d;e;f'];
+      expect(await fault(six)).toBe('UsageError: the shop has 6 lines; a sheet has room for 5');
+    } finally {
+      delete process.env.THROWBENCH_SETTINGS;
+    }
+  });
+
   it('tells earlier runs of the unit on its sheet, no later ones', async () => {
     const first = (await log(['show', ids[0]!, '--html', '-'])).out;
     const third = (await log(['show', ids[2]!, '--html', '-'])).out;

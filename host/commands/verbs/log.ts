@@ -15,25 +15,20 @@ interface SheetTold {
 }
 
 /** @throws UsageError for a size that is none, or without a sheet to be of it. */
-function paperOf({ html, pdf, paper }: SheetTold): 'a4' | 'letter' {
+function paperOf({ html, pdf, paper }: SheetTold): 'a4' | 'letter' | undefined {
   if (pdf === '-') throw new UsageError('--pdf - cannot go to standard output; name a file');
-  if (paper === undefined) return 'a4';
+  if (paper === undefined) return undefined;
   if (html === undefined && pdf === undefined) throw new UsageError('--paper goes with --html or --pdf');
   const size = paper.toLowerCase();
   if (size === 'a4' || size === 'letter') return size;
   throw new UsageError(`--paper '${paper}' should be a4 or letter`);
 }
 
-const MOST_SHOP_LINES = 5;
-
-/** @throws UsageError for more lines than the sheet has room for. */
-function shopOf({ html, pdf, shop }: SheetTold): string[] {
-  if (shop === undefined) return [];
-  if (html === undefined && pdf === undefined) throw new UsageError('--shop goes with --html or --pdf');
-  const lines = shop.split(';').map((line) => line.trim());
-  if (lines.length > MOST_SHOP_LINES)
-    throw new UsageError(`--shop has ${lines.length} lines; the sheet has room for ${MOST_SHOP_LINES}`);
-  return lines.filter((line) => line !== '');
+/** @throws UsageError where there is no sheet for it. */
+function shopOf({ html, pdf, shop }: SheetTold): string | undefined {
+  if (shop !== undefined && html === undefined && pdf === undefined)
+    throw new UsageError('--shop goes with --html or --pdf');
+  return shop;
 }
 
 export const command: Command = {
@@ -47,8 +42,8 @@ export const command: Command = {
   --csv FILE   write the run's capture to a new file; - is standard output
   --svg FILE   draw the run as a picture, with its starts, releases and contact edges enlarged
   --html FILE  write the run's sheet, one page for the customer's folder; --pdf FILE the same as PDF
-  --paper P    of the sheet: a4 or letter (a4)
-  --shop TEXT  name and address at its head, lines apart by a semicolon
+  --paper P    of the sheet: a4 or letter
+  --shop TEXT  name and address at its head, lines apart by a semicolon; settings keeps both
   verify       compute the hash chain again over every closed run; exit 1 when a record was changed
   --json       for programs
 
