@@ -3,7 +3,7 @@
 import { capitalised } from '../tell/index.js';
 import { QUANTITIES, QUANTITY_NAMES, type QuantityKind, type QuantityName } from './quantities.js';
 import type { Quantity } from './quantity.js';
-import { LIMITED_REST, REST, type RunStretch } from './run-stretch.js';
+import { allStretches, LIMITED_REST, REST, type RunStretch } from './run-stretch.js';
 
 export interface Reading extends Quantity {
   what: QuantityName;
@@ -23,6 +23,20 @@ export type Told = Partial<Record<QuantityName, Quantity>>;
 /** The key of a reading in JSON and in the record. */
 export const keyOf = (what: QuantityName, of?: RunStretch): string =>
   of === undefined ? what : `${of.id}${capitalised(what)}`;
+
+/** Stretches of a run that are told of one by one; a plan of more throws repeats itself. */
+const MOST_NTH = 24;
+let known: Map<string, Pick<Reading, 'what' | 'of'>> | undefined;
+
+/** What a key of the record stands for; undefined where this program knows no such reading. */
+export function keyRead(key: string): Pick<Reading, 'what' | 'of'> | undefined {
+  known ??= new Map(
+    [undefined, ...allStretches(MOST_NTH)].flatMap((of) =>
+      QUANTITY_NAMES.map((what) => [keyOf(what, of), { what, ...(of === undefined ? {} : { of }) }] as const),
+    ),
+  );
+  return known.get(key);
+}
 
 export const readingOf = <Q extends object = Reading>(
   measured: Readonly<Record<string, Q>>,
