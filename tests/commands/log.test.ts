@@ -81,7 +81,7 @@ describe('log', () => {
     expect((await log(['--unit', 'V-0101', '--limit', '1'])).out).toMatch(
       /0003[\s\S]*more than these 1; --limit N shows more\n$/,
     );
-    expect((await log(['--unit', 'V-9999'])).out).toMatch(/^no runs of V-9999 recorded in /);
+    expect((await log(['--unit', 'V-9999'])).out).toMatch(/^no runs with --unit V-9999 recorded in /);
   });
 
   it('cuts lines to the terminal’s width', async () => {
@@ -275,7 +275,9 @@ describe('log verify', () => {
   it('passes an untouched store and tells its last hash', async () => {
     const { code, out } = await log(['verify']);
     expect(code).toBe(0);
-    expect(out).toMatch(/^closed runs: 5, each as it was when it was closed\nlast hash [0-9a-f]{64}\n$/);
+    expect(out).toMatch(
+      /^store in .*\nclosed runs: 5, each as it was when it was closed\nlast hash ([0-9a-f]{12})[0-9a-f]{52}\nanchor \1\n$/,
+    );
   });
 
   it('fails a store whose verdict was changed by hand, with exit code 1', async () => {
@@ -284,7 +286,7 @@ describe('log verify', () => {
     try {
       const { code, out } = await log(['verify']);
       expect(code).toBe(1);
-      expect(out).toBe(
+      expect(out.split('\n').slice(1).join('\n')).toBe(
         `${ids[1]}: its record was changed after it was closed\nfaults: 1, in 5 closed runs\n`,
       );
       expect(JSON.parse((await log(['verify', '--json'])).out).faults).toHaveLength(1);
@@ -295,6 +297,37 @@ describe('log verify', () => {
   });
 });
 
+describe('log verify with an anchor', () => {
+  it('tells where it stands, and fails when no record has it', async () => {
+    const { out } = await log(['verify']);
+    const anchor = /^anchor ([0-9a-f]{12})$/m.exec(out)?.[1] ?? '';
+    const found = await log(['verify', '--expect', anchor]);
+    expect(found.code).toBe(0);
+    expect(found.out).toMatch(new RegExp(`anchor ${anchor}: in the chain, .*; the newest record\\n$`));
+    const missing = await log(['verify', '--expect', '0123456789ab']);
+    expect(missing.code).toBe(1);
+    expect(missing.out).toContain('NOT in the chain');
+    expect(await fault(['verify', '--expect', 'xyz'])).toMatch(
+      /^UsageError: --expect 'xyz' should be an anchor/,
+    );
+  });
+});
+
+describe('log show for a customer and for the workshop', () => {
+  it('keeps counters, samples and the whole hash under a heading of their own, behind the judgement', async () => {
+    const { out } = await log(['show', ids[1]!]);
+    const [customer, workshop] = out.split('\nFor the workshop:\n');
+    expect(customer).toMatch(/^anchor {3}[0-9a-f]{12}$/m);
+    expect(customer).not.toMatch(/^(samples|link|program|hash)/m);
+    expect(workshop).toMatch(/^program .*\nsamples {2}50\nhash {5}[0-9a-f]{64}\n$/m);
+  });
+
+  it('shows the lines of the link only where they are asked for', async () => {
+    expect((await log(['show', ids[1]!, '--raw'])).out).toMatch(/Lines of the link: none were kept\.\n$/);
+    expect((await log(['show', ids[1]!])).out).not.toContain('Lines of the link');
+  });
+});
+
 describe('log without a store', () => {
   it('says so and makes none', async () => {
     const nowhere = join(folder, 'nowhere');
@@ -302,7 +335,10 @@ describe('log without a store', () => {
     try {
       expect(await log([])).toMatchObject({ code: 0, out: expect.stringMatching(/^no runs recorded in /) });
       expect((await log(['--json'])).out).toBe('[]\n');
-      expect((await log(['verify'])).code).toBe(0);
+      const verified = await log(['verify']);
+      expect(verified.code).toBe(0);
+      expect(verified.out).toMatch(/^no store in .*nowhere: nothing was verified\n$/);
+      expect((await log(['verify', '--expect', '0123456789ab'])).code).toBe(1);
       expect(await fault(['show', 'last'])).toMatch(
         /^InputError: last: no runs are recorded in .*; throwbench log lists the runs$/,
       );
