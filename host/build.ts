@@ -11,7 +11,10 @@ const HOST = fileURLToPath(new URL('.', import.meta.url));
 const DIST = resolve(process.argv[2] ?? fileURLToPath(new URL('../dist/', import.meta.url)));
 
 /** Native add-ons and what finds its files by its own place; and a debugger that nobody ships. */
-const APART = ['better-sqlite3', 'serialport', 'tsx', 'react-devtools-core'];
+const APART = [
+  ...['better-sqlite3', 'serialport', 'tsx', 'react-devtools-core'],
+  ...['pdfkit', 'svg-to-pdfkit', 'bwip-js', 'dejavu-fonts-ttf'],
+];
 
 /** Libraries of the older kind that are bundled ask for Node's own modules in this way. */
 const REQUIRE =

@@ -12,7 +12,8 @@ export function entriesText(entries: readonly RunEntry[]): string {
   return `\nProbed afterwards:\n${lines.join('\n')}\n`;
 }
 
-const contentText = (entry: RunEntry): string =>
+/** One of them in a sentence. */
+export const contentText = (entry: RunEntry): string =>
   entry.kind === 'probe'
     ? `${entryText(entry)}${entry.source === 'rig' ? ' (by the rig)' : ''}`
     : entry.sentence;

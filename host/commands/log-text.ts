@@ -1,7 +1,7 @@
 // Records in plain lines: the list of runs, and one run on a page.
 
 import { oneLine } from '../input/index.js';
-import type { RunRecord, RunSummary } from '../records/index.js';
+import { anchorOf, type RunRecord, type RunSummary } from '../records/index.js';
 import {
   amount,
   countersText,
@@ -32,11 +32,10 @@ export function runTable(runs: readonly RunSummary[], columns?: number): string 
     .join('');
 }
 
-/** The whole record but samples and raw lines. */
+/** What a customer can be shown of the record; the rest is `technicalText`. */
 export function recordText(run: RunRecord): string {
-  const { rig, unit, counters, stop } = run;
-  const counted = countersText(counters);
-  const lines = [
+  const { rig, unit, stop, hash } = run;
+  const head = namedLines([
     ['run', run.runId],
     ['unit', `${run.tag}, ${unit.unit.title}`],
     ['circuit', unit.style.title],
@@ -45,24 +44,43 @@ export function recordText(run: RunRecord): string {
       'rig',
       `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}, protocol ${rig.protocolVersion}, on ${rig.port}`,
     ],
-    ...(run.attempt === undefined || run.attempt === 1 ? [] : [['attempt', `${run.attempt}`]]),
-    ...(run.operator === undefined ? [] : [['operator', run.operator]]),
-    ...(run.disposition === undefined ? [] : [['decided', DISPOSITION_WORDS[run.disposition]]]),
-    ['program', run.toolVersion],
-    ['samples', `${run.samples}`],
-    ...(run.doubt === undefined ? [] : [['IN DOUBT', run.doubt.replace(/^in doubt: /, '')]]),
-    ...(stop === undefined
-      ? []
-      : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`]]),
-    ...(counted === '' ? [] : [['link', counted]]),
-    ...(run.hash === undefined ? [] : [['hash', run.hash]]),
-  ] as [string, string][];
-  const head = lines.map(([name, text]) => `${name.padEnd(8)} ${oneLine(text)}\n`).join('');
+    ['attempt', run.attempt === undefined || run.attempt === 1 ? undefined : `${run.attempt}`],
+    ['operator', run.operator],
+    ['decided', run.disposition && DISPOSITION_WORDS[run.disposition]],
+    ['IN DOUBT', run.doubt?.replace(/^in doubt: /, '')],
+    ['stopped', stop && `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`],
+    ['anchor', hash && anchorOf(hash)],
+  ]);
   if (run.judgement) return `${head}\n${judgementText(run.judgement)}`;
   return `${head}\n${verdictOf(run)}  ${oneLine(run.sentence ?? '')}`.trimEnd().concat('\n');
 }
 
-function verdictOf({ status, verdict, doubt }: RunSummary): string {
+/** What the workshop keeps of how the run went: counters, versions, the whole hash. */
+export function technicalText({ toolVersion, samples, counters, hash }: RunRecord): string {
+  const counted = countersText(counters);
+  const lines = namedLines([
+    ['program', toolVersion],
+    ['samples', `${samples}`],
+    ['link', counted === '' ? undefined : counted],
+    ['hash', hash],
+  ]);
+  return `\nFor the workshop:\n${lines}`;
+}
+
+/** Lines of the link as they came; empty unless `isAsked`. */
+export function rawText(lines: readonly string[], isAsked: boolean): string {
+  if (!isAsked) return '';
+  if (lines.length === 0) return '\nLines of the link: none were kept.\n';
+  return `\nLines of the link, the last ${lines.length}:\n${lines.map((line) => `${oneLine(line)}\n`).join('')}`;
+}
+
+const namedLines = (lines: readonly (readonly [name: string, text: string | undefined])[]): string =>
+  lines
+    .flatMap(([name, text]) => (text === undefined ? [] : [`${name.padEnd(8)} ${oneLine(text)}\n`]))
+    .join('');
+
+/** In words, with what stands against it. */
+export function verdictOf({ status, verdict, doubt }: RunSummary): string {
   if (status === 'running') return 'running';
   const word = verdict === undefined ? '' : VERDICT_WORDS[verdict];
   const told = status === 'aborted' ? `${word} (aborted)` : word;

@@ -1,31 +1,44 @@
 // Lists the recorded runs, shows one, writes its capture, proves the chain.
 
-import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { resolve } from 'node:path';
 import { writeCaptureCsv } from '../capture/index.js';
-import { displayPath, InputError, oneLine } from '../input/index.js';
-import type { RunEntry, RunRecord, Store } from '../records/index.js';
+import { InputError, oneLine } from '../input/index.js';
+import {
+  anchorOf,
+  type ChainFault,
+  type ExpectedLink,
+  isAnchor,
+  type RunEntry,
+  type RunQuery,
+  type RunRecord,
+  type Verification,
+} from '../records/index.js';
+import type { Paper } from '../reports/sheet/index.js';
 import { quantitiesJson } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { entriesText } from './entry-text.js';
-import { recordText, runTable } from './log-text.js';
+import { rawText, recordText, runTable, technicalText } from './log-text.js';
 import { knownRun, knownTag, noRuns, storePlace, withStore } from './stored-runs.js';
+import { writeNew } from './write-new.js';
 
-/** Runs, newest first. */
+/**
+ * Runs, newest first.
+ * @param asked the query as it was typed, told where it finds nothing
+ */
 export function list(
   io: CommandIo,
-  query: { tag: string | undefined; limit: number; json: boolean },
+  { limit, ...query }: RunQuery & { limit: number },
+  { json, asked }: { json: boolean; asked: string },
 ): number {
-  const { tag, limit, json } = query;
   // One more than asked for tells whether there are more.
   const runs =
-    withStore((store) =>
-      store.listRuns({ ...(tag === undefined ? {} : { tag: knownTag(store, tag) }), limit: limit + 1 }),
-    ) ?? [];
+    withStore((store) => {
+      const tag = query.tag === undefined ? {} : { tag: knownTag(store, query.tag) };
+      return store.listRuns({ ...query, ...tag, limit: limit + 1 });
+    }) ?? [];
   const shown = runs.slice(0, limit);
   if (json) io.stdout(jsonText(shown));
   else if (shown.length === 0)
-    io.stdout(`no runs${tag === undefined ? '' : ` of ${oneLine(tag)}`} recorded in ${storePlace()}\n`);
+    io.stdout(`no runs${asked === '' ? '' : ` with ${oneLine(asked)}`} recorded in ${storePlace()}\n`);
   else {
     io.stdout(runTable(shown, io.isTty ? io.columns : undefined));
     if (runs.length > limit) io.stdout(`more than these ${limit}; --limit N shows more\n`);
@@ -33,41 +46,108 @@ export function list(
   return EXIT.pass;
 }
 
-/** One run with its judgement. @throws InputError for a run that is not there */
-export async function show(
-  io: CommandIo,
-  runId: string,
-  options: { csv: string | undefined; json: boolean },
-): Promise<number> {
-  if (options.csv === '-' && options.json)
-    throw new UsageError('--csv - and --json both want standard output');
-  const run = withStore((store) => {
-    const record = knownRun(store, runId);
-    if (options.csv !== undefined) writeCsv(io, store, record, options.csv);
-    return { record, entries: store.listEntries(record.runId) };
+export interface ShowOptions {
+  /** Files to write. */
+  csv?: string | undefined;
+  svg?: string | undefined;
+  html?: string | undefined;
+  pdf?: string | undefined;
+  paper?: Paper | undefined;
+  /** Name and address of the shop for the sheet, lines apart by a semicolon; as settled where it is not given. */
+  shop?: string | undefined;
+  /** The lines of the link too. */
+  raw?: boolean;
+  json: boolean;
+}
+
+const FILES = ['csv', 'svg', 'html', 'pdf'] as const;
+
+/** One run with its judgement. @throws InputError for a run that is not there, or a file that cannot be written */
+export async function show(io: CommandIo, runId: string, options: ShowOptions): Promise<number> {
+  const { csv, svg, html, pdf, paper, shop, raw = false, json } = options;
+  const onStdout = [
+    ...FILES.filter((name) => options[name] === '-').map((name) => `--${name} -`),
+    ...(json ? ['--json'] : []),
+  ];
+  const [first, second] = onStdout;
+  if (first !== undefined && second !== undefined)
+    throw new UsageError(`${first} and ${second} both want standard output`);
+  const found = withStore((store) => {
+    const run = knownRun(store, runId);
+    const capture = store.readCapture(run.runId);
+    const calibrations = store.listCalibrations(run.rig.rigId);
+    const entries = store.listEntries(run.runId);
+    const rawLines = raw ? store.readRawLines(run.runId) : [];
+    const runs = store.listRuns({ tag: run.tag });
+    return { run, capture, calibrations, entries, runs, rawLines };
   });
-  if (!run) throw noRuns(runId);
-  const { record, entries } = run;
-  if (options.json) io.stdout(jsonText(await runJson(record, entries)));
-  else if (options.csv !== '-') io.stdout(`${recordText(record)}${entriesText(entries)}`);
+  if (!found) throw noRuns(runId);
+  const { run, capture, entries } = found;
+  if (capture === undefined && (csv ?? svg) !== undefined) {
+    const mend = 'choose a run that has some';
+    throw new InputError({ file: run.runId, what: 'this run has no samples', mend });
+  }
+  if (csv !== undefined && capture !== undefined)
+    writeNew(io, csv, writeCaptureCsv(capture), `${capture.timeS.length} samples written`);
+  if ((svg ?? html ?? pdf) !== undefined)
+    await (await import('./run-papers.js')).writePapers(io, { svg, html, pdf, paper, shop }, found);
+  if (json) io.stdout(jsonText(await runJson(run, entries)));
+  else if (first === undefined)
+    io.stdout(
+      `${recordText(run)}${entriesText(entries)}${technicalText(run)}${rawText(found.rawLines, raw)}`,
+    );
   return EXIT.pass;
 }
 
-/** Every closed run against the hash chain. */
-export function verify(io: CommandIo, json: boolean): number {
-  const result = withStore((store) => store.verify()) ?? { runs: 0, entries: 0, faults: [] };
-  if (json) io.stdout(jsonText(result));
-  else if (result.runs === 0 && result.faults.length === 0) io.stdout(`no closed runs in ${storePlace()}\n`);
-  else if (result.faults.length === 0) {
-    io.stdout(
-      `closed runs: ${result.runs}, each as it was when it was closed\n${addedLine(result.entries)}last hash ${result.lastHash}\n`,
+/**
+ * Every closed run against the hash chain.
+ * @param expect an anchor noted elsewhere, which the chain should still hold. @throws UsageError for what is none
+ */
+export function verify(
+  io: CommandIo,
+  { expect, json }: { expect: string | undefined; json: boolean },
+): number {
+  if (expect !== undefined && !isAnchor(expect))
+    throw new UsageError(
+      `--expect '${expect}' should be an anchor, 8 to 64 of 0-9 a-f, as log verify tells it`,
     );
-  } else {
-    for (const { runId, sentence } of result.faults) io.stdout(`${runId}: ${sentence}\n`);
-    io.stdout(`faults: ${result.faults.length}, in ${result.runs} closed runs\n`);
+  const found = withStore((store) => store.verify(expect));
+  const result = found ?? { runs: 0, entries: 0, notes: 0, faults: [] };
+  const isMissing = expect !== undefined && found?.expected === undefined;
+  const isGood = result.faults.length === 0 && !isMissing;
+  if (json) io.stdout(jsonText({ store: storePlace(), ...result }));
+  else {
+    io.stdout(
+      found === undefined
+        ? `no store in ${storePlace()}: nothing was verified\n`
+        : `store in ${storePlace()}\n`,
+    );
+    for (const fault of result.faults) io.stdout(`${placeOf(fault)}: ${fault.sentence}\n`);
+    if (found !== undefined) io.stdout(verifiedText(found));
+    if (expect !== undefined) io.stdout(expectedText(expect, found?.expected));
   }
-  return result.faults.length === 0 ? EXIT.pass : EXIT.fail;
+  return isGood ? EXIT.pass : EXIT.fail;
 }
+
+const placeOf = ({ runId, rigId }: Pick<ChainFault, 'runId' | 'rigId'>): string =>
+  runId ?? (rigId === undefined ? 'a rig' : `rig ${rigId}`);
+
+function verifiedText({ runs, entries, notes, lastHash, faults }: Verification): string {
+  if (faults.length > 0) return `faults: ${faults.length}, in ${runs} closed runs\n`;
+  if (lastHash === undefined) return 'no closed runs yet: nothing was verified\n';
+  return `closed runs: ${runs}, each as it was when it was closed\n${addedLine(entries)}${notesLine(notes)}last hash ${lastHash}\nanchor ${anchorOf(lastHash)}\n`;
+}
+
+function expectedText(expect: string, expected: ExpectedLink | undefined): string {
+  if (expected === undefined)
+    return `anchor ${expect}: NOT in the chain: its record was removed or changed, or it is of another store\n`;
+  const since = expected.later === 0 ? 'the newest record' : `${expected.later} came after it`;
+  return `anchor ${expect}: in the chain, ${placeOf(expected)}; ${since}\n`;
+}
+
+/** Empty while there is none. */
+const notesLine = (notes: number): string =>
+  notes === 0 ? '' : `calibrations and known-load checks: ${notes}, each as it was noted\n`;
 
 /** Empty while nothing was added to any run. */
 const addedLine = (entries: number): string =>
@@ -81,33 +161,4 @@ async function runJson(run: RunRecord, entries: readonly RunEntry[]): Promise<ob
     'value' in entry && entry.value === Number.POSITIVE_INFINITY ? { ...entry, value: 'open' } : entry,
   );
   return { ...record, ...told, profile: unit, ...(added.length === 0 ? {} : { entries: added }) };
-}
-
-function writeCsv(io: CommandIo, store: Store, { runId }: RunRecord, csv: string): void {
-  const capture = store.readCapture(runId);
-  if (!capture)
-    throw new InputError({
-      file: runId,
-      what: 'this run has no samples',
-      mend: 'choose a run that has some',
-    });
-  const bytes = writeCaptureCsv(capture);
-  if (csv === '-') {
-    io.stdout(bytes.toString());
-    return;
-  }
-  const path = resolve(io.cwd, csv);
-  if (existsSync(path))
-    throw new InputError({ file: csv, what: 'exists already', mend: 'choose a new name' });
-  // Whole or not at all.
-  const part = `${path}.part`;
-  try {
-    writeFileSync(part, bytes);
-    renameSync(part, path);
-  } catch (error) {
-    rmSync(part, { force: true });
-    const what = `cannot be written (${(error as NodeJS.ErrnoException).code})`;
-    throw new InputError({ file: csv, what, mend: 'check folder, permissions and space' }, { cause: error });
-  }
-  io.stderr(`${displayPath(path)}: ${capture.timeS.length} samples written\n`);
 }

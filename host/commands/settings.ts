@@ -24,6 +24,8 @@ const settingsSchema = z.strictObject({
   'start-key': z.enum(START_KEYS).optional(),
   bell: z.boolean().optional(),
   short: z.boolean().optional(),
+  shop: z.string().min(1).max(200).optional(),
+  paper: z.enum(['a4', 'letter']).optional(),
 });
 type Written = z.infer<typeof settingsSchema>;
 
@@ -36,6 +38,8 @@ export const SETTING_WORDS: Readonly<Record<keyof Written, string>> = {
   'start-key': 'what a foot switch types in place of Enter: one of + * = # ; ,',
   bell: 'true: one stroke for a pass, three for a fail, two for cannot tell',
   short: 'true: the short plan, two seconds of throws and rests, where it fits',
+  shop: "name and address at the head of a run's sheet, lines apart by a semicolon",
+  paper: 'of a sheet: a4 or letter',
 };
 
 export interface Settings {
@@ -49,6 +53,9 @@ export interface Settings {
   bell?: boolean;
   /** The short plan wherever it fits. */
   short?: boolean;
+  /** Name and address, lines apart by a semicolon. */
+  shop?: string;
+  paper?: 'a4' | 'letter';
 }
 
 /** The file, which need not exist. */

@@ -1,7 +1,17 @@
 // The store as reading commands see it: opened for one question, never made, unknown runs told in one line.
 
 import { displayPath, InputError, nearestName } from '../input/index.js';
-import { hasStore, logsDir, openStore, RecordError, type RunRecord, type Store } from '../records/index.js';
+import {
+  anchorOf,
+  hasStore,
+  isAnchor,
+  isAnchorOf,
+  logsDir,
+  openStore,
+  RecordError,
+  type RunRecord,
+  type Store,
+} from '../records/index.js';
 
 /** Opens the store for one question; undefined when there is none yet, and none is made. */
 export function withStore<T>(ask: (store: Store) => T): T | undefined {
@@ -25,8 +35,25 @@ export async function withOpenStore<T>(ask: (store: Store) => Promise<T>): Promi
   }
 }
 
-/** @param name its id, `last`, or the tag of a unit, whose newest run is meant; in any case. @throws InputError */
+/**
+ * @param name its id, `last`, or the tag of a unit, whose newest run is meant; in any case; or what the code of a sheet
+ * says, the id and its anchor: a record that has not this anchor is not the one that the sheet was made of.
+ * @throws InputError
+ */
 export function knownRun(store: Store, name: string): RunRecord {
+  const [, runId, anchor] = /^([^/]+)\/([^/]+)$/.exec(name) ?? [];
+  if (runId === undefined || anchor === undefined || !isAnchor(anchor)) return runNamed(store, name);
+  const run = runNamed(store, runId);
+  if (run.hash !== undefined && isAnchorOf(anchor, run.hash)) return run;
+  const own = run.hash === undefined ? 'none yet' : anchorOf(run.hash);
+  throw new InputError({
+    file: name,
+    what: `the run's anchor is ${own}: the sheet is of another store, or its record was changed`,
+    mend: 'throwbench log verify tells which',
+  });
+}
+
+function runNamed(store: Store, name: string): RunRecord {
   try {
     return store.showRun(/^last$/i.test(name) ? 'last' : name);
   } catch (error) {

@@ -61,6 +61,7 @@ export {
 } from './quantity.js';
 export {
   keyOf,
+  keyRead,
   kindOf,
   type Measured,
   puttingInto,

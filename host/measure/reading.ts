@@ -3,7 +3,7 @@
 import { capitalised } from '../tell/index.js';
 import { QUANTITIES, QUANTITY_NAMES, type QuantityKind, type QuantityName } from './quantities.js';
 import type { Quantity } from './quantity.js';
-import { LIMITED_REST, REST, type RunStretch } from './run-stretch.js';
+import { allStretches, LIMITED_REST, REST, type RunStretch } from './run-stretch.js';
 
 export interface Reading extends Quantity {
   what: QuantityName;
@@ -24,11 +24,25 @@ export type Told = Partial<Record<QuantityName, Quantity>>;
 export const keyOf = (what: QuantityName, of?: RunStretch): string =>
   of === undefined ? what : `${of.id}${capitalised(what)}`;
 
-export const readingOf = (
-  measured: Readonly<Measured>,
+/** Stretches of a run that are told of one by one; a plan of more throws repeats itself. */
+const MOST_NTH = 24;
+let known: Map<string, Pick<Reading, 'what' | 'of'>> | undefined;
+
+/** What a key of the record stands for; undefined where this program knows no such reading. */
+export function keyRead(key: string): Pick<Reading, 'what' | 'of'> | undefined {
+  known ??= new Map(
+    [undefined, ...allStretches(MOST_NTH)].flatMap((of) =>
+      QUANTITY_NAMES.map((what) => [keyOf(what, of), { what, ...(of === undefined ? {} : { of }) }] as const),
+    ),
+  );
+  return known.get(key);
+}
+
+export const readingOf = <Q extends object = Reading>(
+  measured: Readonly<Record<string, Q>>,
   what: QuantityName,
   of?: RunStretch,
-): Reading | undefined => measured[keyOf(what, of)];
+): Q | undefined => measured[keyOf(what, of)];
 
 export type Put = <Q extends Quantity | undefined>(what: QuantityName, quantity: Q) => Q;
 
@@ -49,7 +63,9 @@ export function putAll(put: Put, told: Told): void {
 }
 
 /** The supply before anything drew on it. */
-export const unloadedSupply = (measured: Readonly<Measured>): Reading | undefined =>
+export const unloadedSupply = <Q extends object = Reading>(
+  measured: Readonly<Record<string, Q>>,
+): Q | undefined =>
   readingOf(measured, 'supplyVoltageV', REST) ?? readingOf(measured, 'supplyVoltageV', LIMITED_REST);
 
 export const kindOf = ({ what }: Pick<Reading, 'what'>): QuantityKind => QUANTITIES[what];

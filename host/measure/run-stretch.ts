@@ -1,7 +1,7 @@
 // The stretches of a run, told apart by what they are: which feed, which position, which one of several, and of a rest
 // what came before it. The id names segments, and is the stem of the keys in JSON and in the record.
 
-import type { Feed, Position } from '../capture/index.js';
+import { type Feed, POSITIONS, type Position } from '../capture/index.js';
 import { capitalised } from '../tell/index.js';
 
 export interface RunStretch {
@@ -26,6 +26,16 @@ export function runStretch(
   const id = nth === 1 ? word : `${word}${nth}`;
   return { id, feed, position, nth, ...(behind === undefined ? {} : { behind }) };
 }
+
+/** Every stretch that a run may have, up to the `most`-th of its kind. */
+export const allStretches = (most: number): RunStretch[] => [
+  LEAD_IN,
+  ...(['limited', 'full'] as const).flatMap((feed) =>
+    POSITIONS.flatMap((position) =>
+      Array.from({ length: most }, (_, i) => runStretch(feed, position, { nth: i + 1 })),
+    ),
+  ),
+];
 
 /** With everything off, before the feed comes on. */
 export const LEAD_IN = runStretch('off', 'rest');

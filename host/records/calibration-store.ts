@@ -1,8 +1,9 @@
 // Calibrations and known-load checks of rigs in the store: only ever added, never changed.
 
-import type { Database } from 'better-sqlite3';
+import type { Database, RunResult } from 'better-sqlite3';
 import type { Channel } from '../capture/index.js';
 import { programVersion } from '../program/index.js';
+import { appendToChain } from './chain.js';
 
 /** One reading of a channel against something known, through the scale that the rig profile had. */
 export interface KnownReading {
@@ -39,14 +40,16 @@ export class CalibrationStore {
 
   /** A point is added, never changed: the newest holds from its day on. */
   addCalibration(point: CalibrationPoint): void {
-    this.database
-      .prepare(
-        `INSERT INTO calibrations (rig_id, channel, point, at, reading, reading_uncertainty, reference,
+    this.#chained('calibrationId', () =>
+      this.database
+        .prepare(
+          `INSERT INTO calibrations (rig_id, channel, point, at, reading, reading_uncertainty, reference,
            reference_uncertainty, at_zero_count, per_count, tool_version)
          VALUES (@rigId, @channel, @point, @at, @reading, @readingUncertainty, @reference,
            @referenceUncertainty, @atZeroCount, @perCount, @toolVersion)`,
-      )
-      .run({ ...point, toolVersion: programVersion() });
+        )
+        .run({ ...point, toolVersion: programVersion() }),
+    );
   }
 
   /** Oldest first; of all rigs when none is named. */
@@ -60,14 +63,16 @@ export class CalibrationStore {
   }
 
   addShiftCheck(check: ShiftCheck): void {
-    this.database
-      .prepare(
-        `INSERT INTO shift_checks (rig_id, channel, moment, at, reading, reading_uncertainty, reference,
+    this.#chained('shiftCheckId', () =>
+      this.database
+        .prepare(
+          `INSERT INTO shift_checks (rig_id, channel, moment, at, reading, reading_uncertainty, reference,
            reference_uncertainty, allowed, good, tool_version)
          VALUES (@rigId, @channel, @moment, @at, @reading, @readingUncertainty, @reference,
            @referenceUncertainty, @allowed, @good, @toolVersion)`,
-      )
-      .run({ ...check, isGood: null, good: check.isGood ? 1 : 0, toolVersion: programVersion() });
+        )
+        .run({ ...check, isGood: null, good: check.isGood ? 1 : 0, toolVersion: programVersion() }),
+    );
   }
 
   /** Oldest first; of all rigs when none is named. */
@@ -79,5 +84,15 @@ export class CalibrationStore {
       )
       .all(rigId ?? null, rigId ?? null) as (Omit<ShiftCheck, 'isGood'> & { good: number })[];
     return rows.map(({ good, ...check }) => ({ ...check, isGood: good === 1 }));
+  }
+
+  /** Written and linked into the hash chain as one. */
+  #chained(kind: 'calibrationId' | 'shiftCheckId', insert: () => RunResult): void {
+    this.database
+      .transaction(() => {
+        const { lastInsertRowid } = insert();
+        appendToChain(this.database, { [kind]: Number(lastInsertRowid) });
+      })
+      .immediate();
   }
 }

@@ -35,7 +35,7 @@ export class EntryStore extends CalibrationStore {
             'INSERT INTO entries (run_id, kind, at, content_json, tool_version) VALUES (?, ?, ?, ?, ?)',
           )
           .run(runId, content.kind, at, exactJson(content), programVersion());
-        appendToChain(this.database, runId, Number(lastInsertRowid));
+        appendToChain(this.database, { runId, entryId: Number(lastInsertRowid) });
       })
       .immediate();
   }

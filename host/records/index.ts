@@ -1,11 +1,13 @@
+export { anchorOf, isAnchor, isAnchorOf } from './anchor.js';
 export type { CalibrationPoint, KnownReading, ShiftCheck } from './calibration-store.js';
-export type { Verification } from './chain.js';
+export type { ChainFault, ExpectedLink, Verification } from './chain.js';
 export type { Disposition } from './disposition.js';
 export type { ClipEntry, EntryContent, ProbedEntry, ProbeEntry, RunEntry } from './entry.js';
 export { type JudgementRecord, judgementRecord } from './judgement-record.js';
 export { hasStore, LOGS_VARIABLE, logsDir } from './location.js';
 export * from './record.js';
 export { RecordError, type RecordErrorCode } from './record-error.js';
+export type { RunQuery } from './run-query.js';
 export { doubtOf, failedCheckWords, standingFailures } from './shift-doubt.js';
 export * from './sitting.js';
 export { openStore, type Store } from './store.js';

@@ -1,13 +1,17 @@
 // The tables of the store, version by version. A version that has shipped is never edited: the next one is added.
 
 import type { Database } from 'better-sqlite3';
+import { chainNotesOfOld } from './chain.js';
 import { RecordError } from './record-error.js';
 import { SITTINGS } from './sitting-tables.js';
 
 /** Marks the file as ours (SQLite pragma application_id): the letters `Thrb`. */
 export const APPLICATION_ID = 0x54687262;
 
-const VERSIONS: readonly string[] = [
+/** `next` does what SQL cannot. */
+type Version = string | { sql: string; next: (database: Database) => void };
+
+const VERSIONS: readonly Version[] = [
   `
   CREATE TABLE units (
     tag TEXT PRIMARY KEY,
@@ -143,6 +147,26 @@ const VERSIONS: readonly string[] = [
   CREATE UNIQUE INDEX chain_by_run ON chain (run_id) WHERE entry_id IS NULL;
   `,
   SITTINGS,
+  {
+    sql: `
+  CREATE TABLE chain_with_notes (
+    place INTEGER PRIMARY KEY,
+    run_id TEXT REFERENCES runs (id),
+    entry_id INTEGER UNIQUE REFERENCES entries (id),
+    calibration_id INTEGER UNIQUE REFERENCES calibrations (id),
+    shift_check_id INTEGER UNIQUE REFERENCES shift_checks (id),
+    previous_hash TEXT NOT NULL,
+    hash TEXT NOT NULL,
+    CHECK ((run_id IS NOT NULL) + (calibration_id IS NOT NULL) + (shift_check_id IS NOT NULL) = 1)
+  ) STRICT;
+  INSERT INTO chain_with_notes (place, run_id, entry_id, previous_hash, hash)
+    SELECT place, run_id, entry_id, previous_hash, hash FROM chain;
+  DROP TABLE chain;
+  ALTER TABLE chain_with_notes RENAME TO chain;
+  CREATE UNIQUE INDEX chain_by_run ON chain (run_id) WHERE entry_id IS NULL;
+  `,
+    next: chainNotesOfOld,
+  },
 ];
 
 /** Brings the store to the newest version. @throws RecordError when a newer program, or another one, made it. */
@@ -167,7 +191,11 @@ export function migrate(database: Database, file: string): void {
         );
       }
       if (version === VERSIONS.length) return;
-      for (const sql of VERSIONS.slice(version)) database.exec(sql);
+      for (const step of VERSIONS.slice(version)) {
+        const { sql, next } = typeof step === 'string' ? { sql: step, next: undefined } : step;
+        database.exec(sql);
+        next?.(database);
+      }
       database.pragma(`application_id = ${APPLICATION_ID}`);
       database.pragma(`user_version = ${VERSIONS.length}`);
     })

@@ -88,3 +88,9 @@ export interface RunRecord extends RunSummary {
   /** Hash of the record in the chain; absent while the run is going on. */
   hash?: string;
 }
+
+/** The likeliest of what a run found. */
+export interface FirstCause {
+  id: string;
+  sentence: string;
+}

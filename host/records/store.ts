@@ -17,10 +17,20 @@ import { appendToChain, type Verification, verifyChain } from './chain.js';
 import { exactJson } from './exact-json.js';
 import { logsDir, STORE_FILE } from './location.js';
 import { migrate } from './migrations.js';
-import type { AbortRun, BeginRun, CloseRun, FinishRun, RunRecord, RunSummary, Turn } from './record.js';
+import type {
+  AbortRun,
+  BeginRun,
+  CloseRun,
+  FinishRun,
+  FirstCause,
+  RunRecord,
+  RunSummary,
+  Turn,
+} from './record.js';
 import { asRecordError, RecordError } from './record-error.js';
 import { closeOrphans } from './recover.js';
 import { type RunRow, recordOf, SUMMARY_COLUMNS, summaryOf } from './rows.js';
+import { conditionOf, type RunQuery } from './run-query.js';
 import { joinChunks, packChunk } from './sample-chunks.js';
 import { doubtOf, type Noted } from './shift-doubt.js';
 import { SittingStore } from './sitting-store.js';
@@ -181,13 +191,25 @@ class SqliteStore extends SittingStore {
   }
 
   /** Newest first. */
-  listRuns({ tag, limit }: { tag?: string; limit?: number } = {}): RunSummary[] {
-    const where = tag === undefined ? '@tag IS NULL' : 'tag = @tag';
+  listRuns(query: RunQuery = {}): RunSummary[] {
+    const { where, values } = conditionOf(query);
     const rows = this.database
       .prepare(`SELECT ${SUMMARY_COLUMNS} FROM runs WHERE ${where} ${NEWEST_FIRST} LIMIT @limit`)
-      .all({ tag: tag ?? null, limit: limit ?? -1 });
+      .all(values);
     const noted = this.#noted();
     return (rows as RunRow[]).map((row) => ({ ...summaryOf(row), ...doubt(noted, row) }));
+  }
+
+  /** The likeliest cause of each run that found one. */
+  firstCauses(): Map<string, FirstCause> {
+    const rows = this.database
+      .prepare(
+        `SELECT id AS runId, judgement_json ->> '$.findings[0].id' AS id,
+           judgement_json ->> '$.findings[0].sentence' AS sentence FROM runs
+         WHERE judgement_json ->> '$.findings[0].id' IS NOT NULL`,
+      )
+      .all() as (FirstCause & { runId: string })[];
+    return new Map(rows.map(({ runId, ...cause }) => [runId, cause]));
   }
 
   /** `last` is the newest run. @throws RecordError run-unknown */
@@ -225,10 +247,10 @@ class SqliteStore extends SittingStore {
       : (JSON.parse(inflateSync(row.raw_lines).toString('utf8')) as string[]);
   }
 
-  /** Recomputes the hash chain over all closed runs. */
-  verify(): Verification {
+  /** Recomputes the whole hash chain. @param expect the beginning of a hash that should be in it */
+  verify(expect?: string): Verification {
     // One transaction: a run closed meanwhile is either in or out.
-    return this.database.transaction(() => verifyChain(this.database))();
+    return this.database.transaction(() => verifyChain(this.database, expect))();
   }
 
   close(): void {
@@ -249,7 +271,7 @@ class SqliteStore extends SittingStore {
         this.#run('INSERT INTO captures (run_id, samples, blob) VALUES (?, ?, ?)', runId, length, blob);
       }
       this.#run('DELETE FROM capture_chunks WHERE run_id = ?', runId);
-      appendToChain(this.database, runId);
+      appendToChain(this.database, { runId });
     });
   }
 

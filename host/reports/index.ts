@@ -1,1 +1,3 @@
-export * from './chart-svg.js';
+export { type ChartRequest, chartSvg } from './chart-svg.js';
+export type { ChartBand } from './plot.js';
+export { type RunPicture, runPicture } from './run-picture.js';

@@ -42,6 +42,15 @@ export const DISPOSITION_WORDS = {
   hold: 'set aside',
 } as const;
 
+/** Where a limit comes from. */
+export const ORIGIN_WORDS = {
+  maker: "maker's figures",
+  learned: 'known good unit',
+  model: 'model of the circuit',
+  published: 'published figure',
+  generic: 'generic, unproven',
+} as const;
+
 export const FEED_WORDS = { off: 'feed off', limited: 'feed limited', full: 'full feed' } as const;
 
 /** What ended a run before its plan did. */

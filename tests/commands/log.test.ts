@@ -81,7 +81,7 @@ describe('log', () => {
     expect((await log(['--unit', 'V-0101', '--limit', '1'])).out).toMatch(
       /0003[\s\S]*more than these 1; --limit N shows more\n$/,
     );
-    expect((await log(['--unit', 'V-9999'])).out).toMatch(/^no runs of V-9999 recorded in /);
+    expect((await log(['--unit', 'V-9999'])).out).toMatch(/^no runs with --unit V-9999 recorded in /);
   });
 
   it('cuts lines to the terminal’s width', async () => {
@@ -164,6 +164,71 @@ describe('log show', () => {
     expect(readFileSync(path, 'utf8')).toBe('mine');
   });
 
+  it('draws the run as a picture, to a new file or to standard output', async () => {
+    const { err } = await log(['show', ids[0]!, '--svg', 'run.svg']);
+    expect(err).toMatch(/run\.svg: picture written\n$/);
+    const svg = readFileSync(join(folder, 'run.svg'), 'utf8');
+    expect(svg).toMatch(/^<svg /);
+    expect(svg).toContain('V-0101, Roof vent on its six-terminal switch');
+    expect((await log(['show', ids[0]!, '--svg', '-'])).out).toBe(svg);
+    expect(await fault(['show', ids[0]!, '--svg', 'run.svg'])).toBe(
+      'InputError: run.svg: exists already; choose a new name',
+    );
+    expect(await fault(['show', ids[4]!, '--svg', 'none.svg'])).toBe(
+      `InputError: ${ids[4]}: this run has no samples; choose a run that has some`,
+    );
+  });
+
+  it('writes the sheet as HTML and as PDF, of a run without samples too, saying what it lacks', async () => {
+    const { err } = await log([
+      ...['show', ids[1]!, '--html', 'run.html', '--pdf', 'run.pdf', '--paper', 'Letter'],
+      ...['--shop', 'Vans at the mill; Mill Lane 3'],
+    ]);
+    expect(err).toMatch(/run\.html: sheet written\n.*run\.pdf: sheet written\n$/);
+    const html = readFileSync(join(folder, 'run.html'), 'utf8');
+    expect(html).toContain('<h1>V-0102</h1>');
+    expect(html).toContain('Vans at the mill');
+    expect(html).toContain('Mill Lane 3');
+    expect(html).toMatch(/none noted before this run/);
+    expect(readFileSync(join(folder, 'run.pdf')).toString('latin1', 0, 5)).toBe('%PDF-');
+    expect((await log(['show', ids[4]!, '--html', 'empty.html'])).err).toMatch(
+      /sheet written, without a picture: the run has no samples\n$/,
+    );
+  });
+
+  it('takes shop and paper from the settings where they are not given', async () => {
+    const settings = join(folder, 'settings.yaml');
+    writeFileSync(settings, 'shop: Vans at the ford; Ford Lane 1\npaper: letter\n');
+    process.env.THROWBENCH_SETTINGS = settings;
+    try {
+      const { out } = await log(['show', ids[0]!, '--html', '-']);
+      expect(out).toContain('Ford Lane 1');
+      expect(out).toContain('size: letter');
+      const given = (await log(['show', ids[0]!, '--html', '-', '--shop', 'X', '--paper', 'a4'])).out;
+      expect(given).not.toContain('Ford Lane 1');
+      expect(given).toContain('size: A4');
+      const six = ['show', ids[0]!, '--html', '-', '--shop', 'a;b;c;d;e;f'];
+      expect(await fault(six)).toBe('UsageError: the shop has 6 lines; a sheet has room for 5');
+    } finally {
+      delete process.env.THROWBENCH_SETTINGS;
+    }
+  });
+
+  it('tells earlier runs of the unit on its sheet, no later ones', async () => {
+    const first = (await log(['show', ids[0]!, '--html', '-'])).out;
+    const third = (await log(['show', ids[2]!, '--html', '-'])).out;
+    expect(first).not.toContain('Earlier runs');
+    expect(third).toMatch(/Earlier runs[\s\S]*2024-06-11 09:00:00 {2}PASS/);
+  });
+
+  it('finds a run by the code of its sheet, and refuses a code that is not the record’s', async () => {
+    const anchor = /anchor ([0-9a-f]{12})</.exec((await log(['show', ids[0]!, '--html', '-'])).out)?.[1];
+    expect((await log(['show', `${ids[0]}/${anchor}`])).out).toMatch(/^run {6}2024-06-11-0001$/m);
+    expect(await fault(['show', `${ids[0]}/0123456789ab`])).toBe(
+      `InputError: ${ids[0]}/0123456789ab: the run's anchor is ${anchor}: the sheet is of another store, or its record was changed; throwbench log verify tells which`,
+    );
+  });
+
   it('leaves no half file where it cannot write', async () => {
     expect(await fault(['show', ids[0]!, '--csv', 'no-such-folder/run.csv'])).toBe(
       'InputError: no-such-folder/run.csv: cannot be written (ENOENT); check folder, permissions and space',
@@ -183,6 +248,14 @@ describe('log show', () => {
     [['show', 'last', 'more'], 'UsageError: "more" is one word too many'],
     [['show', 'last', '--limit', '3'], 'UsageError: --limit does not go with log show'],
     [['show', 'last', '--csv', '-', '--json'], 'UsageError: --csv - and --json both want standard output'],
+    [
+      ['show', 'last', '--csv', '-', '--svg', '-'],
+      'UsageError: --csv - and --svg - both want standard output',
+    ],
+    [['show', 'last', '--pdf', '-'], 'UsageError: --pdf - cannot go to standard output; name a file'],
+    [['show', 'last', '--paper', 'a4'], 'UsageError: --paper goes with --html or --pdf'],
+    [['show', 'last', '--pdf', 'x.pdf', '--paper', 'A3'], "UsageError: --paper 'A3' should be a4 or letter"],
+    [['show', 'last', '--shop', 'x'], 'UsageError: --shop goes with --html or --pdf'],
     [['--limit', 'all'], "UsageError: --limit 'all' should be a whole number from 1 to 1000000, such as 50"],
     [['--limit', '0'], "UsageError: --limit '0' should be a whole number from 1 to 1000000, such as 50"],
     [['shwo', 'last'], 'UsageError: unknown word "shwo" after log'],
@@ -202,7 +275,9 @@ describe('log verify', () => {
   it('passes an untouched store and tells its last hash', async () => {
     const { code, out } = await log(['verify']);
     expect(code).toBe(0);
-    expect(out).toMatch(/^closed runs: 5, each as it was when it was closed\nlast hash [0-9a-f]{64}\n$/);
+    expect(out).toMatch(
+      /^store in .*\nclosed runs: 5, each as it was when it was closed\nlast hash ([0-9a-f]{12})[0-9a-f]{52}\nanchor \1\n$/,
+    );
   });
 
   it('fails a store whose verdict was changed by hand, with exit code 1', async () => {
@@ -211,7 +286,7 @@ describe('log verify', () => {
     try {
       const { code, out } = await log(['verify']);
       expect(code).toBe(1);
-      expect(out).toBe(
+      expect(out.split('\n').slice(1).join('\n')).toBe(
         `${ids[1]}: its record was changed after it was closed\nfaults: 1, in 5 closed runs\n`,
       );
       expect(JSON.parse((await log(['verify', '--json'])).out).faults).toHaveLength(1);
@@ -222,6 +297,37 @@ describe('log verify', () => {
   });
 });
 
+describe('log verify with an anchor', () => {
+  it('tells where it stands, and fails when no record has it', async () => {
+    const { out } = await log(['verify']);
+    const anchor = /^anchor ([0-9a-f]{12})$/m.exec(out)?.[1] ?? '';
+    const found = await log(['verify', '--expect', anchor]);
+    expect(found.code).toBe(0);
+    expect(found.out).toMatch(new RegExp(`anchor ${anchor}: in the chain, .*; the newest record\\n$`));
+    const missing = await log(['verify', '--expect', '0123456789ab']);
+    expect(missing.code).toBe(1);
+    expect(missing.out).toContain('NOT in the chain');
+    expect(await fault(['verify', '--expect', 'xyz'])).toMatch(
+      /^UsageError: --expect 'xyz' should be an anchor/,
+    );
+  });
+});
+
+describe('log show for a customer and for the workshop', () => {
+  it('keeps counters, samples and the whole hash under a heading of their own, behind the judgement', async () => {
+    const { out } = await log(['show', ids[1]!]);
+    const [customer, workshop] = out.split('\nFor the workshop:\n');
+    expect(customer).toMatch(/^anchor {3}[0-9a-f]{12}$/m);
+    expect(customer).not.toMatch(/^(samples|link|program|hash)/m);
+    expect(workshop).toMatch(/^program .*\nsamples {2}50\nhash {5}[0-9a-f]{64}\n$/m);
+  });
+
+  it('shows the lines of the link only where they are asked for', async () => {
+    expect((await log(['show', ids[1]!, '--raw'])).out).toMatch(/Lines of the link: none were kept\.\n$/);
+    expect((await log(['show', ids[1]!])).out).not.toContain('Lines of the link');
+  });
+});
+
 describe('log without a store', () => {
   it('says so and makes none', async () => {
     const nowhere = join(folder, 'nowhere');
@@ -229,7 +335,10 @@ describe('log without a store', () => {
     try {
       expect(await log([])).toMatchObject({ code: 0, out: expect.stringMatching(/^no runs recorded in /) });
       expect((await log(['--json'])).out).toBe('[]\n');
-      expect((await log(['verify'])).code).toBe(0);
+      const verified = await log(['verify']);
+      expect(verified.code).toBe(0);
+      expect(verified.out).toMatch(/^no store in .*nowhere: nothing was verified\n$/);
+      expect((await log(['verify', '--expect', '0123456789ab'])).code).toBe(1);
       expect(await fault(['show', 'last'])).toMatch(
         /^InputError: last: no runs are recorded in .*; throwbench log lists the runs$/,
       );

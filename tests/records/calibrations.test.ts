@@ -279,10 +279,12 @@ describe('a known-load check', () => {
     expect(doubted()).toEqual([only]);
   });
 
-  it('leaves the hash chain as it was', () => {
-    run('2024-06-11T09:00:00.000Z');
-    const { lastHash } = store.verify();
+  it('joins the hash chain behind the records that were there, and changes none of them', () => {
+    const runId = run('2024-06-11T09:00:00.000Z');
+    const { hash } = store.showRun(runId);
     store.addShiftCheck(check('2024-06-11T16:00:00.000Z', false));
-    expect(store.verify()).toEqual({ runs: 1, entries: 0, lastHash, faults: [] });
+    expect(store.verify()).toMatchObject({ runs: 1, entries: 0, notes: 1, faults: [] });
+    expect(store.showRun(runId).hash).toBe(hash);
+    expect(store.verify(hash).expected).toEqual({ runId, later: 1 });
   });
 });

@@ -150,6 +150,7 @@ describe('a store from before there were sittings', () => {
     expect(store.verify()).toEqual({
       runs: 2,
       entries: 0,
+      notes: 0,
       lastHash: 'bbc788f2c42854c223fb449944aec280cf4467e14268aab9a9360039f909608b',
       faults: [],
     });

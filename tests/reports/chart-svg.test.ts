@@ -2,6 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { chartSvg } from '../../host/reports/index.js';
+import { isWellFormed } from './well-formed.js';
 
 const timeS = Float64Array.from({ length: 101 }, (_, i) => i / 100);
 const capture = {
@@ -13,17 +14,6 @@ const capture = {
   },
 };
 
-/** Start tags and end tags pair up, attributes are quoted. */
-function isWellFormed(svg: string): boolean {
-  const open: string[] = [];
-  for (const [, end, name, closed] of svg.matchAll(/<(\/?)([a-z]+)(?:\s+[\w:-]+="[^"<]*")*\s*(\/?)>/g)) {
-    if (end) {
-      if (open.pop() !== name) return false;
-    } else if (!closed) open.push(name!);
-  }
-  return open.length === 0 && !/<[^/a-z]/.test(svg);
-}
-
 describe('chart of a capture', () => {
   const svg = chartSvg({ capture, title: 'Seat <1> & "co"', subtitle: '13 V' });
 
@@ -32,6 +22,7 @@ describe('chart of a capture', () => {
     expect(svg).toContain('Seat &lt;1&gt; &amp; &quot;co&quot;');
     expect(svg).not.toContain('Coil current');
     expect(svg).toContain('>forward</text>');
+    expect(svg).toContain('>time, s</text>');
   });
 
   it('puts the step at half of the width and breaks the line in a gap', () => {

@@ -30,6 +30,7 @@ const OPEN_PARTS = [
   'bench/threads',
   'bench/training',
   'records/correction',
+  'reports/sheet',
   'virtual-rig/board',
 ];
 /** Parts that only their own module enters. */

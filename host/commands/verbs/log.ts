@@ -1,71 +1,142 @@
-// `throwbench log`: the records. Lists runs, shows one with its judgement, writes its capture as CSV, proves the chain.
+// `throwbench log`: the records. Lists, shows, draws, exports, compares and counts runs, proves the chain.
 
 import { type Command, numberTold, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { QUERY_NAMES, QUERY_OPTIONS, queryOf, queryWords } from '../log-query.js';
 
 const DEFAULT_LIMIT = 20;
 const LIMIT = { least: 1, most: 1_000_000, example: 50, what: 'whole number' } as const;
 
-export const command: Command = {
-  usage: `usage: throwbench log [--unit TAG] [--limit N] [--json]
-       throwbench log show RUN [--csv FILE] [--json]
-       throwbench log verify [--json]
+/** Each with the words after `log` that it goes with. */
+const GOES_WITH = {
+  ...Object.fromEntries(QUERY_NAMES.map((name) => [name, ['list', 'stats']])),
+  limit: ['list'],
+  expect: ['verify'],
+  raw: ['show'],
+  jsonl: ['list'],
+  csv: ['list', 'show'],
+  ...Object.fromEntries(['svg', 'html', 'pdf', 'paper', 'shop'].map((name) => [name, ['show']])),
+} as Record<string, readonly string[]>;
 
-  --unit TAG   only runs of this unit
+interface SheetTold {
+  html?: string | undefined;
+  pdf?: string | undefined;
+  paper?: string | undefined;
+  shop?: string | undefined;
+}
+
+/** @throws UsageError for a size that is none, or without a sheet to be of it. */
+function paperOf({ html, pdf, paper }: SheetTold): 'a4' | 'letter' | undefined {
+  if (pdf === '-') throw new UsageError('--pdf - cannot go to standard output; name a file');
+  if (paper === undefined) return undefined;
+  if (html === undefined && pdf === undefined) throw new UsageError('--paper goes with --html or --pdf');
+  const size = paper.toLowerCase();
+  if (size === 'a4' || size === 'letter') return size;
+  throw new UsageError(`--paper '${paper}' should be a4 or letter`);
+}
+
+/** @throws UsageError where there is no sheet for it. */
+function shopOf({ html, pdf, shop }: SheetTold): string | undefined {
+  if (shop !== undefined && html === undefined && pdf === undefined)
+    throw new UsageError('--shop goes with --html or --pdf');
+  return shop;
+}
+
+const WORDS = ['list', 'show', 'verify', 'stats', 'compare'] as const;
+
+export const command: Command = {
+  usage: `usage: throwbench log [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]
+       throwbench log show RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]
+       throwbench log compare RUN RUN [--json]
+       throwbench log stats [FILTERS] [--json]
+       throwbench log verify [--expect ANCHOR] [--json]
+
+  filters: --unit TAG, --profile P, --verdict pass|fail|cannot-tell, --cause TEXT (part of the
+               likeliest cause), --since DAY, --until DAY (2026-11-27), --find TEXT (anywhere in it)
   --limit N    at most N runs, newest first (${DEFAULT_LIMIT})
-  show RUN     one run with verdict, checks and findings; RUN is its id, last, or a unit's tag (its newest run)
-  --csv FILE   write the run's capture to a new file; - is standard output
+  --csv FILE   the runs as a table, a column a reading with its unit and ±; - is standard output.
+               --jsonl FILE one JSON object a line. Of one run (show), its capture
+  show RUN     one run with verdict, checks and findings; RUN is its id, last, a unit's tag (its
+               newest run), or what the code of a sheet says
+  --svg FILE   draw the run as a picture, with its starts, releases and contact edges enlarged
+  --html FILE  write the run's sheet, one page for the customer's folder; --pdf FILE the same as PDF
+  --paper P    of the sheet: a4 or letter
+  --shop TEXT  name and address at its head, lines apart by a semicolon; settings keeps both
+  --raw        the lines of the link too, as they came
+  compare      the readings of two runs that differ by more than their ±
+  stats        how many passed, by profile and by month, and what was found how often
   verify       compute the hash chain again over every closed run; exit 1 when a record was changed
+  --expect A   verify that the chain still holds the record of this anchor, noted elsewhere
   --json       for programs
 
 examples:
   throwbench log --unit V-0107
+  throwbench log --verdict fail --since 2026-11-01 --csv november.csv
   throwbench log show last
-  throwbench log show V-0107 --csv v-0107.csv
+  throwbench log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"
 
 Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
-      unit: { type: 'string' },
+      ...QUERY_OPTIONS,
       limit: { type: 'string' },
       csv: { type: 'string' },
+      jsonl: { type: 'string' },
+      svg: { type: 'string' },
+      html: { type: 'string' },
+      pdf: { type: 'string' },
+      paper: { type: 'string' },
+      shop: { type: 'string' },
+      expect: { type: 'string' },
+      raw: { type: 'boolean' },
       json: { type: 'boolean', default: false },
     });
-    const [verb = 'list', ...rest] = positionals;
-    const only = (...options: (keyof typeof values)[]): void => {
-      for (const name of ['unit', 'limit', 'csv'] as const) {
-        if (values[name] !== undefined && !options.includes(name))
-          throw new UsageError(`--${name} does not go with log ${verb}`);
-      }
-    };
+    const [first = 'list', ...rest] = positionals;
+    const verb = WORDS.find((word) => word === first);
+    if (verb === undefined)
+      throw new UsageError(`unknown word ${JSON.stringify(first)} after log`, { word: first, known: WORDS });
+    for (const [name, value] of Object.entries(values))
+      if (value !== undefined && GOES_WITH[name]?.includes(verb) === false)
+        throw new UsageError(`--${name} does not go with log ${verb}`);
+    const { json, csv, jsonl } = values;
     switch (verb) {
-      case 'list':
-        only('unit', 'limit');
+      case 'list': {
         refuseMore(rest);
-        return (await work()).list(io, {
-          tag: values.unit,
-          limit: numberTold('limit', values.limit, LIMIT) ?? DEFAULT_LIMIT,
-          json: values.json,
-        });
+        const query = queryOf(values);
+        const limit = numberTold('limit', values.limit, LIMIT);
+        if (csv === undefined && jsonl === undefined) {
+          const told = { json, asked: queryWords(values) };
+          return (await work()).list(io, { ...query, limit: limit ?? DEFAULT_LIMIT }, told);
+        }
+        if (json) throw new UsageError('--json does not go with --csv or --jsonl of many runs');
+        const limited = limit === undefined ? query : { ...query, limit };
+        return (await workOfMany()).exportRuns(io, limited, { csv, jsonl });
+      }
       case 'show': {
-        only('csv');
         const [runId, ...more] = rest;
         if (runId === undefined)
           throw new UsageError('log show needs a RUN: an id from throwbench log, or last');
         refuseMore(more);
-        return (await work()).show(io, runId, { csv: values.csv, json: values.json });
+        const { svg, html, pdf, raw = false } = values;
+        const sheet = { paper: paperOf(values), shop: shopOf(values) };
+        return (await work()).show(io, runId, { csv, svg, html, pdf, raw, json, ...sheet });
       }
-      case 'verify':
-        only();
+      case 'compare': {
+        const [one, other, ...more] = rest;
+        if (one === undefined || other === undefined)
+          throw new UsageError('log compare needs two runs: ids from throwbench log, or tags');
+        refuseMore(more);
+        return (await workOfMany()).compare(io, [one, other], json);
+      }
+      case 'stats':
         refuseMore(rest);
-        return (await work()).verify(io, values.json);
-      default:
-        throw new UsageError(`unknown word ${JSON.stringify(verb)} after log`, {
-          word: verb,
-          known: ['list', 'show', 'verify'],
-        });
+        return (await workOfMany()).stats(io, queryOf(values), json);
+      case 'verify':
+        refuseMore(rest);
+        return (await work()).verify(io, { expect: values.expect, json });
     }
   },
 };
 
 /** Only now, so that a wrong call is answered at once. */
 const work = () => import('../log.js');
+const workOfMany = () => import('../log-many.js');

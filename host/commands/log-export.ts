@@ -1,0 +1,69 @@
+// Recorded runs for other programs: a table as CSV by RFC 4180, or one JSON object a line. Every number's column says
+// its unit.
+
+import { anchorOf, type RunRecord } from '../records/index.js';
+import { quantitiesJson } from '../tell/index.js';
+
+interface Column {
+  head: string;
+  cell: (run: RunRecord) => string | number | undefined;
+}
+
+const COLUMNS: readonly Column[] = [
+  { head: 'run', cell: ({ runId }) => runId },
+  { head: 'unit', cell: ({ tag }) => tag },
+  { head: 'profile', cell: ({ profileId }) => profileId },
+  { head: 'started_at', cell: ({ startedAt }) => startedAt },
+  { head: 'ended_at', cell: ({ endedAt }) => endedAt },
+  { head: 'status', cell: ({ status }) => status },
+  { head: 'verdict', cell: ({ verdict }) => verdict },
+  { head: 'reason', cell: ({ sentence }) => sentence },
+  { head: 'cause', cell: ({ judgement }) => judgement?.findings[0]?.id },
+  {
+    head: 'cause_likelihood_percent',
+    cell: ({ judgement }) => {
+      const likelihood = judgement?.findings[0]?.likelihood;
+      return likelihood === undefined ? undefined : Math.round(1000 * likelihood) / 10;
+    },
+  },
+  { head: 'next_probe', cell: ({ judgement }) => judgement?.findings[0]?.nextProbe },
+  { head: 'in_doubt', cell: ({ doubt }) => doubt },
+  { head: 'attempt', cell: ({ attempt }) => attempt },
+  { head: 'operator', cell: ({ operator }) => operator },
+  { head: 'decided', cell: ({ disposition }) => disposition },
+  { head: 'rig', cell: ({ rig }) => rig.rigId },
+  { head: 'program', cell: ({ toolVersion }) => toolVersion },
+  { head: 'anchor', cell: ({ hash }) => (hash === undefined ? undefined : anchorOf(hash)) },
+];
+
+/** Readings follow, each with its ± beside it; an empty cell was not measured. */
+export function runsCsv(runs: readonly RunRecord[]): string {
+  const units = new Map<string, string>();
+  for (const { judgement } of runs)
+    for (const [key, { unit }] of Object.entries(judgement?.measured ?? {})) units.set(key, unit);
+  const readings = [...units].flatMap(([key, unit]): Column[] => [
+    { head: `${key} [${unit}]`, cell: ({ judgement }) => judgement?.measured[key]?.value },
+    {
+      head: `${key} plus-minus [${unit}]`,
+      cell: ({ judgement }) => judgement?.measured[key]?.expandedUncertainty,
+    },
+  ]);
+  const columns = [...COLUMNS, ...readings];
+  const rows = [
+    columns.map(({ head }) => head),
+    ...runs.map((run) => columns.map(({ cell }) => String(cell(run) ?? ''))),
+  ];
+  return rows.map((cells) => `${cells.map(quoted).join(',')}\r\n`).join('');
+}
+
+/** RFC 4180, 2.6 and 2.7. */
+const quoted = (cell: string): string => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell);
+
+/** The keys of `log show --json`, without profile. */
+export const runsJsonl = (runs: readonly RunRecord[]): string =>
+  runs
+    .map(({ judgement, unit: _, ...record }) => {
+      const told = judgement && { ...judgement, measured: quantitiesJson(judgement.measured) };
+      return `${JSON.stringify({ ...record, ...told })}\n`;
+    })
+    .join('');

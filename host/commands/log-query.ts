@@ -1,0 +1,55 @@
+// Which runs `log` is asked for: its filters, each refused by itself where it cannot be meant.
+
+import { known } from '../fields/index.js';
+import type { RunQuery } from '../records/index.js';
+import { UsageError } from './command.js';
+
+export const QUERY_OPTIONS = {
+  unit: { type: 'string' },
+  profile: { type: 'string' },
+  verdict: { type: 'string' },
+  cause: { type: 'string' },
+  since: { type: 'string' },
+  until: { type: 'string' },
+  find: { type: 'string' },
+} as const;
+
+export const QUERY_NAMES = Object.keys(QUERY_OPTIONS) as (keyof typeof QUERY_OPTIONS)[];
+
+export type QueryTold = { [K in keyof typeof QUERY_OPTIONS]?: string | undefined };
+
+/** @throws UsageError for a verdict or a day that is none */
+export function queryOf({ unit, profile, verdict, cause, since, until, find }: QueryTold): RunQuery {
+  return known({
+    ...{ tag: unit, profile, cause, text: find },
+    verdict: verdict === undefined ? undefined : verdictNamed(verdict),
+    since: since === undefined ? undefined : dayAt('since', since, 0),
+    // The day itself is meant too.
+    until: until === undefined ? undefined : dayAt('until', until, 1),
+  });
+}
+
+/** In a sentence; empty where nothing was asked. */
+export const queryWords = (told: QueryTold): string =>
+  QUERY_NAMES.flatMap((name) => {
+    const value = told[name];
+    return value === undefined ? [] : [`--${name} ${value}`];
+  }).join(' ');
+
+const VERDICTS = ['pass', 'fail', 'cannot-tell'] as const;
+
+function verdictNamed(text: string): (typeof VERDICTS)[number] {
+  const meant = VERDICTS.find((verdict) => verdict === text.toLowerCase().replace(' ', '-'));
+  if (meant !== undefined) return meant;
+  throw new UsageError(`--verdict '${text}' should be pass, fail or cannot-tell`);
+}
+
+/** Midnight of the reader's own clock, that many days on. */
+function dayAt(name: string, text: string, daysOn: number): string {
+  const [, year, month, day] = /^(\d{4})-(\d\d)-(\d\d)$/.exec(text) ?? [];
+  const date = new Date(Number(year), Number(month) - 1, Number(day));
+  const isDay = day !== undefined && date.getDate() === Number(day) && date.getMonth() === Number(month) - 1;
+  if (!isDay) throw new UsageError(`--${name} '${text}' should be a day, such as 2026-11-27`);
+  date.setDate(date.getDate() + daysOn);
+  return date.toISOString();
+}

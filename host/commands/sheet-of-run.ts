@@ -1,0 +1,124 @@
+// What the sheet of a recorded run says, gathered from the record, from what is known of its rig, and from earlier runs
+// of the same unit.
+
+import { CAUTIONS } from '../bench/index.js';
+import type { Capture } from '../capture/index.js';
+import { unloadedSupply } from '../measure/index.js';
+import {
+  anchorOf,
+  type CalibrationPoint,
+  type RunEntry,
+  type RunRecord,
+  type RunSummary,
+} from '../records/index.js';
+import { runPicture } from '../reports/index.js';
+import type { Sheet } from '../reports/sheet/index.js';
+import { amount, DISPOSITION_WORDS, percent, stopClause } from '../tell/index.js';
+import { contentText } from './entry-text.js';
+import { verdictOf, when } from './log-text.js';
+
+export interface OnPaper {
+  run: RunRecord;
+  capture: Capture | undefined;
+  /** Of the rig that took it, oldest first. */
+  calibrations: readonly CalibrationPoint[];
+  /** What was added to it later, oldest first. */
+  entries: readonly RunEntry[];
+  /** Of the same tag, newest first; the run itself and later ones may be among them. */
+  runs: readonly RunSummary[];
+  /** Name and address, a line each. */
+  shop: readonly string[];
+}
+
+const MOST_CAUSES = 3;
+const MOST_STORY = 4;
+const DAY_MS = 86_400_000;
+
+export function sheetOf({ run, capture, calibrations, entries, runs, shop }: OnPaper): Sheet {
+  const { unit, judgement, hash, doubt } = run;
+  const checks = judgement?.checks ?? [];
+  return {
+    shop,
+    tag: run.tag,
+    title: `${unit.unit.title}. ${unit.style.title}.`,
+    ...(run.status === 'running' || run.verdict === undefined ? {} : { verdict: run.verdict }),
+    sentence: run.sentence ?? '',
+    ...(doubt === undefined ? {} : { doubt: doubt.replace(/^in doubt: /, '') }),
+    causes: (judgement?.findings ?? []).slice(0, MOST_CAUSES).map((finding) => ({
+      chance: percent(finding.likelihood),
+      sentence: finding.sentence,
+      proof: finding.proof ?? [],
+      nextProbe: finding.nextProbe,
+    })),
+    ...(capture === undefined ? {} : { picture: pictureOf(run, capture) }),
+    checks: checks.map(({ outcome, sentence, origin, lower, upper }) => ({
+      ...{ outcome, sentence },
+      ...(lower === undefined && upper === undefined ? {} : { origin }),
+    })),
+    facts: [...factsOf(run, calibrations), ...probedOf(entries)],
+    story: storyOf(run, runs),
+    cautions: CAUTIONS,
+    runId: run.runId,
+    ...(hash === undefined ? {} : { anchor: anchorOf(hash) }),
+    at: run.endedAt ?? run.startedAt,
+    code: hash === undefined ? run.runId : `${run.runId}/${anchorOf(hash)}`,
+  };
+}
+
+const pictureOf = (run: RunRecord, capture: Capture): string =>
+  runPicture({
+    capture,
+    title: `${run.tag}, ${run.unit.unit.title}`,
+    isRelayAlone: run.unit.style.subject === 'relay',
+    isWithinPage: true,
+  });
+
+function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [string, string][] {
+  const { rig, unit, stop } = run;
+  const supply = unloadedSupply(run.judgement?.measured ?? {})?.value;
+  const { nominal, plusMinus } = unit.unit.temperatureC;
+  const conditions = [
+    ...(supply === undefined ? [] : [`supply ${amount(supply, 'V', 2)} before anything drew on it`]),
+    `ambient taken as ${amount(nominal, '°C', 0)} ± ${amount(plusMinus, '°C', 0)}`,
+    `plan: ${unit.plan.title.toLowerCase()}`,
+  ];
+  return [
+    ['tested', when(run.startedAt) + (run.endedAt === undefined ? '' : `, ended ${when(run.endedAt)}`)],
+    ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
+    ...(run.operator === undefined ? [] : [['operator', run.operator] as [string, string]]),
+    ...(run.disposition === undefined
+      ? []
+      : [['decided', DISPOSITION_WORDS[run.disposition]] as [string, string]]),
+    ['calibration', calibrationAge(calibrations, run)],
+    ['conditions', conditions.join('; ')],
+    ...(stop === undefined
+      ? []
+      : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`] as [string, string]]),
+  ];
+}
+
+const MOST_PROBES = 4;
+
+/** The last that was found by probing afterwards. */
+const probedOf = (entries: readonly RunEntry[]): [string, string][] =>
+  entries.slice(-MOST_PROBES).map((entry, i) => [i === 0 ? 'probed' : '', contentText(entry)]);
+
+/** How old on the day of the run the newest calibration of its rig was. */
+function calibrationAge(points: readonly CalibrationPoint[], { startedAt }: RunRecord): string {
+  const before = points.filter(({ at }) => at <= startedAt);
+  const newest = before.at(-1);
+  if (newest === undefined) return 'none noted before this run: readings by the figures of the rig’s profile';
+  const days = Math.floor((Date.parse(startedAt) - Date.parse(newest.at)) / DAY_MS);
+  const age = days === 0 ? 'on the same day' : days === 1 ? '1 day before' : `${days} days before`;
+  const channels = new Set(before.map(({ channel }) => channel)).size;
+  return `${age} (${when(newest.at)}), channels calibrated so far: ${channels}`;
+}
+
+function storyOf(run: RunRecord, runs: readonly RunSummary[]): string[] {
+  const earlier = runs.filter(({ runId, startedAt }) => runId !== run.runId && startedAt <= run.startedAt);
+  const told = earlier
+    .slice(0, MOST_STORY)
+    .map((one) => `${when(one.startedAt)}  ${verdictOf(one)}  ${one.sentence ?? ''}`.trimEnd());
+  const more = earlier.length - told.length;
+  return more > 0 ? [...told, `and ${more} more before`] : told;
+}

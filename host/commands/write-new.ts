@@ -1,0 +1,26 @@
+// A file that a command was asked to write: new, and whole or not at all; `-` is standard output.
+
+import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { displayPath, InputError } from '../input/index.js';
+import type { CommandIo } from './command.js';
+
+/** `told` is said of it on standard error. @throws InputError where it exists already or cannot be written */
+export function writeNew(io: CommandIo, file: string, content: Uint8Array | string, told: string): void {
+  if (file === '-') {
+    io.stdout(typeof content === 'string' ? content : Buffer.from(content).toString());
+    return;
+  }
+  const path = resolve(io.cwd, file);
+  if (existsSync(path)) throw new InputError({ file, what: 'exists already', mend: 'choose a new name' });
+  const part = `${path}.part`;
+  try {
+    writeFileSync(part, content);
+    renameSync(part, path);
+  } catch (error) {
+    rmSync(part, { force: true });
+    const what = `cannot be written (${(error as NodeJS.ErrnoException).code})`;
+    throw new InputError({ file, what, mend: 'check folder, permissions and space' }, { cause: error });
+  }
+  io.stderr(`${displayPath(path)}: ${told}\n`);
+}

@@ -1,0 +1,132 @@
+// The sheet of a run as one HTML file that needs nothing else: no network, no script. One page when printed, and good
+// in black and white.
+
+import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
+import { aspectOf, escaped } from '../svg.js';
+import { codeSvg } from './code.js';
+import { type Paper, reasonOf, type Sheet, type SheetCheck, tellingFirst } from './sheet.js';
+import { footOf, HEADS, leftOut, unbroken, verdictWord } from './words.js';
+
+/** Inside of the margins. */
+const PAGE: Record<Paper, { css: string; widthMm: number; heightMm: number }> = {
+  a4: { css: 'A4', widthMm: 186, heightMm: 277 },
+  letter: { css: 'letter', widthMm: 192, heightMm: 259 },
+};
+/** Letters of a line at the sizes of text and of checks, rather few. */
+const LETTERS = 118;
+const CHECK_LETTERS = 92;
+/** What lines and blocks take, rather much: a browser sets them itself. */
+const LINE_MM = 4.4;
+const CHECK_MM = 4.2;
+const HEADING_MM = 5.8;
+const HEAD_MM = 24;
+const FOOT_MM = 7;
+const FINE_LETTERS = 150;
+const FINE_MM = 2.9;
+
+const STYLE = (paper: Paper) => `
+@page { size: ${PAGE[paper].css}; margin: 10mm 12mm; }
+* { box-sizing: border-box; }
+body { font: 9pt/1.25 sans-serif; color: #000; background: #fff; width: ${PAGE[paper].widthMm}mm; margin: 0 auto; }
+header { display: flex; justify-content: space-between; align-items: flex-start; }
+h1 { font-size: 17pt; margin: 0; line-height: 1.1; }
+h2 { font-size: 9pt; margin: 2mm 0 0.6mm; border-bottom: 0.3mm solid #000; }
+p { margin: 0 0 0.6mm; } .two { display: flex; justify-content: space-between; } .two span + span { font-weight: normal; }
+.verdict { display: inline-block; font-size: 15pt; font-weight: bold; border: 0.7mm solid #000; padding: 0.3mm 3mm; margin: 1mm 0; }
+.pass { background: #fff; } .fail { background: #000; color: #fff; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
+.cannot-tell { border-style: dashed; }
+.right { display: flex; gap: 3mm; } .shop { text-align: right; }
+.code svg { width: 20mm; height: 20mm; display: block; margin-left: auto; }
+.picture svg { width: 100%; height: auto; display: block; }
+table { border-collapse: collapse; width: 100%; font-size: 8pt; line-height: 1.2; }
+td { padding: 0.25mm 1.5mm 0.25mm 0; vertical-align: top; border-bottom: 0.1mm solid #bbb; }
+td.outcome { white-space: nowrap; } td.origin { white-space: nowrap; text-align: right; padding-right: 0; }
+.bad { font-weight: bold; }
+dl { display: grid; grid-template-columns: max-content 1fr; gap: 0 3mm; margin: 0; font-size: 8pt; }
+dt { font-weight: bold; } dd { margin: 0; overflow-wrap: anywhere; }
+.small { font-size: 6.8pt; line-height: 1.2; }
+footer { margin-top: 1.5mm; border-top: 0.3mm solid #000; font-size: 8pt; }
+`;
+
+export function sheetHtml(sheet: Sheet, paper: Paper): string {
+  const { shop, tag, title, doubt, causes, picture, facts, story, cautions } = sheet;
+  const checks = tellingFirst(sheet.checks);
+  const shown = checks.slice(0, checksThatFit(sheet, checks, paper));
+  const more = leftOut(checks.slice(shown.length));
+  return `<!doctype html>
+<html lang="en">
+<head><meta charset="utf-8"><title>${escaped(`${tag}, ${sheet.runId}`)}</title><style>${STYLE(paper)}</style></head>
+<body>
+<header><div>
+<h1>${escaped(tag)}</h1>
+<p>${escaped(title)}</p>
+<div class="verdict ${sheet.verdict ?? ''}">${verdictWord(sheet)}</div>
+</div><div class="right"><div class="shop">
+${shop.map((line, i) => `<div${i === 0 ? ' class="bad"' : ''}>${escaped(line)}</div>`).join('\n')}
+</div><div class="code">${codeSvg(sheet.code)}</div></div></header>
+${reasonOf(sheet) === '' ? '' : `<p>${escaped(reasonOf(sheet))}</p>`}
+${doubt === undefined ? '' : `<p class="bad">In doubt: ${escaped(doubt)}</p>`}
+${causes
+  .map(
+    ({ chance, sentence: cause, proof, nextProbe }, i) => `${i === 0 ? `<h2>${HEADS.cause}</h2>` : ''}
+<p><span class="bad">${escaped(chance)}</span> ${escaped(cause)}</p>
+${i > 0 ? '' : `<p><span class="bad">${HEADS.next}:</span> ${escaped(nextProbe)}</p>`}
+${i > 0 ? '' : proof.map((line) => `<p><span class="bad">${HEADS.proof}:</span> ${escaped(line)}</p>`).join('\n')}`,
+  )
+  .join('\n')}
+${picture === undefined ? '' : `<h2>${HEADS.traces}</h2><div class="picture">${picture}</div>`}
+<h2 class="two"><span>${HEADS.checks}</span><span>${HEADS.origin}</span></h2>
+<table><tbody>
+${shown.map(row).join('\n')}
+${more === '' ? '' : `<tr><td></td><td colspan="2">${escaped(more)}</td></tr>`}
+</tbody></table>
+<h2>${HEADS.facts}</h2>
+<dl>${facts.map(([name, text]) => `<dt>${escaped(name)}</dt><dd>${escaped(text)}</dd>`).join('\n')}</dl>
+${story.length === 0 ? '' : `<h2>${HEADS.story}</h2>${story.map((line) => `<p>${escaped(line)}</p>`).join('\n')}`}
+<h2>${HEADS.cautions}</h2>
+<p class="small">${escaped(cautions.join(' '))}</p>
+<footer>${escaped(footOf(sheet))}</footer>
+</body>
+</html>
+`;
+}
+
+function row({ outcome, sentence, origin }: SheetCheck): string {
+  const isBad = outcome === 'fail' || outcome === 'conditional-fail';
+  const from = origin === undefined ? '' : ORIGIN_WORDS[origin];
+  return `<tr${isBad ? ' class="bad"' : ''}><td class="outcome">${OUTCOME_WORDS[outcome]}</td><td>${escaped(unbroken(sentence))}</td><td class="origin">${escaped(from)}</td></tr>`;
+}
+
+/** Room is reckoned by letters, since a browser sets the lines itself. */
+function checksThatFit(sheet: Sheet, checks: readonly SheetCheck[], paper: Paper): number {
+  const { widthMm, heightMm } = PAGE[paper];
+  const lines = (text: string, letters = LETTERS): number => Math.ceil(text.length / letters);
+  const { causes, facts, story, doubt = '', cautions, picture } = sheet;
+  const first = causes[0];
+  const told = [
+    reasonOf(sheet),
+    doubt,
+    ...causes.map(({ sentence }) => sentence),
+    ...(first ? [first.nextProbe, ...first.proof] : []),
+    ...story,
+  ];
+  const headings =
+    3 + Math.min(1, causes.length) + Math.min(1, story.length) + (picture === undefined ? 0 : 1);
+  const taken =
+    HEAD_MM +
+    headings * HEADING_MM +
+    LINE_MM * told.reduce((sum, text) => sum + lines(text), 0) +
+    CHECK_MM * facts.reduce((sum, [, text]) => sum + lines(text, CHECK_LETTERS), 0) +
+    (picture === undefined ? 0 : widthMm * aspectOf(picture)) +
+    FINE_MM * lines(cautions.join(' '), FINE_LETTERS) +
+    FOOT_MM;
+  // The line that counts what is left out takes room too.
+  let roomMm = heightMm - taken - CHECK_MM;
+  let count = 0;
+  for (const { sentence } of checks) {
+    roomMm -= CHECK_MM * lines(sentence, CHECK_LETTERS);
+    if (roomMm < 0) break;
+    count += 1;
+  }
+  return count;
+}

@@ -1,0 +1,3 @@
+export { sheetHtml } from './html.js';
+export { sheetPdf } from './pdf.js';
+export type { Paper, Sheet, SheetCause, SheetCheck } from './sheet.js';

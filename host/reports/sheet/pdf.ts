@@ -1,0 +1,209 @@
+// The sheet of a run as a PDF of one page. Typefaces are embedded, since the built-in ones of PDF lack Ω and ±. The same
+// record gives the same bytes.
+
+import { createRequire } from 'node:module';
+import PDFDocument from 'pdfkit';
+import SVGtoPDF from 'svg-to-pdfkit';
+import { visible } from '../../input/index.js';
+import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
+import { aspectOf } from '../svg.js';
+import { codeSvg } from './code.js';
+import { type Paper, reasonOf, type Sheet, type SheetCheck, tellingFirst } from './sheet.js';
+import { footOf, HEADS, leftOut, unbroken, verdictWord } from './words.js';
+
+/** Points. */
+const MARGIN = 34;
+const CODE = 60;
+const SIZE = 8.6;
+const SMALL = 7.6;
+const FINE = 6.4;
+const FOOT = 14;
+const OUTCOME_WIDTH = 74;
+const ORIGIN_WIDTH = 92;
+
+const FACES = { plain: 'DejaVuSans.ttf', bold: 'DejaVuSans-Bold.ttf' } as const;
+type Face = keyof typeof FACES;
+
+/** @throws Error where a typeface is not installed with the program. */
+export async function sheetPdf(sheet: Sheet, paper: Paper): Promise<Buffer> {
+  const find = createRequire(import.meta.url);
+  const path = (face: Face): string => find.resolve(`dejavu-fonts-ttf/ttf/${FACES[face]}`);
+  const date = new Date(sheet.at);
+  const doc = new PDFDocument({
+    size: paper === 'a4' ? 'A4' : 'LETTER',
+    margin: 0,
+    font: path('plain'),
+    info: { Title: `${sheet.tag}, ${sheet.runId}`, CreationDate: date, ModDate: date },
+  });
+  for (const face of ['plain', 'bold'] as const) doc.registerFont(face, path(face));
+  const pieces: Buffer[] = [];
+  const whole = new Promise<Buffer>((resolve, reject) => {
+    doc.on('data', (piece: Buffer) => pieces.push(piece));
+    doc.on('end', () => resolve(Buffer.concat(pieces)));
+    doc.on('error', reject);
+  });
+  new Page(doc).set(sheet);
+  doc.end();
+  return whole;
+}
+
+/** Sets from the top down; what is under the checks is measured first, so that they take the room that is left. */
+class Page {
+  readonly #width: number;
+  #y = MARGIN;
+
+  constructor(private readonly doc: PDFKit.PDFDocument) {
+    this.#width = doc.page.width - 2 * MARGIN;
+  }
+
+  set(sheet: Sheet): void {
+    this.#head(sheet);
+    this.#causes(sheet);
+    if (sheet.picture !== undefined) this.#picture(sheet.picture);
+    const below = this.#foot(sheet, false);
+    this.#checks(tellingFirst(sheet.checks), this.doc.page.height - MARGIN - FOOT - below);
+    this.#foot(sheet, true);
+    this.#text(footOf(sheet), { x: MARGIN, y: this.doc.page.height - MARGIN - FOOT + 4, size: SMALL });
+  }
+
+  #head(sheet: Sheet): void {
+    const { shop, tag, title, verdict, doubt, code } = sheet;
+    const right = MARGIN + this.#width - CODE;
+    const shopWidth = 190;
+    SVGtoPDF(this.doc, sized(codeSvg(code)), right, MARGIN, { width: CODE, height: CODE, assumePt: true });
+    shop.forEach((line, i) => {
+      const at = { x: right - shopWidth - 8, y: MARGIN + i * 11, width: shopWidth };
+      this.#text(line, { ...at, align: 'right', face: i === 0 ? 'bold' : 'plain' });
+    });
+    const left = this.#width - CODE - shopWidth - 16;
+    this.#flow(tag, { size: 16, face: 'bold', width: left });
+    this.#flow(title, { width: left });
+    const word = verdictWord(sheet);
+    this.doc.font('bold').fontSize(14);
+    const box = { width: this.doc.widthOfString(word) + 18, height: 20 };
+    this.doc.lineWidth(1.6).rect(MARGIN, this.#y + 2, box.width, box.height);
+    if (verdict === 'fail') this.doc.fillAndStroke('#000000', '#000000');
+    else if (verdict === 'cannot-tell') this.doc.dash(4, { space: 2 }).stroke('#000000').undash();
+    else this.doc.stroke('#000000');
+    const ink = verdict === 'fail' ? '#ffffff' : '#000000';
+    this.#text(word, { x: MARGIN + 9, y: this.#y + 4, size: 14, face: 'bold', ink });
+    this.#y = Math.max(this.#y + box.height + 6, MARGIN + CODE + 4);
+    if (reasonOf(sheet) !== '') this.#flow(reasonOf(sheet));
+    if (doubt !== undefined) this.#flow(`In doubt: ${doubt}`, { face: 'bold' });
+  }
+
+  #causes({ causes }: Sheet): void {
+    const [first, ...others] = causes;
+    if (first === undefined) return;
+    this.#heading(HEADS.cause);
+    this.#flow(`${first.chance}  ${first.sentence}`, { face: 'bold' });
+    this.#flow(`${HEADS.next}: ${first.nextProbe}`);
+    for (const line of first.proof) this.#flow(`${HEADS.proof}: ${line}`);
+    for (const { chance, sentence } of others) this.#flow(`${chance}  ${sentence}`, { size: SMALL });
+  }
+
+  #picture(svg: string): void {
+    this.#heading(HEADS.traces);
+    const tall = this.#width * aspectOf(svg);
+    SVGtoPDF(this.doc, sized(svg), MARGIN, this.#y, {
+      ...{ width: this.#width, height: tall, assumePt: true },
+      fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
+    });
+    this.#y += tall + 2;
+  }
+
+  #checks(checks: readonly SheetCheck[], bottom: number): void {
+    this.#heading(HEADS.checks, HEADS.origin);
+    const middle = this.#width - OUTCOME_WIDTH - ORIGIN_WIDTH;
+    for (const [i, { outcome, sentence, origin }] of checks.entries()) {
+      const face: Face = outcome === 'fail' || outcome === 'conditional-fail' ? 'bold' : 'plain';
+      const height = this.#height(sentence, { size: SMALL, face, width: middle - 6 }) + 1;
+      const isLast = i === checks.length - 1;
+      // Room for the line that counts what is left out.
+      if (this.#y + height + (isLast ? 0 : 11) > bottom) {
+        this.#flow(leftOut(checks.slice(i)), { size: SMALL, x: MARGIN + OUTCOME_WIDTH });
+        return;
+      }
+      const style = { y: this.#y, size: SMALL, face };
+      this.#text(OUTCOME_WORDS[outcome], { ...style, x: MARGIN, width: OUTCOME_WIDTH });
+      this.#text(sentence, { ...style, x: MARGIN + OUTCOME_WIDTH, width: middle - 6 });
+      const from = origin === undefined ? '' : ORIGIN_WORDS[origin];
+      const right = MARGIN + this.#width - ORIGIN_WIDTH;
+      this.#text(from, { ...style, face: 'plain', x: right, width: ORIGIN_WIDTH, align: 'right' });
+      this.#y += height;
+    }
+  }
+
+  /** Facts, story and cautions; their height alone where `isSet` is false. */
+  #foot({ facts, story, cautions }: Sheet, isSet: boolean): number {
+    const from = this.#y;
+    const wide = this.#width - OUTCOME_WIDTH;
+    this.#heading(HEADS.facts, '', isSet);
+    for (const [name, text] of facts) {
+      const style = { y: this.#y, size: SMALL };
+      if (isSet) this.#text(name, { ...style, x: MARGIN, face: 'bold' });
+      this.#flow(text, { size: SMALL, x: MARGIN + OUTCOME_WIDTH, width: wide }, isSet);
+    }
+    if (story.length > 0) this.#heading(HEADS.story, '', isSet);
+    for (const line of story) this.#flow(line, { size: SMALL }, isSet);
+    this.#heading(HEADS.cautions, '', isSet);
+    this.#flow(cautions.join(' '), { size: FINE }, isSet);
+    const height = this.#y - from;
+    if (!isSet) this.#y = from;
+    return height;
+  }
+
+  #heading(text: string, behind = '', isSet = true): void {
+    this.#y += 4;
+    if (isSet) {
+      this.#text(text, { x: MARGIN, y: this.#y, size: SIZE, face: 'bold' });
+      const at = { x: MARGIN, y: this.#y, width: this.#width };
+      if (behind !== '') this.#text(behind, { ...at, size: SMALL, align: 'right' });
+      const line = this.#y + 11;
+      this.doc
+        .lineWidth(0.7)
+        .moveTo(MARGIN, line)
+        .lineTo(MARGIN + this.#width, line)
+        .stroke('#000000');
+    }
+    this.#y += 13;
+  }
+
+  /** Text under what was set last. */
+  #flow(text: string, style: Omit<TextStyle, 'y' | 'x'> & { x?: number } = {}, isSet = true): void {
+    const { x = MARGIN } = style;
+    const full = { ...style, x, width: style.width ?? MARGIN + this.#width - x };
+    if (isSet) this.#text(text, { ...full, y: this.#y });
+    this.#y += this.#height(text, full) + 1;
+  }
+
+  #height(text: string, { size = SIZE, face = 'plain', width }: Omit<TextStyle, 'x' | 'y'>): number {
+    this.doc.font(face).fontSize(size);
+    return this.doc.heightOfString(unbroken(visible(text)), width === undefined ? {} : { width });
+  }
+
+  #text(text: string, { x, y, size = SIZE, face = 'plain', ink = '#000000', width, align }: TextStyle): void {
+    const options = {
+      ...(width === undefined ? { lineBreak: false } : { width }),
+      ...(align ? { align } : {}),
+    };
+    this.doc
+      .font(face)
+      .fontSize(size)
+      .fillColor(ink)
+      .text(unbroken(visible(text)), x, y, options);
+  }
+}
+
+interface TextStyle {
+  x: number;
+  y: number;
+  size?: number;
+  face?: Face;
+  ink?: string;
+  width?: number;
+  align?: 'right';
+}
+
+/** The place on the page gives the size; a picture's own width and height would be taken for a second one. */
+const sized = (svg: string): string => svg.replace(/(<svg [^>]*?) width="[^"]*" height="[^"]*"/, '$1');
