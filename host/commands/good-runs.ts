@@ -11,7 +11,7 @@ import { type GoodRun, isAmbientTold } from '../learn/index.js';
 import { loadUnit, type ResolvedUnit } from '../profile/index.js';
 import type { RunRecord, Store } from '../records/index.js';
 import { withoutStop } from '../tell/index.js';
-import { readCaptureAt } from './capture-told.js';
+import { captureOptions, readCaptureAt } from './capture-told.js';
 import type { CommandIo } from './command.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
 import { type AsRun, unitAsRun } from './unit-as-run.js';
@@ -35,7 +35,10 @@ interface Taken {
 }
 
 /** @throws InputError for a run that may not teach: of another profile or rig, in doubt, failed, broken off. */
-export function goodRuns(asked: RunsAsked, io: CommandIo): { unit: ResolvedUnit; runs: GoodRun[] } {
+export function goodRuns(
+  asked: RunsAsked,
+  io: CommandIo,
+): { unit: ResolvedUnit; runs: GoodRun[]; notes: string[] } {
   const { learned: _, ...unit } = unitAsRun(loadUnit(asked.profile), asked);
   if (unit.unit.subject !== 'harness-with-motor' && unit.unit.subject !== 'motor')
     throw new InputError({
@@ -50,15 +53,17 @@ export function goodRuns(asked: RunsAsked, io: CommandIo): { unit: ResolvedUnit;
   const { expectation, library, close } = prepareProfile(unit, { findings: false });
   try {
     const expected = expectation();
+    const notes: string[] = [];
     const runs = taken.map(({ tag, run, sha256, capture, stop, unit: own }): GoodRun => {
       const judgement = judge({ unit: own, capture, expectation: expected, library, stop });
       refuseFailed(run, tag, judgement);
+      if (isPartly(judgement)) notes.push(`${tag} (${run}) was not tested in full: ${judgement.sentence}`);
       const { nominal, plusMinus } = own.unit.temperatureC;
       const told = isAmbientTold({ plusMinus });
       const temperatureC = { from: nominal - plusMinus, to: nominal + plusMinus, told };
       return { unit: tag, run, sha256, measured: judgement.measured, temperatureC };
     });
-    return { unit, runs };
+    return { unit, runs, notes };
   } finally {
     close();
   }
@@ -71,6 +76,11 @@ function refuseFailed(run: string, tag: string, { verdict, sentence }: Judgement
   if (verdict === 'fail')
     throw refused(run, tag, `fails: ${withoutStop(sentence)}`, 'leave it out, a good unit passes');
 }
+
+/** What is only other than usual is what learning is for. */
+const isPartly = ({ verdict, checks }: Judgement): boolean =>
+  verdict === 'cannot-tell' &&
+  checks.some(({ required, outcome, kind }) => required && outcome === 'not-tested' && kind.of !== 'motor');
 
 function fromRecords(list: string, unit: ResolvedUnit, asked: AsRun): Taken[] {
   const ids = list.split(',').map((id) => id.trim());
@@ -131,7 +141,7 @@ function fromFolder(folder: string, unit: ResolvedUnit, io: CommandIo): Taken[] 
     });
   return names.map((name) => {
     const file = join(path, name);
-    const capture = readCaptureAt(io, file, {});
+    const capture = readCaptureAt(io, file, captureOptions({}));
     const sha256 = createHash('sha256').update(readFileSync(file)).digest('hex');
     return { tag: tagOf(name), run: name, sha256, capture, stop: undefined, unit };
   });

@@ -12,6 +12,12 @@ const told = (value: number, unit: string): string => significant(value, DIGITS,
 const range = ({ least, most, column: { unit } }: LeftOut): string =>
   `${significant(least, DIGITS)} to ${told(most, unit)}`;
 
+/** How many sets of as many good units have one that stands so far apart, all quantities together. */
+const chanceWords = (chance: number): string =>
+  chance > 0.5
+    ? 'most'
+    : `1 in ${Math.min(1000, Math.round(1 / chance))}${chance < 0.001 ? ' or fewer' : ''}`;
+
 /** Each good unit by the reading in which it stands furthest from the others. */
 export function leftOutLines(left: readonly LeftOut[]): string[] {
   if (left.length === 0) return [];
@@ -20,10 +26,10 @@ export function leftOutLines(left: readonly LeftOut[]): string[] {
     wordsOf(one),
     told(one.value, one.column.unit),
     range(one),
-    `${fixed(one.t, 1)} of ${fixed(one.limit, 1)}`,
+    chanceWords(one.chance),
     one.isOdd ? 'stands apart' : '',
   ]);
-  const head = ['unit', 'furthest off in', 'reads', 'the others', "Student's t", ''];
+  const head = ['unit', 'furthest off in', 'reads', 'the others', 'of good sets so many', ''];
   return ['Each unit by the others:', ...tableLines([head, ...rows]).map((line) => `  ${line}`)];
 }
 

@@ -33,12 +33,12 @@ export interface LearnAsked extends RunsAsked {
 export function learnFrom(asked: LearnAsked, io: CommandIo): number {
   const path = asked.out === undefined ? undefined : resolve(io.cwd, asked.out);
   if (path !== undefined) refuseThere(path);
-  const { unit, runs } = goodRuns(asked, io);
+  const { unit, runs, notes } = goodRuns(asked, io);
   refuseOtherCount(runs, asked.units);
   const say = (lines: readonly string[]): void =>
     io.stdout(lines.map((line) => `${oneLine(line)}\n`).join(''));
   const columns = columnsOf(runs);
-  say(repeatLines(runs));
+  say([...repeatLines(runs), ...notes]);
   const lesson = learn(headOf(unit, runs), runs, statedBy(asked));
   if ('why' in lesson)
     throw new InputError({ file: asked.profile, what: `nothing can be learned: ${lesson.why}` });
@@ -73,11 +73,11 @@ const statedBy = ({ coverage, confidence }: LearnAsked): Stated => ({
   confidence: confidence ?? USUAL_STATED.confidence,
 });
 
-const headOf = ({ unit, style, rig }: ResolvedUnit, runs: readonly GoodRun[]) => {
+const headOf = ({ unit, style, motor, rig }: ResolvedUnit, runs: readonly GoodRun[]) => {
   const count = unitsOf(runs).length;
   return {
     title: `${unit.title}, as ${count} good units ran`,
-    ...{ profile: unit.id, circuit: style.id, rig: rig.id },
+    ...{ profile: unit.id, circuit: style.id, motor: motor.id, rig: rig.id },
     learnedOn: localTime(new Date()).day,
     tool: programVersion(),
   };

@@ -11,6 +11,7 @@ export interface LearnedHead {
   title: string;
   profile: string;
   circuit: string;
+  motor: string;
   rig: string;
   /** Day, ISO 8601. */
   learnedOn: string;

@@ -34,6 +34,7 @@ export function learnedYaml(learned: Learned): string {
     `title: ${text(learned.title)}`,
     `profile: ${text(learned.profile)}`,
     `circuit: ${text(learned.circuit)}`,
+    `motor: ${text(learned.motor)}`,
     `rig: ${text(learned.rig)}`,
     `learnedOn: ${text(learned.learnedOn)}`,
     `tool: ${text(learned.tool)}`,

@@ -1,7 +1,8 @@
 // A unit that stands apart from the others, named before it spoils their limits: each unit held against the spread of
-// the others (deleted residual, Student's t with two units fewer), shared over units and quantities by Bonferroni.
+// the others (deleted residual, Student's t with two units fewer). What its quantities say is put together by Cauchy's
+// combination (Liu and Xie 2020), which holds whatever hangs together, and shared over the units by Bonferroni.
 
-import { type QuantityName, studentCoverageFactor } from '../measure/index.js';
+import { type QuantityName, studentBeyond } from '../measure/index.js';
 import type { Column } from './run.js';
 import { byUnit, scaleOf, unscaled } from './scale.js';
 
@@ -18,10 +19,8 @@ export interface LeftOut {
   value: number;
   least: number;
   most: number;
-  /** Student's t against the others, over all throws that show the quantity. */
-  t: number;
-  /** That it would take to be named. */
-  limit: number;
+  /** Of some unit of as many good ones standing so far apart, over all quantities; at most 1. */
+  chance: number;
   isOdd: boolean;
 }
 
@@ -51,7 +50,7 @@ export function leftOut(columns: readonly Column[]): LeftOut[] {
     if (means.size === tags.length)
       kinds.set(column.what, [...(kinds.get(column.what) ?? []), { column, means }]);
   }
-  const limit = studentCoverageFactor(1 - WRONGLY / (tags.length * Math.max(1, kinds.size)), others - 1);
+  if (kinds.size === 0) return [];
   return tags.flatMap((unit): LeftOut[] => {
     const found = [...kinds.values()].map((throws) => {
       const together = new Map(
@@ -60,9 +59,16 @@ export function leftOut(columns: readonly Column[]): LeftOut[] {
       const shown = furthest(throws, ({ means }) => againstOthers(means, unit));
       return { t: againstOthers(together, unit), shown };
     });
-    const most = furthest(found, ({ t }) => t);
-    return most?.shown === undefined ? [] : [told(unit, most.shown, most.t, limit)];
+    const most = furthest(found, ({ t }) => t)?.shown;
+    const alone = combined(found.map(({ t }) => studentBeyond(t, others - 1)));
+    return most === undefined ? [] : [told(unit, most, Math.min(1, tags.length * alone))];
   });
+}
+
+/** One probability of several that may hang together (Liu and Xie 2020). */
+function combined(chances: readonly number[]): number {
+  const mean = meanOf(chances.map((p) => Math.tan((0.5 - Math.min(1 - 1e-9, Math.max(1e-15, p))) * Math.PI)));
+  return 0.5 - Math.atan(mean) / Math.PI;
 }
 
 function furthest<T>(items: readonly T[], by: (item: T) => number): T | undefined {
@@ -72,13 +78,12 @@ function furthest<T>(items: readonly T[], by: (item: T) => number): T | undefine
 function told(
   unit: string,
   { column, means }: { column: Column; means: ReadonlyMap<string, number> },
-  t: number,
-  limit: number,
+  chance: number,
 ): LeftOut {
   const scale = scaleOf(column);
   const rest = [...means].filter(([tag]) => tag !== unit).map(([, mean]) => unscaled(scale, mean));
   return {
-    ...{ unit, column, value: unscaled(scale, means.get(unit) ?? Number.NaN), t, limit, isOdd: t > limit },
-    ...{ least: Math.min(...rest), most: Math.max(...rest) },
+    ...{ unit, column, value: unscaled(scale, means.get(unit) ?? Number.NaN), chance },
+    ...{ isOdd: chance < WRONGLY, least: Math.min(...rest), most: Math.max(...rest) },
   };
 }

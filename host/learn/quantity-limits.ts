@@ -11,6 +11,14 @@ import { oneSidedFactor, type Stated, twoSidedFactor, unitsWithoutShape } from '
 /** From two units no spread can be told that would not be chance. Choice of this program, no source. */
 export const LEAST_UNITS = 3;
 
+/**
+ * Limits closer to the centre than this many expanded uncertainties of the reading would have every good unit too close to
+ * them to be sure. Choice of this program, no source.
+ */
+const BEYOND_READING = 2;
+
+const meanOf = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
+
 export type QuantityLimits = { limits: LearnedQuantity } | { why: string };
 
 /** @param stated what this quantity must hold by itself */
@@ -20,7 +28,7 @@ export function quantityLimits(column: Column, all: number, stated: Stated): Qua
   // A reading that some good units do not show cannot be asked of every unit.
   if (units.size < all) return { why: `read on ${units.size} of ${all} units only` };
   const parts = spreadParts([...units.values()]);
-  const shape = shapeOf([...units.values()].map((own) => own.reduce((sum, v) => sum + v, 0) / own.length));
+  const shape = shapeOf([...units.values()].map(meanOf));
   if (shape === 'not normal') {
     const wanted = unitsWithoutShape(stated);
     return { why: `its units do not spread as one normal population; ${wanted} units would do without` };
@@ -30,13 +38,15 @@ export function quantityLimits(column: Column, all: number, stated: Stated): Qua
   const { supplyPower, atSupplyV, spread } = scale;
   const ends = [lower, upper].map((end) => (end === undefined ? undefined : unscaled(scale, end)));
   const known = ends.filter((end) => end !== undefined);
-  const [least, most] = [Math.min(...known), Math.max(...known)];
+  const centre = unscaled(scale, parts.centre);
+  const reach = BEYOND_READING * meanOf(column.starts.map(({ expandedUncertainty }) => expandedUncertainty));
+  const [least, most] = [Math.min(...known, centre - reach), Math.max(...known, centre + reach)];
   const both = known.length === 2;
   return {
     limits: {
       words: wordsOf(column),
       unit: column.unit,
-      centre: unscaled(scale, parts.centre),
+      centre,
       ...(both ? { lower: least } : {}),
       upper: most,
       betweenUnits: parts.between,

@@ -47,8 +47,9 @@ const TAUGHT: Partial<Record<QuantityName, 'both' | 'upper'>> = {
 export const sidesOf = (what: QuantityName): 'both' | 'upper' | undefined =>
   QUANTITIES[what].isLearnable ? TAUGHT[what] : undefined;
 
-const isTaught = ({ what, of }: Reading): boolean =>
-  sidesOf(what) !== undefined && (of === undefined || isFullThrow(of));
+/** A lower bound is no reading. */
+const isTaught = ({ what, of, atLeast }: Reading): boolean =>
+  sidesOf(what) !== undefined && !atLeast && (of === undefined || isFullThrow(of));
 
 /** Value of one run, at its own supply. */
 export interface Start {

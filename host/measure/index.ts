@@ -12,6 +12,7 @@ export {
   fisherQuantile,
   normalCoverageFactor,
   normalProbability,
+  studentBeyond,
   studentCoverageFactor,
   toleranceFactor,
 } from './distributions.js';

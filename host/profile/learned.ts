@@ -49,6 +49,7 @@ export const learnedSchema = z.strictObject({
   /** What was on the bench, and what read it: the limits speak of nothing else. */
   profile: z.string(),
   circuit: z.string(),
+  motor: z.string(),
   rig: z.string(),
   learnedOn: z.string(),
   tool: z.string(),

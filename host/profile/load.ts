@@ -139,8 +139,9 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
     ...(relay === undefined ? {} : { relay: relay.value }),
     rig: held,
   };
-  // What was learned of the file's own circuit says nothing of another one.
-  if (unit.learned === undefined || style.value.id !== written.circuit) return resolved;
+  // What was learned of the file's own circuit and motor says nothing of another one.
+  const isOwn = (instead?.circuit ?? written.circuit) === written.circuit && instead?.motor === undefined;
+  if (unit.learned === undefined || !isOwn) return resolved;
   return withLearned(resolved, resolve(dirname(path), unit.learned));
 }
 
@@ -151,7 +152,7 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
 export function withLearned(unit: ResolvedUnit, path: string): ResolvedUnit {
   const file = YamlFile.read(path);
   const learned = checkShape(learnedSchema, file);
-  const differs = (key: 'profile' | 'circuit' | 'rig', wanted: string): void => {
+  const differs = (key: 'profile' | 'circuit' | 'motor' | 'rig', wanted: string): void => {
     if (learned[key] !== wanted)
       throw file.fault(
         [key],
@@ -161,6 +162,7 @@ export function withLearned(unit: ResolvedUnit, path: string): ResolvedUnit {
   };
   differs('profile', unit.unit.id);
   differs('circuit', unit.style.id);
+  differs('motor', unit.motor.id);
   differs('rig', unit.rig.id);
   return { ...unit, learned };
 }

@@ -4,12 +4,13 @@ import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
 import { command } from '../../host/commands/verbs/learn.js';
 import { learnedSchema, loadUnit, YamlFile } from '../../host/profile/index.js';
 import { writeStarts } from '../learn/workshop.js';
 import { call } from './call.js';
 
-const PROFILE = 'window-lift-switch';
+const PROFILE = 'window-lift-alone';
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-learn-'));
 const learn = (...args: string[]) => call(command, ['--profile', PROFILE, ...args], folder);
 const taken = (into: string, ...tags: string[]): void => {
@@ -19,9 +20,70 @@ const taken = (into: string, ...tags: string[]): void => {
 beforeAll(() => {
   const unit = loadUnit(PROFILE);
   for (let n = 1; n <= 6; n++) writeStarts(join(folder, 'all'), unit, { tag: `V-010${n}`, seed: 500 + n });
-  writeStarts(join(folder, 'odd'), unit, { tag: 'V-0200', seed: 520, motorScale: { resistanceOhm: 1.5 } });
+  writeStarts(join(folder, 'odd'), unit, { tag: 'V-0200', seed: 520, motorScale: { resistanceOhm: 1.8 } });
 }, 120_000);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+interface Told {
+  verdict: string;
+  sentence: string;
+  checks: { id: string; origin: string; outcome: string; sentence: string; required: boolean }[];
+}
+/** Judged with the limits that the first test wrote, wherever that ran. */
+async function judged(file: string): Promise<Told> {
+  const limits = join(folder, 'judged.yaml');
+  if (!existsSync(limits)) await learn('--captures', 'all', '--out', limits);
+  const args = [file, '--profile', PROFILE, '--learned', limits, '--json'];
+  return JSON.parse((await call(judgeCommand, args, folder)).stdout) as Told;
+}
+
+describe('judge --learned', () => {
+  it('passes a further good unit by limits that it calls learned, of 6 good units', async () => {
+    writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0110', seed: 510 });
+    const { verdict, sentence, checks } = await judged('next/V-0110_1.csv');
+    expect(verdict, sentence).toBe('pass');
+    const running = checks.find(({ id }) => id === 'running-forward');
+    expect(running).toMatchObject({ origin: 'learned', outcome: 'pass' });
+    expect(running?.sentence).toMatch(/\(expected [\d.]+ to [\d.]+ A, of 6 good units\)/);
+    expect(checks.find(({ id }) => id === 'learned-back-emf-forward')).toMatchObject({ origin: 'learned' });
+    expect(sentence).not.toMatch(/Generic limits, unproven:[^.]*running current/);
+  }, 120_000);
+
+  it('fails a motor that the usual limits of its family would let pass', async () => {
+    const weak = { backEmfVsPerRad: 0.6, torqueNmPerA: 0.6 };
+    writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0111', seed: 511, motorScale: weak });
+    const { verdict, checks } = await judged('next/V-0111_1.csv');
+    expect(verdict).toBe('fail');
+    const failing = checks.filter(({ outcome }) => outcome === 'fail');
+    expect(failing.length).toBeGreaterThan(0);
+    expect(failing.every(({ origin }) => origin === 'learned')).toBe(true);
+  }, 120_000);
+
+  it('is silent on a supply that was not seen, and says so', async () => {
+    writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0112', seed: 512, supplyV: 11.6 });
+    const { checks } = await judged('next/V-0112_1.csv');
+    const told = checks.find(({ id }) => id === 'learned-limits');
+    expect(told).toMatchObject({ outcome: 'not-tested', required: false });
+    expect(told?.sentence).toMatch(
+      /say nothing of this run: the supply stands at 11.\d V, and they are of 1[23].\d to/,
+    );
+    expect(checks.find(({ id }) => id === 'running-forward')?.origin).toBe('generic');
+  }, 120_000);
+
+  it('refuses limits of another profile in one line', async () => {
+    await judged('all/V-0101_1.csv');
+    const args = [
+      'all/V-0101_1.csv',
+      '--profile',
+      'roof-vent-switch',
+      '--learned',
+      join(folder, 'judged.yaml'),
+    ];
+    await expect(call(judgeCommand, args, folder)).rejects.toThrow(
+      /judged.yaml:\d+: profile: these limits are of window-lift-alone, and this is roof-vent-switch/,
+    );
+  }, 120_000);
+});
 
 describe('throwbench learn', () => {
   it('writes a profile part that a person reads, and never over one that is there', async () => {
