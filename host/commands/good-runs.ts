@@ -120,7 +120,7 @@ function refuseMixed(records: readonly RunRecord[], unit: ResolvedUnit): void {
 function takenFrom(store: Store, record: RunRecord, unit: ResolvedUnit, asked: AsRun): Taken {
   const { runId, tag, status, doubt, hash, stop, unit: stored } = record;
   const mend = 'leave it out';
-  if (doubt !== undefined) throw refused(runId, tag, `is in doubt: ${withoutStop(doubt)}`, mend);
+  if (doubt !== undefined) throw refused(runId, tag, `is ${withoutStop(doubt)}`, mend);
   if (status !== 'finished') throw refused(runId, tag, 'did not run to its end', mend);
   const capture = store.readCapture(runId);
   if (capture === undefined || hash === undefined) throw refused(runId, tag, 'left no samples', mend);

@@ -59,7 +59,6 @@ export function limitLines({
   starts,
   coverage,
   confidence,
-  joint,
 }: Learned): string[] {
   const rows = Object.entries(quantities).map(([key, quantity]) => limitCells(key, quantity));
   const head = ['quantity', 'centre', 'between units', 'within one', 'limits'];
@@ -67,7 +66,7 @@ export function limitLines({
     `Limits from ${units} good units, ${starts} starts:`,
     ...tableLines([head, ...rows]).map((line) => `  ${line}`),
     ...Object.entries(withoutLimits ?? {}).map(([key, why]) => `  no limit for ${key}: ${why}`),
-    `All ${rows.length} limits together${joint ? ', and the joint one,' : ''} hold ${fixed(100 * coverage, 1)} % of good units, with ${fixed(100 * confidence, 0)} % confidence.`,
+    `All ${rows.length} limits together hold ${fixed(100 * coverage, 1)} % of good units, with ${fixed(100 * confidence, 0)} % confidence.`,
     mayConclude(units),
     shapeWords(units),
   ];

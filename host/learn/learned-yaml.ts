@@ -1,11 +1,10 @@
 // Learned limits as a file that a person reads: every number with its unit beside it, and what may be concluded on top.
 
-import type { Learned, LearnedJoint, LearnedQuantity } from '../profile/index.js';
+import type { Learned, LearnedQuantity } from '../profile/index.js';
 import { shapeWords } from './quantity-limits.js';
 
 /** Digits that carry all that a bench can tell. */
 const DIGITS = 6;
-const JOINT_DIGITS = 10;
 
 const number = (value: number, digits = DIGITS): string => String(Number(value.toPrecision(digits)));
 const text = (value: string): string => JSON.stringify(value);
@@ -22,11 +21,11 @@ export function mayConclude(units: number): string {
 
 /** The whole file. Read back by the profile's schema it is `learned` again, to six digits. */
 export function learnedYaml(learned: Learned): string {
-  const { units, coverage, confidence, supplyV, temperatureC, quantities, withoutLimits, joint } = learned;
+  const { units, coverage, confidence, supplyV, temperatureC, quantities, withoutLimits } = learned;
   const count = Object.keys(quantities).length;
   return [
     '# Limits from known good units, made by throwbench learn. Never written over: learn again into a new file.',
-    `# All ${count} limits together${joint ? ' and the joint one' : ''} hold ${percent(coverage)} of good units, with ${percent(confidence)} confidence.`,
+    `# All ${count} limits together hold ${percent(coverage)} of good units, with ${percent(confidence)} confidence.`,
     `# ${mayConclude(units)}`,
     `# ${shapeWords(units)}`,
     'kind: learned',
@@ -57,7 +56,6 @@ export function learnedYaml(learned: Learned): string {
           ...Object.entries(withoutLimits).map(([key, why]) => `  ${key}: ${text(why)}`),
         ]
       : []),
-    ...(joint ? jointLines(joint) : []),
     '# What they rest on: recorded runs by their hash in the record, captures by that of the file.',
     'runs:',
     ...learned.runs.map(
@@ -86,18 +84,3 @@ function quantityLines(key: string, quantity: LearnedQuantity): string[] {
     ...(atSupplyV === undefined ? [] : [`    atSupplyV: ${number(atSupplyV)}`]),
   ];
 }
-
-const row = (values: readonly number[]): string =>
-  `[${values.map((value) => number(value, JOINT_DIGITS)).join(', ')}]`;
-
-const jointLines = ({ of, mean, covariance, shrinkage, limit, method }: LearnedJoint): string[] => [
-  '# Taken together: T squared of a unit, in the scale of each quantity above, may not exceed the limit.',
-  'joint:',
-  `  of: [${of.join(', ')}]`,
-  `  mean: ${row(mean)}`,
-  '  covariance:',
-  ...covariance.map((line) => `    - ${row(line)}`),
-  `  shrinkage: ${number(shrinkage)}`,
-  `  limit: ${number(limit)}`,
-  `  method: ${text(method)}`,
-];

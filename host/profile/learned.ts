@@ -28,19 +28,6 @@ const learnedQuantity = z.strictObject({
 });
 export type LearnedQuantity = z.infer<typeof learnedQuantity>;
 
-/** Readings taken together, each as the file's quantity of that key carries and scales it. */
-const learnedJoint = z.strictObject({
-  of: z.array(z.string()).min(2),
-  mean: z.array(finite),
-  covariance: z.array(z.array(finite)),
-  /** How far correlations were drawn towards none, 0 to 1. */
-  shrinkage: z.number().min(0).max(1),
-  /** Largest T squared. */
-  limit: positive,
-  method: z.string(),
-});
-export type LearnedJoint = z.infer<typeof learnedJoint>;
-
 export const learnedSchema = z.strictObject({
   kind: z.literal('learned'),
   /** Of this file's make-up. */
@@ -64,7 +51,6 @@ export const learnedSchema = z.strictObject({
   temperatureC: z.strictObject({ from: finite, to: finite, told: z.boolean() }),
   runs: z.array(z.strictObject({ unit: z.string(), run: z.string(), sha256: z.string() })).min(3),
   quantities: z.record(z.string(), learnedQuantity),
-  joint: learnedJoint.optional(),
   /** Quantities that give no limit, and why. */
   withoutLimits: z.record(z.string(), z.string()).optional(),
 });

@@ -1,6 +1,6 @@
 // `throwbench learn` on captures of the simulated bench, and `judge --learned` with what it wrote.
 
-import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -68,6 +68,20 @@ describe('judge --learned', () => {
       /say nothing of this run: the supply stands at 11.\d V, and they are of 1[23].\d to/,
     );
     expect(checks.find(({ id }) => id === 'running-forward')?.origin).toBe('generic');
+  }, 120_000);
+
+  it('takes the limits that the profile itself names, seen from its own file', async () => {
+    await judged('all/V-0101_1.csv');
+    const own = readFileSync(new URL(`../../profiles/units/${PROFILE}.yaml`, import.meta.url), 'utf8');
+    mkdirSync(join(folder, 'units'), { recursive: true });
+    const path = join(folder, 'units', `${PROFILE}.yaml`);
+    writeFileSync(path, `${own}\nlearned: ../judged.yaml\n`);
+    const told = await call(judgeCommand, ['all/V-0101_1.csv', '--profile', path, '--json'], folder);
+    const { checks } = JSON.parse(told.stdout) as Told;
+    expect(checks.find(({ id }) => id === 'running-forward')?.origin).toBe('learned');
+    writeFileSync(path, `${own}\nlearned: ../nowhere.yaml\n`);
+    const missing = call(judgeCommand, ['all/V-0101_1.csv', '--profile', path], folder);
+    await expect(missing).rejects.toThrow(/nowhere.yaml: no such file/);
   }, 120_000);
 
   it('refuses limits of another profile in one line', async () => {
