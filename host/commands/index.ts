@@ -28,6 +28,7 @@ export const VERBS: readonly Verb[] = [
     'measure what a capture in a CSV file shows, each number with its ±',
     () => import('./verbs/measure.js'),
   ),
+  verb('learn', 'learn limits from known good units', () => import('./verbs/learn.js')),
   verb(
     'simulate',
     'show what a unit should do, or what a fault would do',

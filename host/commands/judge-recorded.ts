@@ -10,6 +10,7 @@ import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
 import { circuitAsked, tellJudgement } from './judgement-told.js';
 import { when } from './log-text.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
+import { unitAsRun } from './unit-as-run.js';
 
 /** @throws InputError for a run that is not there, or a profile that is no longer understood. */
 export function replayRun(
@@ -18,6 +19,7 @@ export function replayRun(
     profile: string | undefined;
     circuit?: string | undefined;
     motor?: string | undefined;
+    learned?: string | undefined;
     json: boolean;
   },
   io: CommandIo,
@@ -30,11 +32,12 @@ export function replayRun(
   const { record, capture } = found;
   const stored = record.unit;
   const { asks, instead } = circuitAsked(asked.circuit, asked.motor);
-  const unit =
+  const asIs =
     asked.profile === undefined
       ? restoredUnit(stored, record.runId)
       : // What took the capture, and how well its readings were known, is a fact of that day.
         { ...loadUnit(asked.profile, undefined, instead), rig: stored.rig };
+  const unit = unitAsRun(asIs, { learned: asked.learned });
   const judgement = replay(record, capture, unit);
   const changes = changesBetween(record.judgement, judgement);
   const profile = { id: unit.unit.id, from: asked.profile === undefined ? 'record' : 'today' } as const;

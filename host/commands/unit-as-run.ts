@@ -1,7 +1,15 @@
 // A unit as this call wants it run or judged: its plan with or without the turning of a relay's supply, and the ambient
 // of the day where somebody read a thermometer.
 
-import { type Instead, loadUnit, type ResolvedUnit, USUAL_PLAN, withoutRamp } from '../profile/index.js';
+import { resolve } from 'node:path';
+import {
+  type Instead,
+  loadUnit,
+  type ResolvedUnit,
+  USUAL_PLAN,
+  withLearned,
+  withoutRamp,
+} from '../profile/index.js';
 import { numberTold, UsageError } from './command.js';
 
 /** How far a thermometer on the wall may be from the unit on the bench, C (common practice, no source). */
@@ -11,6 +19,8 @@ const AMBIENT = { least: -40, most: 85, example: 12, what: 'degrees Celsius' } a
 export interface AsRun {
   'no-ramp'?: boolean | undefined;
   'ambient-c'?: string | undefined;
+  /** File of limits from known good units. */
+  learned?: string | undefined;
 }
 
 /** Two seconds of throws and rests. */
@@ -18,7 +28,9 @@ const SHORT_PLAN = 'short-throws';
 
 /** @throws UsageError for a unit whose plan has nothing to leave out, and for an ambient that is none. */
 export function unitAsRun(unit: ResolvedUnit, told: AsRun): ResolvedUnit {
-  return withAmbient(withRamp(unit, told['no-ramp']), told['ambient-c']);
+  const { learned } = told;
+  const taught = learned === undefined ? unit : withLearned(unit, resolve(learned));
+  return withAmbient(withRamp(taught, told['no-ramp']), told['ambient-c']);
 }
 
 function withRamp(unit: ResolvedUnit, noRamp: boolean | undefined): ResolvedUnit {

@@ -37,6 +37,8 @@ export interface NumberCheck extends NumberOptions {
   upper?: number | undefined;
   required?: boolean;
   origin: Check['origin'];
+  /** So many good units taught the limits. */
+  goodUnits?: number | undefined;
   /** Why nothing was measured, when nothing was. */
   missing: string;
   /** Added to the sentence when the outcome is not a pass. */
@@ -54,10 +56,11 @@ export function numberCheck(kind: CheckKind, spec: NumberCheck): Check {
   const outcome = outcomeOf(value, expandedUncertainty, lower, upper);
   const told = `${subject} ${reading(value, expandedUncertainty, unit, spec)}`;
   const limits = limitsText({ lower, upper }, expandedUncertainty, unit, spec);
+  const by = spec.goodUnits === undefined ? '' : `, of ${spec.goodUnits} good units`;
   const hint = spec.hint && outcome !== 'pass' && outcome !== 'conditional-pass' ? ` ${spec.hint}` : '';
   return checkOf(kind, {
     throw: thrown,
-    sentence: `${told}${limits ? ` (${limits}${closeWords(outcome)})` : ''}.${hint}`,
+    sentence: `${told}${limits ? ` (${limits}${by}${closeWords(outcome)})` : ''}.${hint}`,
     value,
     unit,
     expandedUncertainty,

@@ -1,16 +1,15 @@
 // Limits of one reading of a good unit, and how they move with the supply that the run had.
 
 import {
-  isThrow,
   keyOf,
-  kindOf,
   type Measured,
   type QuantityName,
-  REST,
   type Reading,
   type RunStretch,
   readingOf,
   summarise,
+  supplyIn,
+  supplyReadingFor,
 } from '../measure/index.js';
 
 export interface FeatureBand {
@@ -35,23 +34,6 @@ export interface SupplyCurve {
   value: number[];
   referenceV: number;
 }
-
-/** Currents, levels and times of a throw move with the supply read in the same throw; resistances and counts do not. */
-export function supplyReadingFor(
-  { what, of }: Pick<Reading, 'what' | 'of'>,
-  measured: Measured,
-): QuantityName | undefined {
-  const { law } = kindOf({ what });
-  if (law?.supply === undefined || of === undefined || !isThrow(of)) return undefined;
-  const own = law.isAtInrush && readingOf(measured, 'inrushSupplyVoltageV', of);
-  if (own) return 'inrushSupplyVoltageV';
-  const isRead = readingOf(measured, 'supplyVoltageV', of) ?? readingOf(measured, 'supplyVoltageV', REST);
-  return isRead ? 'supplyVoltageV' : undefined;
-}
-
-/** Of the throw that a reading is of, else at rest. */
-const supplyIn = (measured: Measured, by: QuantityName, of: RunStretch | undefined): number | undefined =>
-  (readingOf(measured, by, of) ?? readingOf(measured, 'supplyVoltageV', REST))?.value;
 
 /** From the runs that show the feature; undefined when fewer than two do, or their supplies do not differ. */
 export function supplyCurve(

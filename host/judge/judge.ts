@@ -4,11 +4,13 @@
 import type { Capture } from '../capture/index.js';
 import { type Band, familyOf, motorOf } from '../circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
+import { silentBecause } from '../learn/index.js';
 import { type Measured, type MeasureOptions, measure } from '../measure/index.js';
 import { notOnBench, type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { findingsForHand, forHand } from './by-hand.js';
 import type { CheckContext } from './checks/context.js';
 import { gatherChecks } from './checks/index.js';
+import { learnedIsSilent } from './checks/learned.js';
 import { withoutUntried } from './checks/limited.js';
 import { isMotorParameters, motorParameterCheck } from './checks/motor-parameters.js';
 import { supplyHolds } from './checks/run.js';
@@ -116,13 +118,18 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   // A lower bound neither passes nor accuses: what rests on it is not tested.
   const seen = { ...read, measured: withoutBounds(read.measured) };
   const holds = supplyHolds(unit, seen);
+  const silent = unit.learned && silentBecause(unit.learned, seen.measured, unit.unit.temperatureC);
+  const learned = silent === undefined ? unit.learned : undefined;
   const context: CheckContext = {
-    ...{ unit, expectation: expected, seen, capture, whole, stop, supplyHolds: holds },
+    ...{ unit, expectation: expected, seen, capture, whole, stop, learned, supplyHolds: holds },
   };
-  const asked = asUsual(withoutUntried(forHand(context, forSubject(context, gatherChecks(context)))));
+  const isTaught = learned !== undefined;
+  const gathered = withoutUntried(forHand(context, forSubject(context, gatherChecks(context))));
+  const asked = [...asUsual(gathered, isTaught), ...(silent === undefined ? [] : [learnedIsSilent(silent)])];
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
-  const told = hasFailed(asked) ? asked : [...asked, ...asUsual(motorParameterCheck(context))];
-  const isOfGrade = isGraded(unit);
+  const told = hasFailed(asked) ? asked : [...asked, ...asUsual(motorParameterCheck(context), isTaught)];
+  // A known good one of its make is what a motor without a sheet wants.
+  const isOfGrade = isGraded(unit) && !isTaught;
   const checks = isOfGrade ? withoutSheet(told) : told;
   const findings = (): Finding[] => {
     // Nothing to look for where only the sheet is missing.

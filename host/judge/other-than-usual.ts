@@ -10,8 +10,26 @@ const WHAT_IT_TAKES =
 
 const isUsual = ({ kind, origin }: Check): boolean => kind.usual !== undefined && origin === 'generic';
 
-/** `checks` without a failure that only generic limits give, of throws that drive the motor as they should. */
-export function asUsual(checks: readonly Check[]): Check[] {
+/** Fewer readings within learned limits do not make a motor one of the good ones. Choice of this program, no source. */
+const LEAST_ALIKE = 4;
+
+/** Whether known good units of this very motor speak for it: then the usual one of its family need not. */
+function isLikeGoodUnits(checks: readonly Check[]): boolean {
+  const taught = checks.filter(
+    ({ origin, kind, outcome }) => origin === 'learned' && kind.of === 'motor' && outcome !== 'not-tested',
+  );
+  const holds = ({ outcome }: Check): boolean => outcome === 'pass' || outcome === 'conditional-pass';
+  return taught.length >= LEAST_ALIKE && taught.every(holds);
+}
+
+const LIKE_GOOD_UNITS = 'Other than the usual motor, and like the known good units: it counts for nothing.';
+
+/**
+ * `checks` without a failure that only generic limits give, of throws that drive the motor as they should.
+ * @param isTaught known good units of this very motor have limits in `checks`
+ */
+export function asUsual(checks: readonly Check[], isTaught = false): Check[] {
+  const isAlike = isTaught && isLikeGoodUnits(checks);
   const undriven = new Set(
     checks
       .filter(({ kind, outcome }) => kind.isOfDrive && outcome === 'fail')
@@ -27,7 +45,8 @@ export function asUsual(checks: readonly Check[]): Check[] {
           ...check,
           outcome: 'conditional-fail',
           otherThanUsual: true,
-          sentence: `${check.sentence} ${WHAT_IT_TAKES}`,
+          ...(isAlike ? { required: false } : {}),
+          sentence: `${check.sentence} ${isAlike ? LIKE_GOOD_UNITS : WHAT_IT_TAKES}`,
         }
       : check,
   );

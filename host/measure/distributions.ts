@@ -115,6 +115,9 @@ export function studentCoverageFactor(coverage: number, dof: number): number {
   return Math.sqrt((dof * (1 - x)) / x);
 }
 
+/** Probability of |Student's t| above `t` >= 0 at `dof` degrees of freedom (Abramowitz and Stegun 26.7.1). */
+export const studentBeyond = (t: number, dof: number): number => betaI(dof / (dof + t * t), dof / 2, 0.5);
+
 /** Quantile of chi-squared with `dof` degrees of freedom. */
 export function chiSquaredQuantile(probability: number, dof: number): number {
   // Mean dof, deviation sqrt(2 dof): far beyond all that is asked for.

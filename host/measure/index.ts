@@ -12,6 +12,7 @@ export {
   fisherQuantile,
   normalCoverageFactor,
   normalProbability,
+  studentBeyond,
   studentCoverageFactor,
   toleranceFactor,
 } from './distributions.js';
@@ -74,4 +75,5 @@ export * from './relay/index.js';
 export * from './run-stretch.js';
 export type { ReleaseClass, Segment } from './segment.js';
 export { largestOf, median, quantile, type Summary, summarise } from './statistics.js';
+export { supplyIn, supplyReadingFor } from './supply-of.js';
 export { WindingHeat } from './winding-heat.js';

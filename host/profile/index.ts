@@ -5,6 +5,7 @@ export * from './circuit-style.js';
 export { drivenSteps, HOLD_ROTOR, holdsRotor } from './held-rotor.js';
 export { jsonSchemaOf } from './json-schema.js';
 export { LEAD_IN_S } from './lead-in.js';
+export * from './learned.js';
 export { FOLDERS, PROFILES_VARIABLE, type ProfileKind } from './library.js';
 export * from './load.js';
 export * from './plain-values.js';

@@ -1,7 +1,7 @@
 // From a reference (an id or a path) to a checked profile with everything it refers to.
 // Any fault is an InputError: one line with file, line, key, and what would be right.
 
-import { basename, dirname, extname } from 'node:path';
+import { basename, dirname, extname, resolve } from 'node:path';
 import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
 import type { CircuitStyle } from './circuit-style.js';
@@ -15,6 +15,7 @@ import {
   subjectSettled,
 } from './fit.js';
 import { checkHeldRotor, forLongHold } from './held-rotor.js';
+import { type Learned, learnedSchema } from './learned.js';
 import {
   findProfile,
   looksLikePath,
@@ -69,6 +70,8 @@ export interface ResolvedUnit {
   relay?: RelayProfile;
   rig: RigProfile;
   plan: Plan;
+  /** Limits that known good units of this profile have taught. */
+  learned?: Learned;
 }
 
 /** What each kind of profile must look like; JSON Schema of any of them by `jsonSchemaOf`. */
@@ -128,7 +131,7 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
   checkHeldRotor(plan.file, plan.value);
   checkLimitedFirst(plan.file, plan.value, unit.subject);
   if (load !== undefined) checkLoad(load.file, load.value, rig.value);
-  return {
+  const resolved = {
     unit,
     ...thrownBy(file, unit, style.value, plan.value),
     motor,
@@ -136,6 +139,32 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
     ...(relay === undefined ? {} : { relay: relay.value }),
     rig: held,
   };
+  // What was learned of the file's own circuit and motor says nothing of another one.
+  const isOwn = (instead?.circuit ?? written.circuit) === written.circuit && instead?.motor === undefined;
+  if (unit.learned === undefined || !isOwn) return resolved;
+  return withLearned(resolved, resolve(dirname(path), unit.learned));
+}
+
+/**
+ * `unit` with the limits of a file that `throwbench learn` wrote, in place of those that it may have.
+ * @throws InputError for a file of another profile, circuit or rig.
+ */
+export function withLearned(unit: ResolvedUnit, path: string): ResolvedUnit {
+  const file = YamlFile.read(path);
+  const learned = checkShape(learnedSchema, file);
+  const differs = (key: 'profile' | 'circuit' | 'motor' | 'rig', wanted: string): void => {
+    if (learned[key] !== wanted)
+      throw file.fault(
+        [key],
+        `these limits are of ${learned[key]}, and this is ${wanted}`,
+        'learn them of it',
+      );
+  };
+  differs('profile', unit.unit.id);
+  differs('circuit', unit.style.id);
+  differs('motor', unit.motor.id);
+  differs('rig', unit.rig.id);
+  return { ...unit, learned };
 }
 
 /** Where parts are looked for: a unit handed over as a file brings its motor along, units/x.yaml next to motors/y.yaml. */

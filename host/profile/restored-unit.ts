@@ -2,6 +2,7 @@
 
 import type { z } from 'zod';
 import { InputError } from '../input/index.js';
+import { learnedSchema } from './learned.js';
 import type { ResolvedUnit } from './load.js';
 import { loadSchema, motorSchema, planSchema, relaySchema, rigSchema, unitProfileSchema } from './schema.js';
 import { withStandIn } from './stand-in.js';
@@ -20,7 +21,7 @@ export function restoredUnit(stored: ResolvedUnit, where: string): ResolvedUnit 
     const what = `its profile is not understood any more (${place}: ${issue?.message ?? 'wrong shape'})`;
     throw new InputError({ file: where, what, mend: "take today's with --profile P" }, { cause: read.error });
   };
-  const { load, relay } = stored;
+  const { load, relay, learned } = stored;
   const style = whole(circuitStyleSchema, 'circuit', stored.style);
   const plan = whole(planSchema, 'plan', stored.plan);
   return {
@@ -32,5 +33,6 @@ export function restoredUnit(stored: ResolvedUnit, where: string): ResolvedUnit 
     ...(relay === undefined ? {} : { relay: whole(relaySchema, 'relay', relay) }),
     rig: whole(rigSchema, 'rig', stored.rig),
     plan,
+    ...(learned === undefined ? {} : { learned: whole(learnedSchema, 'learned', learned) }),
   };
 }

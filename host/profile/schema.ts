@@ -229,6 +229,8 @@ export const unitProfileSchema = z.strictObject({
   switchNames: z
     .strictObject({ forward: z.string().min(1).max(24), reverse: z.string().min(1).max(24) })
     .optional(),
+  /** Limits that known good units have taught: a file of `throwbench learn`, its path as seen from this one. */
+  learned: z.string().min(1).optional(),
   /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */
   wiring: z
     .strictObject({

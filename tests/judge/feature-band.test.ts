@@ -10,13 +10,13 @@ import {
   limitsOf,
   type SupplyCurve,
   supplyCurve,
-  supplyReadingFor,
 } from '../../host/judge/feature-band.js';
 import {
   type Measured,
   REST,
   type RunStretch,
   readingOf,
+  supplyReadingFor,
   toleranceFactor,
 } from '../../host/measure/index.js';
 import { bandOf, FORWARD, LIMITED_FORWARD, measuredOf, REVERSE, type Reads, WHOLE } from './handmade.js';

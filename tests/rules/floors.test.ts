@@ -13,6 +13,7 @@ const FLOORS: readonly (readonly string[])[] = [
   ['profile'],
   ['circuit', 'rig'],
   ['measure', 'virtual-rig'],
+  ['learn'],
   ['diagnose'],
   ['judge', 'probe', 'reports'],
   ['plan'],
@@ -37,7 +38,7 @@ const OPEN_PARTS = [
 const INNER_PARTS = ['diagnose/probing', 'judge/relay', 'measure/model', 'measure/relay'];
 
 /** See captures, profiles and circuits only: what they say of a run they say of its stored capture too. */
-const PURE = ['circuit', 'measure', 'judge', 'diagnose', 'probe', 'plan'];
+const PURE = ['circuit', 'measure', 'learn', 'judge', 'diagnose', 'probe', 'plan'];
 const HARDWARE = ['link', 'rig', 'virtual-rig', 'records', 'bench'];
 
 const floorOf = (module: string): number => FLOORS.findIndex((modules) => modules.includes(module));

@@ -6,7 +6,13 @@ import { codeOnly, readSources } from './source-tree.js';
 
 const MADE_IN = 'host/measure/reading.ts';
 /** Ask by stretch and quantity, and look the key up in what is kept by it. */
-const LOOKED_UP_IN = ['host/judge/checks/context.ts', 'host/judge/feature-band.ts', 'host/plan/currents.ts'];
+const LOOKED_UP_IN = [
+  'host/judge/checks/context.ts',
+  'host/judge/feature-band.ts',
+  'host/learn/run.ts',
+  'host/learn/speak.ts',
+  'host/plan/currents.ts',
+];
 
 const capitalised = QUANTITY_NAMES.map((name) => name.charAt(0).toUpperCase() + name.slice(1));
 const STRETCH = '(limited|rest|forward|reverse|held|afterForward|afterReverse)';

@@ -42,8 +42,10 @@ const CORES_WORTH_A_THREAD = 3;
 export function prepareProfile(unit: ResolvedUnit, options: PreparationOptions): Preparation {
   // What the rig reads by moves no good unit: a calibrated rig meets what was prepared before it was opened.
   const { scales, ...rig } = unit.rig;
-  const keptGood = kept<Expectation>('good units', { ...unit, rig }, options.dir);
-  const keptCauses = kept<CauseLibrary>('causes', unit, options.dir);
+  // What good units have taught stands beside what is worked out here, and changes none of it.
+  const { learned, ...taught } = unit;
+  const keptGood = kept<Expectation>('good units', { ...taught, rig }, options.dir);
+  const keptCauses = kept<CauseLibrary>('causes', taught, options.dir);
   let expected = keptGood.find();
   let causes: CauseLibrary | undefined;
   /** Answers in what lies on disk. */

@@ -13,6 +13,7 @@ export const command: Command = {
   --profile P    profile of the unit: an id, or the path of a YAML file
   --no-ramp      of a relay alone: its supply was not turned up and down
   --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
+  --learned FILE limits from known good units, as throwbench learn wrote them
   --stop REASON  why the rig stopped before the plan's end, such as over-current
 ${CAPTURE_USAGE}
   --recorded RUN a recorded run, its id in throwbench log, last, or a tag: judged again by today's rules and the profile
@@ -36,6 +37,7 @@ exit status: 0 pass, 1 fail, 2 bad input, 3 cannot tell; of several files the fi
       stop: { type: 'string' },
       'no-ramp': { type: 'boolean' },
       'ambient-c': { type: 'string' },
+      learned: { type: 'string' },
       recorded: { type: 'string' },
       circuit: { type: 'string' },
       motor: { type: 'string' },
@@ -58,12 +60,13 @@ interface Recorded {
   profile?: string;
   circuit?: string;
   motor?: string;
+  learned?: string;
   json?: boolean;
 }
 
 /** @throws UsageError for what tells of a file that is not there. */
 function recordedAsked(
-  { recorded, profile, circuit, motor, json = false, ...others }: Recorded,
+  { recorded, profile, circuit, motor, learned, json = false, ...others }: Recorded,
   files: string[],
 ) {
   if (files.length > 0)
@@ -74,5 +77,5 @@ function recordedAsked(
     throw new UsageError('--circuit ID changes a profile: name it with --profile, or say --circuit auto');
   if (motor !== undefined && profile === undefined)
     throw new UsageError('--motor changes a profile: name it with --profile');
-  return { runId: recorded, profile, circuit, motor, json };
+  return { runId: recorded, profile, circuit, motor, learned, json };
 }

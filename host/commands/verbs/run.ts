@@ -37,6 +37,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
   --short         two seconds of throws and rests in place of the usual plan
   --no-ramp       a relay alone without the turning of its supply: pull-in and drop-out are then not tested
   --ambient-c C   ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
+  --learned FILE  limits from known good units, as throwbench learn wrote them
   --circuit auto  tell from rest and release which circuit the run reads like; where that is another than the profile's,
                   ask whether it is to be judged as that (in a pipe: say so, and judge it as the profile's)
   --circuit ID    run and judge it as this circuit, an id under profiles/circuits, in place of the profile's
@@ -61,6 +62,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         seed: { type: 'string' },
         'no-ramp': { type: 'boolean' },
         'ambient-c': { type: 'string' },
+        learned: { type: 'string' },
         circuit: { type: 'string' },
         motor: { type: 'string' },
         plan: { type: 'string' },

@@ -14,6 +14,7 @@ export const command: Command = {
   --rig ID       refuse any other rig on that port
   --short        two seconds of throws and rests in place of the usual plan
   --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
+  --learned FILE limits from known good units, as throwbench learn wrote them
   --motor ID     this motor in place of that of every profile; unknown: one without a sheet, which is graded
   --json         one JSON object a line instead of the screen
   --plain        plain lines instead of the screen
@@ -30,6 +31,7 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       rig: { type: 'string' },
       resume: { type: 'boolean', default: false },
       'ambient-c': { type: 'string' },
+      learned: { type: 'string' },
       motor: { type: 'string' },
       short: { type: 'boolean' },
       json: { type: 'boolean', default: false },

@@ -1,6 +1,7 @@
 // What every check sees: the readings, what was expected, and how the run ended.
 
 import type { Capture } from '../../capture/index.js';
+import { learnedLimits } from '../../learn/index.js';
 import type { RunStretch, Segment } from '../../measure/index.js';
 import {
   keyOf,
@@ -9,7 +10,7 @@ import {
   type Reading,
   readingOf,
 } from '../../measure/index.js';
-import type { ResolvedUnit } from '../../profile/index.js';
+import type { Learned, ResolvedUnit } from '../../profile/index.js';
 import type { UnitExpectation } from '../expectation.js';
 import { type FeatureBand, type Limits, limitsOf } from '../feature-band.js';
 import type { Check } from '../verdict.js';
@@ -24,6 +25,8 @@ export interface CheckContext {
   whole: Capture;
   /** First stop reason of the rig; absent when the plan ran to its end. */
   stop: string | undefined;
+  /** Limits of known good units, where they speak of this run. */
+  learned?: Learned | undefined;
   /** False when the supply itself was out of range: what depends on it proves nothing. */
   supplyHolds: boolean;
 }
@@ -43,14 +46,39 @@ export const expectedOf = (
 export const segmentOf = ({ seen }: CheckContext, of: RunStretch): Segment | undefined =>
   seen.segments.find((segment) => segment.of.id === of.id);
 
-/** Limits of a reading, moved with the measured supply. */
+/** Limits and whose they are. */
+export interface OwnedLimits extends Limits {
+  origin: Check['origin'];
+  /** Of limits that good units taught. */
+  goodUnits?: number;
+}
+
+/** Limits of a reading, moved with the measured supply: those of known good units before those of the model. */
 export function expectedLimits(
   context: CheckContext,
   what: QuantityName,
   of?: RunStretch,
-): Limits | undefined {
+): OwnedLimits | undefined {
   const expected = expectedOf(context, what, of);
-  return expected && limitsOf(expected, context.seen.measured);
+  const usual = expected && limitsOf(expected, context.seen.measured);
+  return taughtLimits(context, what, of, usual) ?? (usual && { ...usual, origin: modelOrigin(context) });
+}
+
+/**
+ * What good units taught of a reading; undefined where they taught nothing. Few units give limits that lie outside the
+ * usual ones on both sides: those find nothing, and the usual ones stay.
+ */
+export function taughtLimits(
+  { learned, seen }: CheckContext,
+  what: QuantityName,
+  of?: RunStretch,
+  usual?: Limits,
+): OwnedLimits | undefined {
+  const taught = learned && learnedLimits(learned, seen.measured, what, of);
+  if (taught === undefined) return undefined;
+  const { lower = Number.NEGATIVE_INFINITY, upper = Number.POSITIVE_INFINITY, centre, units } = taught;
+  if (usual && lower <= usual.lower && upper >= usual.upper) return undefined;
+  return { lower, upper, nominal: centre, origin: 'learned', goodUnits: units };
 }
 
 /** A limit that comes from the model is as good as the motor's numbers that it was made of: their origin is its own. */

@@ -13,6 +13,7 @@ import {
   modelOrigin,
   seenOf,
   segmentOf,
+  taughtLimits,
   whyMissing,
 } from './context.js';
 import { coilIsUsed, IDLE_COIL_A, magnitude } from './rest.js';
@@ -124,13 +125,13 @@ function symmetry(context: CheckContext): Check[] {
   const mean = running.reduce((sum, value) => sum + value, 0) / Math.max(1, running.length);
   const least = mean > 0 ? (100 * ASYMMETRY_A) / mean : 0;
   const reach = Math.max(ASYMMETRY_PERCENT, least, Math.abs(expected.lower), Math.abs(expected.upper));
+  const usual = { lower: -reach, upper: reach, nominal: 0 };
+  const limits = taughtLimits(context, 'runningAsymmetryPercent', undefined, usual);
   return [
     numberCheck(isOnMechanism(context.unit) ? LOADED_SYMMETRY : SYMMETRY, {
       subject: 'Running current forward against reverse differs by',
       quantity: context.supplyHolds ? seenOf(context, 'runningAsymmetryPercent') : undefined,
-      lower: -reach,
-      upper: reach,
-      origin: modelOrigin(context),
+      ...(limits ?? { ...usual, origin: modelOrigin(context) }),
       missing: 'not tested, both directions must run',
     }),
   ];
@@ -170,7 +171,8 @@ function banded(
       required: quantity !== undefined || !(segment?.supplyMoves || segment?.loadStep),
       lower: Math.max(0, Math.min(limits.lower, limits.nominal - least)),
       upper: Math.max(limits.upper, limits.nominal + least),
-      origin: modelOrigin(context),
+      origin: limits.origin,
+      goodUnits: limits.goodUnits,
       missing: whyMissing(context, of),
     }),
   ];

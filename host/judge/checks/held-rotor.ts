@@ -8,7 +8,7 @@ import { amount } from '../../tell/index.js';
 import { checkOf, numberCheck } from '../check.js';
 import { heldThrows } from '../held-throws.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, expectedLimits, modelOrigin, seenOf, whyMissing } from './context.js';
+import { type CheckContext, expectedLimits, seenOf, whyMissing } from './context.js';
 import { isRelease } from './release.js';
 
 /** Of a run that follows a held rotor too soon; written into the capture's notes, so that it stays with the record. */
@@ -56,7 +56,8 @@ function heldCurrent(context: CheckContext, of: RunStretch): Check[] {
       quantity: context.supplyHolds ? seenOf(context, 'heldRotorCurrentA', of) : undefined,
       lower: Math.max(0, limits.lower),
       upper: limits.upper,
-      origin: modelOrigin(context),
+      origin: limits.origin,
+      goodUnits: limits.goodUnits,
       missing: turned ? 'not tested, the rotor turned' : whyMissing(context, of),
       hint: 'Too little: brushes, winding or wiring; too much: turns in the armature are shorted.',
     }),

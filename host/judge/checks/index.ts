@@ -8,6 +8,7 @@ import { driveChecks } from './drive.js';
 import { envelopeChecks } from './envelope.js';
 import { heldRotorChecks, withoutTurning } from './held-rotor.js';
 import { leakageChecks } from './leakage.js';
+import { learnedChecks } from './learned.js';
 import { fedAtRestChecks, limitedChecks } from './limited.js';
 import { limitChecks } from './limits.js';
 import { releaseChecks } from './release.js';
@@ -36,6 +37,7 @@ const RULES: readonly CheckRule[] = [
   releaseChecks,
   styleCheck,
   rippleChecks,
+  learnedChecks,
   envelopeChecks,
   reversalChecks,
   heldRotorChecks,

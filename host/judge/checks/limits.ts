@@ -4,7 +4,7 @@ import { atStart } from '../../measure/index.js';
 import { amount, fixed } from '../../tell/index.js';
 import { numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, expectedLimits, modelOrigin, seenOf, segmentOf, whyMissing } from './context.js';
+import { type CheckContext, expectedLimits, seenOf, segmentOf, whyMissing } from './context.js';
 
 const NEVER_STOPS: CheckKind = { id: 'limit-stop', of: 'unit', rank: 180 };
 const LIMIT_STOP: CheckKind = { ...NEVER_STOPS, usual: 'time to the limit' };
@@ -20,7 +20,8 @@ export function limitChecks(context: CheckContext): Check[] {
       quantity,
       lower: Math.max(0, limits.lower),
       upper: limits.upper,
-      origin: modelOrigin(context),
+      origin: limits.origin,
+      goodUnits: limits.goodUnits,
       missing: whyMissing(context, of),
     });
     const ran = seenOf(context, 'runningCurrentA', of);

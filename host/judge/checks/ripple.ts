@@ -5,7 +5,7 @@ import { RIPPLE_SWING, wrongRipples } from '../../diagnose/index.js';
 import { atStart, type RunStretch } from '../../measure/index.js';
 import { checkOf, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, expectedLimits, modelOrigin, seenOf } from './context.js';
+import { type CheckContext, expectedLimits, seenOf } from './context.js';
 
 const EVEN: CheckKind = { id: 'ripple', of: 'motor', rank: 180, isOfTurning: true };
 const SPEED: CheckKind = {
@@ -81,7 +81,8 @@ function speedCheck(context: CheckContext, of: RunStretch): Check[] {
       quantity: context.supplyHolds ? seenOf(context, 'speedRpm', of) : undefined,
       lower: Math.max(0, limits.lower),
       upper: limits.upper,
-      origin: modelOrigin(context),
+      origin: limits.origin,
+      goodUnits: limits.goodUnits,
       missing: 'not tested, the supply did not hold',
       hint: 'Too fast: weak magnets; too slow: load, or volts lost on the way.',
     }),

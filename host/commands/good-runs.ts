@@ -1,0 +1,161 @@
+// Runs and captures of known good units as learning takes them. Whatever may not teach is refused in one line.
+
+import { createHash } from 'node:crypto';
+import { readdirSync, readFileSync } from 'node:fs';
+import { basename, extname, join, resolve } from 'node:path';
+import { prepareProfile } from '../bench/preparing/index.js';
+import type { Capture } from '../capture/index.js';
+import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
+import { type Judgement, judge } from '../judge/index.js';
+import { type GoodRun, isAmbientTold } from '../learn/index.js';
+import { loadUnit, type ResolvedUnit } from '../profile/index.js';
+import type { RunRecord, Store } from '../records/index.js';
+import { withoutStop } from '../tell/index.js';
+import { captureOptions, readCaptureAt } from './capture-told.js';
+import type { CommandIo } from './command.js';
+import { knownRun, noRuns, withStore } from './stored-runs.js';
+import { type AsRun, unitAsRun } from './unit-as-run.js';
+
+export interface RunsAsked extends AsRun {
+  profile: string;
+  /** Ids, with commas between. */
+  runs?: string | undefined;
+  /** Folder of captures. */
+  captures?: string | undefined;
+}
+
+/** One run before it is judged. */
+interface Taken {
+  tag: string;
+  run: string;
+  sha256: string;
+  capture: Capture;
+  stop: string | undefined;
+  unit: ResolvedUnit;
+}
+
+/** @throws InputError for a run that may not teach: of another profile or rig, in doubt, failed, broken off. */
+export function goodRuns(
+  asked: RunsAsked,
+  io: CommandIo,
+): { unit: ResolvedUnit; runs: GoodRun[]; notes: string[] } {
+  const { learned: _, ...unit } = unitAsRun(loadUnit(asked.profile), asked);
+  if (unit.unit.subject !== 'harness-with-motor' && unit.unit.subject !== 'motor')
+    throw new InputError({
+      file: asked.profile,
+      what: 'limits are learned of motors, and this profile has none',
+      mend: 'name a profile with a motor',
+    });
+  const taken =
+    asked.runs === undefined
+      ? fromFolder(asked.captures ?? '', unit, io)
+      : fromRecords(asked.runs, unit, asked);
+  const { expectation, library, close } = prepareProfile(unit, { findings: false });
+  try {
+    const expected = expectation();
+    const notes: string[] = [];
+    const runs = taken.map(({ tag, run, sha256, capture, stop, unit: own }): GoodRun => {
+      const judgement = judge({ unit: own, capture, expectation: expected, library, stop });
+      refuseFailed(run, tag, judgement);
+      if (isPartly(judgement)) notes.push(`${tag} (${run}) was not tested in full: ${judgement.sentence}`);
+      const { nominal, plusMinus } = own.unit.temperatureC;
+      const told = isAmbientTold({ plusMinus });
+      const temperatureC = { from: nominal - plusMinus, to: nominal + plusMinus, told };
+      return { unit: tag, run, sha256, measured: judgement.measured, temperatureC };
+    });
+    return { unit, runs, notes };
+  } finally {
+    close();
+  }
+}
+
+const refused = (run: string, tag: string, what: string, mend: string): InputError =>
+  new InputError({ file: `run ${run}`, what: `${oneLine(tag)} ${what}`, mend });
+
+function refuseFailed(run: string, tag: string, { verdict, sentence }: Judgement): void {
+  if (verdict === 'fail')
+    throw refused(run, tag, `fails: ${withoutStop(sentence)}`, 'leave it out, a good unit passes');
+}
+
+/** What is only other than usual is what learning is for. */
+const isPartly = ({ verdict, checks }: Judgement): boolean =>
+  verdict === 'cannot-tell' &&
+  checks.some(({ required, outcome, kind }) => required && outcome === 'not-tested' && kind.of !== 'motor');
+
+function fromRecords(list: string, unit: ResolvedUnit, asked: AsRun): Taken[] {
+  const ids = list.split(',').map((id) => id.trim());
+  const twice = ids.find((id, i) => ids.indexOf(id) !== i);
+  if (twice !== undefined)
+    throw new InputError({ file: '--runs', what: `run ${twice} stands twice`, mend: 'name each run once' });
+  if (ids.includes(''))
+    throw new InputError({
+      file: '--runs',
+      what: 'a run is empty',
+      mend: 'write ids with a comma between two',
+    });
+  const taken = withStore((store) => {
+    const records = ids.map((id) => knownRun(store, id));
+    refuseMixed(records, unit);
+    return records.map((record) => takenFrom(store, record, unit, asked));
+  });
+  if (taken === undefined) throw noRuns(ids[0] ?? '');
+  return taken;
+}
+
+function refuseMixed(records: readonly RunRecord[], unit: ResolvedUnit): void {
+  for (const { runId, tag, unit: own, rig } of records) {
+    const [first] = records;
+    if (own.unit.id !== unit.unit.id || own.style.id !== unit.style.id)
+      throw refused(
+        runId,
+        tag,
+        `was run as ${own.unit.id} (${own.style.id})`,
+        `name runs of ${unit.unit.id} alone`,
+      );
+    if (own.rig.id !== unit.rig.id || rig.rigId !== first?.rig.rigId)
+      throw refused(runId, tag, 'was run on another rig than the others', 'name runs of one rig alone');
+  }
+}
+
+function takenFrom(store: Store, record: RunRecord, unit: ResolvedUnit, asked: AsRun): Taken {
+  const { runId, tag, status, doubt, hash, stop, unit: stored } = record;
+  const mend = 'leave it out';
+  if (doubt !== undefined) throw refused(runId, tag, `is ${withoutStop(doubt)}`, mend);
+  if (status !== 'finished') throw refused(runId, tag, 'did not run to its end', mend);
+  const capture = store.readCapture(runId);
+  if (capture === undefined || hash === undefined) throw refused(runId, tag, 'left no samples', mend);
+  const { temperatureC } = asked['ambient-c'] === undefined ? stored.unit : unit.unit;
+  // What read it, and how well that was known, is a fact of that day.
+  const own = { ...unit, rig: stored.rig, unit: { ...unit.unit, temperatureC } };
+  return { tag, run: runId, sha256: hash, capture, stop: stop?.reason, unit: own };
+}
+
+function fromFolder(folder: string, unit: ResolvedUnit, io: CommandIo): Taken[] {
+  const path = resolve(io.cwd, folder);
+  const names = csvIn(path);
+  if (names.length === 0)
+    throw new InputError({
+      file: displayPath(path),
+      what: 'has no captures in it',
+      mend: 'put one .csv a run there, its name beginning with the tag of the unit',
+    });
+  return names.map((name) => {
+    const file = join(path, name);
+    const capture = readCaptureAt(io, file, captureOptions({}));
+    const sha256 = createHash('sha256').update(readFileSync(file)).digest('hex');
+    return { tag: tagOf(name), run: name, sha256, capture, stop: undefined, unit };
+  });
+}
+
+function csvIn(path: string): string[] {
+  try {
+    return readdirSync(path)
+      .filter((name) => extname(name).toLowerCase() === '.csv')
+      .sort();
+  } catch (error) {
+    throw new InputError({ file: displayPath(path), ...readFault(error) }, { cause: error });
+  }
+}
+
+/** `V-0107_2.csv` is a start of V-0107. */
+const tagOf = (name: string): string => basename(name, extname(name)).split('_')[0] ?? name;

@@ -1,0 +1,166 @@
+// `throwbench learn` on captures of the simulated bench, and `judge --learned` with what it wrote.
+
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
+import { command } from '../../host/commands/verbs/learn.js';
+import { learnedSchema, loadUnit, YamlFile } from '../../host/profile/index.js';
+import { writeStarts } from '../learn/workshop.js';
+import { call } from './call.js';
+
+const PROFILE = 'window-lift-alone';
+const folder = mkdtempSync(join(tmpdir(), 'throwbench-learn-'));
+const learn = (...args: string[]) => call(command, ['--profile', PROFILE, ...args], folder);
+const taken = (into: string, ...tags: string[]): void => {
+  for (const tag of tags) cpSync(join(folder, 'all', `${tag}_1.csv`), join(folder, into, `${tag}_1.csv`));
+};
+
+beforeAll(() => {
+  const unit = loadUnit(PROFILE);
+  for (let n = 1; n <= 6; n++) writeStarts(join(folder, 'all'), unit, { tag: `V-010${n}`, seed: 500 + n });
+  writeStarts(join(folder, 'odd'), unit, { tag: 'V-0200', seed: 520, motorScale: { resistanceOhm: 1.8 } });
+}, 120_000);
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+interface Told {
+  verdict: string;
+  sentence: string;
+  checks: { id: string; origin: string; outcome: string; sentence: string; required: boolean }[];
+}
+/** Judged with the limits that the first test wrote, wherever that ran. */
+async function judged(file: string): Promise<Told> {
+  const limits = join(folder, 'judged.yaml');
+  if (!existsSync(limits)) await learn('--captures', 'all', '--out', limits);
+  const args = [file, '--profile', PROFILE, '--learned', limits, '--json'];
+  return JSON.parse((await call(judgeCommand, args, folder)).stdout) as Told;
+}
+
+describe('judge --learned', () => {
+  it('passes a further good unit by limits that it calls learned, of 6 good units', async () => {
+    writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0110', seed: 510 });
+    const { verdict, sentence, checks } = await judged('next/V-0110_1.csv');
+    expect(verdict, sentence).toBe('pass');
+    const running = checks.find(({ id }) => id === 'running-forward');
+    expect(running).toMatchObject({ origin: 'learned', outcome: 'pass' });
+    expect(running?.sentence).toMatch(/\(expected [\d.]+ to [\d.]+ A, of 6 good units\)/);
+    expect(checks.find(({ id }) => id === 'learned-back-emf-forward')).toMatchObject({ origin: 'learned' });
+    expect(sentence).not.toMatch(/Generic limits, unproven:[^.]*running current/);
+  }, 120_000);
+
+  it('fails a motor that the usual limits of its family would let pass', async () => {
+    const weak = { backEmfVsPerRad: 0.6, torqueNmPerA: 0.6 };
+    writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0111', seed: 511, motorScale: weak });
+    const { verdict, checks } = await judged('next/V-0111_1.csv');
+    expect(verdict).toBe('fail');
+    const failing = checks.filter(({ outcome }) => outcome === 'fail');
+    expect(failing.length).toBeGreaterThan(0);
+    expect(failing.every(({ origin }) => origin === 'learned')).toBe(true);
+  }, 120_000);
+
+  it('is silent on a supply that was not seen, and says so', async () => {
+    writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0112', seed: 512, supplyV: 11.6 });
+    const { checks } = await judged('next/V-0112_1.csv');
+    const told = checks.find(({ id }) => id === 'learned-limits');
+    expect(told).toMatchObject({ outcome: 'not-tested', required: false });
+    expect(told?.sentence).toMatch(
+      /say nothing of this run: the supply stands at 11.\d V, and they are of 1[23].\d to/,
+    );
+    expect(checks.find(({ id }) => id === 'running-forward')?.origin).toBe('generic');
+  }, 120_000);
+
+  it('takes the limits that the profile itself names, seen from its own file', async () => {
+    await judged('all/V-0101_1.csv');
+    const own = readFileSync(new URL(`../../profiles/units/${PROFILE}.yaml`, import.meta.url), 'utf8');
+    mkdirSync(join(folder, 'units'), { recursive: true });
+    const path = join(folder, 'units', `${PROFILE}.yaml`);
+    writeFileSync(path, `${own}\nlearned: ../judged.yaml\n`);
+    const told = await call(judgeCommand, ['all/V-0101_1.csv', '--profile', path, '--json'], folder);
+    const { checks } = JSON.parse(told.stdout) as Told;
+    expect(checks.find(({ id }) => id === 'running-forward')?.origin).toBe('learned');
+    writeFileSync(path, `${own}\nlearned: ../nowhere.yaml\n`);
+    const missing = call(judgeCommand, ['all/V-0101_1.csv', '--profile', path], folder);
+    await expect(missing).rejects.toThrow(/nowhere.yaml: no such file/);
+  }, 120_000);
+
+  it('refuses limits of another profile in one line', async () => {
+    await judged('all/V-0101_1.csv');
+    const args = [
+      'all/V-0101_1.csv',
+      '--profile',
+      'roof-vent-switch',
+      '--learned',
+      join(folder, 'judged.yaml'),
+    ];
+    await expect(call(judgeCommand, args, folder)).rejects.toThrow(
+      /judged.yaml:\d+: profile: these limits are of window-lift-alone, and this is roof-vent-switch/,
+    );
+  }, 120_000);
+});
+
+describe('throwbench learn', () => {
+  it('writes a profile part that a person reads, and never over one that is there', async () => {
+    const first = await learn('--captures', 'all', '--units', '6', '--out', 'limits.yaml');
+    expect(first.code, first.stderr).toBe(0);
+    expect(first.stdout).toMatch(/Limits from 6 good units, 6 starts/);
+    expect(first.stdout).toMatch(/hold 95.0 % of good units, with 90 % confidence/);
+    const path = join(folder, 'limits.yaml');
+    const text = readFileSync(path, 'utf8');
+    const learned = learnedSchema.parse(YamlFile.read(path).value());
+    expect(learned).toMatchObject({ units: 6, starts: 6, profile: PROFILE, coverage: 0.95, confidence: 0.9 });
+    expect(learned.runs[0]).toMatchObject({ unit: 'V-0101', run: 'V-0101_1.csv' });
+    expect(learned.runs[0]?.sha256).toMatch(/^[0-9a-f]{64}$/);
+    const inrush = learned.quantities.forwardInrushPeakA;
+    expect(inrush).toMatchObject({ unit: 'A', units: 6, supplyPower: 1 });
+    expect(inrush?.lower).toBeLessThan(inrush?.centre ?? 0);
+    await expect(learn('--captures', 'all', '--out', 'limits.yaml')).rejects.toThrow(
+      /limits.yaml: is there already, and limits are never overwritten; name another file, such as .*limits-2.yaml/,
+    );
+    expect(readFileSync(path, 'utf8')).toBe(text);
+  }, 120_000);
+
+  it('tells two units as a comparison, says what is missing, and writes nothing', async () => {
+    taken('two', 'V-0101', 'V-0102');
+    const { code, stdout } = await learn('--captures', 'two', '--out', 'two.yaml');
+    expect(code).toBe(3);
+    expect(stdout).toMatch(/2 good units tell a comparison and no limits: 1 more is missing to the 3/);
+    expect(existsSync(join(folder, 'two.yaml'))).toBe(false);
+  }, 120_000);
+
+  it('counts runs of one tag as starts of one unit', async () => {
+    taken('one', 'V-0101');
+    for (const n of [2, 3])
+      cpSync(join(folder, 'all', 'V-0101_1.csv'), join(folder, 'one', `V-0101_${n}.csv`));
+    const { code, stdout } = await learn('--captures', 'one');
+    expect(code).toBe(3);
+    expect(stdout).toMatch(/V-0101: 3 runs, counted as 3 starts of one unit/);
+    expect(stdout).toMatch(/One good unit tells a comparison and no limits: 2 more are missing/);
+    await expect(learn('--captures', 'one', '--units', '3')).rejects.toThrow(/the tags are of 1 \(V-0101\)/);
+  }, 120_000);
+
+  it('names a unit that stands apart, and writes only when told to keep it', async () => {
+    taken('odd', 'V-0101', 'V-0102', 'V-0103', 'V-0104', 'V-0105', 'V-0106');
+    const { code, stdout } = await learn('--captures', 'odd', '--out', 'odd.yaml');
+    expect(code, stdout).toBe(3);
+    expect(stdout).toMatch(/V-0200 stands apart from the other units: /);
+    expect(stdout).not.toMatch(/V-010\d stands apart/);
+    expect(existsSync(join(folder, 'odd.yaml'))).toBe(false);
+    expect((await learn('--captures', 'odd', '--keep-odd')).code).toBe(0);
+  }, 120_000);
+
+  it('points at one unit under two tags', async () => {
+    taken('twice', 'V-0101', 'V-0102', 'V-0103', 'V-0104');
+    cpSync(join(folder, 'all', 'V-0104_1.csv'), join(folder, 'twice', 'V-0109_1.csv'));
+    const { stdout } = await learn('--captures', 'twice');
+    expect(stdout).toMatch(/V-0104 and V-0109 read alike in all \d+ readings.*one unit, counted twice\?/);
+  }, 120_000);
+
+  it('says in one line what is no folder, an empty one, a relay alone', async () => {
+    await expect(learn('--captures', 'nowhere')).rejects.toThrow(/nowhere: no such file; check the path/);
+    await expect(
+      call(command, ['--profile', 'mini-changeover-alone', '--captures', 'all'], folder),
+    ).rejects.toThrow(/limits are learned of motors/);
+    await expect(learn()).rejects.toThrow(/--runs RUN,RUN,… or --captures FOLDER/);
+  });
+});
