@@ -146,7 +146,7 @@ function heldSentence(ratedA: number, { least, most }: Demand, { protector }: Bu
       ? `held at ${amount(most.heldA, 'A', 1)}`
       : `held at ${amount(least.heldA, 'A', 0)} to ${amount(most.heldA, 'A', 0)}`;
   if (quick.leastS === Number.POSITIVE_INFINITY || slow.mostS > protector.opensToS)
-    return `${held}: the fuse will not end this${quick.leastS < protector.opensToS ? ' for certain' : ''}; the motor's protector should, ${opens}.`;
+    return `${held}: the fuse ${quick.leastS < protector.opensToS ? 'may' : 'will'} not end this; the motor's protector should, ${opens}.`;
   const band = `${seconds(quick.leastS)} to ${seconds(slow.mostS)}`;
   if (slow.mostS < protector.opensFromS)
     return `${held}: the fuse ends this in ${band}, before the motor's protector.`;

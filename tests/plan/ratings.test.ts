@@ -195,7 +195,7 @@ describe('a fuse', () => {
   it.each([
     // Gates of the 10 A blade, and 135 %: see blade-fuses. 4 to 90 s: workshop manuals on window motors.
     { heldA: 15.5, ratedA: 15, says: /will not end this; the motor's protector should, within 4 to 90 s/ },
-    { heldA: 18, ratedA: 15, says: /will not end this for certain; the motor's protector should/ },
+    { heldA: 18, ratedA: 15, says: /may not end this; the motor's protector should, within 4 to 90 s/ },
     { heldA: 28, ratedA: 15, says: /opens in 0.15 s to 50 s, .* either may be first/ },
     { heldA: 60, ratedA: 15, says: /ends this in 0.02 s to 0.50 s, before the motor's protector/ },
   ])('of $ratedA A says what it does under $heldA A', ({ heldA, ratedA, says }) => {

@@ -11,7 +11,14 @@ export const command: Command = {
   --json         for programs
 
 The fewest readings that show every wiring fault of the circuit which a hand meter can see: none
-can be left out. What it cannot see without current is listed below them.`,
+can be left out. What it cannot see without current is listed below them.
+
+examples:
+  throwbench meter --profile entry-step-relays
+  throwbench meter --profile window-lift-switch --html sheet.html
+
+exit status: 0 listed, 2 usage or bad input
+`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
       profile: { type: 'string' },

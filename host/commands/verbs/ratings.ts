@@ -20,8 +20,15 @@ export const command: Command = {
   --drop PERCENT    most that the wires may drop out and back (3)
   --supply V        supply; --ambient-c C warmest ambient of wires and fuses
 
-What is not declared is sized instead. Exit status: 0 every part bears it, 1 one does not,
-2 bad input, 3 cannot tell.`,
+What is not declared is sized instead.
+
+examples:
+  throwbench ratings --profile entry-step-relays --run last --break-a 20
+  throwbench ratings --profile window-lift-switch --running-a 13 --held-a 30 --switch-a 16
+  throwbench ratings --profile window-lift-switch --compare relay-pair-ground-thrown
+
+exit status: 0 every part bears it, 1 one does not, 2 usage or bad input, 3 cannot tell
+`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, RATINGS_OPTIONS);
     refuseMore(positionals);
