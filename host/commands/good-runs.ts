@@ -112,6 +112,8 @@ function refuseMixed(records: readonly RunRecord[], unit: ResolvedUnit): void {
         `was run as ${own.unit.id} (${own.style.id})`,
         `name runs of ${unit.unit.id} alone`,
       );
+    if (own.plan.id !== unit.plan.id)
+      throw refused(runId, tag, `was run by plan ${own.plan.id}`, `name runs by ${unit.plan.id} alone`);
     if (own.rig.id !== unit.rig.id || rig.rigId !== first?.rig.rigId)
       throw refused(runId, tag, 'was run on another rig than the others', 'name runs of one rig alone');
   }

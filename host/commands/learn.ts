@@ -73,11 +73,11 @@ const statedBy = ({ coverage, confidence }: LearnAsked): Stated => ({
   confidence: confidence ?? USUAL_STATED.confidence,
 });
 
-const headOf = ({ unit, style, motor, rig }: ResolvedUnit, runs: readonly GoodRun[]) => {
+const headOf = ({ unit, style, motor, plan, rig }: ResolvedUnit, runs: readonly GoodRun[]) => {
   const count = unitsOf(runs).length;
   return {
     title: `${unit.title}, as ${count} good units ran`,
-    ...{ profile: unit.id, circuit: style.id, motor: motor.id, rig: rig.id },
+    ...{ profile: unit.id, circuit: style.id, motor: motor.id, plan: plan.id, rig: rig.id },
     learnedOn: localTime(new Date()).day,
     tool: programVersion(),
   };

@@ -12,6 +12,7 @@ export interface LearnedHead {
   profile: string;
   circuit: string;
   motor: string;
+  plan: string;
   rig: string;
   /** Day, ISO 8601. */
   learnedOn: string;

@@ -34,6 +34,7 @@ export function learnedYaml(learned: Learned): string {
     `profile: ${text(learned.profile)}`,
     `circuit: ${text(learned.circuit)}`,
     `motor: ${text(learned.motor)}`,
+    `plan: ${text(learned.plan)}`,
     `rig: ${text(learned.rig)}`,
     `learnedOn: ${text(learned.learnedOn)}`,
     `tool: ${text(learned.tool)}`,

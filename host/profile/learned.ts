@@ -37,6 +37,7 @@ export const learnedSchema = z.strictObject({
   profile: z.string(),
   circuit: z.string(),
   motor: z.string(),
+  plan: z.string(),
   rig: z.string(),
   learnedOn: z.string(),
   tool: z.string(),

@@ -139,11 +139,17 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
     ...(relay === undefined ? {} : { relay: relay.value }),
     rig: held,
   };
-  // What was learned of the file's own circuit and motor says nothing of another one.
-  const isOwn = (instead?.circuit ?? written.circuit) === written.circuit && instead?.motor === undefined;
+  // What was learned of the file's own circuit, motor and plan says nothing of another one.
+  const isOwn =
+    (instead?.circuit ?? written.circuit) === written.circuit &&
+    instead?.motor === undefined &&
+    instead?.plan === undefined;
   if (unit.learned === undefined || !isOwn) return resolved;
   return withLearned(resolved, resolve(dirname(path), unit.learned));
 }
+
+/** Limits as `throwbench learn` wrote them. @throws InputError for a file that is none */
+export const readLearned = (path: string): Learned => checkShape(learnedSchema, YamlFile.read(path));
 
 /**
  * `unit` with the limits of a file that `throwbench learn` wrote, in place of those that it may have.
@@ -151,8 +157,8 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
  */
 export function withLearned(unit: ResolvedUnit, path: string): ResolvedUnit {
   const file = YamlFile.read(path);
-  const learned = checkShape(learnedSchema, file);
-  const differs = (key: 'profile' | 'circuit' | 'motor' | 'rig', wanted: string): void => {
+  const learned = readLearned(path);
+  const differs = (key: 'profile' | 'circuit' | 'motor' | 'plan' | 'rig', wanted: string): void => {
     if (learned[key] !== wanted)
       throw file.fault(
         [key],
@@ -163,6 +169,7 @@ export function withLearned(unit: ResolvedUnit, path: string): ResolvedUnit {
   differs('profile', unit.unit.id);
   differs('circuit', unit.style.id);
   differs('motor', unit.motor.id);
+  differs('plan', unit.plan.id);
   differs('rig', unit.rig.id);
   return { ...unit, learned };
 }

@@ -6,6 +6,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
 import { command } from '../../host/commands/verbs/learn.js';
+import { command as trayCommand } from '../../host/commands/verbs/tray.js';
 import { learnedSchema, loadUnit, YamlFile } from '../../host/profile/index.js';
 import { writeStarts } from '../learn/workshop.js';
 import { call } from './call.js';
@@ -95,6 +96,16 @@ describe('judge --learned', () => {
     ];
     await expect(call(judgeCommand, args, folder)).rejects.toThrow(
       /judged.yaml:\d+: profile: these limits are of window-lift-alone, and this is roof-vent-switch/,
+    );
+  }, 120_000);
+});
+
+describe('tray --learned', () => {
+  it('refuses limits of no unit of the tray in one line, before anything is run', async () => {
+    await judged('all/V-0101_1.csv');
+    const asked = call(trayCommand, ['tray', '--learned', join(folder, 'judged.yaml')], folder);
+    await expect(asked).rejects.toThrow(
+      /these limits are of window-lift-alone, and no unit of the tray is one/,
     );
   }, 120_000);
 });

@@ -167,6 +167,7 @@ export interface Handmade {
   whole?: Capture;
   stop?: string;
   supplyHolds?: boolean;
+  learned?: CheckContext['learned'];
 }
 
 export const NOMINAL_SUPPLY_V = 12;
@@ -200,6 +201,7 @@ export function contextOf(made: Handmade = {}): CheckContext {
     capture,
     whole: made.whole ?? capture,
     stop: made.stop,
+    learned: made.learned,
     supplyHolds: made.supplyHolds ?? true,
   };
 }

@@ -6,7 +6,14 @@ import type { Learned } from '../../host/profile/index.js';
 import { type Population, population, runOf, startsOf } from './population.js';
 
 const HEAD = {
-  ...{ title: 'Drawn units', profile: 'drawn', circuit: 'drawn', motor: 'drawn', rig: 'drawn' },
+  ...{
+    title: 'Drawn units',
+    profile: 'drawn',
+    circuit: 'drawn',
+    motor: 'drawn',
+    plan: 'drawn',
+    rig: 'drawn',
+  },
   ...{ learnedOn: '2026-11-29', tool: '0' },
 };
 

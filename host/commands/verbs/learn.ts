@@ -22,7 +22,11 @@ export const command: Command = {
 Then: judge, run and tray take them with --learned FILE, or from \`learned: FILE\` in the unit's profile.
 Three units are needed, ten make useful limits; one or two are told as a comparison.
 
-Exit status: 0 learned, 2 bad input, 3 not enough units, or one stands apart.`,
+examples:
+  throwbench learn --profile window-lift-switch --runs 2024-06-11-0001,2024-06-11-0002,2024-06-12-0001 --out good.yaml
+  throwbench learn --profile window-lift-alone --captures good --units 10 --ambient-c 20 --out good.yaml
+
+exit status: 0 learned, 2 bad input, 3 not enough units, or one stands apart.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
       profile: { type: 'string' },

@@ -1,5 +1,6 @@
 // `throwbench tray`: a list of units one after the other; the demo tray is one such list.
 
+import { resolve } from 'node:path';
 import { known } from '../../fields/index.js';
 import type { SessionRequest, SessionUnit } from '../bench-driver.js';
 import { type Command, parseCommandArgs, refuseMore, UsageError } from '../command.js';
@@ -14,7 +15,7 @@ export const command: Command = {
   --rig ID       refuse any other rig on that port
   --short        two seconds of throws and rests in place of the usual plan
   --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
-  --learned FILE limits from known good units, as throwbench learn wrote them
+  --learned FILE limits from known good units of one of its profiles, as throwbench learn wrote them
   --motor ID     this motor in place of that of every profile; unknown: one without a sheet, which is graded
   --json         one JSON object a line instead of the screen
   --plain        plain lines instead of the screen
@@ -42,8 +43,10 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
     refuseMore(values.resume ? positionals : more);
     const { port, rig } = values;
     if (rig && !port) throw new UsageError('--rig goes with --port');
-    if (values.resume && (values['ambient-c'] ?? values.motor) !== undefined)
-      throw new UsageError('--ambient-c and --motor go with a new tray; one that goes on keeps its own');
+    if (values.resume && (values['ambient-c'] ?? values.motor ?? values.learned) !== undefined)
+      throw new UsageError(
+        '--ambient-c, --motor and --learned go with a new tray; one that goes on keeps its own',
+      );
     const { readSettings } = await import('../settings.js');
     const settings = readSettings();
     const isShort = values.short ?? settings.short;
@@ -60,6 +63,7 @@ interface TrayValues {
   port?: string | undefined;
   rig?: string | undefined;
   'ambient-c'?: string | undefined;
+  learned?: string | undefined;
   motor?: string | undefined;
 }
 
@@ -73,10 +77,23 @@ async function listed(
   // Only now, so that a wrong call is answered at once.
   const { loadAsRun, unitAsRun } = await import('../unit-as-run.js');
   const { InputError } = await import('../../input/index.js');
-  const { loadTray, loadUnit } = await import('../../profile/index.js');
+  const { loadTray, loadUnit, readLearned } = await import('../../profile/index.js');
   const { caseOn } = await import('../case-on.js');
-  const units = loadTray(file).units.map((entry, index): SessionUnit => {
-    const unit = unitAsRun(loadAsRun(entry.profile, isShort, known({ motor: values.motor })), values);
+  // Limits are of one profile: the other units of the tray are held to what they were before.
+  const taught = values.learned === undefined ? undefined : readLearned(resolve(values.learned)).profile;
+  const tray = loadTray(file).units.map((entry) => ({
+    entry,
+    loaded: loadAsRun(entry.profile, isShort, known({ motor: values.motor })),
+  }));
+  if (taught !== undefined && !tray.some(({ loaded }) => loaded.unit.id === taught))
+    throw new InputError({
+      file: `--learned ${values.learned}`,
+      what: `these limits are of ${taught}, and no unit of the tray is one`,
+      mend: 'name limits of one of its profiles',
+    });
+  const units = tray.map(({ entry, loaded }, index): SessionUnit => {
+    const { learned, ...others } = values;
+    const unit = unitAsRun(loaded, loaded.unit.id === taught ? values : others);
     if (port) return { tag: entry.tag, unit };
     if (entry.virtual === undefined) {
       throw new InputError({
