@@ -55,6 +55,8 @@ export interface ShowOptions {
   paper?: Paper | undefined;
   /** Name and address of the shop for the sheet, lines apart by a semicolon; as settled where it is not given. */
   shop?: string | undefined;
+  /** Good units behind the traces of the picture. */
+  draws?: number | undefined;
   /** The lines of the link too. */
   raw?: boolean;
   json: boolean;
@@ -64,7 +66,7 @@ const FILES = ['csv', 'svg', 'html', 'pdf'] as const;
 
 /** One run with its judgement. @throws InputError for a run that is not there, or a file that cannot be written */
 export async function show(io: CommandIo, runId: string, options: ShowOptions): Promise<number> {
-  const { csv, svg, html, pdf, paper, shop, raw = false, json } = options;
+  const { csv, svg, html, pdf, paper, shop, draws, raw = false, json } = options;
   const onStdout = [
     ...FILES.filter((name) => options[name] === '-').map((name) => `--${name} -`),
     ...(json ? ['--json'] : []),
@@ -90,7 +92,7 @@ export async function show(io: CommandIo, runId: string, options: ShowOptions): 
   if (csv !== undefined && capture !== undefined)
     writeNew(io, csv, writeCaptureCsv(capture), `${capture.timeS.length} samples written`);
   if ((svg ?? html ?? pdf) !== undefined)
-    await (await import('./run-papers.js')).writePapers(io, { svg, html, pdf, paper, shop }, found);
+    await (await import('./run-papers.js')).writePapers(io, { svg, html, pdf, paper, shop, draws }, found);
   if (json) io.stdout(jsonText(await runJson(run, entries)));
   else if (first === undefined)
     io.stdout(

@@ -1,10 +1,13 @@
 // A recorded run on paper: its picture, and its sheet as HTML or PDF. Loaded only where paper is asked for.
 
+import { bandInThreads } from '../bench/threads/index.js';
 import type { Capture } from '../capture/index.js';
+import { restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
-import { runPicture } from '../reports/index.js';
+import { type ChartBand, runPicture } from '../reports/index.js';
 import { type Paper, sheetHtml, sheetPdf } from '../reports/sheet/index.js';
 import { VERDICT_WORDS } from '../tell/index.js';
+import { asTheRigReads } from './as-the-rig-reads.js';
 import { type CommandIo, UsageError } from './command.js';
 import { when } from './log-text.js';
 import { readSettings } from './settings.js';
@@ -12,10 +15,12 @@ import { type OnPaper, sheetOf } from './sheet-of-run.js';
 import { writeNew } from './write-new.js';
 
 /** SVG of the whole run with what is worth enlarging. */
-export function pictureOfRun(run: RunRecord, capture: Capture): string {
+/** @param draws with the band of so many good units behind the whole; a run's own times differ from its plan's by milliseconds */
+export function pictureOfRun(run: RunRecord, capture: Capture, draws?: number): string {
   const { unit, verdict } = run;
   return runPicture({
     capture,
+    ...(draws === undefined ? {} : { band: bandOf(run, draws) }),
     title: `${run.tag}, ${unit.unit.title}`,
     subtitle: [
       ...(verdict === undefined ? [] : [VERDICT_WORDS[verdict]]),
@@ -23,13 +28,22 @@ export function pictureOfRun(run: RunRecord, capture: Capture): string {
       `run ${run.runId}`,
       when(run.startedAt),
       `rig ${run.rig.rigId}`,
+      ...(draws === undefined ? [] : [`band of ${draws} good units`]),
     ].join('; '),
     isRelayAlone: unit.style.subject === 'relay',
     ...(run.judgement ? { measured: run.judgement.measured } : {}),
   });
 }
 
+function bandOf({ unit, runId }: RunRecord, draws: number): ChartBand {
+  const whole = restoredUnit(unit, runId);
+  const { timeS, lower, upper } = bandInThreads(whole, { draws });
+  return { timeS, lower: asTheRigReads(lower, whole), upper: asTheRigReads(upper, whole) };
+}
+
 export interface PapersAsked {
+  /** Good units behind the traces of the picture; none where it is not told. */
+  draws: number | undefined;
   svg: string | undefined;
   html: string | undefined;
   pdf: string | undefined;
@@ -45,10 +59,10 @@ export async function writePapers(
   asked: PapersAsked,
   onPaper: Omit<OnPaper, 'shop'>,
 ): Promise<void> {
-  const { svg, html, pdf } = asked;
+  const { svg, html, pdf, draws } = asked;
   const { run, capture } = onPaper;
   if (svg !== undefined && capture !== undefined)
-    writeNew(io, svg, pictureOfRun(run, capture), 'picture written');
+    writeNew(io, svg, pictureOfRun(run, capture, draws), 'picture written');
   if (html === undefined && pdf === undefined) return;
   const settled = readSettings();
   const paper = asked.paper ?? settled.paper ?? 'a4';

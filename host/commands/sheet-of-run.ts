@@ -118,7 +118,12 @@ function storyOf(run: RunRecord, runs: readonly RunSummary[]): string[] {
   const earlier = runs.filter(({ runId, startedAt }) => runId !== run.runId && startedAt <= run.startedAt);
   const told = earlier
     .slice(0, MOST_STORY)
-    .map((one) => `${when(one.startedAt)}  ${verdictOf(one)}  ${one.sentence ?? ''}`.trimEnd());
+    .map((one) => shortened(`${when(one.startedAt)}  ${verdictOf(one)}  ${one.sentence ?? ''}`.trimEnd()));
   const more = earlier.length - told.length;
   return more > 0 ? [...told, `and ${more} more before`] : told;
 }
+
+/** One line of the sheet; the whole stands in the record. */
+const STORY_LETTERS = 115;
+const shortened = (line: string): string =>
+  line.length > STORY_LETTERS ? `${line.slice(0, STORY_LETTERS - 1).trimEnd()}…` : line;

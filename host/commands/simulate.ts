@@ -19,6 +19,7 @@ import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { type ChartBand, chartSvg } from '../reports/index.js';
 import { bandBehind, textPlot, themeFor } from '../screens/index.js';
 import { capitalised, fixed, listed } from '../tell/index.js';
+import { asTheRigReads } from './as-the-rig-reads.js';
 import { type CommandIo, EXIT, jsonText, numberTold, type parseCommandArgs, UsageError } from './command.js';
 import type { SIMULATE_OPTIONS } from './simulate-options.js';
 import { simulateScenarios } from './simulate-scenario.js';
@@ -198,19 +199,6 @@ function stepLevels(capture: Capture, unit: ResolvedUnit): StepLevels[] {
     fromS = toS;
     return { ...levels, atEnd, peakMotorCurrentA: rounded(peak) };
   });
-}
-
-type Readings = Partial<Record<Channel, Float64Array>>;
-
-/** Clipped to what the rig can read, so that the microseconds of a suppressor do not set the scale of a picture. */
-function asTheRigReads(channels: Readings, { rig }: ResolvedUnit): Readings {
-  return Object.fromEntries(
-    Object.entries(channels).map(([name, values]) => {
-      const { atZeroCount, perCount } = rig.scales[name as Channel];
-      const highest = atZeroCount + perCount * (2 ** rig.adcBits - 1);
-      return [name, values.map((value) => Math.min(highest, Math.max(atZeroCount, value)))];
-    }),
-  );
 }
 
 /** No `-0`. */

@@ -55,7 +55,7 @@ export function chartSvg(request: ChartRequest): string {
     { x, left: LEFT, right: WIDTH - RIGHT, top: bottom + 40 },
   );
   const whole = bottom + 40 + (stretches.length === 0 ? 0 : strips.height);
-  const below = drawDetails({ capture, band, labels, details }, { left: 0, top: whole + 12, width: WIDTH });
+  const below = drawDetails({ capture, labels, details }, { left: 0, top: whole + 12, width: WIDTH });
   const height = Math.ceil(whole + 8 + below.height);
   const parts = [
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${WIDTH} ${height}" width="${WIDTH}" height="${height}" role="img" font-family="sans-serif" font-size="12">`,

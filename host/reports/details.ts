@@ -3,7 +3,7 @@
 
 import type { Capture } from '../capture/index.js';
 import { type Labels, type PanelTitle, panelOf } from './panels.js';
-import { type Box, type ChartBand, drawPlot, timeAxis, timeScale } from './plot.js';
+import { type Box, drawPlot, timeAxis, timeScale } from './plot.js';
 import { n, textAt, textWidth } from './svg.js';
 
 /** An instant that was measured, told within a detail. */
@@ -28,7 +28,6 @@ export interface Detail {
 
 interface DetailsRequest {
   capture: Pick<Capture, 'timeS' | 'channels'>;
-  band: ChartBand | undefined;
   labels: Labels | undefined;
   details: readonly Detail[];
 }
@@ -42,7 +41,7 @@ const FOOT = 36;
 const MARK_SIZE = 10;
 
 export function drawDetails(
-  { capture, band, labels, details }: DetailsRequest,
+  { capture, labels, details }: DetailsRequest,
   { left, top, width }: { left: number; top: number; width: number },
 ): { parts: string[]; height: number } {
   if (details.length === 0) return { parts: [], height: 0 };
@@ -52,13 +51,13 @@ export function drawDetails(
   const rowHeight = HEAD + Math.max(...rows) * (PLOT_HEIGHT + GAP) + FOOT;
   const parts = details.flatMap((detail, i) => {
     const at = { left: left + (i % inRow) * cell, top: top + Math.floor(i / inRow) * rowHeight };
-    return drawDetail({ capture, band, labels, details }, detail, { ...at, width: cell });
+    return drawDetail({ capture, labels, details }, detail, { ...at, width: cell });
   });
   return { parts, height: rowHeight * Math.ceil(details.length / inRow) };
 }
 
 function drawDetail(
-  { capture, band, labels }: DetailsRequest,
+  { capture, labels }: DetailsRequest,
   detail: Detail,
   { left, top, width }: { left: number; top: number; width: number },
 ): string[] {
@@ -89,7 +88,6 @@ function drawDetail(
         box: boxes[i] ?? last,
         timeS: capture.timeS,
         lines: panel.lines,
-        band,
         isTight: detail.isTight === true,
         ...(detail.isTight ? {} : { leastSpan: panel.leastSpan }),
       }),

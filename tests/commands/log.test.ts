@@ -179,6 +179,14 @@ describe('log show', () => {
     );
   });
 
+  it('draws the band of good units of that day behind the traces where it is asked for', async () => {
+    const bare = (await log(['show', ids[0]!, '--svg', '-'])).out;
+    const { out } = await log(['show', ids[0]!, '--svg', '-', '--draws', '3']);
+    expect(out).toContain('band of 3 good units');
+    expect(out.match(/<polygon/g)?.length ?? 0).toBeGreaterThan(bare.match(/<polygon/g)?.length ?? 0);
+    expect(await fault(['show', ids[0]!, '--draws', '3'])).toBe('UsageError: --draws goes with --svg');
+  });
+
   it('writes the sheet as HTML and as PDF, of a run without samples too, saying what it lacks', async () => {
     const { err } = await log([
       ...['show', ids[1]!, '--html', 'run.html', '--pdf', 'run.pdf', '--paper', 'Letter'],

@@ -4,6 +4,7 @@ import { type Command, numberTold, parseCommandArgs, refuseMore, UsageError } fr
 import { QUERY_NAMES, QUERY_OPTIONS, queryOf, queryWords } from '../log-query.js';
 
 const DEFAULT_LIMIT = 20;
+const DRAWS = { least: 1, most: 2000, example: 200, what: 'whole number' } as const;
 const LIMIT = { least: 1, most: 1_000_000, example: 50, what: 'whole number' } as const;
 
 /** Each with the words after `log` that it goes with. */
@@ -12,6 +13,7 @@ const GOES_WITH = {
   limit: ['list'],
   expect: ['verify'],
   raw: ['show'],
+  draws: ['show'],
   jsonl: ['list'],
   csv: ['list', 'show'],
   ...Object.fromEntries(['svg', 'html', 'pdf', 'paper', 'shop'].map((name) => [name, ['show']])),
@@ -58,6 +60,7 @@ export const command: Command = {
   show RUN     one run with verdict, checks and findings; RUN is its id, last, a unit's tag (its
                newest run), or what the code of a sheet says
   --svg FILE   draw the run as a picture, with its starts, releases and contact edges enlarged
+  --draws N    behind its traces the band of N good units, drawn from the profile of that day
   --html FILE  write the run's sheet, one page for the customer's folder; --pdf FILE the same as PDF
   --paper P    of the sheet: a4 or letter
   --shop TEXT  name and address at its head, lines apart by a semicolon; settings keeps both
@@ -87,6 +90,7 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
       paper: { type: 'string' },
       shop: { type: 'string' },
       expect: { type: 'string' },
+      draws: { type: 'string' },
       raw: { type: 'boolean' },
       json: { type: 'boolean', default: false },
     });
@@ -118,7 +122,9 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
         refuseMore(more);
         const { svg, html, pdf, raw = false } = values;
         const sheet = { paper: paperOf(values), shop: shopOf(values) };
-        return (await work()).show(io, runId, { csv, svg, html, pdf, raw, json, ...sheet });
+        const draws = numberTold('draws', values.draws, DRAWS);
+        if (draws !== undefined && svg === undefined) throw new UsageError('--draws goes with --svg');
+        return (await work()).show(io, runId, { csv, svg, html, pdf, draws, raw, json, ...sheet });
       }
       case 'compare': {
         const [one, other, ...more] = rest;

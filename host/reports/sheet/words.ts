@@ -25,7 +25,7 @@ export function leftOut(checks: readonly SheetCheck[]): string {
   const counts = outcomes.map(
     (outcome) => `${checks.filter((check) => check.outcome === outcome).length} ${OUTCOME_WORDS[outcome]}`,
   );
-  return `and ${checks.length} more: ${counts.join(', ')}`;
+  return `and ${checks.length} more: ${counts.join('; ')}`;
 }
 
 export const footOf = ({ runId, anchor }: Sheet): string =>
