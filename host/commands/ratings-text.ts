@@ -1,7 +1,9 @@
 // The ratings of a build in plain lines.
 
+import { oneLine } from '../input/index.js';
 import type { Bearing, Build, CurrentOrigin, PlannedCurrents, RatingRow, Ratings } from '../plan/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
+import type { RunRecord } from '../records/index.js';
 import { wrapWords } from '../screens/index.js';
 import { amount, capitalised, fixed, listed, VERDICT_WORDS } from '../tell/index.js';
 import { tableLines } from './table.js';
@@ -22,17 +24,21 @@ export const CAUTIONS = [
   'Local codes and licensed practice decide; this is arithmetic, not approval.',
 ];
 
+/** The run that currents were measured in. */
+export type RunTold = Pick<RunRecord, 'runId' | 'tag' | 'profileTitle' | 'verdict'>;
+
 export interface RatingsTold {
   unit: ResolvedUnit;
   currents: PlannedCurrents;
   build: Build;
   motors: number;
+  run?: RunTold;
   result: Ratings;
 }
 
 /** Nothing but the table is wider than `columns`. */
 export function ratingsLines(
-  { unit, currents, build, motors, result }: RatingsTold,
+  { unit, currents, build, motors, run, result }: RatingsTold,
   columns: number,
 ): string[] {
   const wrapped = (text: string, indent = ''): string[] =>
@@ -46,6 +52,7 @@ export function ratingsLines(
     ...verdictLines(result.rows).flatMap((line) => wrapped(line)),
     '',
     ...wrapped(motorWords({ currents, motors, result })),
+    ...(run === undefined ? [] : wrapped(runWords(run))),
     '',
     ...table(result.rows),
     '',
@@ -82,6 +89,11 @@ export function motorWords({
     : '';
   return `The motor runs at ${range(running)} (${ORIGINS[running.origin]}), ${begins}, is held at ${range(held)} (${ORIGINS[held.origin]}).${advice}`;
 }
+
+const runWords = ({ runId, tag, profileTitle, verdict }: RunTold): string =>
+  oneLine(
+    `Measured in run ${runId}: ${tag}, ${profileTitle}, ${verdict === undefined ? 'not judged' : VERDICT_WORDS[verdict]}.`,
+  );
 
 /** What is short first, then what nobody can tell; parts of which the same is said, together. */
 function verdictLines(rows: readonly RatingRow[]): string[] {

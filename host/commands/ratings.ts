@@ -1,8 +1,11 @@
 // Reckons a build: currents from a run, the command line or the profile, ratings from the command line.
 
 import { nominalInput } from '../circuit/index.js';
+import { InputError } from '../input/index.js';
 import {
   type Build,
+  hasCurrents,
+  type KeptReadings,
   type PlannedCurrents,
   plannedCurrents,
   type RatingRow,
@@ -20,7 +23,7 @@ import {
 } from './command.js';
 import { comparedLines } from './ratings-compared.js';
 import type { RATINGS_OPTIONS } from './ratings-options.js';
-import { type RatingsTold, ratingsLines } from './ratings-text.js';
+import { type RatingsTold, type RunTold, ratingsLines } from './ratings-text.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
 import { unitAsBuilt } from './unit-as-built.js';
 
@@ -50,10 +53,11 @@ export function ratings(profile: string, values: RatingsValues, io: CommandIo): 
 const MOST_COLUMNS = 100;
 const columnsOf = ({ columns }: CommandIo): number => Math.min(columns, MOST_COLUMNS);
 
-const jsonOf = ({ unit, motors, currents, build, result }: RatingsTold): object => ({
+const jsonOf = ({ unit, motors, currents, build, run, result }: RatingsTold): object => ({
   profile: unit.unit.id,
   circuit: unit.style.id,
   motors,
+  ...(run === undefined ? {} : { run }),
   currents,
   build,
   ...result,
@@ -83,13 +87,14 @@ function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold {
     duty: values.continuous ? 'continuous' : 'short',
     protector: unit.motor.protector ?? PROTECTOR,
   };
-  const kept = values.run === undefined ? {} : readingsOf(values.run);
+  const run = values.run === undefined ? undefined : runNamed(values.run);
   const declared = { runningA: told('running-a'), startA: told('start-a'), heldA: told('held-a') };
-  const currents = solved(() => plannedCurrents(unit, voltageV, declared, kept));
+  const currents = solved(() => plannedCurrents(unit, voltageV, declared, run?.kept));
   refuseUpsideDown(currents);
   const motors = told('motors', { least: 1, most: 20, example: 2, what: 'whole number' }) ?? 1;
   const input = { ...base, supply: { ...base.supply, voltageV }, temperatureC: ambientC, wiring: build.wire };
-  return { unit, currents, build, motors, result: solved(() => ratingsOf(input, currents, build, motors)) };
+  const result = solved(() => ratingsOf(input, currents, build, motors));
+  return { unit, currents, build, motors, result, ...(run === undefined ? {} : { run: run.told }) };
 }
 
 function wireOf(
@@ -123,10 +128,19 @@ function refuseUpsideDown({ running, start, held }: PlannedCurrents): void {
     );
 }
 
-function readingsOf(runId: string) {
-  const record = withStore((store) => knownRun(store, runId));
-  if (!record) throw noRuns(runId);
-  return record.judgement?.measured ?? {};
+/** What a run measured, and which one it was: of another unit, or a faulty one, is for a person to see. */
+function runNamed(asked: string): { kept: KeptReadings; told: RunTold } {
+  const record = withStore((store) => knownRun(store, asked));
+  if (!record) throw noRuns(asked);
+  const { runId, tag, profileTitle, verdict, judgement } = record;
+  const kept = judgement?.measured ?? {};
+  if (!hasCurrents(kept))
+    throw new InputError({
+      file: runId,
+      what: 'it measured no current of a motor',
+      mend: 'choose another run, or give --running-a and --held-a',
+    });
+  return { kept, told: { runId, tag, profileTitle, ...(verdict === undefined ? {} : { verdict }) } };
 }
 
 /** A current that cannot be, or that nobody knows, is for the command line to mend. */

@@ -38,6 +38,15 @@ const MOST_THROWS = 50;
 const OPTIONS = { runningCurrentA: 'running', inrushPeakA: 'start', heldRotorCurrentA: 'held' } as const;
 type Told = keyof typeof OPTIONS;
 
+const keysOf = (what: Told): string[] =>
+  (['forward', 'reverse'] as const).flatMap((way) =>
+    Array.from({ length: MOST_THROWS }, (_, i) => keyOf(what, runStretch('full', way, { nth: i + 1 }))),
+  );
+
+/** Whether a run measured any current that a build is reckoned with. */
+export const hasCurrents = (kept: KeptReadings): boolean =>
+  (Object.keys(OPTIONS) as Told[]).some((what) => keysOf(what).some((key) => kept[key] !== undefined));
+
 /** The largest of all full throws with its uncertainty; undefined where it was not measured. @throws RangeError */
 function measured(kept: KeptReadings, what: Told): PlannedCurrent | undefined {
   const found = (['forward', 'reverse'] as const).flatMap((way) =>

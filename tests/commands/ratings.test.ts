@@ -1,12 +1,55 @@
 // `ratings` from the command line: table, JSON, exit status, and what it says to wrong calls.
 
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { describe, expect, it } from 'vitest';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { command } from '../../host/commands/verbs/ratings.js';
+import { openStore } from '../../host/records/index.js';
+import { begin, capture, judgement } from '../records/example-run.js';
 import { call } from './call.js';
 
 const ratings = (...args: string[]) => call(command, ['--profile', 'window-lift-switch', ...args], tmpdir());
 const DRAWS = ['--running-a', '13', '--held-a', '30', '--ambient-c', '20'];
+
+describe('ratings of a run', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'throwbench-ratings-'));
+  const before = process.env.THROWBENCH_LOGS;
+  let runs: string[];
+  beforeAll(() => {
+    process.env.THROWBENCH_LOGS = folder;
+    const store = openStore();
+    const reading = { value: 7, unit: 'A', standardUncertainty: 0.1, expandedUncertainty: 0.2 };
+    runs = [{ forwardRunningCurrentA: reading }, {}].map((measured) => {
+      const runId = store.beginRun(begin('V-0107', '2026-03-04T10:00:00.000Z'));
+      const told = { ...judgement('pass'), measured: measured as ReturnType<typeof judgement>['measured'] };
+      store.finishRun(runId, { capture: capture(50), judgement: told, counters: {} });
+      return runId;
+    });
+    store.close();
+  });
+  afterAll(() => {
+    if (before === undefined) delete process.env.THROWBENCH_LOGS;
+    else process.env.THROWBENCH_LOGS = before;
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  it('takes its currents with their uncertainty, and says which run it was', async () => {
+    const { stdout } = await ratings('--run', runs[0] ?? '', '--held-a', '20');
+    expect(stdout).toMatch(/runs at 6\.8 to 7\.2 A \(measured\)/);
+    expect(stdout.replaceAll('\n', ' ')).toMatch(
+      new RegExp(`Measured in run ${runs[0]}: V-0107, .*, PASS\\.`),
+    );
+    const { run } = JSON.parse((await ratings('--run', runs[0] ?? '', '--json')).stdout);
+    expect(run).toMatchObject({ tag: 'V-0107', verdict: 'pass' });
+  });
+
+  it('is refused where nothing of a motor was measured', async () => {
+    await expect(ratings('--run', runs[1] ?? '')).rejects.toThrow(
+      /it measured no current of a motor; choose another run/,
+    );
+  });
+});
 
 describe('ratings', () => {
   it('tells in plain lines no wider than the terminal that every part bears it, and exits 0', async () => {
