@@ -22,7 +22,7 @@ export type RestState = 'open' | 'grounded' | 'high';
 export interface FedAtRest {
   of: RunStretch;
   /** Absent where it cannot be told from the readings. */
-  lead?: 'A' | 'B' | 'both';
+  lead?: 'A' | 'B';
   /** What flows: through the motor, else out of the supply; absent where a lead only stands at the feed. */
   current?: Quantity;
   /** Through the motor: it is driven, not only fed. */
@@ -88,8 +88,14 @@ function standing(
     lead !== undefined && lead.value - lead.expandedUncertainty > fedV;
   const [fed, other] = isFed(a) ? [a, b] : [b, a];
   if (!fed || !isFed(fed)) return undefined;
-  const lead = isFed(other) ? 'both' : fed === a ? 'A' : 'B';
-  return { of, lead, isDriven: false, told: `it stands at ${amount(fed.value, 'V', 1)}` };
+  // Both at the feed and nothing flows: it rests high, another circuit than its profile's, and nothing starts by itself.
+  if (isFed(other)) return undefined;
+  return {
+    of,
+    lead: fed === a ? 'A' : 'B',
+    isDriven: false,
+    told: `it stands at ${amount(fed.value, 'V', 1)}`,
+  };
 }
 
 const flows = ({ value, standardUncertainty }: Quantity, leastA: number): boolean =>
@@ -98,9 +104,8 @@ const flows = ({ value, standardUncertainty }: Quantity, leastA: number): boolea
 /** Cause first, for screen and record alike: `Lead A is already fed at rest: the motor would start by itself.` */
 export function fedSentence({ lead, isDriven, told }: FedAtRest): string {
   if (lead === undefined) return `Something is already fed at rest: ${told} with nothing thrown.`;
-  const subject = lead === 'both' ? 'Both leads are' : `Lead ${lead} is`;
   const means = isDriven
     ? 'the motor would start by itself'
     : 'a contact is welded, or 87 and 87a are exchanged';
-  return `${subject} already fed at rest: ${means}; ${told} with nothing thrown.`;
+  return `Lead ${lead} is already fed at rest: ${means}; ${told} with nothing thrown.`;
 }
