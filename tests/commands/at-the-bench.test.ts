@@ -10,8 +10,6 @@ import { madeFolder, PtyTerminal, type Window } from './pty-terminal.js';
 
 const SMALL: Window = { columns: 80, rows: 24 };
 const LARGE: Window = { columns: 120, rows: 36 };
-/** From one Enter to the next that throws, ms: it must be a press of its own. */
-const OWN_PRESS_MS = 900;
 /** A run takes five seconds of the wall clock; a crowded machine judges slowly. */
 const LONG_MS = 180_000;
 
@@ -41,8 +39,6 @@ function bench(args: string[], window: Window = SMALL): PtyTerminal {
   open.push(terminal);
   return terminal;
 }
-
-const pause = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, OWN_PRESS_MS));
 
 async function stored<T>(read: (store: Store) => T): Promise<T> {
   const store = openStore(logs);
@@ -77,10 +73,9 @@ describe('a single unit', () => {
       await terminal.sees('Enter: run V-0107 again, when it is safe');
       // Keys count again once the run has been told as ended.
       await terminal.sees('What to do:');
-      terminal.send('\r');
+      await terminal.enterLeaves('Enter: run V-0107 again');
       await terminal.sees('Enter: throw, attempt 2');
-      await pause();
-      terminal.send('\r');
+      await terminal.enterLeaves('Enter: throw');
       await terminal.sees('Enter: V-0107 accepted');
       terminal.resize(LARGE);
       // The larger window has room for the rig's model.
@@ -141,13 +136,11 @@ describe('the bench, opened', () => {
       terminal.send('\r');
       await terminal.sees('V-0101 clipped on and hands clear? Enter: throw');
       await terminal.sees('Roof vent on its six-terminal switch');
-      await pause();
-      terminal.send('\r');
+      await terminal.enterLeaves('Enter: throw');
       await terminal.sees('Enter: V-0101 accepted');
       terminal.send('V-0101\r');
       await terminal.sees('Enter: throw, attempt 2');
-      await pause();
-      terminal.send('\r');
+      await terminal.enterLeaves('Enter: throw');
       await terminal.sees(
         /rig virtual[\s\S]*V-0101 {2}Roof vent[\s\S]*attempt 2[\s\S]*Enter: V-0101 accepted/,
       );

@@ -15,6 +15,9 @@ export interface Window {
   rows: number;
 }
 
+/** From one Enter to the next that throws, ms: it must be a press of its own. */
+const OWN_PRESS_MS = 900;
+
 export class PtyTerminal {
   readonly exited: Promise<number>;
   /** Everything that was written, as it came. */
@@ -76,6 +79,22 @@ export class PtyTerminal {
       if (waitedS > withinS) throw new Error(`never saw ${String(words)} in:\n${this.text}\n${this.after}`);
       await new Promise((resolve) => setTimeout(resolve, 50));
     }
+  }
+
+  /**
+   * Presses Enter until the words have gone: on a crowded machine a press may come before the screen counts it as one of
+   * its own, and is ignored then. @throws with the screen as it stood where they never went
+   */
+  async enterLeaves(words: string): Promise<void> {
+    for (let tries = 0; tries < 12; tries++) {
+      await new Promise((resolve) => setTimeout(resolve, OWN_PRESS_MS));
+      if (this.text.includes(words)) this.send('\r');
+      for (let waitedS = 0; waitedS < 5; waitedS += 0.05) {
+        if (!this.text.includes(words)) return;
+        await new Promise((resolve) => setTimeout(resolve, 50));
+      }
+    }
+    throw new Error(`Enter never left ${words}:\n${this.text}`);
   }
 
   #take(text: string): void {

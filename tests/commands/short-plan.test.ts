@@ -23,12 +23,12 @@ const lengthS = ({ plan }: ReturnType<typeof loadAsRun>): number =>
 
 describe('the short plan', () => {
   it('takes two seconds and a half at most, the limited feed first', () => {
-    const unit = loadAsRun('roof-vent-switch', true);
+    const unit = loadAsRun('roof-vent-stand-in', true);
     expect(lengthS(unit)).toBeLessThan(2.5);
     const firstFull = unit.plan.steps.findIndex(({ feed }) => feed === 'full');
     const before = unit.plan.steps.slice(0, firstFull).map(({ position, feed }) => `${position} ${feed}`);
     expect(before).toEqual(['rest limited', 'forward limited', 'rest limited', 'reverse limited']);
-    expect(lengthS(loadAsRun('roof-vent-switch', false))).toBeGreaterThan(4);
+    expect(lengthS(loadAsRun('roof-vent-stand-in', false))).toBeGreaterThan(4);
   });
 
   it.each(['mini-changeover-alone', 'entry-step-by-hand'])(
@@ -39,12 +39,12 @@ describe('the short plan', () => {
   );
 
   it.each([
-    ['roof-vent-switch', 'roof-vent-good', 0],
+    ['roof-vent-stand-in', 'roof-vent-good', 0],
     ['seat-slide-relays', 'seat-slide-good', 0],
-    ['window-lift-switch', 'worn-brushes', 1],
+    ['window-lift-stand-in', 'worn-brushes', 1],
     ['entry-step-relays', 'coil-open', 1],
     ['entry-step-relays', 'corroded-ground', 1],
-    ['roof-vent-switch', 'bound-gearbox', 3],
+    ['roof-vent-stand-in', 'bound-gearbox', 3],
   ])(
     'tells of %s with %s what the usual one tells, exit code %i',
     async (profile, virtual, code) => {

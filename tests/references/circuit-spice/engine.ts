@@ -40,7 +40,9 @@ export async function startSpice(): Promise<void> {
 }
 
 let runs = 0;
-const MOST_TRIES = 3;
+const MOST_TRIES = 6;
+/** An engine that gave as many results of other decks in a row is left for another one. */
+const TRIES_OF_ONE = 2;
 
 /** `deck` with a node of its own beside the circuit, by which its result is known. */
 function marked(deck: string): { deck: string; mark: string } {
@@ -58,13 +60,18 @@ function marked(deck: string): { deck: string; mark: string } {
 /** Runs one deck; throws with the engine's own words when it gives no result. */
 export async function runSpice(deck: string): Promise<SpiceResult> {
   const own = marked(deck);
-  const simulation = await engine();
+  let simulation = await engine();
   let result: Awaited<ReturnType<Simulation['runSim']>> | undefined;
   // An engine that fell behind gives this deck's result one run later.
   for (let tries = 0; tries < MOST_TRIES; tries++) {
+    if (tries > 0 && tries % TRIES_OF_ONE === 0) {
+      started = undefined;
+      simulation = await engine();
+    }
     simulation.setNetList(own.deck);
-    result = await simulation.runSim();
-    if (result.data.some(({ name }) => name.toLowerCase() === own.mark)) break;
+    const given = await simulation.runSim();
+    result = given.data.some(({ name }) => name.toLowerCase() === own.mark) ? given : undefined;
+    if (result) break;
   }
   const trouble = simulation.getError().filter((line) => /error|singular|too small|aborted/i.test(line));
   if (result?.dataType !== 'real' || result.numPoints < 2 || trouble.length > 0) {
