@@ -9,8 +9,9 @@ const replacing = files.filter((file) => /\bvi\.(mock|spyOn)\(/.test(readFileSyn
 
 export default defineConfig({
   test: {
-    testTimeout: 30_000,
-    hookTimeout: 30_000,
+    // A slow machine is no failing program: these end what hangs.
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     pool: 'forks',
     // Both cores of the smallest machine that this is worked on.
     maxWorkers: 2,

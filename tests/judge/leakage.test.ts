@@ -14,7 +14,7 @@ let library: DiagnosisLibrary;
 beforeAll(() => {
   expected = expectation(unit);
   library = diagnosisLibrary(unit);
-}, 60_000);
+}, 180_000);
 
 function judged(node: string, resistanceOhm: number, seed: number) {
   const edits = [{ do: 'bridge' as const, a: node, b: 'ground', resistanceOhm }];
