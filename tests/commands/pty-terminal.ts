@@ -8,6 +8,7 @@ import { ROOT } from '../rules/source-tree.js';
 const ESC = '\u001b';
 const CODES = new RegExp(`${ESC}\\[[0-9;?]*[A-Za-z]`, 'g');
 const TO_ROW = new RegExp(`^${ESC}\\[(\\d+);1H`);
+const CUT_CODE = new RegExp(`${ESC}(\\[[0-9;?]*)?$`);
 const PIECES = new RegExp(`(?=${ESC}\\[\\d+;1H)|(?=${ESC}\\[2J)|(?=${ESC}\\[\\?1049l)`);
 
 export interface Window {
@@ -26,6 +27,8 @@ export class PtyTerminal {
   after = '';
   readonly #process: IPty;
   #rows: string[] = [];
+  /** What the next bytes may go on with: a row that is still being written, a code cut in two. */
+  #pending = '';
   #isBack = true;
   #isOver = false;
 
@@ -99,7 +102,12 @@ export class PtyTerminal {
 
   #take(text: string): void {
     this.raw += text;
-    for (const part of text.split(PIECES)) {
+    const all = this.#pending + text;
+    const cut = CUT_CODE.exec(all)?.index ?? all.length;
+    const parts = all.slice(0, cut).split(PIECES);
+    const last = parts.at(-1) ?? '';
+    this.#pending = (TO_ROW.test(last) ? last : '') + all.slice(cut);
+    for (const part of parts) {
       if (part.includes(`${ESC}[?1049h`)) this.#isBack = false;
       if (part.startsWith(`${ESC}[?1049l`)) this.#isBack = true;
       if (part.includes(`${ESC}[2J`)) this.#rows = [];
