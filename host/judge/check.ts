@@ -78,6 +78,10 @@ export const closeWords = (outcome: Check['outcome']): string =>
     ? ', too close to the limit to be sure'
     : '';
 
+/** Fails the unit: a check that nobody requires does not. */
+export const isFailed = ({ required, outcome }: Pick<Check, 'required' | 'outcome'>): boolean =>
+  required && outcome === 'fail';
+
 /** `check` as one that was not tested, for a reason that stands in `sentence`. */
 export const untested = (check: Check, sentence = check.sentence): Check => ({
   ...check,

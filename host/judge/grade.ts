@@ -2,6 +2,7 @@
 // against start. Good asks for all that every healthy motor does; never is it a pass.
 
 import { amount, fixed, type QuantityNumbers } from '../tell/index.js';
+import { isFailed } from './check.js';
 import {
   type Grade,
   type GradeReason,
@@ -58,9 +59,7 @@ const byParts = (value: number, [good, fair]: readonly [number, number]): Grade 
 
 /** What fails on any motor. */
 const failed = (checks: readonly Check[]): GradeReason[] =>
-  checks
-    .filter(({ required, outcome }) => required && outcome === 'fail')
-    .map(({ sentence }) => ({ about: 'fault', grade: 'poor', sentence }));
+  checks.filter(isFailed).map(({ sentence }) => ({ about: 'fault', grade: 'poor', sentence }));
 
 function starts(source: GradeSource): GradeReason {
   const about = 'starts';

@@ -2,7 +2,7 @@
 // channel that was misread.
 
 import type { RigProfile } from '../profile/index.js';
-import { checkOf, untested } from './check.js';
+import { checkOf, isFailed, untested } from './check.js';
 import type { Check, CheckKind } from './verdict.js';
 
 const IN_DOUBT: CheckKind = { id: 'rig-in-doubt', of: 'rig', rank: -20, isAlwaysTold: true };
@@ -14,8 +14,6 @@ export function forDoubt(checks: readonly Check[], { doubted = [] }: Pick<RigPro
     isGross !== true && doubted.some(({ channel }) => reads?.includes(channel) ?? true);
   return [
     ...doubted.map(({ sentence }) => checkOf(IN_DOUBT, { outcome: 'not-tested', sentence })),
-    ...checks.map((check) =>
-      check.required && check.outcome === 'fail' && rests(check) ? untested(check) : check,
-    ),
+    ...checks.map((check) => (isFailed(check) && rests(check) ? untested(check) : check)),
   ];
 }

@@ -8,6 +8,7 @@ import { silentBecause } from '../learn/index.js';
 import { type Measured, type MeasureOptions, measure } from '../measure/index.js';
 import { notOnBench, type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { findingsForHand, forHand } from './by-hand.js';
+import { isFailed } from './check.js';
 import type { CheckContext } from './checks/context.js';
 import { gatherChecks } from './checks/index.js';
 import { learnedIsSilent } from './checks/learned.js';
@@ -155,8 +156,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
 const withoutBounds = (measured: Measured): Measured =>
   Object.fromEntries(Object.entries(measured).filter(([, { atLeast }]) => !atLeast));
 
-const hasFailed = (checks: readonly Check[]): boolean =>
-  checks.some(({ required, outcome }) => required && outcome === 'fail');
+const hasFailed = (checks: readonly Check[]): boolean => checks.some(isFailed);
 
 /** A required check that fails is rarer than this among good units, as a natural logarithm. Choice of this program, no source. */
 const FAILS_THOUGH_GOOD = Math.log(1e-3);
@@ -178,10 +178,11 @@ function healthyLogOf(checks: readonly Check[]): { healthyLog?: number; idleLog?
       ? -(motor.value ** 2 - motor.upper ** 2) / 2
       : 0;
   // What leaves its course, and no reading shows it, speaks for no cause whose readings are a good unit's.
-  const failed = checks.filter(({ required, outcome }) => required && outcome === 'fail');
   return {
     healthyLog: Math.min(FAILS_THOUGH_GOOD, off),
-    ...(failed.every(({ kind }) => kind.isOfCourse) ? { idleLog: FAILS_THOUGH_GOOD } : {}),
+    ...(checks.every((check) => !isFailed(check) || check.kind.isOfCourse)
+      ? { idleLog: FAILS_THOUGH_GOOD }
+      : {}),
   };
 }
 

@@ -3,7 +3,7 @@
 
 import { HEALTHY, type RankedCause } from '../diagnose/index.js';
 import { lowered, withoutStop } from '../tell/index.js';
-import { checkOf, untested } from './check.js';
+import { checkOf, isFailed, untested } from './check.js';
 import type { Check, CheckKind, Finding } from './verdict.js';
 
 const RIG: CheckKind = { id: 'rig-in-question', of: 'rig', rank: -10 };
@@ -24,13 +24,12 @@ export function forRig(checks: readonly Check[], findings: readonly Finding[]): 
   const sentence = `These readings are the rig's own if ${lowered(withoutStop(first.sentence))}. Rule that out first: ${lowered(first.nextProbe)}`;
   return [
     checkOf(RIG, { outcome: 'not-tested', sentence }),
-    ...checks.map((check) => (check.required && check.outcome === 'fail' ? untested(check) : check)),
+    ...checks.map((check) => (isFailed(check) ? untested(check) : check)),
   ];
 }
 
 /** The same of what goes by itself, for failures of the motor alone. */
 export function forPassing(checks: readonly Check[], findings: readonly Finding[]): Check[] {
-  const isFailed = ({ required, outcome }: Check): boolean => required && outcome === 'fail';
   const { first, share } = together(
     findings.flatMap(({ causes = [] }) => causes.filter(({ isPassing }) => isPassing)),
   );

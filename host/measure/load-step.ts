@@ -33,6 +33,7 @@ const BETWEEN_S = 0.12;
 const LEAST_PART = 0.15;
 const OVER_SCATTER = 5;
 const LEAST_A = 0.1;
+/** Further from the level before than this part of the step, a cell is on its way to the other. Choice of this program, no source. */
 const ON_THE_WAY_PART = 0.1;
 /** Less than this part of what ran is no running current: friction alone takes more. Choice of this program, no source. */
 const GONE_PART = 0.2;
@@ -109,12 +110,12 @@ interface Level {
 
 function levelOver(cells: readonly number[], from: number, to: number): Level {
   const part = cells.slice(from, to);
-  const level = middleOf(part);
+  const level = median(part);
   const third = Math.max(1, Math.floor(part.length / 3));
   return {
     level,
-    scatter: 1.5 * middleOf(part.map((value) => Math.abs(value - level))),
-    drift: middleOf(part.slice(-third)) - middleOf(part.slice(0, third)),
+    scatter: 1.5 * median(part.map((value) => Math.abs(value - level))),
+    drift: median(part.slice(-third)) - median(part.slice(0, third)),
   };
 }
 
@@ -126,10 +127,3 @@ function levelFromEnd(cells: readonly number[], least: number): (Level & { from:
   while (from > 0 && Math.abs((cells[from - 1] ?? Number.NaN) - last.level) <= reach) from--;
   return from === 0 ? undefined : { ...levelOver(cells, from, cells.length), from };
 }
-
-const middleOf = (values: readonly number[]): number => {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = sorted.length >> 1;
-  const [a = Number.NaN, b = Number.NaN] = [sorted[half], sorted[half - 1]];
-  return sorted.length % 2 === 1 ? a : (a + b) / 2;
-};

@@ -104,17 +104,7 @@ export function throwOf(
     const span = { fromS: held.startS, toS: held.runToS };
     put('stopsAfterS', quantityOf(held.runToS - held.startS, 's', [lineOf(context.trace.stepS)], span));
   }
-  if (held.loadStep !== undefined) {
-    const span = { fromS: held.startS, toS: held.runToS };
-    put('loadChangesAfterS', quantityOf(held.runToS - held.startS, 's', [lineOf(CHANGE_S)], span));
-    const behind = [indexAt(context.trace, held.runToS + CHANGED_S, stretch.from, stretch.to), stretch.to];
-    const { channel } = held.current ?? { channel: 'motorCurrentA' };
-    const sign = channel === 'motorCurrentA' ? held.sign : 1;
-    put(
-      'changedCurrentA',
-      levelOf(context.trace, channel, [behind[0] ?? stretch.to, stretch.to], context.budgets, { sign }),
-    );
-  }
+  readLoadStep(held);
   if (!held.segment.brief && levels.magnitude) readRunning(held, levels, expectedRpm);
   readDrops(held, levels);
   return {
@@ -255,6 +245,19 @@ function readLevels(held: HeldThrow): Levels {
     flows: magnitude !== undefined && magnitude.value > leastA,
     isLive: a && b ? Math.abs(a.value - b.value) > LIVE_PART * supplyV : undefined,
   };
+}
+
+/** When the load changed, and what flows from there on. */
+function readLoadStep({ put, trace, budgets, stretch, startS, runToS, ...held }: HeldThrow): void {
+  if (held.loadStep === undefined || held.current === undefined) return;
+  put(
+    'loadChangesAfterS',
+    quantityOf(runToS - startS, 's', [lineOf(CHANGE_S)], { fromS: startS, toS: runToS }),
+  );
+  const { channel } = held.current;
+  const behind = [indexAt(trace, runToS + CHANGED_S, stretch.from, stretch.to), stretch.to] as const;
+  const sign = channel === 'motorCurrentA' ? held.sign : 1;
+  put('changedCurrentA', levelOf(trace, channel, behind, budgets, { sign }));
 }
 
 function readRunning(held: HeldThrow, { magnitude, flows }: Levels, expectedRpm: number | undefined): void {
