@@ -3,9 +3,8 @@
 import { Box } from 'ink';
 import { HELD_ROTOR_CAUTIONS } from '../bench/index.js';
 import { Line } from './Line.js';
+import { MarkedLine } from './MarkedLine.js';
 import type { BenchScreenProps } from './screen-props.js';
-
-const MARK_COLUMNS = 3;
 
 export function CautionPage({ state, theme, columns, rows }: BenchScreenProps) {
   const { cautions, units } = state.bench;
@@ -17,16 +16,9 @@ export function CautionPage({ state, theme, columns, rows }: BenchScreenProps) {
         {isHeld ? `Before the rotor of ${first} is held` : 'Before the first throw'}
       </Line>
       {(isHeld ? HELD_ROTOR_CAUTIONS : cautions).map((line) => (
-        <Box key={line} flexShrink={0}>
-          <Box width={MARK_COLUMNS} flexShrink={0}>
-            <Line theme={theme} tone="doubt">
-              !
-            </Line>
-          </Box>
-          <Line theme={theme} wrapAt={columns - MARK_COLUMNS}>
-            {line}
-          </Line>
-        </Box>
+        <MarkedLine key={line} theme={theme} columns={columns} mark="!" tone="doubt">
+          {line}
+        </MarkedLine>
       ))}
       <Box height={1} flexShrink={0} />
       <Line theme={theme}>

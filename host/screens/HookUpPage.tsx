@@ -3,6 +3,7 @@
 import { Box } from 'ink';
 import { DISPOSITION_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import { Line } from './Line.js';
+import { MarkedLine } from './MarkedLine.js';
 import type { BenchScreenProps } from './screen-props.js';
 import { VERDICT_TONES } from './theme.js';
 
@@ -28,11 +29,9 @@ export function HookUpPage({ state, theme, columns, rows }: BenchScreenProps) {
       )}
       {next !== undefined && <Line theme={theme}>{next.profileTitle}</Line>}
       {hookUp?.lines.map((line, i) => (
-        <Box key={line} flexShrink={0}>
-          <Line theme={theme} wrapAt={columns}>
-            {`${i + 1}  ${line}`}
-          </Line>
-        </Box>
+        <MarkedLine key={line} theme={theme} columns={columns} mark={`${i + 1}`}>
+          {line}
+        </MarkedLine>
       ))}
     </Box>
   );
