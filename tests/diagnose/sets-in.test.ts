@@ -1,5 +1,6 @@
 // Faults that set in during a run: a relay held in from a throw on, one that drops out by itself, a joint that opens when
-// warm. The circuit is changed at an instant of the run; nothing here is simulated the way the causes are.
+// warm. The circuit is changed at an instant of the run; nothing here is simulated the way the causes are. Which
+// faults come in use is common practice, no source.
 
 import { describe, expect, it } from 'vitest';
 import { type Netlist, nominalInput, type ScheduleEntry } from '../../host/circuit/index.js';

@@ -1,5 +1,6 @@
 // What was added to the list of faults is found at a bench with noise, rounding and rig errors: named first, or in the
-// first group that the readings cannot part. What a run cannot tell is said and not weighed.
+// first group that the readings cannot part. What a run cannot tell is said and not weighed. How each fault shows is
+// the circuit's own doing; that such faults occur is common practice, no source.
 
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';

@@ -1,5 +1,5 @@
 // Limits hold what they state: drawn workshops, populations hidden from learning, further good units counted.
-// The full table is `npm run learning`.
+// The full table is `npm run learning`. Truth is the drawn populations' own, no outside source.
 
 import { describe, expect, it } from 'vitest';
 import { shareOf, workshop } from './workshops.js';

@@ -1,4 +1,5 @@
 // A unit that stands apart is named, and good sets seldom have one named; two tags of one unit are pointed at.
+// Populations are drawn, no outside source.
 
 import { describe, expect, it } from 'vitest';
 import { type SeededRandom, seededRandom } from '../../host/circuit/index.js';

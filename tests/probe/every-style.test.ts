@@ -1,6 +1,7 @@
 // Seeded faults of every style, probed to the end by a hand whose meter has its noise (1 % and 0.3 Ohm of leads; 0.5 %
-// of volts): the fault is the one cause that is left, or in the group that nothing parts. A relay that buzzes on the edge of
-// its pull-in reads as no circuit of the list does; then nothing of the list is named, and no wrong cause is.
+// of volts): the fault is the one cause that is left, or in the group that nothing parts, in 99 of a hundred; wires exchanged
+// at a terminal were seen to be told as the wire that is then missing there. A relay that buzzes on the edge of its pull-in
+// reads as no circuit of the list does; then nothing of the list is named. Faults are drawn, no outside source.
 
 import { afterAll, describe, expect, it } from 'vitest';
 import { seededRandom } from '../../host/circuit/index.js';
