@@ -1,7 +1,7 @@
 // A judgement in plain lines: verdict, checks, findings.
 
 import type { JudgementRecord } from '../records/index.js';
-import { GRADE_WORDS, listed, OUTCOME_MARKS, percent, VERDICT_WORDS } from '../tell/index.js';
+import { chance, GRADE_WORDS, listed, OUTCOME_MARKS, VERDICT_WORDS } from '../tell/index.js';
 
 const GRADE_COLUMNS = 8;
 
@@ -27,9 +27,10 @@ export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): str
     );
   if (judgement.findings.length > 0) {
     lines.push('', 'Likely cause:');
-    for (const { likelihood, sentence, nextProbe, proof } of judgement.findings) {
+    for (const finding of judgement.findings) {
+      const { sentence, nextProbe, proof } = finding;
       lines.push(
-        `  ${percent(likelihood).padStart(6)}  ${sentence}`,
+        `  ${chance(finding).padStart(6)}  ${sentence}`,
         ...(proof ?? []).map((reading) => `          Shown by: ${reading}`),
         `          Next: ${nextProbe}`,
       );

@@ -13,11 +13,11 @@ import {
   wrapWords,
 } from '../screens/index.js';
 import {
+  chance,
   GRADE_WORDS,
   GRADED_WORDS,
   lowered,
   OUTCOME_WORDS,
-  percent,
   stopClause,
   VERDICT_WORDS,
 } from '../tell/index.js';
@@ -78,7 +78,7 @@ function judgedLines(unit: UnitView, theme: Theme): string[] {
       ),
     ...(finding
       ? [
-          `  likely, ${percent(finding.likelihood)}: ${finding.sentence}`,
+          `  likely, ${chance(finding)}: ${finding.sentence}`,
           ...(finding.proof ?? []).map((reading) => `  shown by: ${reading}`),
           `  next probe: ${finding.nextProbe}`,
         ]

@@ -13,7 +13,7 @@ import {
 } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
-import { amount, DISPOSITION_WORDS, percent, stopClause } from '../tell/index.js';
+import { amount, chance, DISPOSITION_WORDS, stopClause } from '../tell/index.js';
 import { contentText } from './entry-text.js';
 import { verdictOf, when } from './log-text.js';
 
@@ -45,7 +45,7 @@ export function sheetOf({ run, capture, calibrations, entries, runs, shop }: OnP
     sentence: run.sentence ?? '',
     ...(doubt === undefined ? {} : { doubt: doubt.replace(/^in doubt: /, '') }),
     causes: (judgement?.findings ?? []).slice(0, MOST_CAUSES).map((finding) => ({
-      chance: percent(finding.likelihood),
+      chance: chance(finding),
       sentence: finding.sentence,
       proof: finding.proof ?? [],
       nextProbe: finding.nextProbe,

@@ -3,7 +3,7 @@
 
 import type { Fault } from '../circuit/index.js';
 import { known } from '../fields/index.js';
-import { withoutStop } from '../tell/index.js';
+import { inWords, lowered, withoutStop } from '../tell/index.js';
 
 export interface RankedFinding {
   id: string;
@@ -86,22 +86,22 @@ export function grouped<T>(ranked: readonly Ranked<T>[], isSame: (a: T, b: T) =>
   return groups;
 }
 
-/** One finding for a group, told by its first cause. */
+/** One finding: of a cause by itself, or of several that read the same, told as one of these. */
 export function findingOf(members: readonly Ranked<{ hypothesis: Cause }>[]): RankedFinding {
   const causes = members.map(({ entry: { hypothesis }, likelihood }): RankedCause => {
     const { id, owner, sentence, nextProbe, isPassing } = hypothesis;
     return { id, owner, sentence, nextProbe, ...known({ isPassing }), likelihood };
   });
   const [first, ...others] = causes;
-  const named = others.slice(0, MOST_NAMED).map(({ sentence }) => withoutStop(sentence));
-  const rest = others.length - named.length;
-  const also = others.length
-    ? ` These readings are the same for: ${named.join('; or ')}${rest > 0 ? `; and ${rest} more` : ''}.`
-    : '';
+  const named = causes.slice(0, 1 + MOST_NAMED).map(({ sentence }) => lowered(withoutStop(sentence)));
+  const rest = causes.length - named.length;
+  const words = [...named, ...(rest > 0 ? [`${rest} more`] : [])];
   return {
     id: first!.id,
     likelihood: members.reduce((sum, { likelihood }) => sum + likelihood, 0),
-    sentence: `${first!.sentence}${also}`,
+    sentence: others.length
+      ? `One of these ${inWords(causes.length)}, which read the same: ${words.join('; or ')}.`
+      : first!.sentence,
     nextProbe: first!.nextProbe,
     ...(others.length ? { inseparable: others.map(({ id }) => id) } : {}),
     causes,

@@ -30,13 +30,14 @@ export const judgementJson = ({
 }: Judgement): JudgementJson => ({
   verdict,
   checks: checks.map(checkJson),
-  findings: findings.map(({ id, likelihood, sentence, nextProbe, inseparable, proof }) => ({
+  findings: findings.map(({ id, likelihood, sentence, nextProbe, inseparable, proof, causes }) => ({
     id,
     likelihood,
     sentence,
     nextProbe,
     ...(inseparable === undefined ? {} : { inseparable }),
     ...(proof === undefined ? {} : { proof }),
+    ...(inseparable === undefined || causes === undefined ? {} : { causes }),
   })),
   measured: quantitiesJson(measured),
   sentence,

@@ -3,7 +3,7 @@
 import { Box, Text } from 'ink';
 import type { ToldCheck } from '../bench/index.js';
 import type { Outcome } from '../judge/index.js';
-import { GRADE_WORDS, GRADED_WORDS, OUTCOME_WORDS, percent } from '../tell/index.js';
+import { chance, GRADE_WORDS, GRADED_WORDS, OUTCOME_WORDS } from '../tell/index.js';
 import { topFinding, type UnitView } from './bench-view-model.js';
 import { wrapWords } from './format.js';
 import { Line } from './Line.js';
@@ -51,10 +51,7 @@ export function labelledLines(unit: UnitView, theme: Theme, columns: number, row
   if (finding) {
     const probe = clipped(wrap(finding.nextProbe), Math.max(1, Math.floor(rows / 2)));
     const cause = clipped(wrap(finding.sentence), Math.max(1, rows - probe.length));
-    out.push(
-      { label: `Likely, ${percent(finding.likelihood)}:`, lines: cause },
-      { label: 'Next probe:', lines: probe },
-    );
+    out.push({ label: `Likely, ${chance(finding)}:`, lines: cause }, { label: 'Next probe:', lines: probe });
     const [proof] = finding.proof ?? [];
     if (proof !== undefined && cause.length + probe.length < rows)
       out.push({ label: 'Shown by:', lines: clipped(wrap(proof), rows - cause.length - probe.length) });

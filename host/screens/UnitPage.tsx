@@ -1,7 +1,7 @@
 // One unit's verdict, findings and all its checks, in full sentences.
 
 import { Box } from 'ink';
-import { lowered, percent, VERDICT_WORDS } from '../tell/index.js';
+import { chance, lowered, VERDICT_WORDS } from '../tell/index.js';
 import { CheckLine, worstFirst } from './Details.js';
 import { Line } from './Line.js';
 import type { BenchScreenProps } from './screen-props.js';
@@ -32,7 +32,7 @@ export function UnitPage({ state, theme, columns, rows }: BenchScreenProps) {
       {unit.findings.map((finding) => (
         <Box key={finding.id} flexShrink={0}>
           <Line theme={theme} wrapAt={columns}>
-            {`${percent(finding.likelihood)}  ${[finding.sentence, ...(finding.proof ?? []).map((reading) => `Shown by ${lowered(reading)}`)].join(' ')} Next probe: ${finding.nextProbe}`}
+            {`${chance(finding)}  ${[finding.sentence, ...(finding.proof ?? []).map((reading) => `Shown by ${lowered(reading)}`)].join(' ')} Next probe: ${finding.nextProbe}`}
           </Line>
         </Box>
       ))}

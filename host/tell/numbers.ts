@@ -161,6 +161,10 @@ export const times = (count: number): string => `${count} ${count === 1 ? 'time'
 export const percent = (likelihood: number): string =>
   likelihood > 0.99 ? '>99 %' : `${Math.round(likelihood * 100)} %`;
 
+/** Of a finding: that of several causes which read the same is their sum, and says so. */
+export const chance = (finding: { likelihood: number; inseparable?: readonly string[] }): string =>
+  `${finding.inseparable === undefined ? '' : 'together '}${percent(finding.likelihood)}`;
+
 /** Numbers by name, as programs are told them: names carry units, what was not measured is absent. */
 export const quantitiesJson = (
   quantities: Readonly<Record<string, QuantityNumbers>>,

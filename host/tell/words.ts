@@ -80,7 +80,14 @@ export function localTime(date: Date): { day: string; time: string } {
 }
 
 export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-export const lowered = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+/** As it stands within a sentence; a mark such as K1 stays as it is printed on the part. */
+export const lowered = (text: string): string =>
+  /^[A-Z][A-Z\d]/.test(text) ? text : text.charAt(0).toLowerCase() + text.slice(1);
+
+const NUMBER_WORDS = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine'];
+
+/** `three`; from ten on in figures. */
+export const inWords = (count: number): string => NUMBER_WORDS[count] ?? String(count);
 
 /** A sentence without its full stop, to stand within another. */
 export const withoutStop = (sentence: string): string => sentence.replace(/\.$/, '');

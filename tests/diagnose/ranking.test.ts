@@ -88,7 +88,7 @@ describe('a finding', () => {
   });
   it('of several is told by the first, names the next, and has the likelihood of all', () => {
     const found = findingOf([member('a', 0.4), member('b', 0.2), member('c', 0.1)]);
-    expect(found.sentence).toBe('a is so. These readings are the same for: b is so; or c is so.');
+    expect(found.sentence).toBe('One of these three, which read the same: a is so; or b is so; or c is so.');
     expect(found.likelihood).toBeCloseTo(0.7, 12);
     expect(found.inseparable).toEqual(['b', 'c']);
     expect(found.nextProbe).toBe('Look at a.');
@@ -101,11 +101,11 @@ describe('a finding', () => {
   it('names no more than three beside the first, and says how many more', () => {
     const of = (ids: string) => findingOf([...ids].map((id) => member(id, 0.1)));
     expect(of('abcd').sentence).toBe(
-      'a is so. These readings are the same for: b is so; or c is so; or d is so.',
+      'One of these four, which read the same: a is so; or b is so; or c is so; or d is so.',
     );
     const more = of('abcdef');
     expect(more.sentence).toBe(
-      'a is so. These readings are the same for: b is so; or c is so; or d is so; and 2 more.',
+      'One of these six, which read the same: a is so; or b is so; or c is so; or d is so; or 2 more.',
     );
     expect(more.inseparable).toEqual(['b', 'c', 'd', 'e', 'f']);
   });

@@ -222,7 +222,7 @@ describe('what is told', () => {
     ]);
     expect(first).toMatchObject({
       id: 'coil-open',
-      sentence: 'coil-open is so. These readings are the same for: wire-open is so.',
+      sentence: 'One of these two, which read the same: coil-open is so; or wire-open is so.',
       nextProbe: 'Look at coil-open.',
       inseparable: ['wire-open'],
     });
