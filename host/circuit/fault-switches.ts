@@ -10,6 +10,8 @@ import { placeNode } from './unit-rig.js';
 type Of<K extends StyleElement['kind']> = Extract<StyleElement, { kind: K }>;
 type Pole = Of<'switch'>['poles'][number];
 
+/** Against 1 for most faults: what a tradesman looks at first. Common practice, no source. */
+const BLOWN = 3;
 /** A 5 A blade where a 15 A one belongs. Choice of this model, no source. */
 const SMALL_FUSE = 1 / 3;
 
@@ -171,10 +173,11 @@ function fuseFaults(fuse: Of<'fuse'>): Fault[] {
   return [
     faultOf([fuse], 'blown', 'open', {
       cause: `${words} is blown`,
-      nextProbe: `Measure both sides of ${words} against ground.`,
-      does: 'measure-voltage',
+      nextProbe: `Pull ${words}: look at its strip, or measure across it: a good one reads below 1 Ohm.`,
+      does: 'look',
       at: [a, b],
       edits: [series(id, 'a')],
+      commonness: BLOWN,
     }),
     faultOf([fuse], 'too-small', 'wrong-part', {
       cause: `${words} is too small`,

@@ -41,7 +41,7 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
     own(isJumper ? 'missing' : 'open', 'open', {
       cause: `${words} is ${isJumper ? 'missing or broken' : 'open'}${run}`,
       nextProbe:
-        role === 'feed'
+        role === 'feed' && !style.elements.some(({ kind }) => kind === 'fuse')
           ? `Look at the unit's own fuse first; then put a fused test lead ${ends} and throw again.`
           : `Put a fused test lead ${ends} and throw again.`,
       does: 'bridge',
