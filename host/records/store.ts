@@ -212,6 +212,21 @@ class SqliteStore extends SittingStore {
     return new Map(rows.map(({ runId, ...cause }) => [runId, cause]));
   }
 
+  /** Of each closed run the hash of the newest record about it: the run itself, or what was added to it later. */
+  newestHashes(): Map<string, string> {
+    const rows = this.database
+      .prepare('SELECT run_id AS runId, hash FROM chain WHERE run_id IS NOT NULL ORDER BY place')
+      .all() as { runId: string; hash: string }[];
+    return new Map(rows.map(({ runId, hash }) => [runId, hash]));
+  }
+
+  /** Hash of the oldest record of the chain, which tells one store from another; undefined while there is none. */
+  firstHash(): string | undefined {
+    return this.database.prepare('SELECT hash FROM chain ORDER BY place LIMIT 1').pluck().get() as
+      | string
+      | undefined;
+  }
+
   /** `last` is the newest run. @throws RecordError run-unknown */
   showRun(runId: string): RunRecord {
     const row = this.database

@@ -16,7 +16,8 @@ const GOES_WITH = {
   draws: ['show'],
   jsonl: ['list'],
   csv: ['list', 'show'],
-  ...Object.fromEntries(['svg', 'html', 'pdf', 'paper', 'shop'].map((name) => [name, ['show']])),
+  ...Object.fromEntries(['svg', 'html', 'pdf'].map((name) => [name, ['show']])),
+  ...Object.fromEntries(['paper', 'shop'].map((name) => [name, ['show', 'site']])),
 } as Record<string, readonly string[]>;
 
 interface SheetTold {
@@ -29,8 +30,14 @@ interface SheetTold {
 /** @throws UsageError for a size that is none, or without a sheet to be of it. */
 function paperOf({ html, pdf, paper }: SheetTold): 'a4' | 'letter' | undefined {
   if (pdf === '-') throw new UsageError('--pdf - cannot go to standard output; name a file');
+  if (paper !== undefined && html === undefined && pdf === undefined)
+    throw new UsageError('--paper goes with --html or --pdf');
+  return paperNamed(paper);
+}
+
+/** @throws UsageError for a size that is none */
+function paperNamed(paper: string | undefined): 'a4' | 'letter' | undefined {
   if (paper === undefined) return undefined;
-  if (html === undefined && pdf === undefined) throw new UsageError('--paper goes with --html or --pdf');
   const size = paper.toLowerCase();
   if (size === 'a4' || size === 'letter') return size;
   throw new UsageError(`--paper '${paper}' should be a4 or letter`);
@@ -43,13 +50,14 @@ function shopOf({ html, pdf, shop }: SheetTold): string | undefined {
   return shop;
 }
 
-const WORDS = ['list', 'show', 'verify', 'stats', 'compare'] as const;
+const WORDS = ['list', 'show', 'verify', 'stats', 'compare', 'site'] as const;
 
 export const command: Command = {
   usage: `usage: throwbench log [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]
        throwbench log show RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]
        throwbench log compare RUN RUN [--json]
        throwbench log stats [FILTERS] [--json]
+       throwbench log site FOLDER [--paper P] [--shop TEXT] [--json]
        throwbench log verify [--expect ANCHOR] [--json]
 
   filters: --unit TAG, --profile P, --verdict pass|fail|cannot-tell, --cause TEXT (part of the
@@ -67,6 +75,8 @@ export const command: Command = {
   --raw        the lines of the link too, as they came
   compare      the readings of two runs that differ by more than their ±
   stats        how many passed, by profile and by month, and what was found how often
+  site FOLDER  write all of it as plain pages that open from disk in any browser: the list with
+               search, the sheets, statistics; called again it adds what is new
   verify       compute the hash chain again over every closed run; exit 1 when a record was changed
   --expect A   verify that the chain still holds the record of this anchor, noted elsewhere
   --json       for programs
@@ -75,6 +85,7 @@ examples:
   throwbench log --unit V-0107
   throwbench log --verdict fail --since 2026-11-01 --csv november.csv
   throwbench log show last
+  throwbench log site records-site
   throwbench log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"
 
 Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names.`,
@@ -136,6 +147,14 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
       case 'stats':
         refuseMore(rest);
         return (await workOfMany()).stats(io, queryOf(values), json);
+      case 'site': {
+        const [target, ...more] = rest;
+        if (target === undefined || target === '-')
+          throw new UsageError('log site needs a FOLDER to write to, such as records-site');
+        refuseMore(more);
+        const { writeSite } = await import('../log-site.js');
+        return writeSite(io, target, { paper: paperNamed(values.paper), shop: values.shop, json });
+      }
       case 'verify':
         refuseMore(rest);
         return (await work()).verify(io, { expect: values.expect, json });
