@@ -1,6 +1,8 @@
 export { anchorOf, isAnchor, isAnchorOf } from './anchor.js';
 export type { CalibrationPoint, KnownReading, ShiftCheck } from './calibration-store.js';
-export type { ChainFault, ExpectedLink, Verification } from './chain.js';
+export type { ExpectedLink, Verification } from './chain.js';
+export type { About, ChainFault } from './chain-link.js';
+export type { SignaturesFound } from './chain-signatures.js';
 export type { Disposition } from './disposition.js';
 export type { ClipEntry, EntryContent, ProbedEntry, ProbeEntry, RunEntry } from './entry.js';
 export { type JudgementRecord, judgementRecord } from './judgement-record.js';
@@ -9,5 +11,8 @@ export * from './record.js';
 export { RecordError, type RecordErrorCode } from './record-error.js';
 export type { RunQuery } from './run-query.js';
 export { doubtOf, failedCheckWords, standingFailures } from './shift-doubt.js';
+export * from './shop-entry.js';
+export type { Job, ListedUnit } from './shop-store.js';
+export { KEY_VARIABLE, keyPath, makeKey, type PublicKey, publicKeyOf, shopSigner } from './signing.js';
 export * from './sitting.js';
 export { openStore, type Store } from './store.js';
