@@ -17,6 +17,7 @@ import { shopLines } from './run-papers.js';
 import { readSettings } from './settings.js';
 import { sheetOf } from './sheet-of-run.js';
 import { withStore } from './stored-runs.js';
+import { storyOf } from './story.js';
 
 /** Another number where the pages are made in another way: then every sheet is written anew. */
 const EDITION = 1;
@@ -124,20 +125,22 @@ class Site {
   /** Returns how many were written. */
   #sheets(store: Store, runs: readonly RunSummary[], manifest: Manifest, io: CommandIo): number {
     const hashes = store.newestHashes();
-    const decided = new Map(store.listDispositions().map(({ runId, id }) => [runId, id]));
+    const decided = new Map(store.listDispositions().map(({ tag, id }) => [tag, id]));
+    const written = new Map(store.listShopEntries().map(({ tag, id }) => [tag, id]));
     const ofTag = groupedBy(runs, ({ tag }) => tag);
     const due = runs.flatMap((run) => {
-      const earlier = (ofTag.get(run.tag) ?? []).filter(({ startedAt }) => startedAt <= run.startedAt);
+      const { runId, tag } = run;
+      const earlier = (ofTag.get(tag) ?? []).filter(({ startedAt }) => startedAt <= run.startedAt);
       const made = digest([
-        ...[this.style, hashes.get(run.runId), run.status, run.doubt, decided.get(run.runId)],
-        ...earlier.map(({ runId, doubt, verdict }) => [runId, doubt, verdict]),
+        ...[this.style, hashes.get(runId), run.status, run.doubt, decided.get(tag), written.get(tag)],
+        ...earlier.map((one) => [one.runId, one.doubt, one.verdict]),
       ]);
-      const isThere = manifest.sheets[run.runId] === made && existsSync(join(this.folder, sheetPath(run)));
+      const isThere = manifest.sheets[runId] === made && existsSync(join(this.folder, sheetPath(run)));
       return isThere ? [] : [{ run, made }];
     });
     let tellAt = Date.now() + TELL_EVERY_MS;
     for (const [i, { run, made }] of due.entries()) {
-      this.#put(sheetPath(run), this.#sheet(store, run, ofTag.get(run.tag) ?? []));
+      this.#put(sheetPath(run), this.#sheet(store, run));
       manifest.sheets[run.runId] = made;
       if (Date.now() < tellAt) continue;
       tellAt = Date.now() + TELL_EVERY_MS;
@@ -149,10 +152,11 @@ class Site {
     return due.length;
   }
 
-  #sheet(store: Store, { runId }: RunSummary, runs: readonly RunSummary[]): string {
+  #sheet(store: Store, { runId }: RunSummary): string {
     const run = store.showRun(runId);
     const sheet = sheetOf({
-      ...{ run, runs, shop: this.style.shop },
+      ...{ run, shop: this.style.shop },
+      story: storyOf(store, run.tag),
       capture: store.readCapture(runId),
       calibrations: store.listCalibrations(run.rig.rigId),
       entries: store.listEntries(runId),
@@ -176,7 +180,7 @@ class Site {
       cause: oneLine(causes.get(run.runId)?.sentence ?? ''),
       decided: standing.get(run.runId) ?? '',
       operator: oneLine(run.operator ?? ''),
-      job: '',
+      job: oneLine(run.job ?? ''),
       sheet: sheetPath(run),
     });
     return [...groupedBy(runs, monthOf)].map(([month, of]) => {

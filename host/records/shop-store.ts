@@ -3,6 +3,7 @@
 import { known } from '../fields/index.js';
 import { programVersion } from '../program/index.js';
 import { benchZone } from './bench-zone.js';
+import type { Disposition } from './disposition.js';
 import { exactJson, readExactJson } from './exact-json.js';
 import { RecordError } from './record-error.js';
 import { type NewShopEntry, type ShopContent, type ShopEntry, standingEntries } from './shop-entry.js';
@@ -22,6 +23,15 @@ export interface Job {
   openedAt: string;
   /** In the order in which they were listed. */
   units: ListedUnit[];
+}
+
+export interface KnownUnit {
+  tag: string;
+  job?: string;
+  runs: number;
+  newestRun?: string;
+  /** What stands decided on its newest run. */
+  disposition?: Disposition;
 }
 
 interface ShopRow {
@@ -104,6 +114,41 @@ export class ShopStore extends SittingStore {
       else of.units[place] = unit;
     }
     return [...jobs.values()];
+  }
+
+  /** Units by their tag, whatever is known of them. */
+  listUnits(): KnownUnit[] {
+    const rows = this.database
+      .prepare(
+        `SELECT tag, (SELECT count(*) FROM runs WHERE runs.tag = units.tag) AS runs,
+           (SELECT id FROM runs WHERE runs.tag = units.tag ORDER BY started_at DESC, id DESC LIMIT 1) AS newestRun
+         FROM units ORDER BY tag`,
+      )
+      .all() as { tag: string; runs: number; newestRun: string | null }[];
+    const jobs = this.jobsByTag();
+    return rows.map(({ tag, runs, newestRun }) => ({
+      ...{ tag, runs },
+      ...known({
+        job: jobs.get(tag),
+        newestRun: newestRun ?? undefined,
+        disposition: newestRun === null ? undefined : this.dispositionOf(newestRun)?.word,
+      }),
+    }));
+  }
+
+  isUnit(tag: string): boolean {
+    return this.database.prepare('SELECT 1 FROM units WHERE tag = ?').get(tag) !== undefined;
+  }
+
+  /** Every unit of every job as it stands listed, with the entry that lists it. */
+  standingListings(): ShopEntry[] {
+    const rows = this.database
+      .prepare(
+        `SELECT ${COLUMNS} FROM shop_entries WHERE kind = 'listed'
+         AND id NOT IN (SELECT corrects FROM shop_entries WHERE corrects IS NOT NULL) ORDER BY id`,
+      )
+      .all() as ShopRow[];
+    return rows.map(entryOf);
   }
 
   /** The job that each unit was listed in last. */

@@ -61,7 +61,7 @@ describe('log site', () => {
     const third = record('V-0101', 3);
     expect(await counts()).toMatchObject({ runs: 3, sheetsWritten: 2, sheetsKept: 1 });
     expect(readFileSync(at(`sheets/2024-06/${second}.html`), 'utf8')).toContain('to be reworked');
-    expect(readFileSync(at(`sheets/2024-06/${third}.html`), 'utf8')).toContain('Earlier runs of this unit');
+    expect(readFileSync(at(`sheets/2024-06/${third}.html`), 'utf8')).toContain('Story of this unit');
     expect(readFileSync(at('data/2024-06.js'), 'utf8')).toContain('to be reworked');
     expect(existsSync(at(`data/2024-06.js.part`))).toBe(false);
 

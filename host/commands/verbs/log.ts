@@ -12,6 +12,8 @@ const GOES_WITH = {
   ...Object.fromEntries(QUERY_NAMES.map((name) => [name, ['list', 'stats']])),
   limit: ['list'],
   expect: ['verify'],
+  key: ['verify'],
+  out: ['key'],
   raw: ['show'],
   draws: ['show'],
   jsonl: ['list'],
@@ -50,7 +52,7 @@ function shopOf({ html, pdf, shop }: SheetTold): string | undefined {
   return shop;
 }
 
-const WORDS = ['list', 'show', 'verify', 'stats', 'compare', 'site'] as const;
+const WORDS = ['list', 'show', 'verify', 'stats', 'compare', 'site', 'key'] as const;
 
 export const command: Command = {
   usage: `usage: throwbench log [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]
@@ -58,10 +60,12 @@ export const command: Command = {
        throwbench log compare RUN RUN [--json]
        throwbench log stats [FILTERS] [--json]
        throwbench log site FOLDER [--paper P] [--shop TEXT] [--json]
-       throwbench log verify [--expect ANCHOR] [--json]
+       throwbench log verify [--expect ANCHOR] [--key FILE] [--json]
+       throwbench log key [new | --out FILE] [--json]
 
-  filters: --unit TAG, --profile P, --verdict pass|fail|cannot-tell, --cause TEXT (part of the
-               likeliest cause), --since DAY, --until DAY (2026-11-27), --find TEXT (anywhere in it)
+  filters: --unit TAG, --job JOB, --profile P, --rig ID, --verdict pass|fail|cannot-tell, --cause TEXT
+               (part of the likeliest cause), --check TEXT (part of a check that failed), --since DAY,
+               --until DAY (2026-11-27), --find TEXT (anywhere in it)
   --limit N    at most N runs, newest first (${DEFAULT_LIMIT})
   --csv FILE   the runs as a table, a column a reading with its unit and ±; - is standard output.
                --jsonl FILE one JSON object a line. Of one run (show), its capture
@@ -77,8 +81,12 @@ export const command: Command = {
   stats        how many passed, by profile and by month, and what was found how often
   site FOLDER  write all of it as plain pages that open from disk in any browser: the list with
                search, the sheets, statistics; called again it adds what is new
-  verify       compute the hash chain again over every closed run; exit 1 when a record was changed
+  verify       which hold: the hash chain over all records, the anchor, the shop's signatures; exit 1
+               when one does not
   --expect A   verify that the chain still holds the record of this anchor, noted elsewhere
+  --key FILE   hold the signatures against this public key, got from the shop itself
+  key          the shop's signing key, where there is one; key new makes it, and from then on every
+               record is signed; --out FILE writes its public half, for others to verify with
   --json       for programs
 
 examples:
@@ -88,7 +96,8 @@ examples:
   throwbench log site records-site
   throwbench log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"
 
-Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names.`,
+Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names; the key beside
+the settings, or where THROWBENCH_KEY says.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
       ...QUERY_OPTIONS,
@@ -101,6 +110,8 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
       paper: { type: 'string' },
       shop: { type: 'string' },
       expect: { type: 'string' },
+      key: { type: 'string' },
+      out: { type: 'string' },
       draws: { type: 'string' },
       raw: { type: 'boolean' },
       json: { type: 'boolean', default: false },
@@ -157,7 +168,22 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
       }
       case 'verify':
         refuseMore(rest);
-        return (await work()).verify(io, { expect: values.expect, json });
+        return (await import('../log-verify.js')).verify(io, {
+          expect: values.expect,
+          key: values.key,
+          json,
+        });
+      case 'key': {
+        const [make, ...more] = rest;
+        refuseMore(more);
+        if (make !== undefined && make !== 'new')
+          throw new UsageError(`unknown word ${JSON.stringify(make)} after log key`, {
+            word: make,
+            known: ['new'],
+          });
+        const { makeShopKey, showShopKey } = await import('../log-key.js');
+        return make === 'new' ? makeShopKey(io, json) : showShopKey(io, { out: values.out, json });
+      }
     }
   },
 };
