@@ -1,7 +1,7 @@
 // `npm run build`: the program and the threads that it starts as few files in dist/. A start reads what its verb needs
 // and no more; hundreds of small files cost four times as much.
 
-import { readdirSync, rmSync } from 'node:fs';
+import { copyFileSync, readdirSync, rmSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -47,3 +47,7 @@ await build({
   sourcesContent: false,
   logLevel: 'warning',
 });
+
+// What is handed on as it stands, read from beside the program.
+for (const path of readdirSync(HOST, { recursive: true, encoding: 'utf8' }))
+  if (path.endsWith('.js')) copyFileSync(join(HOST, path), join(DIST, basename(path)));

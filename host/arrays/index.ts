@@ -38,3 +38,14 @@ export function wordAt(values: Uint16Array, index: number): number {
 /** The last item. @throws RangeError when there is none. */
 export const lastOf = <T extends NonNullable<unknown> | null>(items: readonly T[]): T =>
   itemAt(items, items.length - 1);
+
+/** Items by what `key` says of them, groups and items in the order in which they come. */
+export function groupedBy<T, K>(items: readonly T[], key: (item: T) => K): Map<K, T[]> {
+  const groups = new Map<K, T[]>();
+  for (const item of items) {
+    const group = groups.get(key(item));
+    if (group) group.push(item);
+    else groups.set(key(item), [item]);
+  }
+  return groups;
+}

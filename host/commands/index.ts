@@ -49,6 +49,8 @@ export const VERBS: readonly Verb[] = [
     'calibrate a channel of the rig against a known load and meter, or check it',
     () => import('./verbs/calibrate.js'),
   ),
+  verb('job', 'open jobs, bring in their lists of units', () => import('./verbs/job.js')),
+  verb('unit', 'show the story of a unit and add to it', () => import('./verbs/unit.js')),
   verb('log', 'list recorded runs, show one, prove that none was changed', () => import('./verbs/log.js')),
   verb(
     'profile',

@@ -6,6 +6,9 @@ import { UsageError } from './command.js';
 
 export const QUERY_OPTIONS = {
   unit: { type: 'string' },
+  job: { type: 'string' },
+  rig: { type: 'string' },
+  check: { type: 'string' },
   profile: { type: 'string' },
   verdict: { type: 'string' },
   cause: { type: 'string' },
@@ -19,9 +22,20 @@ export const QUERY_NAMES = Object.keys(QUERY_OPTIONS) as (keyof typeof QUERY_OPT
 export type QueryTold = { [K in keyof typeof QUERY_OPTIONS]?: string | undefined };
 
 /** @throws UsageError for a verdict or a day that is none */
-export function queryOf({ unit, profile, verdict, cause, since, until, find }: QueryTold): RunQuery {
+export function queryOf({
+  unit,
+  job,
+  rig,
+  check,
+  profile,
+  verdict,
+  cause,
+  since,
+  until,
+  find,
+}: QueryTold): RunQuery {
   return known({
-    ...{ tag: unit, profile, cause, text: find },
+    ...{ tag: unit, job, rig, check, profile, cause, text: find },
     verdict: verdict === undefined ? undefined : verdictNamed(verdict),
     since: since === undefined ? undefined : dayAt('since', since, 0),
     // The day itself is meant too.

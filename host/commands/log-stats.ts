@@ -2,7 +2,7 @@
 
 import { oneLine } from '../input/index.js';
 import type { FirstCause, RunSummary } from '../records/index.js';
-import { localTime, VERDICT_WORDS } from '../tell/index.js';
+import { localTime, share, VERDICT_WORDS } from '../tell/index.js';
 import { tableLines } from './table.js';
 
 export interface Tally {
@@ -85,6 +85,3 @@ export function statsText(stats: RunStats): string {
     '',
   ].join('\n');
 }
-
-const share = (part: number, whole: number): string =>
-  whole === 0 ? '' : `${Math.round((100 * part) / whole)} %`;

@@ -46,13 +46,24 @@ export function recordText(run: RunRecord): string {
     ],
     ['attempt', run.attempt === undefined || run.attempt === 1 ? undefined : `${run.attempt}`],
     ['operator', run.operator],
-    ['decided', run.disposition && DISPOSITION_WORDS[run.disposition]],
+    ['decided', run.disposition && decidedText(run)],
+    ['job', run.job],
+    ['zone', zoneText(run)],
     ['IN DOUBT', run.doubt?.replace(/^in doubt: /, '')],
     ['stopped', stop && `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`],
     ['anchor', hash && anchorOf(hash)],
   ]);
   if (run.judgement) return `${head}\n${judgementText(run.judgement)}`;
   return `${head}\n${verdictOf(run)}  ${oneLine(run.sentence ?? '')}`.trimEnd().concat('\n');
+}
+
+/** `to be reworked: coil of K2 open (Kim)`; empty where nothing stands decided. */
+export function decidedText({ disposition, decidedReason, decidedBy, operator }: RunRecord): string {
+  if (disposition === undefined) return '';
+  const why = decidedReason === undefined ? '' : `: ${decidedReason}`;
+  // Who decided is worth a word where it is not who tested.
+  const who = decidedBy === undefined || (decidedBy === operator && why === '') ? '' : ` (${decidedBy})`;
+  return `${DISPOSITION_WORDS[disposition]}${why}${who}`;
 }
 
 /** What the workshop keeps of how the run went: counters, versions, the whole hash. */
@@ -85,6 +96,18 @@ export function verdictOf({ status, verdict, doubt }: RunSummary): string {
   const word = verdict === undefined ? '' : VERDICT_WORDS[verdict];
   const told = status === 'aborted' ? `${word} (aborted)` : word;
   return doubt === undefined ? told : `${told} (in doubt)`;
+}
+
+/** `UTC+01:00, Europe/Vienna`: of the bench, on that day; undefined in older records. */
+export function zoneText({
+  zone,
+  utcOffsetMin,
+}: Pick<RunSummary, 'zone' | 'utcOffsetMin'>): string | undefined {
+  if (zone === undefined || utcOffsetMin === undefined) return undefined;
+  if (zone === 'UTC') return zone;
+  const two = (value: number): string => String(Math.floor(value)).padStart(2, '0');
+  const ahead = Math.abs(utcOffsetMin);
+  return `UTC${utcOffsetMin < 0 ? '-' : '+'}${two(ahead / 60)}:${two(ahead % 60)}, ${zone}`;
 }
 
 /** Wall clock of where the reader stands, to the second. */

@@ -2,22 +2,14 @@
 
 import { writeCaptureCsv } from '../capture/index.js';
 import { InputError, oneLine } from '../input/index.js';
-import {
-  anchorOf,
-  type ChainFault,
-  type ExpectedLink,
-  isAnchor,
-  type RunEntry,
-  type RunQuery,
-  type RunRecord,
-  type Verification,
-} from '../records/index.js';
+import type { RunEntry, RunQuery, RunRecord } from '../records/index.js';
 import type { Paper } from '../reports/sheet/index.js';
 import { quantitiesJson } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { entriesText } from './entry-text.js';
 import { rawText, recordText, runTable, technicalText } from './log-text.js';
 import { knownRun, knownTag, noRuns, storePlace, withStore } from './stored-runs.js';
+import { storyOf } from './story.js';
 import { writeNew } from './write-new.js';
 
 /**
@@ -80,8 +72,8 @@ export async function show(io: CommandIo, runId: string, options: ShowOptions): 
     const calibrations = store.listCalibrations(run.rig.rigId);
     const entries = store.listEntries(run.runId);
     const rawLines = raw ? store.readRawLines(run.runId) : [];
-    const runs = store.listRuns({ tag: run.tag });
-    return { run, capture, calibrations, entries, runs, rawLines };
+    const story = storyOf(store, run.tag);
+    return { run, capture, calibrations, entries, story, rawLines };
   });
   if (!found) throw noRuns(runId);
   const { run, capture, entries } = found;
@@ -100,60 +92,6 @@ export async function show(io: CommandIo, runId: string, options: ShowOptions): 
     );
   return EXIT.pass;
 }
-
-/**
- * Every closed run against the hash chain.
- * @param expect an anchor noted elsewhere, which the chain should still hold. @throws UsageError for what is none
- */
-export function verify(
-  io: CommandIo,
-  { expect, json }: { expect: string | undefined; json: boolean },
-): number {
-  if (expect !== undefined && !isAnchor(expect))
-    throw new UsageError(
-      `--expect '${expect}' should be an anchor, 8 to 64 of 0-9 a-f, as log verify tells it`,
-    );
-  const found = withStore((store) => store.verify(expect));
-  const result = found ?? { runs: 0, entries: 0, notes: 0, faults: [] };
-  const isMissing = expect !== undefined && found?.expected === undefined;
-  const isGood = result.faults.length === 0 && !isMissing;
-  if (json) io.stdout(jsonText({ store: storePlace(), ...result }));
-  else {
-    io.stdout(
-      found === undefined
-        ? `no store in ${storePlace()}: nothing was verified\n`
-        : `store in ${storePlace()}\n`,
-    );
-    for (const fault of result.faults) io.stdout(`${placeOf(fault)}: ${fault.sentence}\n`);
-    if (found !== undefined) io.stdout(verifiedText(found));
-    if (expect !== undefined) io.stdout(expectedText(expect, found?.expected));
-  }
-  return isGood ? EXIT.pass : EXIT.fail;
-}
-
-const placeOf = ({ runId, rigId }: Pick<ChainFault, 'runId' | 'rigId'>): string =>
-  runId ?? (rigId === undefined ? 'a rig' : `rig ${rigId}`);
-
-function verifiedText({ runs, entries, notes, lastHash, faults }: Verification): string {
-  if (faults.length > 0) return `faults: ${faults.length}, in ${runs} closed runs\n`;
-  if (lastHash === undefined) return 'no closed runs yet: nothing was verified\n';
-  return `closed runs: ${runs}, each as it was when it was closed\n${addedLine(entries)}${notesLine(notes)}last hash ${lastHash}\nanchor ${anchorOf(lastHash)}\n`;
-}
-
-function expectedText(expect: string, expected: ExpectedLink | undefined): string {
-  if (expected === undefined)
-    return `anchor ${expect}: NOT in the chain: its record was removed or changed, or it is of another store\n`;
-  const since = expected.later === 0 ? 'the newest record' : `${expected.later} came after it`;
-  return `anchor ${expect}: in the chain, ${placeOf(expected)}; ${since}\n`;
-}
-
-/** Empty while there is none. */
-const notesLine = (notes: number): string =>
-  notes === 0 ? '' : `calibrations and known-load checks: ${notes}, each as it was noted\n`;
-
-/** Empty while nothing was added to any run. */
-const addedLine = (entries: number): string =>
-  entries === 0 ? '' : `entries added to them: ${entries}, each as it was written\n`;
 
 /** Shape of a run for programs: the judgement's part is that of `judge --json`; keys are only ever added. */
 async function runJson(run: RunRecord, entries: readonly RunEntry[]): Promise<object> {

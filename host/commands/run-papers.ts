@@ -80,7 +80,8 @@ export async function writePapers(
 
 const MOST_SHOP_LINES = 5;
 
-function shopLines(shop: string): string[] {
+/** @throws UsageError for more lines than a sheet has room for */
+export function shopLines(shop: string): string[] {
   const lines = shop.split(';').map((line) => line.trim());
   if (lines.length > MOST_SHOP_LINES)
     throw new UsageError(`the shop has ${lines.length} lines; a sheet has room for ${MOST_SHOP_LINES}`);

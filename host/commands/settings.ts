@@ -2,15 +2,15 @@
 // (XDG Base Directory on Unix); THROWBENCH_SETTINGS names another.
 
 import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
-import { homedir } from 'node:os';
-import { dirname, join, resolve } from 'node:path';
+import { dirname } from 'node:path';
 import { parseDocument } from 'yaml';
 import { z } from 'zod';
 import { known } from '../fields/index.js';
 import { displayPath, InputError, nearestName } from '../input/index.js';
 import { checkShape, YamlFile } from '../profile/index.js';
+import { SETTINGS_VARIABLE, settingsPath } from '../program/index.js';
 
-export const SETTINGS_VARIABLE = 'THROWBENCH_SETTINGS';
+export { SETTINGS_VARIABLE, settingsPath };
 
 /** No character of a tag, so that a foot switch is never taken for one. */
 const START_KEYS = ['+', '*', '=', '#', ';', ','] as const;
@@ -56,20 +56,6 @@ export interface Settings {
   /** Name and address, lines apart by a semicolon. */
   shop?: string;
   paper?: 'a4' | 'letter';
-}
-
-/** The file, which need not exist. */
-export function settingsPath(env: NodeJS.ProcessEnv = process.env, platform = process.platform): string {
-  const named = env[SETTINGS_VARIABLE];
-  if (named) return resolve(named);
-  const own = platform === 'win32' ? env.APPDATA : env.XDG_CONFIG_HOME;
-  const usual =
-    platform === 'win32'
-      ? join(homedir(), 'AppData', 'Roaming')
-      : platform === 'darwin'
-        ? join(homedir(), 'Library', 'Application Support')
-        : join(homedir(), '.config');
-  return join(own || usual, 'throwbench', 'settings.yaml');
 }
 
 /** @throws InputError with file and line for what cannot be meant. Nothing is settled where there is no file. */

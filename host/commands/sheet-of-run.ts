@@ -4,18 +4,13 @@
 import { CAUTIONS } from '../bench/index.js';
 import type { Capture } from '../capture/index.js';
 import { unloadedSupply } from '../measure/index.js';
-import {
-  anchorOf,
-  type CalibrationPoint,
-  type RunEntry,
-  type RunRecord,
-  type RunSummary,
-} from '../records/index.js';
+import { anchorOf, type CalibrationPoint, type RunEntry, type RunRecord } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
-import { amount, chance, DISPOSITION_WORDS, stopClause } from '../tell/index.js';
+import { amount, chance, stopClause } from '../tell/index.js';
 import { contentText } from './entry-text.js';
-import { verdictOf, when } from './log-text.js';
+import { decidedText, when, zoneText } from './log-text.js';
+import type { StoryLine } from './story.js';
 
 export interface OnPaper {
   run: RunRecord;
@@ -24,17 +19,17 @@ export interface OnPaper {
   calibrations: readonly CalibrationPoint[];
   /** What was added to it later, oldest first. */
   entries: readonly RunEntry[];
-  /** Of the same tag, newest first; the run itself and later ones may be among them. */
-  runs: readonly RunSummary[];
+  /** Of the unit, oldest first; the run itself and what came later may be among them. */
+  story: readonly StoryLine[];
   /** Name and address, a line each. */
   shop: readonly string[];
 }
 
 const MOST_CAUSES = 3;
-const MOST_STORY = 4;
+const MOST_STORY = 5;
 const DAY_MS = 86_400_000;
 
-export function sheetOf({ run, capture, calibrations, entries, runs, shop }: OnPaper): Sheet {
+export function sheetOf({ run, capture, calibrations, entries, story, shop }: OnPaper): Sheet {
   const { unit, judgement, hash, doubt } = run;
   const checks = judgement?.checks ?? [];
   return {
@@ -56,7 +51,7 @@ export function sheetOf({ run, capture, calibrations, entries, runs, shop }: OnP
       ...(lower === undefined && upper === undefined ? {} : { origin }),
     })),
     facts: [...factsOf(run, calibrations), ...probedOf(entries)],
-    story: storyOf(run, runs),
+    story: storyBefore(run, story),
     cautions: CAUTIONS,
     runId: run.runId,
     ...(hash === undefined ? {} : { anchor: anchorOf(hash) }),
@@ -83,12 +78,18 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
     `plan: ${unit.plan.title.toLowerCase()}`,
   ];
   return [
-    ['tested', when(run.startedAt) + (run.endedAt === undefined ? '' : `, ended ${when(run.endedAt)}`)],
+    [
+      'tested',
+      [
+        when(run.startedAt),
+        ...(run.endedAt === undefined ? [] : [`ended ${when(run.endedAt)}`]),
+        ...(run.zone === undefined ? [] : [zoneText(run)]),
+        ...(run.job === undefined ? [] : [`job ${run.job}`]),
+      ].join(', '),
+    ],
     ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
     ...(run.operator === undefined ? [] : [['operator', run.operator] as [string, string]]),
-    ...(run.disposition === undefined
-      ? []
-      : [['decided', DISPOSITION_WORDS[run.disposition]] as [string, string]]),
+    ...(run.disposition === undefined ? [] : [['decided', decidedText(run)] as [string, string]]),
     ['calibration', calibrationAge(calibrations, run)],
     ['conditions', conditions.join('; ')],
     ...(stop === undefined
@@ -114,12 +115,15 @@ function calibrationAge(points: readonly CalibrationPoint[], { startedAt }: RunR
   return `${age} (${when(newest.at)}), channels calibrated so far: ${channels}`;
 }
 
-function storyOf(run: RunRecord, runs: readonly RunSummary[]): string[] {
-  const earlier = runs.filter(({ runId, startedAt }) => runId !== run.runId && startedAt <= run.startedAt);
-  const told = earlier
+/** What came before the run, and what stands decided or written after it: newest first. */
+function storyBefore(run: RunRecord, story: readonly StoryLine[]): string[] {
+  const lines = story
+    .filter((line) => line.runId !== run.runId && (line.runId === undefined || line.at <= run.startedAt))
+    .toReversed();
+  const told = lines
     .slice(0, MOST_STORY)
-    .map((one) => shortened(`${when(one.startedAt)}  ${verdictOf(one)}  ${one.sentence ?? ''}`.trimEnd()));
-  const more = earlier.length - told.length;
+    .map(({ at, what, text }) => shortened(`${when(at)}  ${what}  ${text}`.trimEnd()));
+  const more = lines.length - told.length;
   return more > 0 ? [...told, `and ${more} more before`] : told;
 }
 

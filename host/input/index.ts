@@ -1,3 +1,4 @@
+export { type CsvRow, csvRows } from './csv-rows.js';
 export { displayPath, readFault } from './file-words.js';
 export * from './input-error.js';
 export { editDistance, nearestName } from './nearest.js';

@@ -1,2 +1,3 @@
 export { cacheDir, programDigest } from './cache.js';
 export { programDir, programVersion } from './program.js';
+export { SETTINGS_VARIABLE, settingsPath } from './settings-path.js';

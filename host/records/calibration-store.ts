@@ -4,6 +4,8 @@ import type { Database, RunResult } from 'better-sqlite3';
 import type { Channel } from '../capture/index.js';
 import { programVersion } from '../program/index.js';
 import { appendToChain } from './chain.js';
+import type { Linked } from './chain-link.js';
+import type { Signer } from './signing.js';
 
 /** One reading of a channel against something known, through the scale that the rig profile had. */
 export interface KnownReading {
@@ -36,7 +38,16 @@ const KNOWN_READING = `rig_id AS rigId, channel, at, reading, reading_uncertaint
   reference_uncertainty AS referenceUncertainty`;
 
 export class CalibrationStore {
-  constructor(protected readonly database: Database) {}
+  constructor(
+    protected readonly database: Database,
+    /** The shop's key, where it has one. */
+    private readonly signer?: Signer,
+  ) {}
+
+  /** Links what has just been written into the chain; inside the transaction that writes it. */
+  protected link(linked: Linked): void {
+    appendToChain(this.database, linked, this.signer);
+  }
 
   /** A point is added, never changed: the newest holds from its day on. */
   addCalibration(point: CalibrationPoint): void {
@@ -91,7 +102,7 @@ export class CalibrationStore {
     this.database
       .transaction(() => {
         const { lastInsertRowid } = insert();
-        appendToChain(this.database, { [kind]: Number(lastInsertRowid) });
+        this.link({ [kind]: Number(lastInsertRowid) });
       })
       .immediate();
   }

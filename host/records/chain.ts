@@ -1,30 +1,29 @@
-// The hash chain over closed runs, what was added to them later, and calibrations and known-load checks of rigs: each
-// record's SHA-256 takes in the one before, so an edit, a removal or an exchange shows. The last hash, noted elsewhere,
-// also shows records cut off at the end.
+// The hash chain over closed runs, what was added to them later, decisions, calibrations and known-load checks of rigs,
+// and what the shop keeps: each record's SHA-256 takes in the one before, so an edit, a removal or an exchange shows.
+// The last hash, noted elsewhere, also shows records cut off at the end; the shop's signatures show a chain that was
+// computed anew.
 
-import { createHash } from 'node:crypto';
 import type { Database } from 'better-sqlite3';
-import { CHANNEL, type Channel } from '../capture/index.js';
-import { known } from '../fields/index.js';
-import { localTime } from '../tell/index.js';
 import { isAnchorOf } from './anchor.js';
-import { canonicalJson } from './canonical-json.js';
+import {
+  type About,
+  type ChainFault,
+  COLUMN_OF,
+  hashOf,
+  type Link,
+  type Linked,
+  linkedOf,
+  toldOf,
+} from './chain-link.js';
+import { SignatureCheck, type SignaturesFound } from './chain-signatures.js';
+import { type PublicKey, type Signer, signedBytes } from './signing.js';
+import { missing } from './unchained.js';
 
 /** Stands before the first record. */
 const GENESIS = '0'.repeat(64);
 
-export interface ChainFault {
-  /** Of the run that it is about; absent where it is about a rig. */
-  runId?: string;
-  /** Absent where what is gone told it. */
-  rigId?: string;
-  sentence: string;
-}
-
 /** Where the record of an anchor stands. */
-export interface ExpectedLink {
-  runId?: string;
-  rigId?: string;
+export interface ExpectedLink extends About {
   /** How many came after it. */
   later: number;
 }
@@ -36,55 +35,45 @@ export interface Verification {
   entries: number;
   /** Calibrations and known-load checks of rigs. */
   notes: number;
+  /** Decisions about units. */
+  dispositions: number;
+  /** What the shop keeps: jobs, units, their story. */
+  shopEntries: number;
   /** Hash of the newest record; undefined while there is none. */
   lastHash?: string;
   /** Empty when every record is as it was when it was closed. */
   faults: ChainFault[];
   /** Of the anchor that was asked for; absent where no record has it. */
   expected?: ExpectedLink;
+  signatures: SignaturesFound;
+  /** Runs that tell an earlier time than the run before them in the chain: the clock of the bench was set back. */
+  clockSetBack: Pick<About, 'runId'>[];
 }
 
-interface RunRow {
-  id: string;
-  raw_lines: Uint8Array | null;
-  [column: string]: unknown;
+export interface VerifyAsked {
+  /** The beginning of a hash that should be in the chain. */
+  expect?: string | undefined;
+  /** Of the shop, known from elsewhere than the store. */
+  key?: PublicKey | undefined;
 }
-
-/** What a link stands for: exactly one of them, an entry beside its run. */
-export interface Linked {
-  runId?: string;
-  entryId?: number;
-  calibrationId?: number;
-  shiftCheckId?: number;
-}
-
-interface Link {
-  place: number;
-  run_id: string | null;
-  entry_id: number | null;
-  calibration_id: number | null;
-  shift_check_id: number | null;
-  previous_hash: string;
-  hash: string;
-}
-
-/** Columns that may change after a run is closed: none of the record, only who held it while it ran. */
-const NOT_HASHED = new Set(['owner_host', 'owner_pid', 'touched_at']);
 
 /** Appends what has just been written; inside the transaction that writes it. */
-export function appendToChain(database: Database, linked: Linked): void {
+export function appendToChain(database: Database, linked: Linked, signer?: Signer): void {
   const last = database.prepare('SELECT * FROM chain ORDER BY place DESC LIMIT 1').get() as Link | undefined;
   const previous = last?.hash ?? GENESIS;
-  const { runId = null, entryId = null, calibrationId = null, shiftCheckId = null } = linked;
+  const place = (last?.place ?? 0) + 1;
+  const hash = hashOf(database, linked, previous) ?? '';
+  const names = Object.keys(linked) as (keyof Linked)[];
+  // Columns of later versions are not there yet while an older store is brought up.
+  const columns = ['place', ...names.map((name) => COLUMN_OF[name]), 'previous_hash', 'hash'];
   database
-    .prepare(
-      `INSERT INTO chain (place, run_id, entry_id, calibration_id, shift_check_id, previous_hash, hash)
-       VALUES (?, ?, ?, ?, ?, ?, ?)`,
-    )
-    .run(
-      ...[(last?.place ?? 0) + 1, runId, entryId, calibrationId, shiftCheckId],
-      ...[previous, hashOf(database, linked, previous)],
-    );
+    .prepare(`INSERT INTO chain (${columns.join(', ')}) VALUES (${columns.map(() => '?').join(', ')})`)
+    .run(place, ...names.map((name) => linked[name]), previous, hash);
+  if (signer === undefined) return;
+  const signature = signer.sign(signedBytes(place, hash));
+  database
+    .prepare('INSERT INTO signatures (place, key_id, signature) VALUES (?, ?, ?)')
+    .run(place, signer.keyId, signature);
 }
 
 /** What stood in a store before such things were chained joins the chain as it is found. */
@@ -102,12 +91,16 @@ export function chainNotesOfOld(database: Database): void {
     });
 }
 
-/**
- * Computes every hash again from what the store holds now.
- * @param expect the beginning of a hash that should be among them
- */
-export function verifyChain(database: Database, expect?: string): Verification {
+/** The same for decisions. */
+export function chainDispositionsOfOld(database: Database): void {
+  const ids = database.prepare('SELECT id FROM dispositions ORDER BY id').pluck().all() as number[];
+  for (const dispositionId of ids) appendToChain(database, { dispositionId });
+}
+
+/** Computes every hash again from what the store holds now, and holds each signature against it. */
+export function verifyChain(database: Database, { expect, key }: VerifyAsked = {}): Verification {
   const faults: ChainFault[] = [];
+  const signatures = new SignatureCheck(database, key);
   let previous = GENESIS;
   let place = 0;
   let expected: ExpectedLink | undefined;
@@ -128,100 +121,35 @@ export function verifyChain(database: Database, expect?: string): Verification {
       faults.push({ ...of, sentence: `${what} was changed after it was ${written}` });
     else if (expect !== undefined && isAnchorOf(expect, hash))
       expected = { ...of, later: links.length - 1 - i };
+    signatures.take(link, of);
     previous = link.hash;
   }
-  faults.push(...unchained(database));
-  const runs = links.filter(({ run_id, entry_id }) => run_id !== null && entry_id === null).length;
-  const entries = links.filter(({ entry_id }) => entry_id !== null).length;
+  faults.push(...missing(database));
+  const count = (is: (link: Link) => boolean): number => links.filter(is).length;
   return {
-    ...{ runs, entries, notes: links.length - runs - entries },
+    runs: count(({ run_id, entry_id }) => run_id !== null && entry_id === null),
+    entries: count(({ entry_id }) => entry_id !== null),
+    notes: count((link) => link.calibration_id !== null || link.shift_check_id !== null),
+    dispositions: count(({ disposition_id }) => disposition_id !== null),
+    shopEntries: count(({ shop_entry_id }) => shop_entry_id !== null),
     ...(links.length === 0 ? {} : { lastHash: previous }),
     faults,
     ...(expected === undefined ? {} : { expected }),
+    signatures: signatures.found(),
+    clockSetBack: clockSetBack(database),
   };
 }
 
-/** What should stand in the chain and does not. */
-function unchained(database: Database): ChainFault[] {
-  const without = (sql: string): string[] => database.prepare(sql).pluck().all() as string[];
-  const [runs, entries, calibrations, checks] = [
-    "SELECT id FROM runs WHERE status <> 'running' AND id NOT IN (SELECT run_id FROM chain WHERE run_id IS NOT NULL AND entry_id IS NULL) ORDER BY id",
-    'SELECT run_id FROM entries WHERE id NOT IN (SELECT entry_id FROM chain WHERE entry_id IS NOT NULL) ORDER BY id',
-    'SELECT rig_id FROM calibrations WHERE id NOT IN (SELECT calibration_id FROM chain WHERE calibration_id IS NOT NULL) ORDER BY id',
-    'SELECT rig_id FROM shift_checks WHERE id NOT IN (SELECT shift_check_id FROM chain WHERE shift_check_id IS NOT NULL) ORDER BY id',
-  ].map(without);
-  return [
-    ...(runs ?? []).map((runId) => ({ runId, sentence: 'it is closed but not in the chain' })),
-    ...(entries ?? []).map((runId) => ({
-      runId,
-      sentence: 'an entry that was added to it is not in the chain',
-    })),
-    ...(calibrations ?? []).map((rigId) => ({ rigId, sentence: 'a calibration of it is not in the chain' })),
-    ...(checks ?? []).map((rigId) => ({ rigId, sentence: 'a known-load check of it is not in the chain' })),
-  ];
+/**
+ * The chain goes by the order in which runs were closed, whatever the clock told; runs that were
+ * broken off may be closed by the next program, long after they ended.
+ */
+function clockSetBack(database: Database): Pick<About, 'runId'>[] {
+  return database
+    .prepare(
+      `SELECT id AS runId FROM (SELECT runs.id, ended_at, lag(ended_at) OVER (ORDER BY chain.place) AS before, chain.place FROM chain
+         JOIN runs ON runs.id = chain.run_id WHERE entry_id IS NULL AND status = 'finished')
+       WHERE ended_at < before ORDER BY place`,
+    )
+    .all() as Pick<About, 'runId'>[];
 }
-
-function linkedOf({ run_id, entry_id, calibration_id, shift_check_id }: Link): Linked {
-  return known({
-    runId: run_id ?? undefined,
-    entryId: entry_id ?? undefined,
-    calibrationId: calibration_id ?? undefined,
-    shiftCheckId: shift_check_id ?? undefined,
-  });
-}
-
-/** What a link is about, and what it is called when it is told of. */
-function toldOf(
-  database: Database,
-  { runId, entryId, calibrationId, shiftCheckId }: Linked,
-): { of: Pick<ChainFault, 'runId' | 'rigId'>; what: string; written: string } {
-  if (runId !== undefined)
-    return entryId === undefined
-      ? { of: { runId }, what: 'its record', written: 'closed' }
-      : { of: { runId }, what: 'an entry that was added to it', written: 'written' };
-  const [table, word] =
-    calibrationId === undefined
-      ? (['shift_checks', 'known-load check'] as const)
-      : (['calibrations', 'calibration'] as const);
-  const row = database
-    .prepare(`SELECT rig_id, channel, at FROM ${table} WHERE id = ?`)
-    .get(calibrationId ?? shiftCheckId) as { rig_id: string; channel: Channel; at: string } | undefined;
-  if (row === undefined) return { of: {}, what: `a ${word}`, written: 'noted' };
-  const { day, time } = localTime(new Date(row.at));
-  const what = `the ${word} of ${CHANNEL[row.channel].words} on ${day} ${time}`;
-  return { of: { rigId: row.rig_id }, what, written: 'noted' };
-}
-
-function hashOf(
-  database: Database,
-  { runId, entryId, calibrationId, shiftCheckId }: Linked,
-  previous: string,
-): string | undefined {
-  const rowHash = (name: string, table: string, id: number): string | undefined => {
-    const row = database.prepare(`SELECT * FROM ${table} WHERE id = ?`).get(id);
-    return row === undefined ? undefined : sha256(`${previous}\n${canonicalJson({ [name]: row })}`);
-  };
-  if (entryId !== undefined) return rowHash('entry', 'entries', entryId);
-  if (calibrationId !== undefined) return rowHash('calibration', 'calibrations', calibrationId);
-  if (shiftCheckId !== undefined) return rowHash('shiftCheck', 'shift_checks', shiftCheckId);
-  const run = database.prepare('SELECT * FROM runs WHERE id = ?').get(runId) as RunRow | undefined;
-  if (!run) return undefined;
-  const checks = database.prepare('SELECT * FROM checks WHERE run_id = ? ORDER BY place').all(runId);
-  const capture = database.prepare('SELECT samples, blob FROM captures WHERE run_id = ?').get(runId) as
-    | { samples: number; blob: Uint8Array }
-    | undefined;
-  const content = Object.fromEntries(
-    Object.entries(run)
-      .filter(([name, value]) => !NOT_HASHED.has(name) && value !== null)
-      .map(([name, value]) => [name, value instanceof Uint8Array ? sha256(value) : value]),
-  );
-  return sha256(
-    `${previous}\n${canonicalJson({
-      run: content,
-      checks,
-      capture: capture === undefined ? null : { samples: capture.samples, sha256: sha256(capture.blob) },
-    })}`,
-  );
-}
-
-const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex');

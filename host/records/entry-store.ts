@@ -2,7 +2,6 @@
 
 import { programVersion } from '../program/index.js';
 import { CalibrationStore } from './calibration-store.js';
-import { appendToChain } from './chain.js';
 import type { EntryContent, RunEntry } from './entry.js';
 import { exactJson, readExactJson } from './exact-json.js';
 import { RecordError } from './record-error.js';
@@ -35,7 +34,7 @@ export class EntryStore extends CalibrationStore {
             'INSERT INTO entries (run_id, kind, at, content_json, tool_version) VALUES (?, ?, ?, ?, ?)',
           )
           .run(runId, content.kind, at, exactJson(content), programVersion());
-        appendToChain(this.database, { runId, entryId: Number(lastInsertRowid) });
+        this.link({ runId, entryId: Number(lastInsertRowid) });
       })
       .immediate();
   }

@@ -7,6 +7,8 @@ import { programDir } from '../program/index.js';
 
 export const LOGS_VARIABLE = 'THROWBENCH_LOGS';
 export const STORE_FILE = 'throwbench.sqlite';
+/** Folder of photos beside the store. */
+export const PHOTOS = 'photos';
 
 /** The folder of the store; it need not exist yet. */
 export function logsDir(dir?: string): string {

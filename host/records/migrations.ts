@@ -1,8 +1,9 @@
 // The tables of the store, version by version. A version that has shipped is never edited: the next one is added.
 
 import type { Database } from 'better-sqlite3';
-import { chainNotesOfOld } from './chain.js';
+import { chainDispositionsOfOld, chainNotesOfOld } from './chain.js';
 import { RecordError } from './record-error.js';
+import { SHOP_TABLES } from './shop-tables.js';
 import { SITTINGS } from './sitting-tables.js';
 
 /** Marks the file as ours (SQLite pragma application_id): the letters `Thrb`. */
@@ -167,7 +168,10 @@ const VERSIONS: readonly Version[] = [
   `,
     next: chainNotesOfOld,
   },
+  { sql: SHOP_TABLES, next: chainDispositionsOfOld },
 ];
+
+export const NEWEST_VERSION = VERSIONS.length;
 
 /** Brings the store to the newest version. @throws RecordError when a newer program, or another one, made it. */
 export function migrate(database: Database, file: string): void {

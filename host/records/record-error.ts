@@ -14,7 +14,9 @@ export type RecordErrorCode =
   | 'store-failed'
   | 'run-unknown'
   | 'run-closed'
-  | 'run-open';
+  | 'run-open'
+  | 'entry-unknown'
+  | 'key-unusable';
 
 export class RecordError extends Error {
   override name = 'RecordError';

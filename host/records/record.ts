@@ -68,6 +68,11 @@ export interface RunSummary {
   /** Of how many-th attempt at the same unit in one sitting; absent in older records. */
   attempt?: number;
   operator?: string;
+  /** Time zone of the bench, such as Europe/Vienna, and its clock ahead of UTC, min; absent in older records. */
+  zone?: string;
+  utcOffsetMin?: number;
+  /** Job that the unit is listed in. */
+  job?: string;
   /** Why the numbers of this run are in doubt, when a known-load check after it failed. */
   doubt?: string;
 }
@@ -81,6 +86,9 @@ export interface RunRecord extends RunSummary {
   judgement?: JudgementRecord;
   /** What a person decided, where it was not taken back. Not part of the hashed record: it comes later. */
   disposition?: Disposition;
+  /** Who decided it, and why, where that is told. */
+  decidedBy?: string;
+  decidedReason?: string;
   stop?: { reason: string; atS: number };
   counters: Record<string, number>;
   /** Samples of the stored capture; 0 when there is none. */

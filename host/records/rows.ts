@@ -5,7 +5,7 @@ import { readExactJson } from './exact-json.js';
 import type { RunRecord, RunStatus, RunSummary } from './record.js';
 
 export const SUMMARY_COLUMNS =
-  "id, tag, status, started_at, ended_at, profile_id, profile_json ->> '$.unit.title' AS profile_title, rig_json ->> '$.rigId' AS rig_id, verdict, sentence, attempt, operator";
+  "id, tag, status, started_at, ended_at, profile_id, profile_json ->> '$.unit.title' AS profile_title, rig_json ->> '$.rigId' AS rig_id, verdict, sentence, attempt, operator, zone, utc_offset_min";
 
 export interface RunRow {
   id: string;
@@ -23,6 +23,8 @@ export interface RunRow {
   sentence: string | null;
   attempt: number | null;
   operator: string | null;
+  zone: string | null;
+  utc_offset_min: number | null;
   judgement_json: string | null;
   stop_json: string | null;
   counters_json: string | null;
@@ -43,6 +45,8 @@ export function summaryOf(row: RunRow): RunSummary {
     sentence: row.sentence ?? undefined,
     attempt: row.attempt ?? undefined,
     operator: row.operator ?? undefined,
+    zone: row.zone ?? undefined,
+    utcOffsetMin: row.utc_offset_min ?? undefined,
   });
 }
 

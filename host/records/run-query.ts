@@ -14,6 +14,12 @@ export interface RunQuery {
   /** Wall clock, ISO 8601: from then on, and up to before then. */
   since?: string;
   until?: string;
+  /** Units listed in it. */
+  job?: string;
+  /** Id of the rig. */
+  rig?: string;
+  /** Part of the sentence of a check that failed, in any case. */
+  check?: string;
   /** Part of tag, profile, reason or a cause, in any case. */
   text?: string;
 }
@@ -25,6 +31,11 @@ const CONDITIONS: { [K in keyof Omit<RunQuery, 'limit'>]-?: string } = {
   verdict: 'verdict = @verdict',
   cause: `(judgement_json ->> '$.findings[0].id' LIKE @cause ESCAPE '\\'
     OR judgement_json ->> '$.findings[0].sentence' LIKE @cause ESCAPE '\\')`,
+  job: `tag IN (SELECT tag FROM shop_entries WHERE kind = 'listed' AND job = @job COLLATE NOCASE
+    AND id NOT IN (SELECT corrects FROM shop_entries WHERE corrects IS NOT NULL))`,
+  rig: "rig_json ->> '$.rigId' = @rig COLLATE NOCASE",
+  check: `EXISTS (SELECT 1 FROM checks WHERE checks.run_id = runs.id
+    AND outcome IN ('fail', 'conditional-fail') AND checks.sentence LIKE @check ESCAPE '\\')`,
   since: 'started_at >= @since',
   until: 'started_at < @until',
   text: `(tag LIKE @text ESCAPE '\\' OR profile_id LIKE @text ESCAPE '\\' OR sentence LIKE @text ESCAPE '\\'
@@ -37,7 +48,7 @@ export function conditionOf(query: RunQuery): { where: string; values: Record<st
   const asked = NAMES.filter((name) => query[name] !== undefined);
   const values = asked.map((name) => [
     name,
-    name === 'cause' || name === 'text' ? partOf(query[name] ?? '') : (query[name] ?? ''),
+    name === 'cause' || name === 'check' || name === 'text' ? partOf(query[name] ?? '') : (query[name] ?? ''),
   ]);
   return {
     where: asked.length === 0 ? 'true' : asked.map((name) => CONDITIONS[name]).join(' AND '),

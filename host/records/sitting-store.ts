@@ -3,6 +3,7 @@
 import { known } from '../fields/index.js';
 import { restoredUnit, type VirtualCase } from '../profile/index.js';
 import { programVersion } from '../program/index.js';
+import { benchZone } from './bench-zone.js';
 import { canonicalJson } from './canonical-json.js';
 import type { Disposition } from './disposition.js';
 import { EntryStore } from './entry-store.js';
@@ -111,20 +112,30 @@ export class SittingStore extends EntryStore {
     runId,
     word,
     operator,
+    reason,
   }: {
     tag: string;
     runId: string;
     word: Disposition;
+    /** Who decided. */
     operator?: string;
+    reason?: string;
   }): number {
-    return this.#enter({ tag, runId, word, takesBack: null, operator });
+    return this.#enter({ tag, runId, word, takesBack: null, operator, reason });
   }
 
   /** Takes back the one that stands on this run: a new entry. Returns what was taken back; undefined when none stands. */
   takeBackDisposition(runId: string, operator?: string): DispositionEntry | undefined {
     const standing = this.dispositionOf(runId);
     if (!standing) return undefined;
-    this.#enter({ tag: standing.tag, runId, word: null, takesBack: standing.id, operator });
+    this.#enter({
+      tag: standing.tag,
+      runId,
+      word: null,
+      takesBack: standing.id,
+      operator,
+      reason: undefined,
+    });
     return standing;
   }
 
@@ -139,16 +150,17 @@ export class SittingStore extends EntryStore {
   listDispositions(runId?: string): DispositionEntry[] {
     const rows = this.database
       .prepare(
-        `SELECT id, tag, run_id AS runId, word, takes_back AS takesBack, at, operator FROM dispositions
+        `SELECT id, tag, run_id AS runId, word, takes_back AS takesBack, at, operator, reason FROM dispositions
          WHERE ? IS NULL OR run_id = ? ORDER BY id`,
       )
       .all(runId ?? null, runId ?? null) as DispositionRow[];
-    return rows.map(({ word, takesBack, operator, ...entry }) => ({
+    return rows.map(({ word, takesBack, operator, reason, ...entry }) => ({
       ...entry,
       ...known({
         word: word ?? undefined,
         takesBack: takesBack ?? undefined,
         operator: operator ?? undefined,
+        reason: reason ?? undefined,
       }),
     }));
   }
@@ -210,23 +222,31 @@ export class SittingStore extends EntryStore {
     }));
   }
 
+  /** Written and linked into the hash chain as one. */
   #enter(entry: {
     tag: string;
     runId: string;
     word: Disposition | null;
     takesBack: number | null;
     operator: string | undefined;
+    reason: string | undefined;
   }): number {
-    const { lastInsertRowid } = this.database
-      .prepare(
-        `INSERT INTO dispositions (tag, run_id, word, takes_back, at, operator, tool_version)
-         VALUES (?, ?, ?, ?, ?, ?, ?)`,
-      )
-      .run(
-        ...[entry.tag, entry.runId, entry.word, entry.takesBack, now()],
-        ...[entry.operator ?? null, programVersion()],
-      );
-    return Number(lastInsertRowid);
+    return this.database
+      .transaction(() => {
+        const { zone, utcOffsetMin } = benchZone();
+        const { lastInsertRowid } = this.database
+          .prepare(
+            `INSERT INTO dispositions (tag, run_id, word, takes_back, at, zone, utc_offset_min, operator, reason,
+               tool_version) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+          )
+          .run(
+            ...[entry.tag, entry.runId, entry.word, entry.takesBack, now(), zone, utcOffsetMin],
+            ...[entry.operator ?? null, entry.reason ?? null, programVersion()],
+          );
+        this.link({ dispositionId: Number(lastInsertRowid) });
+        return Number(lastInsertRowid);
+      })
+      .immediate();
   }
 }
 
@@ -257,6 +277,7 @@ interface DispositionRow {
   takesBack: number | null;
   at: string;
   operator: string | null;
+  reason: string | null;
 }
 
 interface AcknowledgementRow {

@@ -44,6 +44,8 @@ export interface DispositionEntry {
   takesBack?: number;
   at: string;
   operator?: string;
+  /** Why, where somebody said so. */
+  reason?: string;
 }
 
 export interface Acknowledgement {

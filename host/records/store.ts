@@ -12,8 +12,10 @@ import { displayPath } from '../input/index.js';
 import { programVersion } from '../program/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import { localTime } from '../tell/index.js';
+import { keepBeforeMigration } from './backup.js';
+import { benchZone } from './bench-zone.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
-import { appendToChain, type Verification, verifyChain } from './chain.js';
+import { type Verification, type VerifyAsked, verifyChain } from './chain.js';
 import { exactJson } from './exact-json.js';
 import { logsDir, STORE_FILE } from './location.js';
 import { migrate } from './migrations.js';
@@ -33,7 +35,8 @@ import { type RunRow, recordOf, SUMMARY_COLUMNS, summaryOf } from './rows.js';
 import { conditionOf, type RunQuery } from './run-query.js';
 import { joinChunks, packChunk } from './sample-chunks.js';
 import { doubtOf, type Noted } from './shift-doubt.js';
-import { SittingStore } from './sitting-store.js';
+import { ShopStore } from './shop-store.js';
+import { type Signer, shopSigner } from './signing.js';
 
 /** How long a write waits for another program's, ms. */
 const BUSY_TIMEOUT_MS = 5000;
@@ -62,7 +65,7 @@ export function openStore(dir?: string): Store {
     mkdirSync(folder, { recursive: true });
     return openDatabase(path, name);
   });
-  const store = new SqliteStore(path, database);
+  const store = new SqliteStore(path, database, shopSigner());
   guard(() => closeOrphans(database, (runId, abort) => store.abortRun(runId, abort)));
   return guarded(store, guard);
 }
@@ -74,6 +77,7 @@ function openDatabase(path: string, name: string): Database {
     database.pragma('synchronous = FULL');
     database.pragma('foreign_keys = ON');
     database.pragma('trusted_schema = OFF');
+    keepBeforeMigration(database, path);
     migrate(database, name);
     return database;
   } catch (error) {
@@ -106,13 +110,14 @@ const guarded = (store: SqliteStore, guard: <T>(action: () => T) => T): Store =>
     },
   });
 
-class SqliteStore extends SittingStore {
+class SqliteStore extends ShopStore {
   constructor(
     /** Path of the database file. */
     readonly file: string,
     database: Database,
+    signer: Signer | undefined,
   ) {
-    super(database);
+    super(database, signer);
   }
 
   /** Returns the id of the run: its date and a number, such as 2024-06-11-0003. */
@@ -124,12 +129,14 @@ class SqliteStore extends SittingStore {
         startedAt,
       );
       const runId = this.#nextId(new Date(startedAt));
+      const { zone, utcOffsetMin } = benchZone(new Date(startedAt));
       this.#run(
         `INSERT INTO runs (id, tag, status, started_at, profile_id, profile_json, rig_json, tool_version,
-           owner_host, owner_pid, touched_at, operator, sitting_id, place, attempt)
-         VALUES (?, ?, 'running', ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+           owner_host, owner_pid, touched_at, zone, utc_offset_min, operator, sitting_id, place, attempt)
+         VALUES (?, ?, 'running', ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
         ...[runId, tag, startedAt, unit.unit.id, exactJson(unit), exactJson(rig)],
-        ...[programVersion(), hostname(), process.pid, new Date().toISOString(), operator ?? null],
+        ...[programVersion(), hostname(), process.pid, new Date().toISOString(), zone, utcOffsetMin],
+        ...[operator ?? null],
         ...(turn ? [turn.sittingId, turn.place, this.#nextAttempt(turn)] : [null, null, null]),
       );
       return runId;
@@ -197,7 +204,11 @@ class SqliteStore extends SittingStore {
       .prepare(`SELECT ${SUMMARY_COLUMNS} FROM runs WHERE ${where} ${NEWEST_FIRST} LIMIT @limit`)
       .all(values);
     const noted = this.#noted();
-    return (rows as RunRow[]).map((row) => ({ ...summaryOf(row), ...doubt(noted, row) }));
+    const jobs = this.jobsByTag();
+    return (rows as RunRow[]).map((row) => ({
+      ...{ ...summaryOf(row), ...known({ job: jobs.get(row.tag) }) },
+      ...doubt(noted, row),
+    }));
   }
 
   /** The likeliest cause of each run that found one. */
@@ -212,6 +223,21 @@ class SqliteStore extends SittingStore {
     return new Map(rows.map(({ runId, ...cause }) => [runId, cause]));
   }
 
+  /** Of each closed run the hash of the newest record about it: the run itself, or what was added to it later. */
+  newestHashes(): Map<string, string> {
+    const rows = this.database
+      .prepare('SELECT run_id AS runId, hash FROM chain WHERE run_id IS NOT NULL ORDER BY place')
+      .all() as { runId: string; hash: string }[];
+    return new Map(rows.map(({ runId, hash }) => [runId, hash]));
+  }
+
+  /** Hash of the oldest record of the chain, which tells one store from another; undefined while there is none. */
+  firstHash(): string | undefined {
+    return this.database.prepare('SELECT hash FROM chain ORDER BY place LIMIT 1').pluck().get() as
+      | string
+      | undefined;
+  }
+
   /** `last` is the newest run. @throws RecordError run-unknown */
   showRun(runId: string): RunRecord {
     const row = this.database
@@ -221,8 +247,14 @@ class SqliteStore extends SittingStore {
          LEFT JOIN chain ON chain.run_id = runs.id AND entry_id IS NULL WHERE runs.id = ?`,
       )
       .get(this.#idOf(runId)) as RunRow;
-    const disposition = this.dispositionOf(row.id)?.word;
-    return { ...recordOf(row), ...known({ disposition }), ...doubt(this.#noted(), row) };
+    const decided = this.dispositionOf(row.id);
+    const { word: disposition, operator: decidedBy, reason: decidedReason } = decided ?? {};
+    const job = this.jobOf(row.tag);
+    return {
+      ...recordOf(row),
+      ...known({ disposition, decidedBy, decidedReason, job }),
+      ...doubt(this.#noted(), row),
+    };
   }
 
   #noted(): Noted {
@@ -247,10 +279,10 @@ class SqliteStore extends SittingStore {
       : (JSON.parse(inflateSync(row.raw_lines).toString('utf8')) as string[]);
   }
 
-  /** Recomputes the whole hash chain. @param expect the beginning of a hash that should be in it */
-  verify(expect?: string): Verification {
+  /** Recomputes the whole hash chain, and holds the signatures against the key. @param expect the beginning of a hash */
+  verify(expect?: string, key?: VerifyAsked['key']): Verification {
     // One transaction: a run closed meanwhile is either in or out.
-    return this.database.transaction(() => verifyChain(this.database, expect))();
+    return this.database.transaction(() => verifyChain(this.database, { expect, key }))();
   }
 
   close(): void {
@@ -271,7 +303,7 @@ class SqliteStore extends SittingStore {
         this.#run('INSERT INTO captures (run_id, samples, blob) VALUES (?, ?, ?)', runId, length, blob);
       }
       this.#run('DELETE FROM capture_chunks WHERE run_id = ?', runId);
-      appendToChain(this.database, { runId });
+      this.link({ runId });
     });
   }
 

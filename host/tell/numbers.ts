@@ -157,6 +157,10 @@ export function briefly(value: number, unit: string): string {
 /** `1 time`, `3 times`. */
 export const times = (count: number): string => `${count} ${count === 1 ? 'time' : 'times'}`;
 
+/** `33 %`, a part of what was counted; empty where nothing was. */
+export const share = (part: number, whole: number): string =>
+  whole === 0 ? '' : `${Math.round((100 * part) / whole)} %`;
+
 /** Nothing is certain from readings alone, so never 100 %. */
 export const percent = (likelihood: number): string =>
   likelihood > 0.99 ? '>99 %' : `${Math.round(likelihood * 100)} %`;

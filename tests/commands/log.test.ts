@@ -99,6 +99,8 @@ describe('log', () => {
         profileTitle: 'Roof vent on its six-terminal switch',
         startedAt: new Date(2024, 5, 11, 9, 1).toISOString(),
         endedAt: expect.any(String),
+        zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+        utcOffsetMin: 0 - new Date(2024, 5, 11).getTimezoneOffset(),
         status: 'finished',
         verdict: 'fail',
         sentence: 'Runs 1.5 A both ways and coasts when released.',
@@ -225,8 +227,8 @@ describe('log show', () => {
   it('tells earlier runs of the unit on its sheet, no later ones', async () => {
     const first = (await log(['show', ids[0]!, '--html', '-'])).out;
     const third = (await log(['show', ids[2]!, '--html', '-'])).out;
-    expect(first).not.toContain('Earlier runs');
-    expect(third).toMatch(/Earlier runs[\s\S]*2024-06-11 09:00:00 {2}PASS/);
+    expect(first).not.toContain('Story of this unit');
+    expect(third).toMatch(/Story of this unit[\s\S]*2024-06-11 09:00:00 {2}run 2024-06-11-0001 {2}PASS/);
   });
 
   it('finds a run by the code of its sheet, and refuses a code that is not the record’s', async () => {
@@ -284,7 +286,7 @@ describe('log verify', () => {
     const { code, out } = await log(['verify']);
     expect(code).toBe(0);
     expect(out).toMatch(
-      /^store in .*\nclosed runs: 5, each as it was when it was closed\nlast hash ([0-9a-f]{12})[0-9a-f]{52}\nanchor \1\n$/,
+      /^store in .*\nclosed runs: 5, each as it was when it was closed\nlast hash ([0-9a-f]{12})[0-9a-f]{52}\nanchor \1\nchain: holds\nsignatures: none; log key new makes a key for the shop\n$/,
     );
   });
 
@@ -295,7 +297,7 @@ describe('log verify', () => {
       const { code, out } = await log(['verify']);
       expect(code).toBe(1);
       expect(out.split('\n').slice(1).join('\n')).toBe(
-        `${ids[1]}: its record was changed after it was closed\nfaults: 1, in 5 closed runs\n`,
+        `${ids[1]}: its record was changed after it was closed\nchain: does NOT hold; faults: 1, in 5 closed runs\nsignatures: none; log key new makes a key for the shop\n`,
       );
       expect(JSON.parse((await log(['verify', '--json'])).out).faults).toHaveLength(1);
     } finally {
@@ -311,7 +313,9 @@ describe('log verify with an anchor', () => {
     const anchor = /^anchor ([0-9a-f]{12})$/m.exec(out)?.[1] ?? '';
     const found = await log(['verify', '--expect', anchor]);
     expect(found.code).toBe(0);
-    expect(found.out).toMatch(new RegExp(`anchor ${anchor}: in the chain, .*; the newest record\\n$`));
+    expect(found.out).toMatch(
+      new RegExp(`anchor ${anchor}: in the chain, .*; the newest record\\nsignatures: none`),
+    );
     const missing = await log(['verify', '--expect', '0123456789ab']);
     expect(missing.code).toBe(1);
     expect(missing.out).toContain('NOT in the chain');

@@ -34,6 +34,7 @@ describe('the profile of a tag', () => {
   ] as RunSummary[];
   const store = {
     listRuns: ({ tag }: { tag?: string } = {}) => runs.filter((run) => tag === undefined || run.tag === tag),
+    listedProfile: (tag: string) => (tag === 'V-0199' ? 'seat-slide-relays' : undefined),
   };
 
   it.each([
@@ -41,6 +42,7 @@ describe('the profile of a tag', () => {
     ['V-0105', {}, 'entry-step-relays'],
     ['V-0107', {}, 'roof-vent-switch'],
     ['X-1', {}, undefined],
+    ['V-0199', { V: 'window-lift-switch' }, 'seat-slide-relays'],
   ])('of %s with %j is %s', (tag, settled, profile) => {
     expect(profileOfTag(tag, settled, store)).toBe(profile);
   });

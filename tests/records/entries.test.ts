@@ -109,25 +109,3 @@ describe('an entry added to a closed run', () => {
     });
   });
 });
-
-/** Takes the tables and columns away that came after the entries. */
-const WITHOUT_SITTINGS = `
-  DROP INDEX runs_by_sitting;
-  ${['operator', 'attempt', 'place', 'sitting_id'].map((column) => `ALTER TABLE runs DROP COLUMN ${column};`).join(' ')}
-  ${['skips', 'sitting_units', 'dispositions', 'acknowledgements', 'rig_ports', 'sittings'].map((table) => `DROP TABLE ${table};`).join(' ')}`;
-
-describe('a store of the version before', () => {
-  it('keeps every hash and proves itself after the change', () => {
-    const before = inStore((store) => store.verify());
-    // As the version before had it.
-    byHand(
-      `CREATE TABLE old (place INTEGER PRIMARY KEY, run_id TEXT NOT NULL UNIQUE REFERENCES runs (id),
-        previous_hash TEXT NOT NULL, hash TEXT NOT NULL) STRICT;
-       INSERT INTO old SELECT place, run_id, previous_hash, hash FROM chain;
-       DROP TABLE chain; ALTER TABLE old RENAME TO chain; DROP TABLE entries;
-       ${WITHOUT_SITTINGS} PRAGMA user_version = 2;`,
-    );
-    expect(inStore((store) => store.verify())).toEqual(before);
-    expect(before).toMatchObject({ runs: 1, faults: [] });
-  });
-});

@@ -151,6 +151,10 @@ describe('a store from before there were sittings', () => {
       runs: 2,
       entries: 0,
       notes: 0,
+      dispositions: 0,
+      shopEntries: 0,
+      clockSetBack: [],
+      signatures: { signed: 0, before: 2, keyIds: [], faults: [] },
       lastHash: 'bbc788f2c42854c223fb449944aec280cf4467e14268aab9a9360039f909608b',
       faults: [],
     });

@@ -80,7 +80,17 @@ describe('a run that is finished', () => {
       gaps: [{ fromS: 0.1, toS: 0.102, reason: '2 frames lost on the link' }],
       notes: ['One note.'],
     });
-    expect(store.verify()).toEqual({ runs: 1, entries: 0, notes: 0, lastHash: run.hash, faults: [] });
+    expect(store.verify()).toEqual({
+      runs: 1,
+      entries: 0,
+      notes: 0,
+      dispositions: 0,
+      shopEntries: 0,
+      clockSetBack: [],
+      signatures: { signed: 0, before: 1, keyIds: [], faults: [] },
+      lastHash: run.hash,
+      faults: [],
+    });
   });
 
   it('is never written again', () => {

@@ -32,6 +32,7 @@ const OPEN_PARTS = [
   'bench/training',
   'records/correction',
   'reports/sheet',
+  'reports/site',
   'virtual-rig/board',
 ];
 /** Parts that only their own module enters. */

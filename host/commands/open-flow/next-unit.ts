@@ -4,12 +4,12 @@ import { listProfiles, loadCase, loadTray, SCHEMAS, type VirtualCase } from '../
 import type { Store } from '../../records/index.js';
 import type { BenchController } from '../../screens/index.js';
 import type { SessionUnit } from '../bench-driver.js';
+import { LONGEST_TAG } from '../longest-tag.js';
 import type { Settings } from '../settings.js';
 import { loadAsRun } from '../unit-as-run.js';
 import { profileOfTag } from './profile-of-tag.js';
 import { beginningOf, nextTag } from './tags.js';
 
-const LONGEST_TAG = 24;
 /** What the virtual bench has on it where nobody says otherwise. */
 const DEMO_TRAY = 'tray';
 
@@ -24,7 +24,7 @@ export class NextUnit {
 
   constructor(
     readonly controller: BenchController,
-    readonly store: Pick<Store, 'listRuns'>,
+    readonly store: Pick<Store, 'listRuns' | 'listedProfile'>,
     readonly settings: Settings,
     readonly isVirtual: boolean,
   ) {

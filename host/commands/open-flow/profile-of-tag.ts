@@ -1,4 +1,5 @@
-// Which profile a tag stands for: what was settled of its beginning, else what this unit was last run as, else what the
+// Which profile a tag stands for: what a job's list says of it, else what was settled of its beginning, else what this
+// unit was last run as, else what the
 // last unit whose tag begins alike was run as. Where none of these tells, a person is asked.
 
 import type { Store } from '../../records/index.js';
@@ -10,8 +11,10 @@ const LOOKED_AT = 200;
 export function profileOfTag(
   tag: string,
   settled: Readonly<Record<string, string>>,
-  store: Pick<Store, 'listRuns'>,
+  store: Pick<Store, 'listRuns' | 'listedProfile'>,
 ): string | undefined {
+  const listed = store.listedProfile(tag);
+  if (listed !== undefined) return listed;
   const [beginning] = Object.keys(settled)
     .filter((one) => tag.startsWith(one))
     .sort((a, b) => b.length - a.length);

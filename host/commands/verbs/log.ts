@@ -12,11 +12,14 @@ const GOES_WITH = {
   ...Object.fromEntries(QUERY_NAMES.map((name) => [name, ['list', 'stats']])),
   limit: ['list'],
   expect: ['verify'],
+  key: ['verify'],
+  out: ['key'],
   raw: ['show'],
   draws: ['show'],
   jsonl: ['list'],
   csv: ['list', 'show'],
-  ...Object.fromEntries(['svg', 'html', 'pdf', 'paper', 'shop'].map((name) => [name, ['show']])),
+  ...Object.fromEntries(['svg', 'html', 'pdf'].map((name) => [name, ['show']])),
+  ...Object.fromEntries(['paper', 'shop'].map((name) => [name, ['show', 'site']])),
 } as Record<string, readonly string[]>;
 
 interface SheetTold {
@@ -29,8 +32,14 @@ interface SheetTold {
 /** @throws UsageError for a size that is none, or without a sheet to be of it. */
 function paperOf({ html, pdf, paper }: SheetTold): 'a4' | 'letter' | undefined {
   if (pdf === '-') throw new UsageError('--pdf - cannot go to standard output; name a file');
+  if (paper !== undefined && html === undefined && pdf === undefined)
+    throw new UsageError('--paper goes with --html or --pdf');
+  return paperNamed(paper);
+}
+
+/** @throws UsageError for a size that is none */
+function paperNamed(paper: string | undefined): 'a4' | 'letter' | undefined {
   if (paper === undefined) return undefined;
-  if (html === undefined && pdf === undefined) throw new UsageError('--paper goes with --html or --pdf');
   const size = paper.toLowerCase();
   if (size === 'a4' || size === 'letter') return size;
   throw new UsageError(`--paper '${paper}' should be a4 or letter`);
@@ -43,17 +52,20 @@ function shopOf({ html, pdf, shop }: SheetTold): string | undefined {
   return shop;
 }
 
-const WORDS = ['list', 'show', 'verify', 'stats', 'compare'] as const;
+const WORDS = ['list', 'show', 'verify', 'stats', 'compare', 'site', 'key'] as const;
 
 export const command: Command = {
   usage: `usage: throwbench log [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]
        throwbench log show RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]
        throwbench log compare RUN RUN [--json]
        throwbench log stats [FILTERS] [--json]
-       throwbench log verify [--expect ANCHOR] [--json]
+       throwbench log site FOLDER [--paper P] [--shop TEXT] [--json]
+       throwbench log verify [--expect ANCHOR] [--key FILE] [--json]
+       throwbench log key [new | --out FILE] [--json]
 
-  filters: --unit TAG, --profile P, --verdict pass|fail|cannot-tell, --cause TEXT (part of the
-               likeliest cause), --since DAY, --until DAY (2026-11-27), --find TEXT (anywhere in it)
+  filters: --unit TAG, --job JOB, --profile P, --rig ID, --verdict pass|fail|cannot-tell, --cause TEXT
+               (part of the likeliest cause), --check TEXT (part of a check that failed), --since DAY,
+               --until DAY (2026-11-27), --find TEXT (anywhere in it)
   --limit N    at most N runs, newest first (${DEFAULT_LIMIT})
   --csv FILE   the runs as a table, a column a reading with its unit and ±; - is standard output.
                --jsonl FILE one JSON object a line. Of one run (show), its capture
@@ -67,17 +79,25 @@ export const command: Command = {
   --raw        the lines of the link too, as they came
   compare      the readings of two runs that differ by more than their ±
   stats        how many passed, by profile and by month, and what was found how often
-  verify       compute the hash chain again over every closed run; exit 1 when a record was changed
+  site FOLDER  write all of it as plain pages that open from disk in any browser: the list with
+               search, the sheets, statistics; called again it adds what is new
+  verify       which hold: the hash chain over all records, the anchor, the shop's signatures; exit 1
+               when one does not
   --expect A   verify that the chain still holds the record of this anchor, noted elsewhere
+  --key FILE   hold the signatures against this public key, got from the shop itself
+  key          the shop's signing key, where there is one; key new makes it, and from then on every
+               record is signed; --out FILE writes its public half, for others to verify with
   --json       for programs
 
 examples:
   throwbench log --unit V-0107
   throwbench log --verdict fail --since 2026-11-01 --csv november.csv
   throwbench log show last
+  throwbench log site records-site
   throwbench log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"
 
-Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names.`,
+Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names; the key beside
+the settings, or where THROWBENCH_KEY says.`,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
       ...QUERY_OPTIONS,
@@ -90,6 +110,8 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
       paper: { type: 'string' },
       shop: { type: 'string' },
       expect: { type: 'string' },
+      key: { type: 'string' },
+      out: { type: 'string' },
       draws: { type: 'string' },
       raw: { type: 'boolean' },
       json: { type: 'boolean', default: false },
@@ -136,9 +158,32 @@ Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS nam
       case 'stats':
         refuseMore(rest);
         return (await workOfMany()).stats(io, queryOf(values), json);
+      case 'site': {
+        const [target, ...more] = rest;
+        if (target === undefined || target === '-')
+          throw new UsageError('log site needs a FOLDER to write to, such as records-site');
+        refuseMore(more);
+        const { writeSite } = await import('../log-site.js');
+        return writeSite(io, target, { paper: paperNamed(values.paper), shop: values.shop, json });
+      }
       case 'verify':
         refuseMore(rest);
-        return (await work()).verify(io, { expect: values.expect, json });
+        return (await import('../log-verify.js')).verify(io, {
+          expect: values.expect,
+          key: values.key,
+          json,
+        });
+      case 'key': {
+        const [make, ...more] = rest;
+        refuseMore(more);
+        if (make !== undefined && make !== 'new')
+          throw new UsageError(`unknown word ${JSON.stringify(make)} after log key`, {
+            word: make,
+            known: ['new'],
+          });
+        const { makeShopKey, showShopKey } = await import('../log-key.js');
+        return make === 'new' ? makeShopKey(io, json) : showShopKey(io, { out: values.out, json });
+      }
     }
   },
 };

@@ -11,9 +11,8 @@ import {
   refuseMore,
   UsageError,
 } from '../command.js';
+import { LONGEST_TAG } from '../longest-tag.js';
 
-/** As long as a tag in a tray file may be. */
-const LONGEST_TAG = 24;
 /** Seeds drawn here stay short enough to be written down. */
 const MOST_DRAWN = 1_000_000;
 const SEED = { least: 0, most: 999_999_999_999_999, example: 7, what: 'whole number' } as const;

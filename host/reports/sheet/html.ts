@@ -45,10 +45,12 @@ td.outcome { white-space: nowrap; } td.origin { white-space: nowrap; text-align:
 dl { display: grid; grid-template-columns: max-content 1fr; gap: 0 3mm; margin: 0; font-size: 8pt; }
 dt { font-weight: bold; } dd { margin: 0; overflow-wrap: anywhere; }
 .small { font-size: 6.8pt; line-height: 1.2; }
+@media print { nav { display: none; } }
 footer { margin-top: 1.5mm; border-top: 0.3mm solid #000; font-size: 8pt; }
 `;
 
-export function sheetHtml(sheet: Sheet, paper: Paper): string {
+/** @param list where the list of all runs lies from here; a sheet by itself has no way back */
+export function sheetHtml(sheet: Sheet, paper: Paper, list?: string): string {
   const { shop, tag, title, doubt, causes, picture, facts, story, cautions } = sheet;
   const checks = tellingFirst(sheet.checks);
   const shown = checks.slice(0, checksThatFit(sheet, checks, paper));
@@ -57,7 +59,7 @@ export function sheetHtml(sheet: Sheet, paper: Paper): string {
 <html lang="en">
 <head><meta charset="utf-8"><title>${escaped(`${tag}, ${sheet.runId}`)}</title><style>${STYLE(paper)}</style></head>
 <body>
-<header><div>
+${list === undefined ? '' : `<nav><a href="${escaped(list)}">All runs</a></nav>\n`}<header><div>
 <h1>${escaped(tag)}</h1>
 <p>${escaped(title)}</p>
 <div class="verdict ${sheet.verdict ?? ''}">${verdictWord(sheet)}</div>

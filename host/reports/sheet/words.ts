@@ -11,7 +11,7 @@ export const HEADS = {
   checks: 'Checks: what was read, ± at 95 %, and its limit',
   origin: 'limit from',
   facts: 'Rig and conditions',
-  story: 'Earlier runs of this unit',
+  story: 'Story of this unit',
   cautions: 'Before anybody powers it again',
 } as const;
 

@@ -1,0 +1,206 @@
+// `job` and `unit`: lists from spreadsheets, stories, decisions, corrections; and `log` and the sheet that tell of them.
+
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { Command } from '../../host/commands/command.js';
+import { command as job } from '../../host/commands/verbs/job.js';
+import { command as log } from '../../host/commands/verbs/log.js';
+import { command as unit } from '../../host/commands/verbs/unit.js';
+import { loadTray } from '../../host/profile/index.js';
+import { openStore } from '../../host/records/index.js';
+import { begin, capture, judgement } from '../records/example-run.js';
+import { call } from './call.js';
+
+let folder: string;
+const before = { logs: process.env.THROWBENCH_LOGS, key: process.env.THROWBENCH_KEY };
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'throwbench-shop-'));
+  process.env.THROWBENCH_LOGS = join(folder, 'records');
+  process.env.THROWBENCH_KEY = join(folder, 'key.pem');
+});
+afterEach(() => {
+  for (const [name, value] of [
+    ['THROWBENCH_LOGS', before.logs],
+    ['THROWBENCH_KEY', before.key],
+  ] as const)
+    if (value === undefined) delete process.env[name];
+    else process.env[name] = value;
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const out = async (verb: Command, ...args: string[]) => (await call(verb, args, folder)).stdout;
+const json = async (verb: Command, ...args: string[]) => JSON.parse(await out(verb, ...args, '--json'));
+const fault = (verb: Command, ...args: string[]) =>
+  call(verb, args, folder).then(
+    () => 'nothing',
+    (error: Error) => error.message,
+  );
+const put = (name: string, text: string | Uint8Array): string => {
+  writeFileSync(join(folder, name), text);
+  return name;
+};
+function tested(tag: string, verdict: 'pass' | 'fail' = 'fail'): string {
+  const store = openStore();
+  const runId = store.beginRun({ ...begin(tag, new Date().toISOString()), operator: 'Kim' });
+  store.finishRun(runId, { capture: capture(10), judgement: judgement(verdict) });
+  store.close();
+  return runId;
+}
+
+const LIST =
+  '\ufefftag;Job;note;profile\r\nV-0101;31;"front; left";roof-vent-switch\r\n\r\nV-0102;;"said ""slow""\nand wet";entry-step-relays\r\n';
+
+describe('job import', () => {
+  it('takes a spreadsheet as it comes: byte order mark, semicolons, quotes, line breaks and empty rows (RFC 4180)', async () => {
+    expect(await json(job, 'import', put('list.csv', LIST), '--job', '32')).toMatchObject({
+      units: 2,
+      listed: 2,
+    });
+    expect((await json(job, 'show', '31')).units).toEqual([
+      { tag: 'V-0101', note: 'front; left', profile: 'roof-vent-switch', runs: 0 },
+    ]);
+    expect((await json(job, 'show', '32')).units).toMatchObject([
+      { tag: 'V-0102', note: 'said "slow" and wet' },
+    ]);
+  });
+
+  it('brought in again corrects what changed and leaves the rest', async () => {
+    await json(job, 'import', put('list.csv', 'tag,job,note\nV-0101,31,front\nV-0102,31,rear\n'));
+    const told = await json(
+      job,
+      'import',
+      put('again.csv', 'tag\tjob\tnote\nV-0101\t31\tfront\nV-0102\t31\tside\nV-0103\t31\t\n'),
+    );
+    expect(told).toMatchObject({ units: 3, listed: 1, corrected: 1, asBefore: 1 });
+    expect((await json(job, 'show', '31')).units.map(({ note = '' }) => note)).toEqual(['front', 'side', '']);
+    expect((await json(log, 'verify')).shopEntries).toBe(4);
+  });
+
+  it.each([
+    [
+      'tag,job\nV-0101,31\nV-0101,31\n',
+      'list.csv:3: tag: V-0101 stands in line 2 already; list each unit once a job',
+    ],
+    ['tag,job\nV-0101,\n', 'list.csv:2: job: the job is missing; write it there, or give --job JOB'],
+    ['unit,order,profile\nV-0101,31,no-such\n', /^list\.csv:2: profile: no-such: /],
+    ['job,note\n31,x\n', 'list.csv:1: no column is headed tag; head the columns tag, job, profile, note'],
+    ['tag,job,unit\nV-1,31,V-1\n', 'list.csv:1: unit: two columns mean the same; keep one of them'],
+    ['tag,job\n"V-0101,31\n', 'list.csv:2: a quotation mark is opened and never closed; close it'],
+    [`tag,job\n${'V'.repeat(25)},31\n`, 'list.csv:2: tag: the tag has 25 characters; use 24 at the most'],
+    ['tag,job\n', /^list\.csv: lists no unit; /],
+    [Uint8Array.of(0x74, 0x61, 0x67, 0x0a, 0xe4), /^list\.csv: is not UTF-8 text/],
+  ])('refuses %j whole, in one line', async (text, message) => {
+    const told = await fault(job, 'import', put('list.csv', text));
+    if (typeof message === 'string') expect(told).toBe(message);
+    else expect(told).toMatch(message);
+    expect(await json(job)).toEqual([]);
+  });
+
+  it('makes a list that tray reads', async () => {
+    await json(job, 'import', put('list.csv', LIST), '--job', '31');
+    await call(job, ['tray', '31', '--out', 'tray.yaml'], folder);
+    expect(loadTray(join(folder, 'tray.yaml')).units).toEqual([
+      { tag: 'V-0101', profile: 'roof-vent-switch', note: 'front; left' },
+      { tag: 'V-0102', profile: 'entry-step-relays', note: 'said "slow" and wet' },
+    ]);
+  });
+});
+
+describe('the story of a unit', () => {
+  it('tells what was written, runs and decisions by time, corrected entries by their newest words', async () => {
+    await out(unit, 'received', 'V-0107', 'does not come in', '--by', 'Kim');
+    const first = tested('V-0107');
+    await out(unit, 'decide', 'v-0107', 'rework', 'coil of K2 open', '--by', 'Kim');
+    await out(unit, 'part', 'V-0107', 'relay K1', '--number', '4711');
+    await out(unit, 'correct', 'V-0107', '2', 'relay K2');
+    await out(unit, 'note', 'V-0107', 'wrong unit');
+    await out(unit, 'withdraw', 'V-0107', '4', 'of another unit');
+    const second = tested('V-0107', 'pass');
+    await out(unit, 'shipped', 'V-0107');
+    const { story } = await json(unit, 'show', 'v-0107');
+    expect(story.map(({ what }: { what: string }) => what)).toEqual([
+      ...['as received', `run ${first}`, 'decided', 'part', `run ${second}`, 'as shipped'],
+    ]);
+    expect(story[2].text).toBe('to be reworked; coil of K2 open; Kim');
+    expect(story[3]).toMatchObject({ entry: 3, text: expect.stringMatching(/^relay K2; corrected 20/) });
+    expect(await json(log, 'verify')).toMatchObject({ runs: 2, dispositions: 1, shopEntries: 6, faults: [] });
+    expect(await out(unit, 'show', 'V-0107')).toMatch(/decided +to be reworked; coil of K2 open; Kim\n/);
+    expect(await out(log, 'show', first)).toMatch(/^decided +to be reworked: coil of K2 open \(Kim\)$/m);
+    const sheet = await out(log, 'show', second, '--html', '-');
+    for (const words of ['as received', 'does not come in', 'relay K2', 'coil of K2 open'])
+      expect(sheet).toContain(words);
+  });
+
+  it('is corrected once in each place, and not beyond what is there', async () => {
+    await out(unit, 'note', 'V-0107', 'one');
+    await out(unit, 'correct', 'V-0107', '1', 'two');
+    expect(await fault(unit, 'correct', 'V-0107', '1', 'three')).toBe(
+      'V-0107: entry 1 was corrected by entry 2 already; correct entry 2',
+    );
+    expect(await fault(unit, 'withdraw', 'V-0107', '9', 'x')).toMatch(/^V-0107: has no entry 9;/);
+    expect(await fault(unit, 'decide', 'V-0107', 'accept', 'x')).toMatch(/^V-0107: has no run yet;/);
+    expect(await fault(unit, 'decide', 'V-0107', 'acept', 'x')).toBe('unknown decision "acept"');
+    expect(await fault(unit, 'show', 'V-9999')).toBe('V-9999: no such unit; throwbench unit lists them');
+    expect(await fault(unit, 'note', 'V-0107', 'a\u001bb')).toMatch(/cannot be kept/);
+  });
+
+  it('keeps a photo under its hash, and verify finds it changed or gone', async () => {
+    put('front.JPG', 'picture');
+    await out(unit, 'photo', 'V-0107', 'front.JPG', 'as received');
+    const photos = join(folder, 'records', 'photos');
+    // SHA-256 of the seven bytes "picture", by openssl.
+    const [name] = readdirSync(photos);
+    expect(name).toMatch(/^[0-9a-f]{64}\.jpg$/);
+    expect(await json(log, 'verify')).toMatchObject({ photos: [] });
+    writeFileSync(join(photos, name!), 'Picture');
+    expect(await call(log, ['verify'], folder)).toMatchObject({
+      ...{ code: 1, stdout: expect.stringMatching(/^unit V-0107: a photo of it was changed$/m) },
+    });
+    rmSync(join(photos, name!));
+    expect((await json(log, 'verify')).photos).toEqual([
+      { tag: 'V-0107', sentence: 'a photo of it is gone' },
+    ]);
+  });
+});
+
+describe('log with jobs', () => {
+  it('finds by job, rig and failed check', async () => {
+    await json(job, 'import', put('list.csv', 'tag,job\nV-0101,31\n'));
+    const ids = [tested('V-0101'), tested('V-0102')];
+    const found = async (...args: string[]) =>
+      (await json(log, ...args)).map(({ runId }: { runId: string }) => runId);
+    expect(await found('--job', '31')).toEqual([ids[0]]);
+    expect(await found('--rig', 'BENCH-1')).toHaveLength(2);
+    expect(await found('--rig', 'bench-2')).toEqual([]);
+    // Its only judged check passed.
+    expect(await found('--check', 'running current')).toEqual([]);
+    expect(await out(job)).toMatch(/^31 .* 1 +1 +0$/m);
+  });
+});
+
+describe('log key', () => {
+  it('makes the key once, signs from then on, and others verify by its public half', async () => {
+    tested('V-0101');
+    expect(await out(log, 'verify')).toContain('signatures: none');
+    const { keyId } = await json(log, 'key', 'new');
+    expect(await fault(log, 'key', 'new')).toMatch(/there is a key already/);
+    tested('V-0101');
+    expect(await out(log, 'verify')).toContain(
+      `signatures: hold; records signed: 2, the newest by key ${keyId}; 1 older than the key, taken in by its first signature`,
+    );
+    await out(log, 'key', '--out', 'public.pem');
+    expect(readFileSync(join(folder, 'public.pem'), 'utf8')).toMatch(/^-----BEGIN PUBLIC KEY-----/);
+    process.env.THROWBENCH_KEY = join(folder, 'none.pem');
+    expect(await out(log, 'verify')).toContain('known from the store alone');
+    expect(await out(log, 'verify', '--key', 'public.pem')).toContain(`the newest by key ${keyId}`);
+    tested('V-0102');
+    const told = await call(log, ['verify', '--key', 'public.pem'], folder);
+    expect(told.code).toBe(1);
+    expect(told.stdout).toContain("the newest record is not signed by the shop's key");
+    expect(told.stdout).toContain('chain: holds\nsignatures: do NOT hold; faults: 1');
+    mkdirSync(join(folder, 'x'));
+    expect(await fault(log, 'verify', '--key', 'x')).toBe('x: is a directory; name a file');
+  });
+});
