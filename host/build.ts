@@ -1,7 +1,8 @@
 // `npm run build`: the program and the threads that it starts as few files in dist/. A start reads what its verb needs
 // and no more; hundreds of small files cost four times as much.
 
-import { readdirSync, rmSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -47,3 +48,5 @@ await build({
   sourcesContent: false,
   logLevel: 'warning',
 });
+// The manual page, which `npm install` hands to man.
+writeFileSync(join(DIST, 'throwbench.1'), execFileSync(process.execPath, [join(DIST, 'cli.js'), 'man']));
