@@ -1,7 +1,8 @@
 // `npm run build`: the program and the threads that it starts as few files in dist/. A start reads what its verb needs
 // and no more; hundreds of small files cost four times as much.
 
-import { copyFileSync, readdirSync, rmSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { copyFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -51,3 +52,6 @@ await build({
 // What is handed on as it stands, read from beside the program.
 for (const path of readdirSync(HOST, { recursive: true, encoding: 'utf8' }))
   if (path.endsWith('.js')) copyFileSync(join(HOST, path), join(DIST, basename(path)));
+
+// The manual page, which `npm install` hands to man.
+writeFileSync(join(DIST, 'throwbench.1'), execFileSync(process.execPath, [join(DIST, 'cli.js'), 'man']));

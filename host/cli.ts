@@ -62,7 +62,9 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
     const { command } = await verb.load();
     const options = rest.includes('--') ? rest.slice(0, rest.indexOf('--')) : rest;
     if (HELP_WORDS.has(word) || options.includes('--help') || options.includes('-h')) {
-      io.stdout(`${command.usage.trimEnd()}\n`);
+      const part = (HELP_WORDS.has(word) ? rest.slice(1) : options).find((each) => !each.startsWith('-'));
+      const usage = (part && command.usageOf?.(part)) || command.usage;
+      io.stdout(`${usage.trimEnd()}\n`);
       return EXIT.pass;
     }
     await guardOutput();

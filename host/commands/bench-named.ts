@@ -3,10 +3,51 @@
 import type { ResolvedUnit, RigProfile, VirtualCase } from '../profile/index.js';
 import { UsageError } from './command.js';
 
-const TEXT = { type: 'string' } as const;
+export const PROFILE_OPTION = {
+  type: 'string',
+  value: 'P',
+  words: 'profile of the unit: an id, or the path of a YAML file',
+  offer: 'unit',
+} as const;
+
+export const PORT_OPTION = {
+  type: 'string',
+  value: 'PATH',
+  words: 'the rig on this serial port (throwbench ports lists them)',
+  offer: 'port',
+} as const;
+
+export const RIG_OPTION = {
+  type: 'string',
+  value: 'ID',
+  words: 'refuse any other rig on that port',
+} as const;
+
+export const SHORT_OPTION = {
+  type: 'boolean',
+  words: 'two seconds of throws and rests in place of the usual plan',
+} as const;
+
+/** Of a sitting without its screen. */
+export const LINES_OPTIONS = {
+  json: { type: 'boolean', default: false, words: 'one JSON object a line instead of the screen' },
+  plain: { type: 'boolean', default: false, words: 'plain lines instead of the screen' },
+} as const;
+
+export const JSON_OPTION = { type: 'boolean', default: false, words: 'for programs' } as const;
 
 /** Of every verb that may be at either bench. */
-export const BENCH_OPTIONS = { port: TEXT, virtual: TEXT, profile: TEXT, rig: TEXT } as const;
+export const BENCH_OPTIONS = {
+  profile: PROFILE_OPTION,
+  port: PORT_OPTION,
+  virtual: {
+    type: 'string',
+    value: 'CASE',
+    words: 'the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file',
+    offer: 'case',
+  },
+  rig: RIG_OPTION,
+} as const;
 
 /** Of a rig on a port whose unit was not named. */
 export const DEFAULT_RIG_PROFILE = 'reference-rig';

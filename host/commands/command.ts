@@ -1,6 +1,7 @@
 // What one verb of the command line is, what it may touch of the outside, and the exit codes that scripts rely on.
 
 import { type ParseArgsConfig, parseArgs } from 'node:util';
+import type { Declaration } from './declaration.js';
 
 /** 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble. */
 export const EXIT = { pass: 0, fail: 1, usage: 2, cannotTell: 3 } as const;
@@ -32,9 +33,20 @@ export interface CommandIo {
 
 export interface Command {
   /** Several lines: synopsis first, then the options. */
-  usage: string;
+  readonly usage: string;
+  /** Of one of its parts, such as `show` behind `log`; undefined for a word that names none. */
+  usageOf?(part: string): string | undefined;
+  /** What it is called with, as `usage` tells it. */
+  declaration?: Declaration;
   /** Resolves with an exit code; throws UsageError or InputError for what the user can mend. */
   run(args: string[], io: CommandIo): Promise<number>;
+}
+
+/** A verb of the one list; its command loads when it is called. */
+export interface Verb {
+  name: string;
+  summary: string;
+  load(): Promise<{ command: Command }>;
 }
 
 /** The streams to mount a screen on; undefined where lines are wanted, or all that there is. */
@@ -91,10 +103,22 @@ export function parseCommandArgs<const T extends NonNullable<ParseArgsConfig['op
   options: T,
 ): ReturnType<typeof parseArgs<{ args: string[]; options: T; allowPositionals: true; strict: true }>> {
   try {
-    return parseArgs({ args, options, allowPositionals: true, strict: true });
+    return parseArgs({ args: negativesJoined(args), options, allowPositionals: true, strict: true });
   } catch (error) {
     throw usageErrorOf(error as Error & { code?: string }, Object.keys(options));
   }
+}
+
+/** No option is a number, so `--reference -4.5` can only mean the value. */
+function negativesJoined(args: readonly string[]): string[] {
+  const joined: string[] = [];
+  for (const [index, arg] of args.entries()) {
+    const before = joined.at(-1);
+    const isValue = /^-\.?\d/.test(arg) && before === args[index - 1] && /^--[^=]+$/.test(before ?? '');
+    if (isValue) joined[joined.length - 1] = `${before}=${arg}`;
+    else joined.push(arg);
+  }
+  return joined;
 }
 
 function usageErrorOf(error: Error & { code?: string }, names: string[]): UsageError {

@@ -1,15 +1,9 @@
 // The one list of verbs. Each is loaded when it is called, so that start-up is quick and native add-ons load
 // only for the verbs that need them.
 
-import type { Command } from './command.js';
+import type { Verb } from './command.js';
 
 export * from './command.js';
-
-export interface Verb {
-  name: string;
-  summary: string;
-  load(): Promise<{ command: Command }>;
-}
 
 const verb = (name: string, summary: string, load: Verb['load']): Verb => ({ name, summary, load });
 
@@ -61,4 +55,8 @@ export const VERBS: readonly Verb[] = [
   verb('ports', 'list serial ports, opening none', () => import('./verbs/ports.js')),
   verb('rig', 'tell who a rig is and what it reads at rest, name it', () => import('./verbs/rig.js')),
   verb('virtual', 'serve the virtual rig on standard input and output', () => import('./verbs/virtual.js')),
+  verb('completion', 'what bash, zsh or fish needs to complete calls', async () => ({
+    command: (await import('./verbs/completion.js')).completionOf(VERBS),
+  })),
+  verb('man', 'the manual page', async () => ({ command: (await import('./verbs/man.js')).manOf(VERBS) })),
 ];

@@ -4,17 +4,32 @@ import { known } from '../fields/index.js';
 import type { RunQuery } from '../records/index.js';
 import { UsageError } from './command.js';
 
+const VERDICTS = ['pass', 'fail', 'cannot-tell'] as const;
+/** Of `log` as a list and of its numbers. */
+const ONLY = ['list', 'stats'] as const;
+
 export const QUERY_OPTIONS = {
-  unit: { type: 'string' },
-  job: { type: 'string' },
-  rig: { type: 'string' },
-  check: { type: 'string' },
-  profile: { type: 'string' },
-  verdict: { type: 'string' },
-  cause: { type: 'string' },
-  since: { type: 'string' },
-  until: { type: 'string' },
-  find: { type: 'string' },
+  unit: { type: 'string', value: 'TAG', words: 'runs of this unit', offer: 'tag', only: ONLY },
+  job: { type: 'string', value: 'JOB', words: 'runs of the units of this job', only: ONLY },
+  rig: { type: 'string', value: 'ID', words: 'runs on this rig', only: ONLY },
+  check: { type: 'string', value: 'TEXT', words: 'part of a check that failed', only: ONLY },
+  profile: { type: 'string', value: 'P', words: 'runs of this profile', offer: 'unit', only: ONLY },
+  verdict: {
+    type: 'string',
+    value: 'V',
+    words: 'pass, fail or cannot-tell',
+    offer: VERDICTS,
+    only: ONLY,
+  },
+  cause: { type: 'string', value: 'TEXT', words: 'part of the likeliest cause', only: ONLY },
+  since: { type: 'string', value: 'DAY', words: 'from this day on: 2026-11-27', only: ONLY },
+  until: { type: 'string', value: 'DAY', words: 'up to this day, which is meant too', only: ONLY },
+  find: {
+    type: 'string',
+    value: 'TEXT',
+    words: 'anywhere in tag, profile, reason or cause',
+    only: ONLY,
+  },
 } as const;
 
 export const QUERY_NAMES = Object.keys(QUERY_OPTIONS) as (keyof typeof QUERY_OPTIONS)[];
@@ -49,8 +64,6 @@ export const queryWords = (told: QueryTold): string =>
     const value = told[name];
     return value === undefined ? [] : [`--${name} ${value}`];
   }).join(' ');
-
-const VERDICTS = ['pass', 'fail', 'cannot-tell'] as const;
 
 function verdictNamed(text: string): (typeof VERDICTS)[number] {
   const meant = VERDICTS.find((verdict) => verdict === text.toLowerCase().replace(' ', '-'));

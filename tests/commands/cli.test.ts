@@ -52,6 +52,45 @@ describe('command line', () => {
     }
   });
 
+  it('tells in every call, part and example only what is declared, in a terminal of 80 columns', async () => {
+    for (const { name, load } of VERBS) {
+      const { declaration: told, usageOf, usage } = (await load()).command;
+      const { calls = [], options = {}, parts = {}, examples = [], exit } = told ?? {};
+      expect(exit, name).toMatch(/^0 /);
+      const lines = [...calls, ...examples];
+      for (const [part, { calls: own, examples: shown }] of Object.entries(parts)) {
+        lines.push(...own, ...shown);
+        const help = usageOf?.(part) ?? '';
+        expect(help, `${name} ${part}`).toMatch(/^usage: throwbench [\s\S]*\nexamples:\n {2}throwbench /);
+        expect(shown[0], `${name} ${part}`).toMatch(new RegExp(`^${name}\\b`));
+      }
+      for (const line of lines)
+        for (const [option] of line.matchAll(/--[a-z][a-z-]+/g))
+          expect(Object.keys(options), `${name}: ${line}`).toContain(option.slice(2));
+      // An example is there to be copied, and stays in one line.
+      const prose = usage.split('\n').filter((line) => !line.startsWith('  throwbench '));
+      expect(
+        prose.filter((line) => line.length > 80),
+        name,
+      ).toEqual([]);
+    }
+  });
+
+  it('has a manual page in which every verb, call and option stands, and nothing steers it', async () => {
+    const { code, out } = await throwbench(['man']);
+    expect(code).toBe(0);
+    // groff_man(7): requests begin with a dot; a typed hyphen is \-.
+    expect(new Set(out.match(/^\.\w+/gm))).toEqual(
+      new Set(['.TH', '.SH', '.SS', '.B', '.I', '.RI', '.PP', '.nf', '.fi', '.TP', '.RS', '.RE']),
+    );
+    for (const { name, load } of VERBS) {
+      expect(out).toContain(`\n.SS ${name}\n`);
+      const { options = {} } = (await load()).command.declaration ?? {};
+      for (const [option, { words }] of Object.entries(options))
+        if (words !== undefined) expect(out, name).toContain(`\\fB\\-\\-${option.replaceAll('-', '\\-')}`);
+    }
+  });
+
   it('answers a fault that the circuit cannot have before any caution, with file, line and exit 2', async () => {
     const path = fileWith(
       'case.yaml',
@@ -108,6 +147,22 @@ describe('command line', () => {
     ['a verb like no other', ['frobnicate'], /unknown verb "frobnicate"; throwbench --help tells more/],
     ['help for an unknown verb', ['help', 'rum'], /did you mean run\?/],
     ['a misspelt option', ['run', '--profil', 'x'], /unknown option --profil; did you mean --profile\?/],
+    [
+      'a misspelt word behind a verb',
+      ['log', 'shwo', 'last'],
+      /unknown word "shwo" after log; did you mean show\?/,
+    ],
+    [
+      'an option of another part',
+      ['profile', 'list', '--folder', 'x'],
+      /--folder does not go with profile list/,
+    ],
+    ['an option where a value should be', ['run', '--unit', '--json'], /option --unit needs a value/],
+    [
+      'a negative reading that is no number',
+      ['calibrate', '--channel', 'lead_a_V', '--point', 'load', '--reference', '-4,5'],
+      /--reference "-4,5" is no number/,
+    ],
     ['an option without its value', ['run', '--unit'], /option --unit needs a value/],
     ['a value for a switch', ['tray', 'x', '--json=yes'], /option --json takes no value/],
     ['run without a profile', ['run', '--unit', 'V-1'], /--profile P is missing/],

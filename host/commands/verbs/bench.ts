@@ -1,33 +1,26 @@
 // `throwbench bench`, which is also what `throwbench` alone does at a terminal: the bench, opened, without a list.
 
 import { known } from '../../fields/index.js';
-import { type Command, parseCommandArgs, refuseMore, screenOf, UsageError } from '../command.js';
+import { PORT_OPTION, RIG_OPTION, SHORT_OPTION } from '../bench-named.js';
+import { refuseMore, screenOf, UsageError } from '../command.js';
+import { declared } from '../declared.js';
 
-export const command: Command = {
-  usage: `usage: throwbench bench [--port PATH [--rig ID] | --virtual] [--short]
-
-  --port PATH  the rig on this serial port (throwbench ports lists them)
-  --rig ID     refuse any other rig on that port
-  --virtual    the virtual bench
-  --short      two seconds of throws and rests in place of the usual plan
-
-Without these the port of the settings is opened, or the one port whose rig is known; else the ports are listed and
-asked for. A tag is typed or scanned; its profile is known by how it begins (throwbench settings), by its last run, or
-asked for once. \`throwbench tray --resume\` goes on with a bench that was left.
-
-examples:
-  throwbench bench --virtual
-  throwbench bench --port /dev/ttyUSB0 --short
-
-exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble
-`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, {
-      port: { type: 'string' },
-      rig: { type: 'string' },
-      virtual: { type: 'boolean', default: false },
-      short: { type: 'boolean' },
-    });
+export const command = declared(
+  {
+    calls: ['bench [--port PATH [--rig ID] | --virtual] [--short]'],
+    options: {
+      port: PORT_OPTION,
+      rig: RIG_OPTION,
+      virtual: { type: 'boolean', default: false, words: 'the virtual bench' },
+      short: SHORT_OPTION,
+    },
+    notes: `Without these the port of the settings is opened, or the one port whose rig is known; else the ports are listed
+      and asked for. A tag is typed or scanned; its profile is known by how it begins (throwbench settings), by its last
+      run, or asked for once. throwbench tray --resume goes on with a bench that was left.`,
+    examples: ['bench --virtual', 'bench --port /dev/ttyUSB0 --short'],
+    exit: '0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble',
+  },
+  async ({ values, positionals }, io) => {
     refuseMore(positionals);
     const { port, rig, virtual, short } = values;
     if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one bench');
@@ -40,4 +33,4 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       (await import('../open-bench.js')).openBench(...asked),
     );
   },
-};
+);

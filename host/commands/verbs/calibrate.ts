@@ -9,89 +9,115 @@ import {
   POSITIONS,
   type Position,
 } from '../../capture/index.js';
-import { BENCH_OPTIONS, benchNamed } from '../bench-named.js';
-import { type Command, numberTold, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { BENCH_OPTIONS, benchNamed, JSON_OPTION } from '../bench-named.js';
+import { numberTold, refuseMore, UsageError } from '../command.js';
+import type { Declaration } from '../declaration.js';
+import { declared, partNamed } from '../declared.js';
 
-const OPTIONS = {
-  ...BENCH_OPTIONS,
-  channel: { type: 'string' },
-  point: { type: 'string' },
-  reference: { type: 'string' },
-  'reference-u': { type: 'string' },
-  throw: { type: 'string' },
-  seconds: { type: 'string' },
-  start: { type: 'boolean', default: false },
-  end: { type: 'boolean', default: false },
-  json: { type: 'boolean', default: false },
-} as const;
-
-export const command: Command = {
-  usage: `usage: throwbench calibrate (--port PATH | --virtual CASE --profile P) --channel C --point zero
-       throwbench calibrate (--port PATH | --virtual CASE --profile P) --channel C --point load --reference VALUE
-       throwbench calibrate check (--port PATH | --virtual CASE --profile P) --channel C --reference VALUE (--start | --end)
-       throwbench calibrate list [--rig ID] [--json]
-
-  --channel C       ${CHANNEL_COLUMNS.join(', ')}
-  --point zero      everything off: the reading is the channel's zero
-  --point load      a known load is on: the meter's reading is --reference
-  --reference V     what the meter shows, in A or V (a negative one as --reference=-4.5)
-  --reference-u U   its standard uncertainty, in A or V (default: 0.5 % of V)
-  --throw P         rest, forward or reverse while the load is read (default: reverse for lead_b_V, rest for feed and
-                    supply, else forward)
-  --seconds S       how long to read (default 1)
-  --profile P       the unit whose rig profile is meant; on a port the reference rig without it
-  check             known load at the start and the end of a shift: a failing one puts every result since the last good
-                    one in doubt (throwbench log shows it)
-  list              every calibration and check noted, oldest first
-
-examples:
-  throwbench calibrate --port /dev/ttyUSB0 --channel motor_current_A --point zero
-  throwbench calibrate --port /dev/ttyUSB0 --channel motor_current_A --point load --reference 6.02
-
-Nothing is ever overwritten: the newest point of a channel holds from its day on.
-exit status: 0 noted, or the check is good; 1 the check failed; 2 usage or bad input; 3 rig trouble
-`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, OPTIONS);
-    const [verb, ...more] = positionals;
-    refuseMore(more);
-    if (verb === 'list') return (await import('../calibrate-list.js')).list(io, values.rig, values.json);
-    if (verb !== undefined && verb !== 'check')
-      throw new UsageError(`unknown word ${JSON.stringify(verb)} after calibrate`, {
-        word: verb,
-        known: ['check', 'list'],
-      });
-    const channel = channelOf(values.channel);
-    const isCheck = verb === 'check';
-    const point = isCheck || values.point === 'load' ? 'load' : values.point === 'zero' ? 'zero' : undefined;
-    if (point === undefined)
-      throw new UsageError('which point? --point zero (everything off) or --point load (a known load is on)');
-    if (isCheck && values.start === values.end)
-      throw new UsageError('when is this check? --start or --end of the shift');
-    const reference = numberOf('reference', values.reference, point === 'zero' ? 0 : undefined);
-    if (point === 'load' && reference === 0)
-      throw new UsageError(
-        '--reference 0 is no load; use --point zero for what a channel reads with everything off',
-      );
-    const referenceUncertainty = numberOf('reference-u', values['reference-u'], 0.005 * Math.abs(reference));
-    if (referenceUncertainty < 0) throw new UsageError('--reference-u must not be negative');
-    const seconds = numberTold('seconds', values.seconds, { least: 0.1, most: 4, example: 2 }) ?? 1;
-    const position = positionOf(values.throw, channel, point);
-
-    const bench = benchNamed(values);
-    const { calibrate } = await import('../calibrate.js');
-    return calibrate(
-      {
-        bench,
-        known: { channel, reference, referenceUncertainty },
-        how: { channel, point, position, seconds },
-        moment: isCheck ? (values.end ? 'end' : 'start') : undefined,
-        json: values.json,
-      },
-      io,
-    );
+const DECLARATION = {
+  calls: [
+    'calibrate (--port PATH | --virtual CASE --profile P) --channel C --point zero',
+    'calibrate (--port PATH | --virtual CASE --profile P) --channel C --point load --reference VALUE',
+    'calibrate check (--port PATH | --virtual CASE --profile P) --channel C --reference VALUE (--start | --end)',
+    'calibrate list [--rig ID] [--json]',
+  ],
+  parts: {
+    check: {
+      words: `known load at the start and the end of a shift: a failing one puts every result since the last good one in
+        doubt (throwbench log shows it)`,
+      calls: [
+        'calibrate check (--port PATH | --virtual CASE --profile P) --channel C --reference VALUE (--start | --end)',
+      ],
+      examples: ['calibrate check --port /dev/ttyUSB0 --channel motor_current_A --reference 6.02 --start'],
+    },
+    list: {
+      words: 'every calibration and check noted, oldest first',
+      calls: ['calibrate list [--rig ID] [--json]'],
+      examples: ['calibrate list', 'calibrate list --rig bench-1'],
+    },
   },
-};
+  options: {
+    ...BENCH_OPTIONS,
+    profile: {
+      ...BENCH_OPTIONS.profile,
+      words: 'the unit whose rig profile is meant; on a port the reference rig without it',
+    },
+    channel: { type: 'string', value: 'C', words: CHANNEL_COLUMNS.join(', '), offer: CHANNEL_COLUMNS },
+    point: {
+      type: 'string',
+      value: 'POINT',
+      words: `zero: everything off, the reading is the channel's zero. load: a known load is on, the meter's reading is
+        --reference`,
+      offer: ['zero', 'load'],
+    },
+    reference: {
+      type: 'string',
+      value: 'V',
+      words: 'what the meter shows, in A or V',
+    },
+    'reference-u': {
+      type: 'string',
+      value: 'U',
+      words: 'its standard uncertainty, in A or V (default: 0.5 % of V)',
+    },
+    throw: {
+      type: 'string',
+      value: 'P',
+      words: `rest, forward or reverse while the load is read (default: reverse for lead_b_V, rest for feed and supply, else
+        forward)`,
+      offer: POSITIONS,
+    },
+    seconds: { type: 'string', value: 'S', words: 'how long to read (default 1)' },
+    start: { type: 'boolean', default: false, words: 'of a check: at the start of the shift' },
+    end: { type: 'boolean', default: false, words: 'of a check: at its end' },
+    json: JSON_OPTION,
+  },
+  notes: 'Nothing is ever overwritten: the newest point of a channel holds from its day on.',
+  examples: [
+    'calibrate --port /dev/ttyUSB0 --channel motor_current_A --point zero',
+    'calibrate --port /dev/ttyUSB0 --channel motor_current_A --point load --reference 6.02',
+  ],
+  exit: '0 noted, or the check is good; 1 the check failed; 2 usage or bad input; 3 rig trouble',
+} as const satisfies Declaration;
+
+export const command = declared(DECLARATION, async ({ values, positionals }, io) => {
+  const [word, ...more] = positionals;
+  refuseMore(more);
+  const verb =
+    word === undefined
+      ? undefined
+      : partNamed<keyof typeof DECLARATION.parts>('calibrate', DECLARATION, word, values);
+  if (verb === 'list') return (await import('../calibrate-list.js')).list(io, values.rig, values.json);
+  const channel = channelOf(values.channel);
+  const isCheck = verb === 'check';
+  const point = isCheck || values.point === 'load' ? 'load' : values.point === 'zero' ? 'zero' : undefined;
+  if (point === undefined)
+    throw new UsageError('which point? --point zero (everything off) or --point load (a known load is on)');
+  if (isCheck && values.start === values.end)
+    throw new UsageError('when is this check? --start or --end of the shift');
+  const reference = numberOf('reference', values.reference, point === 'zero' ? 0 : undefined);
+  if (point === 'load' && reference === 0)
+    throw new UsageError(
+      '--reference 0 is no load; use --point zero for what a channel reads with everything off',
+    );
+  const referenceUncertainty = numberOf('reference-u', values['reference-u'], 0.005 * Math.abs(reference));
+  if (referenceUncertainty < 0) throw new UsageError('--reference-u must not be negative');
+  const seconds = numberTold('seconds', values.seconds, { least: 0.1, most: 4, example: 2 }) ?? 1;
+  const position = positionOf(values.throw, channel, point);
+
+  const bench = benchNamed(values);
+  const { calibrate } = await import('../calibrate.js');
+  return calibrate(
+    {
+      bench,
+      known: { channel, reference, referenceUncertainty },
+      how: { channel, point, position, seconds },
+      moment: isCheck ? (values.end ? 'end' : 'start') : undefined,
+      json: values.json,
+    },
+    io,
+  );
+});
 
 function channelOf(text: string | undefined): Channel {
   if (text === undefined) throw new UsageError(`--channel C is missing: ${CHANNEL_COLUMNS.join(', ')}`);

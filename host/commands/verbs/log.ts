@@ -1,26 +1,14 @@
 // `throwbench log`: the records. Lists, shows, draws, exports, compares and counts runs, proves the chain.
 
-import { type Command, numberTold, parseCommandArgs, refuseMore, UsageError } from '../command.js';
-import { QUERY_NAMES, QUERY_OPTIONS, queryOf, queryWords } from '../log-query.js';
+import { JSON_OPTION } from '../bench-named.js';
+import { numberTold, refuseMore, UsageError } from '../command.js';
+import type { Declaration } from '../declaration.js';
+import { declared, partNamed } from '../declared.js';
+import { QUERY_OPTIONS, queryOf, queryWords } from '../log-query.js';
 
 const DEFAULT_LIMIT = 20;
 const DRAWS = { least: 1, most: 2000, example: 200, what: 'whole number' } as const;
 const LIMIT = { least: 1, most: 1_000_000, example: 50, what: 'whole number' } as const;
-
-/** Each with the words after `log` that it goes with. */
-const GOES_WITH = {
-  ...Object.fromEntries(QUERY_NAMES.map((name) => [name, ['list', 'stats']])),
-  limit: ['list'],
-  expect: ['verify'],
-  key: ['verify'],
-  out: ['key'],
-  raw: ['show'],
-  draws: ['show'],
-  jsonl: ['list'],
-  csv: ['list', 'show'],
-  ...Object.fromEntries(['svg', 'html', 'pdf'].map((name) => [name, ['show']])),
-  ...Object.fromEntries(['paper', 'shop'].map((name) => [name, ['show', 'site']])),
-} as Record<string, readonly string[]>;
 
 interface SheetTold {
   html?: string | undefined;
@@ -52,141 +40,237 @@ function shopOf({ html, pdf, shop }: SheetTold): string | undefined {
   return shop;
 }
 
-const WORDS = ['list', 'show', 'verify', 'stats', 'compare', 'site', 'key'] as const;
+const RUN = {
+  name: 'RUN',
+  words: "its id, last, a unit's tag (its newest run), or what the code of a sheet says; in any case",
+  offer: 'run',
+} as const;
 
-export const command: Command = {
-  usage: `usage: throwbench log [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]
-       throwbench log show RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]
-       throwbench log compare RUN RUN [--json]
-       throwbench log stats [FILTERS] [--json]
-       throwbench log site FOLDER [--paper P] [--shop TEXT] [--json]
-       throwbench log verify [--expect ANCHOR] [--key FILE] [--json]
-       throwbench log key [new | --out FILE] [--json]
+const SHOW_ONLY = ['show'] as const;
+const LIST_ONLY = ['list'] as const;
 
-  filters: --unit TAG, --job JOB, --profile P, --rig ID, --verdict pass|fail|cannot-tell, --cause TEXT
-               (part of the likeliest cause), --check TEXT (part of a check that failed), --since DAY,
-               --until DAY (2026-11-27), --find TEXT (anywhere in it)
-  --limit N    at most N runs, newest first (${DEFAULT_LIMIT})
-  --csv FILE   the runs as a table, a column a reading with its unit and ±; - is standard output.
-               --jsonl FILE one JSON object a line. Of one run (show), its capture
-  show RUN     one run with verdict, checks and findings; RUN is its id, last, a unit's tag (its
-               newest run), or what the code of a sheet says
-  --svg FILE   draw the run as a picture, with its starts, releases and contact edges enlarged
-  --draws N    behind its traces the band of N good units, drawn from the profile of that day
-  --html FILE  write the run's sheet, one page for the customer's folder; --pdf FILE the same as PDF
-  --paper P    of the sheet: a4 or letter
-  --shop TEXT  name and address at its head, lines apart by a semicolon; settings keeps both
-  --raw        the lines of the link too, as they came
-  compare      the readings of two runs that differ by more than their ±
-  stats        how many passed, by profile and by month, and what was found how often
-  site FOLDER  write all of it as plain pages that open from disk in any browser: the list with
-               search, the sheets, statistics; called again it adds what is new
-  verify       which hold: the hash chain over all records, the anchor, the shop's signatures; exit 1
-               when one does not
-  --expect A   verify that the chain still holds the record of this anchor, noted elsewhere
-  --key FILE   hold the signatures against this public key, got from the shop itself
-  key          the shop's signing key, where there is one; key new makes it, and from then on every
-               record is signed; --out FILE writes its public half, for others to verify with
-  --json       for programs
-
-examples:
-  throwbench log --unit V-0107
-  throwbench log --verdict fail --since 2026-11-01 --csv november.csv
-  throwbench log show last
-  throwbench log site records-site
-  throwbench log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"
-
-Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names; the key beside
-the settings, or where THROWBENCH_KEY says.`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, {
-      ...QUERY_OPTIONS,
-      limit: { type: 'string' },
-      csv: { type: 'string' },
-      jsonl: { type: 'string' },
-      svg: { type: 'string' },
-      html: { type: 'string' },
-      pdf: { type: 'string' },
-      paper: { type: 'string' },
-      shop: { type: 'string' },
-      expect: { type: 'string' },
-      key: { type: 'string' },
-      out: { type: 'string' },
-      draws: { type: 'string' },
-      raw: { type: 'boolean' },
-      json: { type: 'boolean', default: false },
-    });
-    const [first = 'list', ...rest] = positionals;
-    const verb = WORDS.find((word) => word === first);
-    if (verb === undefined)
-      throw new UsageError(`unknown word ${JSON.stringify(first)} after log`, { word: first, known: WORDS });
-    for (const [name, value] of Object.entries(values))
-      if (value !== undefined && GOES_WITH[name]?.includes(verb) === false)
-        throw new UsageError(`--${name} does not go with log ${verb}`);
-    const { json, csv, jsonl } = values;
-    switch (verb) {
-      case 'list': {
-        refuseMore(rest);
-        const query = queryOf(values);
-        const limit = numberTold('limit', values.limit, LIMIT);
-        if (csv === undefined && jsonl === undefined) {
-          const told = { json, asked: queryWords(values) };
-          return (await work()).list(io, { ...query, limit: limit ?? DEFAULT_LIMIT }, told);
-        }
-        if (json) throw new UsageError('--json does not go with --csv or --jsonl of many runs');
-        const limited = limit === undefined ? query : { ...query, limit };
-        return (await workOfMany()).exportRuns(io, limited, { csv, jsonl });
-      }
-      case 'show': {
-        const [runId, ...more] = rest;
-        if (runId === undefined)
-          throw new UsageError('log show needs a RUN: an id from throwbench log, or last');
-        refuseMore(more);
-        const { svg, html, pdf, raw = false } = values;
-        const sheet = { paper: paperOf(values), shop: shopOf(values) };
-        const draws = numberTold('draws', values.draws, DRAWS);
-        if (draws !== undefined && svg === undefined) throw new UsageError('--draws goes with --svg');
-        return (await work()).show(io, runId, { csv, svg, html, pdf, draws, raw, json, ...sheet });
-      }
-      case 'compare': {
-        const [one, other, ...more] = rest;
-        if (one === undefined || other === undefined)
-          throw new UsageError('log compare needs two runs: ids from throwbench log, or tags');
-        refuseMore(more);
-        return (await workOfMany()).compare(io, [one, other], json);
-      }
-      case 'stats':
-        refuseMore(rest);
-        return (await workOfMany()).stats(io, queryOf(values), json);
-      case 'site': {
-        const [target, ...more] = rest;
-        if (target === undefined || target === '-')
-          throw new UsageError('log site needs a FOLDER to write to, such as records-site');
-        refuseMore(more);
-        const { writeSite } = await import('../log-site.js');
-        return writeSite(io, target, { paper: paperNamed(values.paper), shop: values.shop, json });
-      }
-      case 'verify':
-        refuseMore(rest);
-        return (await import('../log-verify.js')).verify(io, {
-          expect: values.expect,
-          key: values.key,
-          json,
-        });
-      case 'key': {
-        const [make, ...more] = rest;
-        refuseMore(more);
-        if (make !== undefined && make !== 'new')
-          throw new UsageError(`unknown word ${JSON.stringify(make)} after log key`, {
-            word: make,
-            known: ['new'],
-          });
-        const { makeShopKey, showShopKey } = await import('../log-key.js');
-        return make === 'new' ? makeShopKey(io, json) : showShopKey(io, { out: values.out, json });
-      }
-    }
+const DECLARATION = {
+  calls: [
+    'log [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]',
+    'log [show] RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
+    'log compare RUN RUN [--json]',
+    'log stats [FILTERS] [--json]',
+    'log site FOLDER [--paper P] [--shop TEXT] [--json]',
+    'log verify [--expect ANCHOR] [--key FILE] [--json]',
+    'log key [new] [--out FILE] [--json]',
+  ],
+  parts: {
+    list: {
+      words: 'the runs, newest first; so does log alone. Filters: --unit to --find',
+      calls: ['log [list] [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]'],
+      examples: ['log --unit V-0107', 'log --verdict fail --since 2026-11-01 --csv november.csv'],
+    },
+    show: {
+      words: 'one run with verdict, checks and findings',
+      calls: ['log [show] RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]'],
+      takes: [RUN],
+      examples: [
+        'log show last',
+        'log v-0107',
+        'log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"',
+      ],
+    },
+    compare: {
+      words: 'the readings of two runs that differ by more than their ±',
+      calls: ['log compare RUN RUN [--json]'],
+      takes: [{ ...RUN, repeats: true }],
+      examples: ['log compare 2026-11-27-0002 last'],
+    },
+    stats: {
+      words: 'how many passed, by profile and by month, and what was found how often',
+      calls: ['log stats [FILTERS] [--json]'],
+      examples: ['log stats --since 2026-01-01'],
+    },
+    site: {
+      words:
+        'write all of it as plain pages that open from disk in any browser: the list with search, the sheets, statistics; called again it adds what is new',
+      calls: ['log site FOLDER [--paper P] [--shop TEXT] [--json]'],
+      takes: [{ name: 'FOLDER', words: 'where the pages go', offer: 'folder' }],
+      examples: ['log site records-site'],
+    },
+    verify: {
+      words:
+        "which hold: the hash chain over all records, the anchor, the shop's signatures; exit 1 when one does not",
+      calls: ['log verify [--expect ANCHOR] [--key FILE] [--json]'],
+      examples: ['log verify', 'log verify --expect cd4293c1d343'],
+    },
+    key: {
+      words:
+        "the shop's signing key, where there is one; key new makes it, and from then on every record is signed",
+      calls: ['log key [new] [--out FILE] [--json]'],
+      takes: [{ name: 'new', words: 'makes the key', offer: ['new'] }],
+      examples: ['log key new', 'log key --out shop-key.pem'],
+    },
   },
-};
+  takes: [RUN],
+  options: {
+    ...QUERY_OPTIONS,
+    limit: {
+      type: 'string',
+      value: 'N',
+      words: `at most N runs, newest first (${DEFAULT_LIMIT})`,
+      only: LIST_ONLY,
+    },
+    csv: {
+      type: 'string',
+      value: 'FILE',
+      words:
+        'the runs as a table, a column a reading with its unit and ±; - is standard output. Of one run (show), its capture',
+      offer: 'file',
+      only: ['list', 'show'],
+    },
+    jsonl: {
+      type: 'string',
+      value: 'FILE',
+      words: 'the runs, one JSON object a line',
+      offer: 'file',
+      only: LIST_ONLY,
+    },
+    svg: {
+      type: 'string',
+      value: 'FILE',
+      words: 'draw the run as a picture, with its starts, releases and contact edges enlarged',
+      offer: 'file',
+      only: SHOW_ONLY,
+    },
+    draws: {
+      type: 'string',
+      value: 'N',
+      words: 'behind its traces the band of N good units, drawn from the profile of that day',
+      only: SHOW_ONLY,
+    },
+    html: {
+      type: 'string',
+      value: 'FILE',
+      words: "write the run's sheet, one page for the customer's folder",
+      offer: 'file',
+      only: SHOW_ONLY,
+    },
+    pdf: { type: 'string', value: 'FILE', words: 'the same as PDF', offer: 'file', only: SHOW_ONLY },
+    paper: {
+      type: 'string',
+      value: 'P',
+      words: 'of the sheet: a4 or letter',
+      offer: ['a4', 'letter'],
+      only: ['show', 'site'],
+    },
+    shop: {
+      type: 'string',
+      value: 'TEXT',
+      words: 'name and address at its head, lines apart by a semicolon; settings keeps both',
+      only: ['show', 'site'],
+    },
+    raw: { type: 'boolean', words: 'the lines of the link too, as they came', only: SHOW_ONLY },
+    expect: {
+      type: 'string',
+      value: 'ANCHOR',
+      words: 'that the chain still holds the record of this anchor, noted elsewhere',
+      only: ['verify'],
+    },
+    key: {
+      type: 'string',
+      value: 'FILE',
+      words: 'hold the signatures against this public key, got from the shop itself',
+      offer: 'file',
+      only: ['verify'],
+    },
+    out: {
+      type: 'string',
+      value: 'FILE',
+      words: 'write the public half of the key, for others to verify with',
+      offer: 'file',
+      only: ['key'],
+    },
+    json: JSON_OPTION,
+  },
+  notes: `Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names; the key beside
+    the settings, or where THROWBENCH_KEY says.`,
+  examples: [
+    'log --unit V-0107',
+    'log --verdict fail --since 2026-11-01 --csv november.csv',
+    'log show last',
+    'log site records-site',
+    'log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"',
+  ],
+  exit: '0 told, 1 verify found what does not hold, 2 usage or no such run, 3 the records cannot be read',
+} as const satisfies Declaration;
+
+/** A word that is no part is a run: `log V-0107` shows it, unless it is nearly a part. */
+async function wordsOf(positionals: readonly string[]): Promise<readonly string[]> {
+  const [first = 'list', ...rest] = positionals;
+  const parts = Object.keys(DECLARATION.parts);
+  if (parts.includes(first)) return [first, ...rest];
+  const { nearestName } = await import('../../input/index.js');
+  return nearestName(first, parts) === undefined ? ['show', first, ...rest] : [first, ...rest];
+}
+
+export const command = declared(DECLARATION, async ({ values, positionals }, io) => {
+  const [first = 'list', ...rest] = await wordsOf(positionals);
+  const verb = partNamed<keyof typeof DECLARATION.parts>('log', DECLARATION, first, values);
+  const { json, csv, jsonl } = values;
+  switch (verb) {
+    case 'list': {
+      refuseMore(rest);
+      const query = queryOf(values);
+      const limit = numberTold('limit', values.limit, LIMIT);
+      if (csv === undefined && jsonl === undefined) {
+        const told = { json, asked: queryWords(values) };
+        return (await work()).list(io, { ...query, limit: limit ?? DEFAULT_LIMIT }, told);
+      }
+      if (json) throw new UsageError('--json does not go with --csv or --jsonl of many runs');
+      const limited = limit === undefined ? query : { ...query, limit };
+      return (await workOfMany()).exportRuns(io, limited, { csv, jsonl });
+    }
+    case 'show': {
+      const [runId, ...more] = rest;
+      if (runId === undefined)
+        throw new UsageError('log show needs a RUN: an id from throwbench log, or last');
+      refuseMore(more);
+      const { svg, html, pdf, raw = false } = values;
+      const sheet = { paper: paperOf(values), shop: shopOf(values) };
+      const draws = numberTold('draws', values.draws, DRAWS);
+      if (draws !== undefined && svg === undefined) throw new UsageError('--draws goes with --svg');
+      return (await work()).show(io, runId, { csv, svg, html, pdf, draws, raw, json, ...sheet });
+    }
+    case 'compare': {
+      const [one, other, ...more] = rest;
+      if (one === undefined || other === undefined)
+        throw new UsageError('log compare needs two runs: ids from throwbench log, or tags');
+      refuseMore(more);
+      return (await workOfMany()).compare(io, [one, other], json);
+    }
+    case 'stats':
+      refuseMore(rest);
+      return (await workOfMany()).stats(io, queryOf(values), json);
+    case 'site': {
+      const [target, ...more] = rest;
+      if (target === undefined || target === '-')
+        throw new UsageError('log site needs a FOLDER to write to, such as records-site');
+      refuseMore(more);
+      const { writeSite } = await import('../log-site.js');
+      return writeSite(io, target, { paper: paperNamed(values.paper), shop: values.shop, json });
+    }
+    case 'verify':
+      refuseMore(rest);
+      return (await import('../log-verify.js')).verify(io, { expect: values.expect, key: values.key, json });
+    case 'key': {
+      const [make, ...more] = rest;
+      refuseMore(more);
+      if (make !== undefined && make !== 'new')
+        throw new UsageError(`unknown word ${JSON.stringify(make)} after log key`, {
+          word: make,
+          known: ['new'],
+        });
+      const { makeShopKey, showShopKey } = await import('../log-key.js');
+      return make === 'new' ? makeShopKey(io, json) : showShopKey(io, { out: values.out, json });
+    }
+  }
+});
 
 /** Only now, so that a wrong call is answered at once. */
 const work = () => import('../log.js');

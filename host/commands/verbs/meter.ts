@@ -1,34 +1,37 @@
 // `throwbench meter`: what to measure with a hand meter before anything is fed, and what each reading must be.
 
-import { type Command, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { JSON_OPTION, PROFILE_OPTION } from '../bench-named.js';
+import { refuseMore, UsageError } from '../command.js';
+import { declared } from '../declared.js';
 
-export const command: Command = {
-  usage: `usage: throwbench meter --profile P [--circuit ID] [--html FILE] [--json]
-
-  --profile P    profile of the unit: an id, or the path of a YAML file
-  --circuit ID   on another circuit than the profile's
-  --html FILE    write the sheet as a page of its own as well
-  --json         for programs
-
-The fewest readings that show every wiring fault of the circuit which a hand meter can see: none
-can be left out. What it cannot see without current is listed below them.
-
-examples:
-  throwbench meter --profile entry-step-relays
-  throwbench meter --profile window-lift-switch --html sheet.html
-
-exit status: 0 listed, 2 usage or bad input
-`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, {
-      profile: { type: 'string' },
-      circuit: { type: 'string' },
-      html: { type: 'string' },
-      json: { type: 'boolean', default: false },
-    });
+export const command = declared(
+  {
+    calls: ['meter --profile P [--circuit ID] [--html FILE] [--json]'],
+    options: {
+      profile: PROFILE_OPTION,
+      circuit: {
+        type: 'string',
+        value: 'ID',
+        words: "on another circuit than the profile's",
+        offer: 'circuit',
+      },
+      html: {
+        type: 'string',
+        value: 'FILE',
+        words: 'write the sheet as a page of its own as well',
+        offer: 'file',
+      },
+      json: JSON_OPTION,
+    },
+    notes: `The fewest readings that show every wiring fault of the circuit which a hand meter can see: none can be left out.
+      What it cannot see without current is listed below them.`,
+    examples: ['meter --profile entry-step-relays', 'meter --profile window-lift-switch --html sheet.html'],
+    exit: '0 listed, 2 usage or bad input',
+  },
+  async ({ values, positionals }, io) => {
     refuseMore(positionals);
     const { profile, ...asked } = values;
     if (profile === undefined) throw new UsageError('meter needs --profile, the id or file of a unit');
     return (await import('../meter.js')).meter({ profile, ...asked }, io);
   },
-};
+);

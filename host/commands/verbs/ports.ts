@@ -1,20 +1,24 @@
 // `throwbench ports`: the serial ports that the operating system tells of. Opens none: a port may have a motor behind it.
 
-import { type Command, EXIT, jsonText, parseCommandArgs, refuseMore } from '../command.js';
+import { JSON_OPTION } from '../bench-named.js';
+import { EXIT, jsonText, refuseMore } from '../command.js';
+import { declared } from '../declared.js';
 import { tableLines } from '../table.js';
 
-export const command: Command = {
-  usage: `usage: throwbench ports [--json]
-
-  --json    one JSON array: path, vendorId, productId, manufacturer, product, serialNumber, location
-
-examples:
-  throwbench ports
-
-A rig is known by the id it answers with, not by its port: plug it in, list again, take the port that is new.
-`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, { json: { type: 'boolean', default: false } });
+export const command = declared(
+  {
+    calls: ['ports [--json]'],
+    options: {
+      json: {
+        ...JSON_OPTION,
+        words: 'one JSON array: path, vendorId, productId, manufacturer, product, serialNumber, location',
+      },
+    },
+    notes: `A rig is known by the id it answers with, not by its port: plug it in, list again, take the port that is new.`,
+    examples: ['ports', 'ports --json'],
+    exit: '0 listed, 2 usage, 3 the ports cannot be listed',
+  },
+  async ({ values, positionals }, io) => {
     refuseMore(positionals);
     const { listPorts } = await import('../../link/index.js');
     const ports = await listPorts();
@@ -43,4 +47,4 @@ A rig is known by the id it answers with, not by its port: plug it in, list agai
     for (const line of tableLines(rows)) io.stdout(`${line}\n`);
     return EXIT.pass;
   },
-};
+);

@@ -8,9 +8,13 @@ import {
   benchNamed,
   DEFAULT_RIG_PROFILE,
   loadBench,
+  PORT_OPTION,
+  PROFILE_OPTION,
+  RIG_OPTION,
 } from '../bench-named.js';
 import { checkPort } from '../check-port.js';
-import { type Command, type CommandIo, EXIT, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { type CommandIo, EXIT, refuseMore, UsageError } from '../command.js';
+import { declared } from '../declared.js';
 import { identityLines, lookLines, surveyJson } from '../rig-text.js';
 import { onLeave } from '../signals.js';
 
@@ -20,32 +24,30 @@ const LOOK_S = 0.2;
 const REPEAT_S = 0.5;
 const [ID_FIELD] = REQUESTS['set-rig'].args;
 
-export const command: Command = {
-  usage: `usage: throwbench rig (--port PATH | --virtual CASE --profile P) [--watch] [--set-id ID] [--rig ID] [--json]
-
-  --port PATH     the rig on this serial port (throwbench ports lists them)
-  --virtual CASE  the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file
-  --profile P     the unit whose rig profile gives the scales (default with --port: ${DEFAULT_RIG_PROFILE})
-  --watch         read again every ${REPEAT_S} s until Ctrl-C
-  --set-id ID     write this id into the board's EEPROM and read it back; up to ${ID_FIELD.maxChars} letters, digits, . _ -
-  --rig ID        refuse any other rig than this one
-  --json          one JSON object a reading
-
-All outputs are switched off and stay off. Each reading is the mean over ${LOOK_S} s with its scatter.
-
-examples:
-  throwbench rig --port /dev/ttyUSB0 --watch
-  throwbench rig --virtual good --profile window-lift-switch
-
-exit status: 0 read, 2 usage or bad input, 3 rig trouble
-`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, {
-      ...BENCH_OPTIONS,
-      watch: { type: 'boolean', default: false },
-      'set-id': { type: 'string' },
-      json: { type: 'boolean', default: false },
-    });
+export const command = declared(
+  {
+    calls: ['rig (--port PATH | --virtual CASE --profile P) [--watch] [--set-id ID] [--rig ID] [--json]'],
+    options: {
+      port: PORT_OPTION,
+      virtual: BENCH_OPTIONS.virtual,
+      profile: {
+        ...PROFILE_OPTION,
+        words: `the unit whose rig profile gives the scales (default with --port: ${DEFAULT_RIG_PROFILE})`,
+      },
+      watch: { type: 'boolean', default: false, words: `read again every ${REPEAT_S} s until Ctrl-C` },
+      'set-id': {
+        type: 'string',
+        value: 'ID',
+        words: `write this id into the board's EEPROM and read it back; up to ${ID_FIELD.maxChars} letters, digits, . _ -`,
+      },
+      rig: { ...RIG_OPTION, words: 'refuse any other rig than this one' },
+      json: { type: 'boolean', default: false, words: 'one JSON object a reading' },
+    },
+    notes: `All outputs are switched off and stay off. Each reading is the mean over ${LOOK_S} s with its scatter.`,
+    examples: ['rig --port /dev/ttyUSB0 --watch', 'rig --virtual good --profile window-lift-switch'],
+    exit: '0 read, 2 usage or bad input, 3 rig trouble',
+  },
+  async ({ values, positionals }, io) => {
     refuseMore(positionals);
     const { rig, watch } = values;
     const newId = values['set-id'];
@@ -80,7 +82,7 @@ exit status: 0 read, 2 usage or bad input, 3 rig trouble
     }
     return EXIT.pass;
   },
-};
+);
 
 function checkId(option: string, id: string | undefined): void {
   if (id === undefined || new RegExp(ID_FIELD.pattern).test(id)) return;

@@ -2,15 +2,10 @@
 
 import { known } from '../../fields/index.js';
 import type { OpenBench, SessionRequest, SessionUnit } from '../bench-driver.js';
-import { BENCH_OPTIONS, benchNamed } from '../bench-named.js';
-import {
-  type Command,
-  type CommandIo,
-  numberTold,
-  parseCommandArgs,
-  refuseMore,
-  UsageError,
-} from '../command.js';
+import { BENCH_OPTIONS, benchNamed, LINES_OPTIONS, SHORT_OPTION } from '../bench-named.js';
+import { AMBIENT_OPTION, LEARNED_OPTION } from '../capture-options.js';
+import { type Command, type CommandIo, numberTold, refuseMore, UsageError } from '../command.js';
+import { declared } from '../declared.js';
 import { LONGEST_TAG } from '../longest-tag.js';
 
 /** Seeds drawn here stay short enough to be written down. */
@@ -19,56 +14,76 @@ const SEED = { least: 0, most: 999_999_999_999_999, example: 7, what: 'whole num
 
 /** The bench is handed in, so that tests can put a scripted one there. */
 export function makeRunCommand(openBench: OpenBench): Command {
-  return {
-    usage: `usage: throwbench run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp]
-                      [--short] [--ambient-c C] [--circuit auto|ID] [--motor ID] [--plan ID]
-                      [--json] [--plain]
-       throwbench run --profile P --virtual random [--seed N] [--json] [--plain]
-
-  --profile P     what the unit should be: an id under profiles/units, or a YAML file
-  --unit TAG      the tag on the unit, under which it is recorded
-  --port PATH     the rig on this serial port (throwbench ports lists them)
-  --rig ID        refuse any other rig on that port (throwbench rig tells and sets the id)
-  --virtual CASE  the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file
-  --virtual random  training: a fault of the profile, or none, is hidden on the virtual bench; measure, then name it.
-                  Nothing is recorded. Exit status then: 0 named rightly, 1 wrongly, 3 not named
-  --seed N        the same hidden fault again
-  --short         two seconds of throws and rests in place of the usual plan
-  --no-ramp       a relay alone without the turning of its supply: pull-in and drop-out are then not tested
-  --ambient-c C   ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
-  --learned FILE  limits from known good units, as throwbench learn wrote them
-  --circuit auto  tell from rest and release which circuit the run reads like; where that is another than the profile's,
-                  ask whether it is to be judged as that (in a pipe: say so, and judge it as the profile's)
-  --circuit ID    run and judge it as this circuit, an id under profiles/circuits, in place of the profile's
-  --motor ID      this motor, an id under profiles/motors, in place of the profile's; unknown: one without a sheet, which
-                  is graded by what can be told without it
-  --plan ID       this plan, an id under profiles/plans, in place of the profile's; hold-for-protector holds the rotor of
-                  a motor alone until its protector opens, a minute at most
-  --json          one JSON object a line instead of the screen
-  --plain         plain lines instead of the screen
-
-examples:
-  throwbench run --profile entry-step-relays --unit V-0107 --port /dev/ttyUSB0
-  throwbench run --profile entry-step-relays --unit V-0107 --virtual coil-open
-  throwbench run --profile my-profiles/units/hatch-switch.yaml --unit TRY-1 --virtual good
-
-exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
-`,
-    async run(args, io) {
-      const { values, positionals } = parseCommandArgs(args, {
-        ...BENCH_OPTIONS,
-        unit: { type: 'string' },
-        seed: { type: 'string' },
-        'no-ramp': { type: 'boolean' },
-        'ambient-c': { type: 'string' },
-        learned: { type: 'string' },
-        circuit: { type: 'string' },
-        motor: { type: 'string' },
-        plan: { type: 'string' },
-        short: { type: 'boolean' },
-        json: { type: 'boolean', default: false },
-        plain: { type: 'boolean', default: false },
-      });
+  return declared(
+    {
+      calls: [
+        'run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp] [--short] [--ambient-c C] [--circuit auto|ID] [--motor ID] [--plan ID] [--json] [--plain]',
+        'run --profile P --virtual random [--seed N] [--json] [--plain]',
+      ],
+      options: {
+        profile: {
+          ...BENCH_OPTIONS.profile,
+          words: 'what the unit should be: an id under profiles/units, or a YAML file',
+        },
+        unit: {
+          type: 'string',
+          value: 'TAG',
+          words: 'the tag on the unit, under which it is recorded',
+          offer: 'tag',
+        },
+        port: BENCH_OPTIONS.port,
+        rig: {
+          ...BENCH_OPTIONS.rig,
+          words: 'refuse any other rig on that port (throwbench rig tells and sets the id)',
+        },
+        virtual: {
+          ...BENCH_OPTIONS.virtual,
+          words: `the virtual bench, with this case on it: an id under profiles/demo/cases, or a YAML file. random is
+            training: a fault of the profile, or none, is hidden on the virtual bench; measure, then name it. Nothing is
+            recorded. Exit status then: 0 named rightly, 1 wrongly, 3 not named`,
+          also: ['random'],
+        },
+        seed: { type: 'string', value: 'N', words: 'the same hidden fault again' },
+        short: SHORT_OPTION,
+        'no-ramp': {
+          type: 'boolean',
+          words: 'a relay alone without the turning of its supply: pull-in and drop-out are then not tested',
+        },
+        'ambient-c': AMBIENT_OPTION,
+        learned: LEARNED_OPTION,
+        circuit: {
+          type: 'string',
+          value: 'auto|ID',
+          words: `auto: tell from rest and release which circuit the run reads like; where that is another than the
+            profile's, ask whether it is to be judged as that (in a pipe: say so, and judge it as the profile's). An id
+            under profiles/circuits: run and judge it as this circuit in place of the profile's`,
+          offer: 'circuit',
+          also: ['auto'],
+        },
+        motor: {
+          type: 'string',
+          value: 'ID',
+          words: `this motor, an id under profiles/motors, in place of the profile's; unknown: one without a sheet, which is
+            graded by what can be told without it`,
+          offer: 'motor',
+        },
+        plan: {
+          type: 'string',
+          value: 'ID',
+          words: `this plan, an id under profiles/plans, in place of the profile's; hold-for-protector holds the rotor of a
+            motor alone until its protector opens, a minute at most`,
+          offer: 'plan',
+        },
+        ...LINES_OPTIONS,
+      },
+      examples: [
+        'run --profile entry-step-relays --unit V-0107 --port /dev/ttyUSB0',
+        'run --profile entry-step-relays --unit V-0107 --virtual coil-open',
+        'run --profile my-profiles/units/hatch-switch.yaml --unit TRY-1 --virtual good',
+      ],
+      exit: '0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble',
+    },
+    async ({ values, positionals }, io) => {
       refuseMore(positionals);
       const { profile, unit: tag, port, virtual, rig } = values;
       if (!profile) throw new UsageError('--profile P is missing: what should the unit be?');
@@ -118,7 +133,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
         openBench,
       );
     },
-  };
+  );
 }
 
 /** @throws UsageError for text that would steer the terminals and pages on which it is told later. */

@@ -1,29 +1,29 @@
 // `throwbench settings`: shows what this workshop has settled and where it stands, and changes one key.
 
-import { type Command, EXIT, jsonText, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { EXIT, jsonText, refuseMore, UsageError } from '../command.js';
+import { declared } from '../declared.js';
 import { tableLines } from '../table.js';
 
-export const command: Command = {
-  usage: `usage: throwbench settings [--json]
-       throwbench settings KEY VALUE
-       throwbench settings KEY --unset
-
-  KEY      a key of the file, or profiles. and how a tag begins: profiles.V- window-lift-switch
-  VALUE    what it is from now on
-  --unset  takes the key away
-  --json   one JSON object: file, settings
-
-The file stands where the platform keeps settings; THROWBENCH_SETTINGS names another.
-
-examples:
-  throwbench settings operator Kim
-  throwbench settings profiles.V- window-lift-switch
-`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, {
-      unset: { type: 'boolean', default: false },
-      json: { type: 'boolean', default: false },
-    });
+export const command = declared(
+  {
+    calls: ['settings [--json]', 'settings KEY VALUE', 'settings KEY --unset'],
+    takes: [
+      {
+        name: 'KEY',
+        words: 'a key of the file, or profiles. and how a tag begins: profiles.V- window-lift-switch',
+        offer: 'setting',
+      },
+      { name: 'VALUE', words: 'what it is from now on' },
+    ],
+    options: {
+      unset: { type: 'boolean', default: false, words: 'takes the key away' },
+      json: { type: 'boolean', default: false, words: 'one JSON object: file, settings' },
+    },
+    notes: 'The file stands where the platform keeps settings; THROWBENCH_SETTINGS names another.',
+    examples: ['settings operator Kim', 'settings profiles.V- window-lift-switch'],
+    exit: '0 told or changed, 2 usage or a value that cannot be meant',
+  },
+  async ({ values, positionals }, io) => {
     const [key, value, ...more] = positionals;
     refuseMore(more);
     if (values.unset && (key === undefined || value !== undefined))
@@ -46,7 +46,7 @@ examples:
     for (const line of tableLines(rows)) io.stdout(`${line}\n`);
     return EXIT.pass;
   },
-};
+);
 
 function told(value: unknown): string {
   if (value === undefined) return '-';

@@ -3,41 +3,54 @@
 import { resolve } from 'node:path';
 import { known } from '../../fields/index.js';
 import type { SessionRequest, SessionUnit } from '../bench-driver.js';
-import { type Command, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { LINES_OPTIONS, PORT_OPTION, RIG_OPTION, SHORT_OPTION } from '../bench-named.js';
+import { AMBIENT_OPTION, LEARNED_OPTION } from '../capture-options.js';
+import { refuseMore, UsageError } from '../command.js';
+import { declared } from '../declared.js';
 
-export const command: Command = {
-  usage: `usage: throwbench tray FILE [--port PATH [--rig ID]] [--short] [--ambient-c C] [--motor ID] [--json] [--plain]
-       throwbench tray --resume [--port PATH [--rig ID]] [--json] [--plain]
-
-  FILE           the list of units: a YAML file, or an id under profiles/demo
-  --resume       go on with the last tray exactly where it stood, after a stop, a crash or a closed lid
-  --port PATH    the rig on this serial port; without it the virtual bench, with the case that each unit names
-  --rig ID       refuse any other rig on that port
-  --short        two seconds of throws and rests in place of the usual plan
-  --ambient-c C  ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop
-  --learned FILE limits from known good units of one of its profiles, as throwbench learn wrote them
-  --motor ID     this motor in place of that of every profile; unknown: one without a sheet, which is graded
-  --json         one JSON object a line instead of the screen
-  --plain        plain lines instead of the screen
-
-examples:
-  throwbench tray tray
-  throwbench tray today.yaml --port /dev/ttyUSB0 --ambient-c 8
-
-exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble
-`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, {
-      port: { type: 'string' },
-      rig: { type: 'string' },
-      resume: { type: 'boolean', default: false },
-      'ambient-c': { type: 'string' },
-      learned: { type: 'string' },
-      motor: { type: 'string' },
-      short: { type: 'boolean' },
-      json: { type: 'boolean', default: false },
-      plain: { type: 'boolean', default: false },
-    });
+export const command = declared(
+  {
+    calls: [
+      'tray FILE [--port PATH [--rig ID]] [--short] [--ambient-c C] [--motor ID] [--json] [--plain]',
+      'tray --resume [--port PATH [--rig ID]] [--json] [--plain]',
+    ],
+    takes: [
+      {
+        name: 'FILE',
+        words: 'the list of units: a YAML file, or an id under profiles/demo',
+        offer: 'tray',
+      },
+    ],
+    options: {
+      resume: {
+        type: 'boolean',
+        default: false,
+        words: 'go on with the last tray exactly where it stood, after a stop, a crash or a closed lid',
+      },
+      port: {
+        ...PORT_OPTION,
+        words:
+          'the rig on this serial port; without it the virtual bench, with the case that each unit names',
+      },
+      rig: RIG_OPTION,
+      short: SHORT_OPTION,
+      'ambient-c': AMBIENT_OPTION,
+      learned: {
+        ...LEARNED_OPTION,
+        words: 'limits from known good units of one of its profiles, as throwbench learn wrote them',
+      },
+      motor: {
+        type: 'string',
+        value: 'ID',
+        words: 'this motor in place of that of every profile; unknown: one without a sheet, which is graded',
+        offer: 'motor',
+      },
+      ...LINES_OPTIONS,
+    },
+    examples: ['tray tray', 'tray today.yaml --port /dev/ttyUSB0 --ambient-c 8', 'tray --resume'],
+    exit: '0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell or rig trouble',
+  },
+  async ({ values, positionals }, io) => {
     const [file, ...more] = positionals;
     if (file === undefined && !values.resume) throw new UsageError('FILE is missing: which tray?');
     refuseMore(values.resume ? positionals : more);
@@ -57,7 +70,7 @@ exit status: 0 all pass, 1 one or more fail, 2 usage or bad input, 3 cannot tell
       (await import('../open-bench.js')).openBench(...asked),
     );
   },
-};
+);
 
 interface TrayValues {
   port?: string | undefined;

@@ -1,31 +1,45 @@
 // `throwbench virtual --stdio`: serves the virtual rig's serial line on standard input and output, so that a
 // pseudo-terminal can hand it to any program that expects a rig on a port. Nothing else goes to standard output.
 
-import { type Command, EXIT, numberTold, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { EXIT, numberTold, refuseMore, UsageError } from '../command.js';
+import { declared } from '../declared.js';
 
 const DEFAULT_PROFILE = 'roof-vent-switch';
 const SEED = { least: -1e15, most: 1e15, example: 7, what: 'whole number' } as const;
 
-export const command: Command = {
-  usage: `usage: throwbench virtual --stdio [--profile P] [--case C] [--seed N]
-
-  --stdio      the board's serial line on standard input and output, at the pace of the wall clock
-  --profile P  what is on the bench: an id under profiles/units, or a YAML file (default ${DEFAULT_PROFILE})
-  --case C     what is wrong with it: an id under profiles/demo/cases, or a YAML file (default: nothing)
-  --seed N     of everything drawn: tolerances, noise, bounce, clock error (default: the case's own)
-
-examples:
-  throwbench virtual --stdio --profile entry-step-relays --case coil-open
-
-As a port for other programs: socat PTY,link=/tmp/rig,rawer EXEC:"throwbench virtual --stdio"
-`,
-  async run(args, io) {
-    const { values, positionals } = parseCommandArgs(args, {
-      stdio: { type: 'boolean', default: false },
-      profile: { type: 'string', default: DEFAULT_PROFILE },
-      case: { type: 'string' },
-      seed: { type: 'string' },
-    });
+export const command = declared(
+  {
+    calls: ['virtual --stdio [--profile P] [--case C] [--seed N]'],
+    options: {
+      stdio: {
+        type: 'boolean',
+        default: false,
+        words: "the board's serial line on standard input and output, at the pace of the wall clock",
+      },
+      profile: {
+        type: 'string',
+        default: DEFAULT_PROFILE,
+        value: 'P',
+        words: `what is on the bench: an id under profiles/units, or a YAML file (default ${DEFAULT_PROFILE})`,
+        offer: 'unit',
+      },
+      case: {
+        type: 'string',
+        value: 'C',
+        words: 'what is wrong with it: an id under profiles/demo/cases, or a YAML file (default: nothing)',
+        offer: 'case',
+      },
+      seed: {
+        type: 'string',
+        value: 'N',
+        words: "of everything drawn: tolerances, noise, bounce, clock error (default: the case's own)",
+      },
+    },
+    notes: 'As a port for other programs: socat PTY,link=/tmp/rig,rawer EXEC:"throwbench virtual --stdio"',
+    examples: ['virtual --stdio --profile entry-step-relays --case coil-open'],
+    exit: '0 the line was closed, 2 usage or bad input',
+  },
+  async ({ values, positionals }, io) => {
     refuseMore(positionals);
     if (!values.stdio) throw new UsageError('say --stdio: it is the only way to serve so far');
     const seed = numberTold('seed', values.seed, SEED);
@@ -51,4 +65,4 @@ As a port for other programs: socat PTY,link=/tmp/rig,rawer EXEC:"throwbench vir
     await ended;
     return EXIT.pass;
   },
-};
+);
