@@ -11,10 +11,10 @@ const HOST = fileURLToPath(new URL('.', import.meta.url));
 /** Where to: dist/, unless a folder is named. */
 const DIST = resolve(process.argv[2] ?? fileURLToPath(new URL('../dist/', import.meta.url)));
 
-/** Native add-ons and what finds its files by its own place; and a debugger that nobody ships. */
+/** Native add-ons and what finds its files by its own place; what has a licence of its own; a debugger that nobody ships. */
 const APART = [
   ...['better-sqlite3', 'serialport', 'tsx', 'react-devtools-core'],
-  ...['pdfkit', 'svg-to-pdfkit', 'bwip-js', 'dejavu-fonts-ttf'],
+  ...['pdfkit', 'svg-to-pdfkit', 'bwip-js', 'dejavu-fonts-ttf', 'elkjs'],
 ];
 
 /** Libraries of the older kind that are bundled ask for Node's own modules in this way. */

@@ -27,8 +27,10 @@ export { type AppliedFault, type Fault, type FaultKind, faultOf, type MotorMoves
 export { applyFault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
 export { elementWords, placeWords } from './fault-words.js';
 export { faultById, faultsOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } from './faults.js';
+export { midTravel } from './mid-travel.js';
 export * from './netlist.js';
 export { type NotWeighed, notWeighedOf } from './not-weighed.js';
+export { type PositionState, positionState } from './position-state.js';
 export { type RelayBench, relayBench } from './relay-bench.js';
 export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
 export { danglingNodes } from './scenario-faults.js';

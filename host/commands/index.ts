@@ -39,6 +39,11 @@ export const VERBS: readonly Verb[] = [
     () => import('./verbs/meter.js'),
   ),
   verb(
+    'circuit',
+    'draw the circuit with its voltages and currents, or the place of a fault in it',
+    () => import('./verbs/circuit.js'),
+  ),
+  verb(
     'calibrate',
     'calibrate a channel of the rig against a known load and meter, or check it',
     () => import('./verbs/calibrate.js'),

@@ -5,13 +5,14 @@ import type { Position } from '../capture/index.js';
 import {
   buildUnitCircuit,
   type ControlSetting,
+  midTravel,
   type Simulation,
   simulate,
   type UnitCircuit,
   type UnitCircuitInput,
 } from '../circuit/index.js';
 import { ammetersOf, type Carrier } from './ammeters.js';
-import { heldAt, midTravel, motorRunningAt } from './motor-at.js';
+import { heldAt, motorRunningAt } from './motor-at.js';
 
 /** What all motors on the switch draw together. */
 export interface MotorCurrents {

@@ -8,7 +8,6 @@ import {
   simulate,
   type UnitCircuitInput,
 } from '../circuit/index.js';
-import type { CircuitStyle } from '../profile/index.js';
 
 /** Well behind the relays' operate time and the rise of the current. */
 const SETTLED_S = 0.25;
@@ -77,13 +76,3 @@ export function motorRunningAt(
     },
   };
 }
-
-/** Where a drive with limit switches starts, so that it meets none while it is looked at: near the limit behind it. */
-export function midTravel({ elements }: CircuitStyle, sign: 1 | -1): number {
-  const limits = elements.filter((element) => element.kind === 'limit');
-  const behind = limits.flatMap(({ opensAboveRad, opensBelowRad }) =>
-    sign === 1 ? (opensBelowRad ?? []) : (opensAboveRad ?? []),
-  );
-  return behind[0] === undefined ? 0 : behind[0] + sign * STEP_OFF_RAD;
-}
-const STEP_OFF_RAD = 5;

@@ -31,6 +31,19 @@ export function checkUnit(file: YamlFile, unit: UnitProfile, style: CircuitStyle
   }
 }
 
+/** @throws InputError for a colour or an end of a wire that the circuit has not. */
+export function checkWires(
+  file: YamlFile,
+  { wires = {} }: UnitProfile,
+  { id, elements }: CircuitStyle,
+): void {
+  const known = elements.flatMap((element) => (element.kind === 'wire' ? [element.id] : []));
+  for (const name of Object.keys(wires)) {
+    if (!known.includes(name))
+      throw file.fault(['wires', name], `${id} has no wire ${name}`, `use one of ${known.join(', ')}`);
+  }
+}
+
 /** A style without harness settles what is judged. @throws InputError when the unit wants something else judged. */
 export function subjectSettled(file: YamlFile, unit: UnitProfile, style: CircuitStyle): UnitProfile {
   if (style.subject === undefined || unit.subject === style.subject) return unit;

@@ -12,6 +12,7 @@ import {
   checkRig,
   checkSubject,
   checkUnit,
+  checkWires,
   subjectSettled,
 } from './fit.js';
 import { checkHeldRotor, forLongHold } from './held-rotor.js';
@@ -121,6 +122,8 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
   const usualPlan = ownMotor?.sheet === 'none' ? PLAN_WITHOUT_SHEET : USUAL_PLAN;
   const plan = refer('plan', 'plan', unit.plan ?? style.value.plan ?? usualPlan);
   checkUnit(file, unit, style.value);
+  // Told of the file's own circuit; another one has wires of its own.
+  if (instead?.circuit === undefined) checkWires(file, unit, style.value);
   checkRig(rig.file, rig.value);
   const { motor, rig: held } = forLongHold(
     file,

@@ -6,6 +6,7 @@ import { BOARD } from '../../firmware-protocol/index.js';
 import { CHANNELS, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
 import { RANGE, within, words } from './ranges.js';
+import { wireColour } from './wire-colours.js';
 
 const id = z
   .string()
@@ -242,6 +243,17 @@ export const unitProfileSchema = z.strictObject({
       message: 'give the size once, as areaMm2 or as awg',
     })
     .default({ lengthM: 1.5, areaMm2: 1.5 }),
+  /** Of single wires, by their id in the circuit: colour by the letters of IEC 60757, and how each end is joined. */
+  wires: z
+    .record(
+      id,
+      z.strictObject({
+        colour: wireColour.optional(),
+        a: z.enum(['crimp', 'screw']).optional(),
+        b: z.enum(['crimp', 'screw']).optional(),
+      }),
+    )
+    .optional(),
   /** Whether the motor sits on what it moves, which may weigh more one way. Default: unless it is judged alone. */
   onMechanism: z.boolean().optional(),
   /** Whether what it moves comes to an end where the motor is held. Unknown where it is not said. */
