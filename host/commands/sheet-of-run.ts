@@ -84,13 +84,19 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
   ];
   return [
     ['tested', when(run.startedAt) + (run.endedAt === undefined ? '' : `, ended ${when(run.endedAt)}`)],
-    ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
+    rig.isHandMeter
+      ? ['meter', `hand meter, readings typed; no rig; program ${run.toolVersion}`]
+      : ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
     ...(run.operator === undefined ? [] : [['operator', run.operator] as [string, string]]),
     ...(run.disposition === undefined
       ? []
       : [['decided', DISPOSITION_WORDS[run.disposition]] as [string, string]]),
-    ['calibration', calibrationAge(calibrations, run)],
-    ['conditions', conditions.join('; ')],
+    ...(rig.isHandMeter
+      ? []
+      : ([
+          ['calibration', calibrationAge(calibrations, run)],
+          ['conditions', conditions.join('; ')],
+        ] as [string, string][])),
     ...(stop === undefined
       ? []
       : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`] as [string, string]]),

@@ -1,13 +1,15 @@
 // `throwbench probe`: after a run that did not pass, the next probe, its reading, and the causes weighed again, until one
-// is left. The readings are typed, or the rig takes them with a sense clip.
+// is left. The readings are typed, or the rig takes them with a sense clip. Of a profile: the same before any power.
 
 import { BENCH_OPTIONS } from '../bench-named.js';
-import { type Command, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { type Command, type CommandIo, parseCommandArgs, refuseMore, UsageError } from '../command.js';
+import { refuseSteering, refuseTag } from '../tag-told.js';
 
 export const command: Command = {
   usage: `usage: throwbench probe RUN [--json]
        throwbench probe RUN (--port PATH [--rig ID] | --virtual CASE) [--clip A|B] [--json]
        throwbench probe RUN --clip-back (--port PATH | --virtual CASE)
+       throwbench probe --profile P --unit TAG [--circuit ID] [--lamp] [--json]
 
   RUN             a recorded run that did not pass: its id in throwbench log, or last
   --port PATH     the rig on this serial port reads: a person moves a sense clip to the place named, and the rig makes
@@ -16,30 +18,48 @@ export const command: Command = {
   --rig ID        refuse any other rig on that port
   --clip A|B      which sense clip is moved (B)
   --clip-back     only see a clip that was moved back in its place, so that runs are allowed again
+  --profile P     no run yet: a hand meter finds the wrong wire of this unit before anything is fed, or proves it right
+                  as far as a meter can tell
+  --unit TAG      the tag on the unit, under which the readings are recorded
+  --circuit ID    on another circuit than the profile's
+  --lamp          the step after that: a supply through a 12 V lamp, volts in place of ohms
   --json          one JSON object a line; answers are read as lines all the same
 
-Each probe is told with what its readings would mean. Type what the meter shows (11.8 V, 85 Ohm, open) or yes or no; skip
-where it cannot be done, stop to leave. What was taken is kept with the run's record; called again, it goes on from there.
+Each probe is told with what its readings would mean. Type what the meter shows (11.8 V, 85 Ohm, 1.2k, open) or yes or no;
+skip where it cannot be done, stop to leave. What was taken is kept with the run's record; called again, it goes on from
+there. With --profile the readings are a run of their own; called again, it starts anew.
 
 examples:
   throwbench probe last
   throwbench probe last --virtual coil-open
+  throwbench probe --profile entry-step-relays --unit V-0107
 
-exit status: 0 one cause, or a group that nothing here parts, is left; 2 usage or bad input; 3 not so far, or nothing fits
+exit status: 0 one cause, or a group that nothing here parts, is left; 2 usage or bad input; 3 not so far, or nothing fits;
+             with --profile: 0 right, 1 something is wrong, 2 usage or bad input, 3 cannot tell
 `,
   async run(args, io) {
     const { values, positionals } = parseCommandArgs(args, {
       ...BENCH_OPTIONS,
       clip: { type: 'string' },
       'clip-back': { type: 'boolean', default: false },
+      unit: { type: 'string' },
+      circuit: { type: 'string' },
+      lamp: { type: 'boolean' },
       json: { type: 'boolean', default: false },
     });
     const [runId, ...more] = positionals;
-    if (runId === undefined) throw new UsageError('probe needs a RUN: an id from throwbench log, or last');
-    refuseMore(more);
     const { port, virtual, rig, json, profile } = values;
+    if (runId === undefined && profile !== undefined) return meterOf({ ...values, profile }, io);
+    if (runId === undefined)
+      throw new UsageError(
+        'probe needs a RUN, an id from throwbench log or last; or --profile P --unit TAG before any run',
+      );
+    refuseMore(more);
     if (profile !== undefined)
-      throw new UsageError('--profile is not for probe: the run says what the unit is');
+      throw new UsageError('--profile goes without a RUN: the run says what the unit is');
+    for (const option of ['unit', 'circuit', 'lamp'] as const)
+      if (values[option] !== undefined)
+        throw new UsageError(`--${option} goes with --profile, without a RUN: the run says what the unit is`);
     if (port && virtual) throw new UsageError('--port and --virtual exclude each other: name one bench');
     const isBenchNamed = Boolean(port || virtual);
     if (rig && !port) throw new UsageError('--rig goes with --port');
@@ -54,6 +74,34 @@ exit status: 0 one cause, or a group that nothing here parts, is left; 2 usage o
     return (await import('../probe-rig.js')).probeWithRig(asked, io);
   },
 };
+
+interface MeterValues {
+  profile: string;
+  unit?: string;
+  circuit?: string;
+  lamp?: boolean;
+  json: boolean;
+  port?: string;
+  virtual?: string;
+  rig?: string;
+  clip?: string;
+  'clip-back': boolean;
+}
+
+/** Before any run: a person with a hand meter, and nobody else. */
+async function meterOf(values: MeterValues, io: CommandIo): Promise<number> {
+  const { profile, unit: tag, circuit, lamp, json } = values;
+  const bench = (['port', 'virtual', 'rig', 'clip', 'clip-back'] as const).find((name) => values[name]);
+  if (bench !== undefined)
+    throw new UsageError(`--${bench} goes with a RUN: before any power a person measures by hand`);
+  if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
+  refuseTag(tag);
+  await refuseSteering({ unit: tag });
+  return (await import('../probe-meter.js')).probeWithMeter(
+    { profile, tag, circuit, way: lamp ? 'lamp' : 'ohms', json },
+    io,
+  );
+}
 
 function clipNamed(word = 'B'): 'a' | 'b' {
   if (word === 'A' || word === 'a') return 'a';

@@ -11,9 +11,8 @@ import {
   refuseMore,
   UsageError,
 } from '../command.js';
+import { refuseSteering, refuseTag } from '../tag-told.js';
 
-/** As long as a tag in a tray file may be. */
-const LONGEST_TAG = 24;
 /** Seeds drawn here stay short enough to be written down. */
 const MOST_DRAWN = 1_000_000;
 const SEED = { least: 0, most: 999_999_999_999_999, example: 7, what: 'whole number' } as const;
@@ -81,8 +80,7 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       if (virtual === 'random') return train({ ...values, profile }, io);
       if (values.seed !== undefined) throw new UsageError('--seed goes with --virtual random');
       if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
-      if (tag.length > LONGEST_TAG)
-        throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
+      refuseTag(tag);
       benchNamed(values);
       if (rig && !port) throw new UsageError('--rig goes with --port');
       // Only now, so that a wrong call is answered at once.
@@ -120,16 +118,6 @@ exit status: 0 pass, 1 fail, 2 usage or bad input, 3 cannot tell or rig trouble
       );
     },
   };
-}
-
-/** @throws UsageError for text that would steer the terminals and pages on which it is told later. */
-async function refuseSteering(options: Readonly<Record<string, string | undefined>>): Promise<void> {
-  const { steeringIn } = await import('../../input/index.js');
-  for (const [option, text = ''] of Object.entries(options)) {
-    const steering = steeringIn(text);
-    if (steering !== undefined)
-      throw new UsageError(`--${option} holds ${steering}, which is no letter; take that character out`);
-  }
 }
 
 interface TrainingValues {
