@@ -129,7 +129,11 @@ function coilFaults({ relay: { id, terminals }, k, own, met, exchangeRelay }: Ma
       cause: `wires 85 and 86 of ${k} are exchanged, and its diode shorts the trigger`,
       nextProbe: `Pull ${k} and ${ACROSS_COIL}`,
       does: 'test-diode',
-      edits: [set(id, { suppression: { kind: 'diode', anodeAt: '86', forwardVoltageV: 0.7 } })],
+      // Whatever the relay was, it has a diode now, the right way round by its own marks.
+      edits: [
+        exchange({ element: id, terminal: '85' }, { element: id, terminal: '86' }),
+        set(id, { suppression: { kind: 'diode', anodeAt: '85', forwardVoltageV: 0.7 } }),
+      ],
       commonness: met(1, 2),
     }),
     ...COILS.map(({ volts, ratio, coilOhm }) => {

@@ -1,18 +1,62 @@
 // What can be said to `throwbench circuit`, and the colours that it shares with `throwbench wiring`.
 
 import { UsageError } from './command.js';
+import type { OptionsTold } from './declaration.js';
+
+export const POSITIONS = ['rest', 'forward', 'reverse'] as const;
 
 export const CIRCUIT_OPTIONS = {
-  profile: { type: 'string' },
-  run: { type: 'string' },
-  circuit: { type: 'string' },
-  position: { type: 'string' },
-  station: { type: 'string' },
-  fault: { type: 'string' },
-  colour: { type: 'string', multiple: true },
-  svg: { type: 'string' },
-  json: { type: 'boolean', default: false },
-} as const;
+  profile: {
+    type: 'string',
+    value: 'P',
+    words: 'profile of the unit: an id, or the path of a YAML file',
+    offer: 'unit',
+  },
+  run: {
+    type: 'string',
+    value: 'RUN',
+    words:
+      "as a recorded run found it: the faulty place, measured against expected; RUN is its id, its unit's tag, or last",
+    offer: 'run',
+  },
+  circuit: {
+    type: 'string',
+    value: 'ID',
+    words: "on another circuit than the profile's, or the path of a circuit's file",
+    offer: 'circuit',
+  },
+  position: {
+    type: 'string',
+    value: 'WORD',
+    words: 'rest, forward (else taken) or reverse; with a fault what shows it best',
+    offer: POSITIONS,
+  },
+  station: {
+    type: 'string',
+    value: 'NAME',
+    words: 'thrown from another place of the circuit, such as a second switch',
+  },
+  fault: {
+    type: 'string',
+    value: 'ID',
+    words: 'with this fault of the circuit; simulate --faults lists them',
+    offer: 'fault',
+  },
+  colour: {
+    type: 'string',
+    multiple: true,
+    value: 'WIRE=RD',
+    words:
+      "colour of a wire by the letters of IEC 60757, GNYE for green with yellow; may be given several times. The profile's own stand under wires",
+  },
+  svg: {
+    type: 'string',
+    value: 'FILE',
+    words: 'write the picture; without it, it is drawn in the terminal',
+    offer: 'file',
+  },
+  json: { type: 'boolean', default: false, words: 'for programs' },
+} as const satisfies OptionsTold;
 
 /** `feed=RD` as wire and colour, not looked up yet. @throws UsageError where it is written otherwise */
 export function coloursTold(told: readonly string[] = []): Record<string, string> {

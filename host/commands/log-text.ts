@@ -40,10 +40,12 @@ export function recordText(run: RunRecord): string {
     ['unit', `${run.tag}, ${unit.unit.title}`],
     ['circuit', unit.style.title],
     ['started', when(run.startedAt) + (run.endedAt === undefined ? '' : `, ended ${when(run.endedAt)}`)],
-    [
-      'rig',
-      `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}, protocol ${rig.protocolVersion}, on ${rig.port}`,
-    ],
+    rig.isHandMeter
+      ? ['meter', 'hand meter, readings typed; no rig']
+      : [
+          'rig',
+          `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}, protocol ${rig.protocolVersion}, on ${rig.port}`,
+        ],
     ['attempt', run.attempt === undefined || run.attempt === 1 ? undefined : `${run.attempt}`],
     ['operator', run.operator],
     ['decided', run.disposition && decidedText(run)],

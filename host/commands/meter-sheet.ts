@@ -1,14 +1,37 @@
 // The meter checks as a sheet to tick: what is said of each in words, in plain lines and as a page of its own.
 
-import type { MeterCheck, MeterChecks, Shows } from '../plan/index.js';
+import { type MeterCheck, type MeterChecks, type MeterWay, type Shows, tipsOf } from '../plan/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { wrapWords } from '../screens/index.js';
-import { amount, fixed } from '../tell/index.js';
+import { amount, fixed, significant } from '../tell/index.js';
 
 export const SHEET_RULES = [
   'Nothing is fed: the supply is off and taken off. Touch the two tips together first and take what they show off every reading in Ω.',
   'A motor that turns is a generator: wait until it stands.',
 ];
+const LAMP_RULES = [
+  'First prove it in ohms, without power. Then a 12 V supply with its minus on ground and its plus through a lamp: a short lights the lamp, and nothing blows.',
+  'A lamp that stays bright is a short: take the supply off and look for it in ohms. Keep the motor unplugged and hands clear of what a relay moves.',
+];
+/** Lamps as everybody has them. Common practice, no source. */
+const LAMPS = {
+  harness: 'The lamp is of 12 V, 21 W, and feeds the motor feed and the coil feed alike.',
+  relay: 'The lamp is of 12 V, 5 W, so that a diode the wrong way round survives it.',
+};
+
+/** What to keep to while measuring. */
+export function rulesOf({ unit, style }: ResolvedUnit, way: MeterWay): string[] {
+  if (way === 'ohms') return SHEET_RULES;
+  const isRelay = unit.subject === 'relay';
+  const thrown =
+    isRelay || style.thrownBy !== 'trigger'
+      ? []
+      : [
+          `Thrown means: the trigger wire of that way held on ${style.triggerSide === 'ground' ? 'ground' : 'the coil feed'}.`,
+        ];
+  return [...LAMP_RULES, LAMPS[isRelay ? 'relay' : 'harness'], ...thrown];
+}
+
 const MOST_CAUSES = 2;
 /** Above this it is no joint but a part with a resistance of its own. */
 const JOINT_OHM = 1;
@@ -18,10 +41,20 @@ export function showsWords(range: MeterCheck['reading']['range'], { least, most 
   if (most === Number.POSITIVE_INFINITY) return 'open';
   if (range === 'diode')
     return `${least > 0 ? `${fixed(least, 1)} to` : 'at most'} ${amount(most, 'V', 1)}, not open`;
+  if (range === 'volts')
+    return least > 0 ? `${fixed(least, 1)} to ${amount(most, 'V', 1)}` : `at most ${amount(most, 'V', 1)}`;
   return most < JOINT_OHM
     ? `at most ${amount(most, 'Ohm', 1)}`
     : `${fixed(least, 1)} to ${amount(most, 'Ohm', 1)}`;
 }
+
+/** As a meter shows it: `0.2 Ω`, `1.20 kΩ`, `open`. */
+export function readText(value: number, range: MeterCheck['reading']['range']): string {
+  if (!Number.isFinite(value)) return 'open';
+  if (range !== 'ohms') return amount(value, 'V', 2);
+  return value < LEAST_LONG_OHM ? amount(value, 'Ohm', 1) : significant(value, 3, 'Ohm');
+}
+const LEAST_LONG_OHM = 100;
 
 /** What a wrong reading means, the causes that no other reading of the sheet shows first. */
 export function causesOf({ onlyHere, sees }: MeterCheck): string {
@@ -30,10 +63,7 @@ export function causesOf({ onlyHere, sees }: MeterCheck): string {
   return [...causes.slice(0, MOST_CAUSES), ...(more > 0 ? [`${more} more`] : [])].join('; or ');
 }
 
-export const tipsWords = ({ reading: { range, from, to } }: MeterCheck): string =>
-  range === 'diode'
-    ? `diode range, plus on ${from.words}, minus on ${to.words}`
-    : `${from.words} to ${to.words}`;
+export const tipsWords = ({ reading }: MeterCheck): string => tipsOf(reading);
 
 /** Checks with the same thing done before stand together. */
 export function byState(checks: readonly MeterCheck[]): { state: string; checks: MeterCheck[] }[] {

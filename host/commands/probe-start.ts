@@ -37,8 +37,8 @@ export function beginProbing(store: Store, ref: string): Begun {
   const supplyV = supplyOf(store.readCapture(runId));
   const fresh = startProbing({
     unit,
-    // What stopped once at the full feed, or was kept from it, is probed through the limited one.
-    feed: record.stop === undefined ? 'full' : 'limited',
+    // What stopped once at the full feed, was kept from it, or never met it, is probed through the limited one.
+    feed: record.stop === undefined && !record.rig.isHandMeter ? 'full' : 'limited',
     ...causes,
     ...(supplyV === undefined ? {} : { supplyV }),
   });

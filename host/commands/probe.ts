@@ -70,10 +70,17 @@ export class TypedSource implements ReadingSource {
       const word = line?.trim().toLowerCase();
       if (word === undefined || STOP.has(word)) return 'stop';
       if (SKIP.has(word)) return 'passed-over';
-      if (word === '') continue;
-      const typed = typedReading(line ?? '', probe);
-      if ('reading' in typed) return typed.reading;
-      this.io.stderr(`throwbench probe: ${typed.wrong}\n`);
+      const reading = typedOf(line ?? '', probe, this.io);
+      if (reading !== undefined) return reading;
     }
   }
+}
+
+/** Undefined for an empty line, and for what cannot be meant, told in one line. */
+export function typedOf(line: string, probe: Probe, { stderr }: CommandIo): Reading | undefined {
+  if (line.trim() === '') return undefined;
+  const typed = typedReading(line, probe);
+  if ('reading' in typed) return typed.reading;
+  stderr(`throwbench probe: ${typed.wrong}\n`);
+  return undefined;
 }

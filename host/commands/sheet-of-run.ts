@@ -87,11 +87,17 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
         ...(run.job === undefined ? [] : [`job ${run.job}`]),
       ].join(', '),
     ],
-    ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
+    rig.isHandMeter
+      ? ['meter', `hand meter, readings typed; no rig; program ${run.toolVersion}`]
+      : ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
     ...(run.operator === undefined ? [] : [['operator', run.operator] as [string, string]]),
     ...(run.disposition === undefined ? [] : [['decided', decidedText(run)] as [string, string]]),
-    ['calibration', calibrationAge(calibrations, run)],
-    ['conditions', conditions.join('; ')],
+    ...(rig.isHandMeter
+      ? []
+      : ([
+          ['calibration', calibrationAge(calibrations, run)],
+          ['conditions', conditions.join('; ')],
+        ] as [string, string][])),
     ...(stop === undefined
       ? []
       : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`] as [string, string]]),

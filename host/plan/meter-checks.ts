@@ -8,9 +8,6 @@ import { type MeterReading, meterReadings } from './meter-states.js';
 
 /** What two readings of one meter may differ by, as a multiple of its standard uncertainty: 95 %. */
 const COVERAGE = 2;
-/** What brushes, film and protector leave open of a motor at a milliampere: 1 to 20 Ohm and more. */
-const MOTOR_V = 0.1;
-
 /** From and to which a good one may show; Infinity for open. */
 export interface Shows {
   least: number;
@@ -32,10 +29,9 @@ export interface MeterChecks {
   unseen: readonly Fault[];
 }
 
-export function showsOf({ range, spread }: MeterReading, value: number): Shows {
+export function showsOf({ range, spread, floor }: MeterReading, value: number): Shows {
   if (displayed(range, value) === Number.POSITIVE_INFINITY) return OPEN;
-  const own = range === 'diode' ? MOTOR_V : spread * value;
-  const error = own + COVERAGE * meterUncertainty(range, value);
+  const error = Math.max(floor, spread * value) + COVERAGE * meterUncertainty(range, value);
   return { least: Math.max(0, value - error), most: value + error };
 }
 const OPEN: Shows = { least: Number.POSITIVE_INFINITY, most: Number.POSITIVE_INFINITY };
@@ -58,8 +54,8 @@ export const metersFaults = (unit: ResolvedUnit): Fault[] =>
       : owner === 'motor' && (kind === 'open' || kind === 'shorted'),
   );
 
-export function meterChecks(unit: ResolvedUnit): MeterChecks {
-  const readings = meterReadings(unit);
+/** @param readings of which to choose. */
+export function meterChecks(unit: ResolvedUnit, readings = meterReadings(unit)): MeterChecks {
   const faults = metersFaults(unit);
   const seenBy = readings.map((reading) => new Set(faults.filter((fault) => isSeen(reading, [fault]))));
   const chosen = withoutSpare(covering(seenBy), seenBy).sort((one, other) => one - other);

@@ -11,6 +11,7 @@ import {
   GROUND,
   nominalInput,
   placeWords,
+  type UnitCircuit,
 } from '../circuit/index.js';
 import { CircuitsInPieces, driven } from '../diagnose/index.js';
 import { nodeAt, type Place, placesOf } from '../probe/index.js';
@@ -27,12 +28,13 @@ export interface MeterReading {
   id: string;
   /** What is done before, in words; readings of one state stand together. */
   state: string;
-  range: 'ohms' | 'diode';
+  range: 'ohms' | 'diode' | 'volts';
   /** Plus tip, where the range has one. */
   from: ProbedPlace;
   to: ProbedPlace;
-  /** Part by which good ones differ. */
+  /** Part by which good ones differ, and by how much at least. */
   spread: number;
+  floor: number;
   /** With these faults, or none; Infinity for open. */
   shown(faults: readonly Fault[]): number;
 }
@@ -42,12 +44,20 @@ const DIODE = { voltageV: 2, ohm: 2000, untilS: 0.3 } as const;
 /** Of a coil where the profile does not say. Common practice, no source. */
 const COIL_SPREAD = 0.1;
 
-/** Every reading that is worth a thought, the easiest state first. */
-export function meterReadings(unit: ResolvedUnit): MeterReading[] {
-  return [...ofHarness(unit), ...ofRelays(unit), ...ofPlug(unit)];
+/** The whole circuit with these faults in it. */
+export type Build = (faults: readonly Fault[]) => UnitCircuit;
+
+export const nominalBuild =
+  (unit: ResolvedUnit): Build =>
+  (faults) =>
+    buildUnitCircuit({ ...nominalInput(unit), faults });
+
+/** Every reading without power that is worth a thought, the easiest state first. */
+export function meterReadings(unit: ResolvedUnit, build = nominalBuild(unit)): MeterReading[] {
+  return [...ofHarness(unit, build), ...ofRelays(unit, build), ...ofPlug(unit, build)];
 }
 
-const once = <T>(make: (faults: readonly Fault[]) => T): ((faults: readonly Fault[]) => T) => {
+export const once = <T>(make: (faults: readonly Fault[]) => T): ((faults: readonly Fault[]) => T) => {
   const made = new Map<string, T>();
   return (faults) => {
     // The same fault shows in several ways.
@@ -58,23 +68,20 @@ const once = <T>(make: (faults: readonly Fault[]) => T): ((faults: readonly Faul
   };
 };
 
-const circuitsOf = (unit: ResolvedUnit) =>
-  once(
-    (present: readonly Fault[]) =>
-      new CircuitsInPieces(unit, present, (faults) => buildUnitCircuit({ ...nominalInput(unit), faults })),
-  );
+export const circuitsOf = (unit: ResolvedUnit, build: Build) =>
+  once((present: readonly Fault[]) => new CircuitsInPieces(unit, present, build));
 
 /** Ids of what lies behind the motor plug: the motor, and what is joined to it other than by a wire. */
-function behindPlug({ elements }: CircuitStyle): Set<string> {
+export function behindPlug({ elements }: CircuitStyle): Set<string> {
   const inside = elements.filter(
     ({ kind }) => !['wire', 'switch', 'relay', 'fuse', 'adjustable-supply'].includes(kind),
   );
   return new Set(inside.map(({ id }) => id));
 }
 
-function ofHarness(unit: ResolvedUnit): MeterReading[] {
+function ofHarness(unit: ResolvedUnit, build: Build): MeterReading[] {
   const { style } = unit;
-  const circuits = circuitsOf(unit);
+  const circuits = circuitsOf(unit, build);
   const inside = behindPlug(style);
   const rigOwn = new Set(style.elements.flatMap(({ id, rigOwn: own }) => (own ? [id] : [])));
   const isHarness = ({ id, partOf, kind }: CircuitElement): boolean =>
@@ -101,14 +108,15 @@ function ofHarness(unit: ResolvedUnit): MeterReading[] {
     return places.flatMap((from, i) =>
       places.slice(i + 1).map((to): MeterReading => {
         const shown: MeterReading['shown'] = (faults) => solved(faults)(from, to);
-        return { id: `${nth} ${from.id} ${to.id}`, state: words, range: 'ohms', from, to, spread: 0, shown };
+        const id = `${nth} ${from.id} ${to.id}`;
+        return { id, state: words, range: 'ohms', from, to, spread: 0, floor: 0, shown };
       }),
     );
   });
 }
 
 /** Where a tip reaches the harness: its marks and joints, fuses and what feeds it. */
-function harnessPlaces({ style }: ResolvedUnit, inside: ReadonlySet<string>): Place[] {
+export function harnessPlaces({ style }: ResolvedUnit, inside: ReadonlySet<string>): Place[] {
   const own = style.elements.filter(({ id, rigOwn }) => !rigOwn && !inside.has(id));
   const touched = new Set(own.flatMap(nodesOf));
   const marked = placesOf(style).filter(({ id }) => touched.has(id));
@@ -171,8 +179,8 @@ function switchStates({ style }: ResolvedUnit): { words: string; settings: Contr
 const OFF = 'off';
 
 /** Each relay out of its socket. */
-function ofRelays(unit: ResolvedUnit): MeterReading[] {
-  const circuits = circuitsOf(unit);
+function ofRelays(unit: ResolvedUnit, build: Build): MeterReading[] {
+  const circuits = circuitsOf(unit, build);
   const coil = unit.relay?.coilResistanceOhm;
   const coilSpread = typeof coil === 'object' ? coil.tolerancePercent / 100 : COIL_SPREAD;
   return unit.style.elements.flatMap((relay) => {
@@ -202,14 +210,18 @@ function ofRelays(unit: ResolvedUnit): MeterReading[] {
           from: place(one),
           to: place(other),
           spread: one === '85' ? coilSpread : 0,
+          floor: 0,
           shown: (faults) => solved(faults)(one, other),
         };
       });
   });
 }
 
+/** What brushes, film and protector leave open of a motor at a milliampere: 1 to 20 Ohm and more. */
+const FILM_V = 0.1;
+
 /** The motor plug in the diode range: a brush film reads 1 to 20 Ohm, so that it is open or not, either way round. */
-function ofPlug(unit: ResolvedUnit): MeterReading[] {
+function ofPlug(unit: ResolvedUnit, build: Build): MeterReading[] {
   const { style } = unit;
   const motor = style.elements.find(({ kind }) => kind === 'motor');
   if (motor?.kind !== 'motor' || unit.load !== undefined) return [];
@@ -218,9 +230,8 @@ function ofPlug(unit: ResolvedUnit): MeterReading[] {
   /** The plug is where the inside begins; a motor with leads of its own is measured at its terminals. */
   const nodeOf = (id: string): string =>
     id === GROUND || own.has(id) ? id : id === PLUG_A.id ? motor.a : motor.b;
-  const input = nominalInput(unit);
   const solved = once((faults: readonly Fault[]) => {
-    const whole = buildUnitCircuit(input).netlist;
+    const whole = build([]).netlist;
     const elements = faults
       .filter(({ parts }) => parts.some(({ id }) => inside.has(id)))
       .reduce(applyFault, whole)
@@ -235,6 +246,7 @@ function ofPlug(unit: ResolvedUnit): MeterReading[] {
       from,
       to,
       spread: 0,
+      floor: FILM_V,
       shown: (faults) => solved(faults)[i] ?? Number.POSITIVE_INFINITY,
     }),
   );

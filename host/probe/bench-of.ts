@@ -3,6 +3,7 @@
 
 import {
   type CircuitElement,
+  type ControlSetting,
   createTransient,
   type FeedState,
   GROUND,
@@ -24,6 +25,15 @@ export const THROW_S = 0.4;
 /** A meter's display settles over the last part: what buzzes is read as its mean. */
 const SETTLED_S = 0.08;
 const READ_EVERY_S = 0.005;
+interface Times {
+  feedOnS: number;
+  restS: number;
+  throwS: number;
+  settledS: number;
+}
+const THROWN_AT: Times = { feedOnS: FEED_ON_S, restS: REST_S, throwS: THROW_S, settledS: SETTLED_S };
+/** Relays alone settle sooner than a motor. */
+const SETTLED_AT: Times = { feedOnS: 0.005, restS: 0.04, throwS: 0.08, settledS: 0.03 };
 const SOLVER = { relativeTolerance: 1e-3, keepsEnergy: false };
 /** Ohm and diode ranges of a hand meter: some 1 mA, and no more than 2 V (common data sheet figures). */
 const METER_V = 2;
@@ -77,6 +87,14 @@ export class BenchOf {
     return this.#once(this.#thrown, `unplugged ${way}`, () =>
       this.#throw(this.circuits.unplugged(), way, 'limited'),
     );
+  }
+
+  /** Volts of every place with the motor's plug pulled and nothing that starts or stops, through the limited feed. */
+  settledV(settings: readonly ControlSetting[]): ReadonlyMap<string, number> {
+    const key = `settled ${JSON.stringify(settings)}`;
+    return this.#once(this.#thrown, key, () =>
+      this.#throw(this.circuits.unplugged(), settings, 'limited', SETTLED_AT),
+    ).volts;
   }
 
   /** What the rig reads with a sense clip on the place. */
@@ -155,16 +173,21 @@ export class BenchOf {
     return value;
   }
 
-  #throw({ netlist: bare, controls, probes }: UnitCircuit, way: Way, feed: FeedState): Thrown {
+  #throw(
+    { netlist: bare, controls, probes }: UnitCircuit,
+    way: Way | readonly ControlSetting[],
+    feed: FeedState,
+    { feedOnS, restS, throwS, settledS }: Times = THROWN_AT,
+  ): Thrown {
     const nodes = this.places.map((place) => ({ id: place.id, node: nodeAt(bare, place) }));
     const tips = new Set(nodes.flatMap(({ node }) => node ?? []));
     tips.delete(GROUND);
     const netlist = { elements: [...bare.elements, ...[...tips].map(tipAt)] };
     const transient = createTransient(netlist, SOLVER);
     transient.control(0, [...controls.feed.off, ...controls.position.rest]);
-    transient.control(FEED_ON_S, controls.feed[feed]);
-    transient.control(REST_S, controls.position[way]);
-    transient.advance(REST_S);
+    transient.control(feedOnS, controls.feed[feed]);
+    transient.control(restS, typeof way === 'string' ? controls.position[way] : way);
+    transient.advance(restS);
     transient.takeEvents();
     const readers = {
       nodes: nodes.map(({ id, node }) => ({
@@ -174,10 +197,10 @@ export class BenchOf {
       motorA: transient.reader(probes.motorCurrentA),
       feedA: transient.reader(probes.feedCurrentA),
     };
-    const count = Math.round(SETTLED_S / READ_EVERY_S);
+    const count = Math.round(settledS / READ_EVERY_S);
     const sums = { volts: new Map<string, number>(), motorA: 0, feedA: 0 };
     for (let k = 1; k <= count; k++) {
-      transient.advance(REST_S + THROW_S - SETTLED_S + k * READ_EVERY_S);
+      transient.advance(restS + throwS - settledS + k * READ_EVERY_S);
       for (const { id, read } of readers.nodes) sums.volts.set(id, (sums.volts.get(id) ?? 0) + read());
       sums.motorA += readers.motorA();
       sums.feedA += readers.feedA();

@@ -3,6 +3,7 @@
 
 import { HEALTHY } from '../diagnose/index.js';
 import { displayed } from './hand-meter.js';
+import { partingProbe } from './parting.js';
 import type { Expected, Probe, Reading } from './probe.js';
 import { type Probing, type Ranked, type Standing, standingOf } from './probing.js';
 import { exactly, expectedOf, type Foretold, likelihoodsOf, nearly, variantsOf } from './weigh.js';
@@ -40,17 +41,24 @@ export function conclude(
   const [first] = standing.ranked;
   const left = leftOf(standing);
   if (standing.unlisted >= UNLISTED || first === undefined) return { kind: 'unlisted', left, standing };
-  const isAlone = left.length === 1 || first.chance / (1 - standing.unlisted) >= FOUND;
+  const isAlone =
+    left.length === 1 || (first.chance / (1 - standing.unlisted) >= FOUND && !mustProve(probing, first));
   // A cause that stands alone beside so much doubt has yet to show that it is not only the best of a bad list.
   const best = isAlone
     ? standing.unlisted < DOUBTFUL
       ? undefined
       : bestProbe(probing, againstGood(probing, first), can)
-    : bestProbe(probing, left.slice(0, MOST), can);
+    : probing.start.proves
+      ? partingProbe(probing, left, can)
+      : bestProbe(probing, left.slice(0, MOST), can);
   if (best !== undefined) return { kind: 'open', ...best, standing };
   if (standing.unlisted >= DOUBTFUL && isAlone) return { kind: 'unlisted', left, standing };
   return isAlone ? { kind: 'one', left: [first], standing } : { kind: 'group', left, standing };
 }
+
+/** A unit is right when nothing else is left, however unlikely it was. */
+const mustProve = ({ start }: Probing, { suspect }: Ranked): boolean =>
+  start.proves === true && suspect.cause.id === HEALTHY;
 
 /** The cause beside the good unit: what parts these shows the cause itself. */
 function againstGood({ suspects }: Probing, first: Ranked): Ranked[] {

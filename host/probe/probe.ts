@@ -47,6 +47,10 @@ export interface Probe {
   /** Of a hand's time. Common practice, no source. */
   costMin: number;
   takes: Takes;
+  /** What has to be done first; probes with the same done are cheaper one after the other. */
+  setup?: string;
+  /** What good units leave open in its number; that of its range when absent. */
+  leavesOpen?: { part: number; floor: number };
   /** What to do, as one says it aloud; of an answer, the question. Without stop. */
   words: string;
   expect(shown: Shown): Expected;

@@ -25,6 +25,10 @@ export interface Start {
   unlisted: number;
   /** Of this bench on this day, unloaded; the profile's when absent. */
   supplyV?: number;
+  /** In place of what the unit's own style offers. */
+  menu?: readonly Probe[];
+  /** Nothing stands against the unit yet: it is right only when every cause has been ruled out by a reading. */
+  proves?: true;
 }
 
 export interface Taken {
@@ -65,10 +69,8 @@ export function startProbing(start: Start): Probing {
     });
     return { cause, weight, isNamed, ways, good: { cause, bench: goodBench } };
   });
-  const menu = menuOf(
-    start.unit,
-    start.causes.map(({ cause }) => cause),
-  );
+  const causes = start.causes.map(({ cause }) => cause);
+  const menu = start.menu ?? menuOf(start.unit, causes);
   return { start, menu, suspects, taken: [], passedOver: new Set() };
 }
 
@@ -83,8 +85,7 @@ function benchesOf({ unit, feed, supplyV }: Start): BenchWith {
   const kept = solved.get(unit) ?? new Map<string, BenchOf>();
   solved.set(unit, kept);
   return (cause, edits) => {
-    const way = cause === undefined ? 0 : cause.ways.indexOf(edits);
-    const key = `${feed} ${supply.voltageV} ${cause?.id ?? ''} ${way}`;
+    const key = `${feed} ${supply.voltageV} ${cause?.id ?? ''} ${JSON.stringify(edits)}`;
     const before = kept.get(key);
     if (before !== undefined) return before;
     const present = cause === undefined ? [] : [{ ...cause, edits }];

@@ -3,24 +3,28 @@
 import { unitOf } from './hand-meter.js';
 import type { Probe, Reading } from './probe.js';
 
-/** Prefixes and names that people write. */
-const UNITS: Record<string, { unit: 'V' | 'Ohm'; factor: number }> = {
-  v: { unit: 'V', factor: 1 },
-  volt: { unit: 'V', factor: 1 },
-  volts: { unit: 'V', factor: 1 },
-  mv: { unit: 'V', factor: 1e-3 },
-  ohm: { unit: 'Ohm', factor: 1 },
-  ohms: { unit: 'Ohm', factor: 1 },
-  Ω: { unit: 'Ohm', factor: 1 },
-  ω: { unit: 'Ohm', factor: 1 },
-  r: { unit: 'Ohm', factor: 1 },
-  kohm: { unit: 'Ohm', factor: 1e3 },
-  kω: { unit: 'Ohm', factor: 1e3 },
-  k: { unit: 'Ohm', factor: 1e3 },
-  mohm: { unit: 'Ohm', factor: 1e-3 },
-  mω: { unit: 'Ohm', factor: 1e-3 },
+/** Names that people write, in any case; the prefix before them in its own: m is a thousandth, M a million. */
+const NAMES: Record<string, 'V' | 'Ohm'> = {
+  ...{ v: 'V', volt: 'V', volts: 'V' },
+  ...{ ohm: 'Ohm', ohms: 'Ohm', ω: 'Ohm', r: 'Ohm' },
 };
-const OPEN = new Set(['open', 'ol', 'o.l', 'o.l.', 'overload']);
+const PREFIXES: Record<string, number> = { m: 1e-3, k: 1e3, K: 1e3, M: 1e6 };
+/** A prefix by itself is of ohms, as it stands on a display. */
+const ALONE = new Set(['k', 'K', 'M']);
+const OPEN = new Set([
+  'open',
+  'ol',
+  'o.l',
+  'o.l.',
+  'ol.',
+  '0l',
+  '0.l',
+  'overload',
+  'infinite',
+  'infinity',
+  'inf',
+  '∞',
+]);
 const YES = new Set(['yes', 'y']);
 const NO = new Set(['no', 'n']);
 /** No bench of this kind has more. */
@@ -59,9 +63,9 @@ export function typedReading(text: string, probe: Probe): Typed {
   }
   if (/^[-+]?\d+,\d+/.test(word))
     return wrong('has a comma', `write ${text.trim().replace(',', '.')}, with a point`);
-  const [, digits, name = ''] = /^([-+]?(?:\d+\.?\d*|\.\d+))\s*(\D*)$/.exec(word) ?? [];
+  const [, digits, name = ''] = NUMBER.exec(pointed(text.trim())) ?? [];
   if (digits === undefined) return wrong('is no reading');
-  const told = UNITS[name];
+  const told = unitTold(name);
   if (name !== '' && told === undefined) return wrong(`has a unit that is not known here`);
   if (told !== undefined && told.unit !== unit) return wrong(`is not in ${unit === 'V' ? 'volts' : 'ohms'}`);
   const value = Number(digits) * (told?.factor ?? 1);
@@ -70,6 +74,23 @@ export function typedReading(text: string, probe: Probe): Typed {
     return wrong('is more than the diode range shows');
   if (unit === 'V' && Math.abs(value) > MOST_V) return wrong(`is more than this bench has`);
   return number(value);
+}
+
+const NUMBER = /^([-+]?(?:\d+\.?\d*|\.\d+))\s*(\D*)$/;
+
+/** `1k2` and `4R7`, as they stand on drawings and resistors, as `1.2k` and `4.7R`. */
+function pointed(text: string): string {
+  const [, whole, mark, part] = /^(\d+)([kKRM])(\d+)$/.exec(text) ?? [];
+  return mark === undefined ? text : `${whole}.${part}${mark}`;
+}
+
+function unitTold(name: string): { unit: 'V' | 'Ohm'; factor: number } | undefined {
+  if (ALONE.has(name)) return { unit: 'Ohm', factor: PREFIXES[name] ?? 1 };
+  const plain = NAMES[name.toLowerCase()];
+  if (plain !== undefined) return { unit: plain, factor: 1 };
+  const factor = PREFIXES[name.charAt(0)];
+  const unit = NAMES[name.slice(1).trim().toLowerCase()];
+  return factor === undefined || unit === undefined ? undefined : { unit, factor };
 }
 
 const number = (value: number): Typed => ({ reading: { kind: 'number', value } });

@@ -22,7 +22,7 @@ const OPEN_PART: Record<Range, number> = { volts: 0.04, 'rig-volts': 0.04, ohms:
 const OPEN_FLOOR: Record<Range, number> = { volts: 0.12, 'rig-volts': 0.12, ohms: 0.1, diode: 0.03 };
 /** Of Student's density with the house's four degrees of freedom, at its middle. */
 const DENSITY = 0.375;
-/** Open where a number is foretold, or the other way round: a tip that slipped. Choice of this program, no source. */
+/** Open where a number is foretold: a tip that slipped. Choice of this program, no source. */
 const SLIPPED = 0.01;
 /** A tip on the wrong place, a slip of the pen: any cause reads anything with this chance. Choice of this program, no source. */
 const MISREAD = 0.01;
@@ -88,18 +88,20 @@ function inDegree(full: Expected, none: Expected | undefined, degree: number): E
   return { value: none.value + degree * (full.value - none.value) };
 }
 
-function likelihood({ takes }: Probe, reading: Reading, expected: Expected): number {
+function likelihood({ takes, leavesOpen }: Probe, reading: Reading, expected: Expected): number {
   if (reading.kind === 'answer') {
     const yes = 'yes' in expected ? expected.yes : 0.5;
     return reading.yes ? yes : 1 - yes;
   }
   if (!('value' in expected) || takes.kind === 'answer') return 1;
   const [isOpen, isOpenForetold] = [!Number.isFinite(reading.value), !Number.isFinite(expected.value)];
-  if (isOpen || isOpenForetold) return isOpen === isOpenForetold ? 1 - SLIPPED : SLIPPED;
+  // A number where open is foretold is a misreading, whatever it is.
+  if (isOpenForetold) return isOpen ? 1 - SLIPPED : 0;
+  if (isOpen) return SLIPPED;
   const deviation = Math.hypot(
     reading.standardUncertainty ?? meterUncertainty(takes.range, reading.value),
-    OPEN_PART[takes.range] * expected.value,
-    OPEN_FLOOR[takes.range],
+    (leavesOpen?.part ?? OPEN_PART[takes.range]) * expected.value,
+    leavesOpen?.floor ?? OPEN_FLOOR[takes.range],
   );
   return (DENSITY * Math.exp(numberTerm((reading.value - expected.value) / deviation))) / deviation;
 }

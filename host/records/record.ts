@@ -35,7 +35,8 @@ export interface CloseRun {
 }
 
 export interface FinishRun extends CloseRun {
-  capture: Capture;
+  /** Absent where nothing was sampled: a person measured by hand. */
+  capture?: Capture;
   judgement: JudgementRecord;
   /** What it was judged as, where that is not what the run began with. */
   unit?: ResolvedUnit;

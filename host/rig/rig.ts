@@ -16,7 +16,15 @@ export interface RigIdentity {
   protocolVersion: string;
   /** Where it is connected: a port path, or `virtual`. */
   port: string;
+  /** No rig at all: the readings were typed by a person with a hand meter. */
+  isHandMeter?: true;
 }
+
+/** What stands in a record in the rig's place when a person measured with a hand meter. */
+export const HAND_METER: RigIdentity = {
+  ...{ rigId: 'hand-meter', model: 'hand meter', port: 'hand', isHandMeter: true },
+  ...{ firmwareVersion: 'none', protocolVersion: 'none' },
+};
 
 /** What the board says of itself in the handshake. */
 export interface RigFacts extends RigIdentity {

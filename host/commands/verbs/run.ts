@@ -6,7 +6,7 @@ import { BENCH_OPTIONS, benchNamed, LINES_OPTIONS, SHORT_OPTION } from '../bench
 import { AMBIENT_OPTION, LEARNED_OPTION } from '../capture-options.js';
 import { type Command, type CommandIo, numberTold, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
-import { LONGEST_TAG } from '../longest-tag.js';
+import { refuseSteering, refuseTag } from '../refused-words.js';
 
 /** Seeds drawn here stay short enough to be written down. */
 const MOST_DRAWN = 1_000_000;
@@ -95,8 +95,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
       if (virtual === 'random') return train({ ...values, profile }, io);
       if (values.seed !== undefined) throw new UsageError('--seed goes with --virtual random');
       if (!tag) throw new UsageError('--unit TAG is missing: which unit is it?');
-      if (tag.length > LONGEST_TAG)
-        throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
+      refuseTag(tag);
       benchNamed(values);
       if (rig && !port) throw new UsageError('--rig goes with --port');
       // Only now, so that a wrong call is answered at once.
@@ -134,16 +133,6 @@ export function makeRunCommand(openBench: OpenBench): Command {
       );
     },
   );
-}
-
-/** @throws UsageError for text that would steer the terminals and pages on which it is told later. */
-async function refuseSteering(options: Readonly<Record<string, string | undefined>>): Promise<void> {
-  const { steeringIn } = await import('../../input/index.js');
-  for (const [option, text = ''] of Object.entries(options)) {
-    const steering = steeringIn(text);
-    if (steering !== undefined)
-      throw new UsageError(`--${option} holds ${steering}, which is no letter; take that character out`);
-  }
 }
 
 interface TrainingValues {
