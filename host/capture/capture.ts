@@ -78,3 +78,11 @@ export function withRows(
 
 export const absentChannels = ({ channels }: Pick<Capture, 'channels'>): Channel[] =>
   CHANNELS.filter((channel) => channels[channel] === undefined);
+
+/** As if the instrument did not have those channels. */
+export const withoutChannels = (capture: Capture, channels: readonly Channel[]): Capture => ({
+  ...capture,
+  channels: Object.fromEntries(
+    sampledChannels(capture.channels).filter(([channel]) => !channels.includes(channel)),
+  ),
+});

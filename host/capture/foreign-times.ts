@@ -151,6 +151,14 @@ function countsSamples(table: ForeignTable, c: number, stepS: number | undefined
   return whole && (stepS !== undefined ? Math.abs(stepS - 1) > 1e-6 : values.length > FEW_ROWS);
 }
 
+/** Loggers that are so slow tell no start: so many rows at such steps are as likely of milliseconds. Choices of this program, no source. */
+const SLOW_STEP_S = 0.05;
+const MANY_ROWS = 200;
+
+const isSlow = (rows: number, stepS: number): boolean => rows >= MANY_ROWS && stepS >= SLOW_STEP_S;
+
+const readable = (value: number): string => String(Number(value.toPrecision(4)));
+
 /** How a column of times is to be read. */
 function toldTimes(table: ForeignTable, chosen: number[], stepS: number | undefined): Times {
   const { headings, titles, layout, options, fault } = table;
@@ -222,6 +230,12 @@ function toldTimes(table: ForeignTable, chosen: number[], stepS: number | undefi
         };
     }
   }
+  if (title.toLowerCase() !== 'time_s' && unit === undefined && isSlow(values.length, perRow))
+    throw fault(
+      `says no unit: a sample every ${readable(perRow)} s, or every ${readable(perRow)} ms`,
+      'say --time-scale s or --time-scale ms',
+      title,
+    );
   const notes = title.toLowerCase() === 'time_s' ? [] : [`${taken} in seconds.`];
   return { times: { index, unit: SECONDS }, used: chosen, notes };
 }

@@ -1,7 +1,14 @@
 // From readings to ranked findings: posterior over the profile's hypotheses, inseparable ones told together.
 
 import type { MotorMoves } from '../circuit/index.js';
-import { isThrow, type MeasureResult, REST, readingOf, unloadedSupply } from '../measure/index.js';
+import {
+  isFullThrow,
+  isThrow,
+  type MeasureResult,
+  REST,
+  readingOf,
+  unloadedSupply,
+} from '../measure/index.js';
 import { areOneMotor, asAnotherMotor, type Scored } from './beside-another-motor.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import {
@@ -61,7 +68,9 @@ const WORTH_PARTING = 0.01;
 /** Ranked findings; likelihoods sum to at most 1, the rest is "nothing on the list". */
 export function diagnose(request: DiagnoseRequest): RankedFinding[] {
   const unsampled = unsampledIn(request.seen, goodOf(request.library));
-  const unseen = unseenOf(request.library, { unsampled, notSampled: request.seen.notSampled });
+  const { seen: run, library: all } = request;
+  const made = madeOf(run, goodOf(all));
+  const unseen = unseenOf(all, { unsampled, notSampled: run.notSampled, ...(made ? { made } : {}) });
   const usual = weighedBy(request, unseen);
   const { own, seen } = request;
   if (own === undefined) return findingsOf(request, usual);
@@ -72,6 +81,14 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
     request,
     weighedBy({ ...request, library: near, spread: spreadNear(seen, spread) }, unseen),
   );
+}
+
+/** Ids of the stretches that were seen; undefined where none of the throws at the full feed that a good unit makes is missing. */
+function madeOf({ segments }: MeasureResult, good: Pattern | undefined): ReadonlySet<string> | undefined {
+  const made = new Set(segments.map(({ of }) => of.id));
+  const isWhole = good?.segments.every(({ of }) => !isFullThrow(of) || made.has(of.id)) ?? true;
+  // A run that was stopped before the full feed, or shows no throw, is told by what it has.
+  return isWhole || !segments.some(({ of }) => isFullThrow(of)) ? undefined : made;
 }
 
 /** Every cause of a library with its score. */

@@ -1,6 +1,6 @@
 // Which hypotheses these readings cannot tell apart, and which faults a plan cannot show at all.
 
-import type { MeasureResult, QuantityName, Reading } from '../measure/index.js';
+import type { MeasureResult, QuantityName, Reading, RunStretch } from '../measure/index.js';
 import { KNOWN_BY } from './hypotheses.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import { type Evidence, logLikelihood, type Spread } from './likelihood.js';
@@ -30,6 +30,8 @@ export interface SeenPart {
   onlyLimited: boolean;
   unsampled: ReadonlySet<QuantityName>;
   notSampled: MeasureResult['notSampled'];
+  /** Ids of the throws that were made and of the rests that were seen; absent where the plan was run to its end. */
+  made?: ReadonlySet<string>;
 }
 const WHOLE: SeenPart = { onlyLimited: false, unsampled: new Set(), notSampled: [] };
 
@@ -49,14 +51,18 @@ function mistakenFor(truth: LibraryEntry, taken: LibraryEntry, spread: Spread, p
 
 function partOf(
   { measured, segments }: Pattern,
-  { onlyLimited, unsampled, notSampled }: SeenPart,
+  { onlyLimited, unsampled, notSampled, made }: SeenPart,
 ): MeasureResult {
+  const wasMade = (of: RunStretch): boolean => made?.has(of.id) ?? true;
+  // What compares both ways takes both.
   const isSeen = ({ what, of }: Reading): boolean =>
-    !unsampled.has(what) && (!onlyLimited || of?.feed === 'limited');
+    !unsampled.has(what) &&
+    (!onlyLimited || of?.feed === 'limited') &&
+    (of ? wasMade(of) : made === undefined);
   return {
     measured: Object.fromEntries(Object.entries(measured).filter(([, reading]) => isSeen(reading))),
     segments: segments
-      .filter(({ of }) => !onlyLimited || of.feed === 'limited')
+      .filter(({ of }) => (!onlyLimited || of.feed === 'limited') && wasMade(of))
       .map(({ release, ...segment }) =>
         unsampled.has('releaseLeadAVoltageV') || release === undefined ? segment : { ...segment, release },
       ),
@@ -70,12 +76,12 @@ const notShown = new WeakMap<DiagnosisLibrary, ReadonlySet<string>>();
 /** Of harness and rig, the faults that no run of this plan speaks for. What a motor's condition reads another motor may read too: those are told side by side. */
 export function unseenOf(
   library: DiagnosisLibrary,
-  sampled: Pick<SeenPart, 'unsampled' | 'notSampled'>,
+  sampled: Pick<SeenPart, 'unsampled' | 'notSampled' | 'made'>,
 ): ReadonlySet<string> {
   const part = { ...WHOLE, ...sampled };
   const find = (): ReadonlySet<string> =>
     new Set(faultsNotShown(library, {}, { part, isAsked: ({ owner }) => owner !== 'motor' }));
-  if (sampled.unsampled.size > 0) return find();
+  if (sampled.unsampled.size > 0 || sampled.made) return find();
   const found = notShown.get(library) ?? find();
   notShown.set(library, found);
   return found;

@@ -50,7 +50,13 @@ export function numberCheck(kind: CheckKind, spec: NumberCheck): Check {
   const { subject, quantity, lower, upper, origin, required = true, throw: thrown } = spec;
   if (!quantity)
     return checkOf(kind, {
-      ...{ throw: thrown, required, origin, outcome: 'not-tested', sentence: `${subject}: ${spec.missing}.` },
+      ...{
+        throw: thrown,
+        required,
+        origin,
+        outcome: 'not-tested',
+        sentence: `${subject.replace(/,$/, '')}: ${spec.missing}.`,
+      },
     });
   const { value, unit, expandedUncertainty } = quantity;
   const outcome = outcomeOf(value, expandedUncertainty, lower, upper);

@@ -57,7 +57,10 @@ function whatItDoes(measured: Measured): string {
             isFullThrow(reading.of) &&
             reading.of.nth === 1,
         )
-        .map(({ value, unit, of }) => `${briefly(value, unit)} ${of.position}`),
+        .map(
+          ({ value, unit, of, atLeast }) =>
+            `${atLeast ? 'at least ' : ''}${briefly(value, unit)} ${of.position}`,
+        ),
     );
   const [runs, starts] = [ways('runningCurrentA'), ways('inrushPeakA')];
   if (runs === '' || starts === '') return '';

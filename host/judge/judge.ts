@@ -1,11 +1,11 @@
 // One run judged: measured, checked against the expectation, told as a verdict, and diagnosed when it did not pass.
 // Works from the capture alone; a stored capture gives the verdict that the live one gave.
 
-import type { Capture } from '../capture/index.js';
+import { type Capture, sampledChannels, withoutChannels } from '../capture/index.js';
 import { type Band, familyOf, motorOf } from '../circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
 import { silentBecause } from '../learn/index.js';
-import { type Measured, type MeasureOptions, measure } from '../measure/index.js';
+import { blinds, largestOf, type Measured, type MeasureOptions, measure } from '../measure/index.js';
 import { notOnBench, type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { findingsForHand, forHand } from './by-hand.js';
 import { isFailed } from './check.js';
@@ -15,13 +15,14 @@ import { learnedIsSilent } from './checks/learned.js';
 import { withoutUntried } from './checks/limited.js';
 import { isMotorParameters, motorParameterCheck } from './checks/motor-parameters.js';
 import { supplyHolds } from './checks/run.js';
+import { isUnsettled, OF_A_LEVEL } from './checks/settled.js';
 import { SWITCH_NOT_TESTED } from './checks/stand-in.js';
 import { isTurns } from './checks/turns.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
 import type { MotorGrade } from './grade.js';
 import { headlineOf } from './headline.js';
 import { withinPlan } from './held-throws.js';
-import { forDoubt } from './in-doubt.js';
+import { captureDoubts, type Doubt, forDoubt, rigDoubts, zeroDoubts } from './in-doubt.js';
 import { asUsual, beyondUsual, usualWords } from './other-than-usual.js';
 import { ownMotor } from './own-motor.js';
 import { withProtector } from './protector-finding.js';
@@ -48,6 +49,8 @@ export interface JudgeRequest {
 export interface Case {
   checks: Check[];
   measured: Measured;
+  /** What the capture itself shows to be wrong with how it was taken. */
+  doubts?: readonly Doubt[];
   /** Looked for only when the run did not pass. */
   findings(): Finding[];
   /** Of a motor without a sheet, by checks as they stand. */
@@ -77,8 +80,9 @@ export function judge(request: JudgeRequest): Judgement {
   const counts = unit.unit.rules.conditionalPassCounts;
   const missing = notOnBench(unit.style);
   const isAllThere = missing.length === 0;
+  const doubts = [...rigDoubts(unit.rig), ...(asked.doubts ?? [])];
   const told = (found: Check[], findings: Finding[]): Judgement => {
-    const checks = forDoubt(found, unit.rig);
+    const checks = forDoubt(found, doubts);
     const verdict = verdictOf(checks, counts);
     const grade = asked.grade?.(checks);
     const headline = headlineOf(verdict, checks, { findings, measured: asked.measured });
@@ -107,8 +111,8 @@ export function judge(request: JudgeRequest): Judgement {
 function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: () => CauseLibrary): Case {
   const { unit, stop, capture: whole } = request;
   // What a hold for the protector adds is the protector's check alone.
-  const capture = withinPlan(unit, whole);
-  const read = measure(capture, {
+  const planned = withinPlan(unit, whole);
+  const read = measure(planned, {
     rig: unit.rig,
     nominalVoltageV: unit.motor.nominalVoltageV,
     ...ripplesOf(unit.motor),
@@ -116,12 +120,16 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     ...(familyOf(unit) ? {} : { expectedRpm: speedsOf(expected) }),
     ...request.measuring,
   });
+  const unread = read.doubts?.filter(({ kind }) => kind === 'ac-coupled').flatMap(({ channels }) => channels);
+  const capture = unread ? withoutChannels(planned, unread) : planned;
   // A lower bound neither passes nor accuses: what rests on it is not tested.
-  const seen = { ...read, measured: withoutBounds(read.measured) };
+  // Nor does a level that was no level: the current was still on its way when it was let go.
+  const seen = { ...read, measured: withoutUnsettled(withoutBounds(read.measured)) };
   const holds = supplyHolds(unit, seen);
   const silent = unit.learned && silentBecause(unit.learned, seen.measured, unit.unit.temperatureC);
   const learned = silent === undefined ? unit.learned : undefined;
   const context: CheckContext = {
+    bounds: Object.fromEntries(Object.entries(read.measured).filter(([, { atLeast }]) => atLeast)),
     ...{ unit, expectation: expected, seen, capture, whole, stop, learned, supplyHolds: holds },
   };
   const isTaught = learned !== undefined;
@@ -132,7 +140,21 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   // A known good one of its make is what a motor without a sheet wants.
   const isOfGrade = isGraded(unit) && !isTaught;
   const checks = isOfGrade ? withoutSheet(told) : told;
+  const isStated = whole.feed !== undefined || request.measuring?.instrument?.motorCurrentA !== undefined;
+  const isLone = whole.channels.motorCurrentA !== undefined && whole.channels.feedCurrentA === undefined;
+  const doubts = [
+    ...captureDoubts(read.doubts),
+    ...(isLone && !isStated ? zeroDoubts(checks, largestOf(whole.channels.motorCurrentA ?? [])) : []),
+  ];
   const findings = (): Finding[] => {
+    // Whatever speaks of the unit is in doubt: nobody is accused by it.
+    if (
+      blinds(
+        doubts,
+        sampledChannels(whole.channels).map(([channel]) => channel),
+      )
+    )
+      return [];
     // Nothing to look for where only the sheet is missing.
     if (isOfGrade && isNothingButSheet(checks)) return [];
     const library = libraryOf();
@@ -150,11 +172,23 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     return findingsForHand(context, found);
   };
   const grade = isOfGrade ? graded(unit, seen, capture) : undefined;
-  return { checks, measured: read.measured, findings, ...(grade ? { grade } : {}) };
+  return { checks, doubts, measured: read.measured, findings, ...(grade ? { grade } : {}) };
 }
 
 const withoutBounds = (measured: Measured): Measured =>
   Object.fromEntries(Object.entries(measured).filter(([, { atLeast }]) => !atLeast));
+
+const withoutUnsettled = (measured: Measured): Measured => {
+  const unsettled = Object.values(measured).flatMap((reading) =>
+    reading.of && isUnsettled(measured, reading.of) ? [reading.of.id] : [],
+  );
+  if (unsettled.length === 0) return measured;
+  return Object.fromEntries(
+    Object.entries(measured).filter(([, { what, of }]) =>
+      of ? !(unsettled.includes(of.id) && OF_A_LEVEL.includes(what)) : what !== 'runningAsymmetryPercent',
+    ),
+  );
+};
 
 const hasFailed = (checks: readonly Check[]): boolean => checks.some(isFailed);
 

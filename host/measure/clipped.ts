@@ -25,6 +25,8 @@ const BOUNDS: readonly QuantityName[] = [
 /** Say nothing once the top is missing. */
 const LOST: readonly QuantityName[] = [
   'inrushTimeS',
+  'settleS',
+  'fallTo37S',
   'sourceResistanceOhm',
   'heldRotorFallPercent',
   'flatTopA',

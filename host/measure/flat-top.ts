@@ -4,7 +4,7 @@ import { sampleAt } from '../arrays/index.js';
 import { type Budgets, budgetOf, systematic } from './budget.js';
 import { lineOf, type Quantity, quantityOf } from './quantity.js';
 import { type Run, runsWhere } from './runs.js';
-import { quantile, summarise, windowMeans } from './statistics.js';
+import { meanOver, quantile, summarise, windowMeans } from './statistics.js';
 import { indexAt, samplesIn, type Trace } from './trace.js';
 
 /** A start's own rounded peak stays within the tolerance for less than this (common practice, no source). */
@@ -12,6 +12,10 @@ const SHORTEST_S = 0.008;
 const TOLERANCE_PART = 0.01;
 /** Noise of the smoothed current goes beyond this many deviations once in eighty samples. */
 const TOLERANCE_DEVIATIONS = 2.5;
+/** A wider tolerance holds a rounded top as long. Choice of this program, no source. */
+const TOLERANCE_MOST_PART = 0.03;
+/** A rounded top falls by most of its tolerance from its middle to its ends, one that is cut off by none of it. Choice of this program, no source. */
+const BENT_PART = 0.5;
 /** While the limit holds, the starved voltage rises by at least this part of the supply as the motor speeds up. */
 const VOLTAGE_RISE_PART = 0.05;
 /** Without a voltage: what the current must fall in as long again. */
@@ -49,12 +53,14 @@ export function flatTopOf(trace: Trace, start: Start, budgets: Budgets): FlatTop
   const topA = quantile(smooth, 1 - Math.min(0.5, (0.5 * needed) / smooth.length));
   const noiseA = (trace.noise[channel] ?? 0) / Math.sqrt(width);
   const toleranceA = TOLERANCE_PART * topA + TOLERANCE_DEVIATIONS * noiseA;
+  if (toleranceA > TOLERANCE_MOST_PART * topA) return undefined;
   const longestWithin = (withinA: number): Run<boolean> | undefined =>
     runsWhere(0, smooth.length, (i) => Math.abs(sampleAt(smooth, i) - topA) <= withinA).sort(
       (a, b) => b.to - b.from - (a.to - a.from),
     )[0];
   const top = longestWithin(toleranceA);
   if (!top || top.to - top.from < needed || top.to >= smooth.length) return undefined;
+  if (bendOf(smooth, top) > BENT_PART * toleranceA) return undefined;
   const first = contact + top.from;
   const last = contact + top.to + width - 1;
   const breaksAway = voltageRises(trace, first, last, start.supplyV) ?? currentFalls(smooth, top, topA);
@@ -86,6 +92,14 @@ export function flatTopOf(trace: Trace, start: Start, budgets: Budgets): FlatTop
       stretch,
     ),
   };
+}
+
+/** By how much the parabola through a top falls from its middle to its ends: of thirds, means of a parabola lie 4/9 apart. */
+function bendOf(smooth: Float64Array, { from, to }: Run<boolean>): number {
+  const third = Math.max(1, Math.floor((to - from) / 3));
+  const middle = from + ((to - from - third) >> 1);
+  const ends = (meanOver(smooth, from, from + third) + meanOver(smooth, to - third, to)) / 2;
+  return (9 / 4) * (meanOver(smooth, middle, middle + third) - ends);
 }
 
 const lengthOf = (run: Run<boolean> | undefined): number => (run ? run.to - run.from : 0);

@@ -6,6 +6,7 @@ export {
   type ChannelBudget,
   offsetAtEnd,
 } from './budget.js';
+export { blinds, type CaptureDoubt } from './capture-doubt.js';
 export { COIL_SHORT_A, type CoilShort, coilShort, coilShortSentence } from './coil-short.js';
 export {
   chiSquaredQuantile,

@@ -40,9 +40,9 @@ export function instrumentBudgets(
   return told;
 }
 
-/** A rig's own capture is cut off where its profile says, and nowhere else. */
-const knowsItsEnds = ({ isForeign, beyondRange }: Capture, channel: Channel, budgets: Budgets): boolean =>
-  !isForeign && beyondRange === undefined && Number.isFinite(budgetOf(budgets, channel).maximum);
+/** A rig's own capture, which tells its feed, is cut off where its profile says, and nowhere else. */
+const knowsItsEnds = ({ feed, beyondRange }: Capture, channel: Channel, budgets: Budgets): boolean =>
+  feed !== undefined && beyondRange === undefined && Number.isFinite(budgetOf(budgets, channel).maximum);
 
 /** Whether an instrument cut the current off within what a rig of these budgets would have let through. */
 export function isCutOff(capture: Capture, channel: Channel, budgets: Budgets): boolean {

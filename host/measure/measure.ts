@@ -1,10 +1,20 @@
 // From a capture to segments and measured quantities. Pure; sees the capture only, never the rig or a fault.
 
 import { lastOf, sampleAt } from '../arrays/index.js';
-import { absentChannels, type Capture, CHANNEL, CHANNELS, type Channel } from '../capture/index.js';
+import {
+  absentChannels,
+  type Capture,
+  CHANNEL,
+  CHANNELS,
+  type Channel,
+  withoutChannels,
+} from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { amount } from '../tell/index.js';
+import { acCoupling } from './ac-coupled.js';
 import { budgetsOf, clockUncertainty } from './budget.js';
+import type { CaptureDoubt } from './capture-doubt.js';
+import { choppedHz } from './chopped.js';
 import { boundClipped } from './clipped.js';
 import { splitByFeed } from './fed.js';
 import { type Instrument, instrumentBudgets } from './instrument.js';
@@ -20,7 +30,8 @@ import { quantile, summarise } from './statistics.js';
 import { tailLevels } from './tail-levels.js';
 import { type ThrowSeen, throwOf } from './throw.js';
 import { type CommandedStretch, commandedStretches, type Trace, traceOf } from './trace.js';
-import { waveformStretches } from './waveform.js';
+import { type Left, waveformStretches } from './waveform.js';
+import { withDrift } from './zero-drift.js';
 
 export interface MeasureOptions {
   /** Scales of the rig that took the capture; without it only scatter counts in the uncertainties. */
@@ -48,6 +59,8 @@ export interface MeasureResult {
   notSampled: Channel[];
   /** Plain sentences: what could not be measured and why. */
   notes: string[];
+  /** What the capture itself shows to be wrong with how it was taken; absent where nothing. */
+  doubts?: CaptureDoubt[];
 }
 
 /** The last part of a rest that its levels come from; feed comes on in the earlier part. */
@@ -57,10 +70,14 @@ const LEAST_SAMPLES = 10;
 const CLEAR_OF_ZERO = 10;
 
 /** Everything that one capture tells. What cannot be measured is absent. */
-export function measure(capture: Capture, options: MeasureOptions = {}): MeasureResult {
-  const notSampled = absentChannels(capture);
-  if (capture.timeS.length < LEAST_SAMPLES)
+export function measure(whole: Capture, options: MeasureOptions = {}): MeasureResult {
+  const notSampled = absentChannels(whole);
+  if (whole.timeS.length < LEAST_SAMPLES)
     return { measured: {}, segments: [], notSampled, notes: ['The capture holds fewer than ten samples.'] };
+  // A rig's own inputs pass steady current.
+  const coupling = options.isIdeal || whole.feed ? undefined : acCoupling(whole);
+  const capture = coupling ? withoutChannels(whole, coupling.channels) : whole;
+  const doubts: CaptureDoubt[] = coupling ? [coupling] : [];
   const leadIn = withLeadInZero(capture, instrumentBudgets(capture, budgetsOf(options.rig), options));
   const { budgets } = leadIn;
   const trace: Trace = { ...traceOf(leadIn.capture), isIdeal: options.isIdeal === true };
@@ -71,16 +88,21 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
   const isCommanded = capture.positionKnown !== false && options.thrownByHand !== true;
   const seen = isCommanded ? undefined : waveformStretches(trace, supplyV);
   if (seen) notes.push('Throws were told from the waveform.', ...seen.notes);
+  if (seen?.left) doubts.push(zeroMoved(seen.left, trace.channels.motorCurrentA !== undefined));
   const stretches = splitByFeed(seen?.stretches ?? commandedStretches(trace.position), trace.limited);
   const { ripple = true, ripplesPerTurn, expectedRpm } = options;
   const context = { trace, budgets, restSupplyV: supplyV, ripple, ripplesPerTurn, isCommanded };
   const count = new StretchCount();
   const hasThrown = (): boolean => count.of('full', 'forward') + count.of('full', 'reverse') > 0;
   let last: ThrowSeen | undefined;
-  for (const stretch of stretches) {
+  for (const [at, stretch] of stretches.entries()) {
     const of = count.next(stretch.limited ? 'limited' : 'full', stretch.position);
     if (of.feed === 'full' && isThrow(of)) {
-      last = throwOf(context, stretch, of, expectedRpm?.get(of.id));
+      const drifted = options.isIdeal ? budgets : withDrift(trace, stretches, at, budgets);
+      last = throwOf({ ...context, budgets: drifted }, stretch, of, expectedRpm?.get(of.id));
+      const hz = choppedHz(last.segment.dropouts);
+      if (hz !== undefined && doubts.every(({ kind }) => kind !== 'chopped')) doubts.push(choppedAt(of, hz));
+      if (doubts.every(({ kind }) => kind !== 'mains')) doubts.push(...mainsIn(last, trace));
       Object.assign(measured, last.measured);
       notes.push(...last.notes);
       segments.push(last.segment);
@@ -108,7 +130,7 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
       const [forward, reverse] = (['forward', 'reverse'] as const).map((position) =>
         readingOf(measured, what, runStretch('full', position, { nth: pairs })),
       );
-      return asymmetryOf(forward, reverse);
+      return forward?.atLeast || reverse?.atLeast ? undefined : asymmetryOf(forward, reverse);
     };
     puttingInto(measured)('runningAsymmetryPercent', each('runningCurrentA'));
     puttingInto(measured)('inrushAsymmetryPercent', each('inrushPeakA'));
@@ -124,8 +146,38 @@ export function measure(capture: Capture, options: MeasureOptions = {}): Measure
         notes.push(`${atStart(of)}: ${amount(100 * part, '%', 0)} of ${CHANNEL[channel].words} was lost.`);
     }
   }
-  return { measured, segments, notSampled, notes };
+  notes.unshift(...doubts.map(({ sentence }) => sentence));
+  return { measured, segments, notSampled, notes, ...(doubts.length > 0 ? { doubts } : {}) };
 }
+
+/** A lone current that does not come back to where it began. */
+const zeroMoved = ({ atS, levelA, beforeA }: Left, isMotor: boolean): CaptureDoubt => ({
+  kind: 'zero-moved',
+  channels: [isMotor ? 'motorCurrentA' : 'feedCurrentA'],
+  sentence: `Let go at ${amount(atS, 's', 2)} the current stands at ${amount(levelA, 'A', 2)}, before the first throw at ${amount(beforeA, 'A', 2)}: the zero of the clamp moved, or something goes on drawing. Zero it, and repeat with the leads sampled too.`,
+});
+
+/** Of the running current: what swings less is told and left in its scatter. Choice of this program, no source. */
+const MAINS_PART = 0.05;
+
+/** A swing in step with the mains, where no sampled supply shows whose it is. */
+function mainsIn({ segment: { of, mains }, measured }: ThrowSeen, { channels }: Trace): CaptureDoubt[] {
+  const running = readingOf(measured, 'runningCurrentA', of)?.value ?? 0;
+  if (!mains || channels.supplyVoltageV || mains.amplitudeA < MAINS_PART * running) return [];
+  return [
+    {
+      kind: 'mains',
+      channels: ['motorCurrentA', 'feedCurrentA'],
+      sentence: `${atStart(of)}: the current swings ${Math.round(mains.frequencyHz)} times a second by ${amount(mains.amplitudeA, 'A', 1)} either way, as the mains do: a charger feeds the motor, or the leads of the instrument pick it up. Run it from a battery and repeat.`,
+    },
+  ];
+}
+
+const choppedAt = (of: RunStretch, hz: number): CaptureDoubt => ({
+  kind: 'chopped',
+  channels: ['motorCurrentA', 'feedCurrentA', 'leadAVoltageV', 'leadBVoltageV'],
+  sentence: `${atStart(of)}: the voltage at the motor goes off and on ${Math.round(hz)} times a second, evenly: a speed controller feeds it, or a relay buzzes. Run it from a plain supply and repeat.`,
+});
 
 /** What rests on time, or on time's inverse, shares the error of its clock. */
 const TIMED: ReadonlySet<string> = new Set(['s', 'Hz', 'rpm', 'J']);

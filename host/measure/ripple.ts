@@ -40,6 +40,12 @@ const MOST_FLATTENED = 0.5;
 /** A Hann window spreads a line over so many bins each way; behind them, how many are looked at. */
 const WINDOW_BINS = 3;
 const BESIDE = 16;
+/** A turn is cut into its ripples by their frequency: what that is uncertain by may add up to this part of a ripple. Choice of this program, no source. */
+const SLIP = 0.15;
+/** Rectified mains, and their strays, swing at these and at small multiples; a speed falls on one by chance once in a few hundred. */
+const MAINS_HZ = [50, 60];
+const MAINS_TIMES = [1, 2, 3, 4, 6];
+const MAINS_WITHIN = 0.0015;
 /** Degrees of freedom of a noise that some fifty bins told. */
 const NOISE_FREEDOM = 50;
 
@@ -53,6 +59,8 @@ export interface RippleStretch {
   betweenConversions?: boolean;
   /** Relative standard uncertainty of the current's gain. */
   gain?: number;
+  /** Step of one count; 0 or absent where none is known. */
+  countA?: number;
 }
 
 /** The samples looked at: the end of a stretch, a power of two, none lost. */
@@ -95,8 +103,26 @@ export function rippleOf(stretch: RippleStretch, perTurn?: number, expectedRpm?:
   const rpm = 60 / perTurn;
   const lines = scaledLines(frequency, rpm);
   const speedRpm = quantityOf(rpm * frequency.value, 'rpm', lines, window.span);
-  return { ...told, speedRpm, ...turnQuantities(window, ripple, perTurn) };
+  return {
+    ...told,
+    speedRpm,
+    ...turnQuantities(window, ripple, perTurn, {
+      slipHz: frequency.standardUncertainty,
+      countA: stretch.countA ?? 0,
+    }),
+  };
 }
+
+/** The line of the mains in a running current; undefined where none is its strongest. */
+export function mainsOf(stretch: RippleStretch): { frequencyHz: number; amplitudeA: number } | undefined {
+  const window = windowOf(stretch);
+  const line = window && seenIn(window, undefined, undefined);
+  return line && isOfMains(line) ? { frequencyHz: line.frequencyHz, amplitudeA: line.amplitudeA } : undefined;
+}
+
+/** Whether a line stands where the mains put one. */
+const isOfMains = ({ frequencyHz }: { frequencyHz: number }): boolean =>
+  MAINS_HZ.some((hz) => MAINS_TIMES.some((times) => Math.abs(frequencyHz / (times * hz) - 1) < MAINS_WITHIN));
 
 function windowOf(stretch: RippleStretch): RippleWindow | undefined {
   const { current, timeS, stepS, from, to, betweenConversions = false } = stretch;
@@ -204,9 +230,13 @@ function amplitudeOf(
 /** What the single ripples of a turn show. */
 function turnQuantities(
   { currentA, stepS, span }: RippleWindow,
-  { frequencyHz, noiseA }: SeenRipple,
+  { frequencyHz, amplitudeA, noiseA }: SeenRipple,
   perTurn: number,
+  { slipHz, countA }: { slipHz: number; countA: number },
 ): Told {
+  // A speed that wanders smears one ripple into the next; single counts are no ripples unless noise lifts them.
+  if (slipHz * currentA.length * stepS > SLIP) return {};
+  if (amplitudeA < countA && noiseA < countA / 2) return {};
   const turn = turnOf(currentA, frequencyHz * stepS, perTurn, noiseA);
   if (!turn) return {};
   const byNoise = (value: number, unit: string, standardUncertainty: number): Quantity =>

@@ -34,7 +34,9 @@ export interface Segment {
   /** Where the load of the motor changed for good; absent where it did not. */
   loadStep?: Omit<LoadStep, 'at'> & { atS: number };
   /** Where the supply moved by itself; absent where it held. */
-  supplyMoves?: Pick<SupplyMove, 'fromS' | 'toS' | 'extremeV' | 'usualV'>[];
+  supplyMoves?: Pick<SupplyMove, 'fromS' | 'toS' | 'extremeV' | 'usualV' | 'isUnseen'>[];
+  /** The running current swings in step with the mains more than with anything else; absent where it does not. */
+  mains?: { frequencyHz: number; amplitudeA: number };
   /** Of a throw: what came after it. Absent when it could not be seen. */
   release?: ReleaseClass;
 }

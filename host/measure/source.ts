@@ -72,7 +72,7 @@ export function sourceResistance(
   const budgetV = budgetOf(budgets, 'supplyVoltageV');
   const budgetA = budgetOf(budgets, channel);
   const rounding = roundingUncertainty(budgetV.resolution, summarise(supply, before, contact).deviation);
-  return quantityOf(
+  const found = quantityOf(
     -slope,
     'Ohm',
     [
@@ -83,4 +83,6 @@ export function sourceResistance(
     ],
     spanAt(trace.timeS, before, to),
   );
+  // No source gives more the more is drawn: that supply went up and down by itself.
+  return found.value + found.expandedUncertainty < 0 ? undefined : found;
 }

@@ -7,7 +7,7 @@ import type { DriveCurrent } from './drive-current.js';
 import { type Inrush, inrushOf } from './inrush.js';
 import { levelOf } from './level.js';
 import { lineOf, type Quantity, quantityOf } from './quantity.js';
-import { stretchWords } from './run-stretch.js';
+import { atStart } from './run-stretch.js';
 import { fallTo37, settle } from './running.js';
 import { meanOver, summarise } from './statistics.js';
 import type { HeldThrow } from './throw.js';
@@ -22,6 +22,11 @@ const COARSE_S = 0.0005;
 /** What the quadratic leaves of the peak's shape, as a part of it, rectangular: seen on starts whose truth is known (tests). */
 const SHAPE_PART = 0.003;
 const COARSE_PART = 0.05;
+/**
+ * More slowly still the peak itself goes by: behind it the current of a small motor falls by a tenth in 2 to 5 ms (run-up
+ * of 20 to 50 ms, common practice), and samples may lie half a step off. What was read is then its least.
+ */
+const MISSED_S = 0.004;
 /** This near the end of its range a reading counts as cut off. */
 const CLIPPED_PART = 0.99;
 /** The supply at the peak is the mean of about so long. */
@@ -58,7 +63,8 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
     ],
     { fromS: startS, toS: sampleAt(trace.timeS, until - 1) },
   );
-  put('inrushPeakA', peak);
+  const isMissed = trace.stepS > MISSED_S;
+  put('inrushPeakA', isMissed ? { ...peak, atLeast: true } : peak);
   const peakS = sampleAt(trace.timeS, inrush.at);
   const span = { fromS: startS, toS: peakS };
   const timeLines = [
@@ -66,11 +72,12 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
     // A rippled top has no one instant that is its peak: what the definition is worth is the width of the top.
     lineOf(inrush.flatS / Math.sqrt(3), 'flat top'),
   ];
-  const peakTime = put('inrushTimeS', quantityOf(peakS - startS, 's', timeLines, span));
+  const peakTime = quantityOf(peakS - startS, 's', timeLines, span);
+  if (!isMissed) put('inrushTimeS', peakTime);
   const after = indexAt(trace, peakS + SUPPLY_AT_PEAK_S, stretch.from, stretch.to);
   const near = [Math.max(stretch.from, inrush.at - 2), Math.max(after, inrush.at + 3)] as const;
   put('inrushSupplyVoltageV', levelOf(trace, 'supplyVoltageV', near, held.budgets));
-  if (inrush.spikeA !== undefined) {
+  if (inrush.spikeA !== undefined && !isMissed) {
     const lines = [lineOf(noiseA, undefined, 50), ...systematic(budget, inrush.spikeA)];
     put('spikeA', quantityOf(inrush.spikeA, 'A', lines, { fromS: startS, toS: startS + SPIKE_SPAN_S }));
   }
@@ -81,7 +88,7 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
   if (held.moves.some(({ fromS }) => fromS < untilS)) return { ...inrush, peak };
   put('settleS', settled);
   const unsharp = { peakTimeU: peakTime.standardUncertainty, rippleA: rippleOf(held, current) };
-  put('fallTo37S', fallTo37(current, inrush, levelsTo, running.value, unsharp));
+  if (!isMissed) put('fallTo37S', fallTo37(current, inrush, levelsTo, running.value, unsharp));
   return { ...inrush, peak };
 }
 
@@ -102,10 +109,10 @@ function notesOn(
 ): void {
   if (peakA >= rangeA * CLIPPED_PART)
     notes.push(
-      `${stretchWords(of)}: the current ran beyond the rig's range of ${amount(rangeA, 'A', 0)}; the peak is at least that.`,
+      `${atStart(of)}: the current ran beyond the rig's range of ${amount(rangeA, 'A', 0)}; the peak is at least that.`,
     );
   if (isCoarse)
     notes.push(
-      `${stretchWords(of)}: sampled every ${milli(trace.stepS, 's', 1)}; the inrush peak may be missed between samples.`,
+      `${atStart(of)}: sampled every ${milli(trace.stepS, 's', 1)}; the inrush peak may be missed between samples.`,
     );
 }

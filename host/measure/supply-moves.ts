@@ -16,6 +16,8 @@ export interface SupplyMove {
   from: number;
   to: number;
   until: number;
+  /** The supply was not sampled: the voltage is the motor's, and what lies between them may have moved it. */
+  isUnseen?: true;
 }
 
 /** Less is ripple of a charger and drop of the leads (common practice, no source). */
@@ -27,6 +29,8 @@ const SOURCE_OHM = 0.6;
 const SHORTEST_S = 0.003;
 /** Gaps within one move. */
 const JOINED_S = 0.02;
+/** Of the usual current: less flows behind a contact that has opened. Choice of this program, no source. */
+const FLOWS_PART = 0.3;
 /** Two to three mechanical time constants of the motors met here (common practice, no source). */
 const RECOVERY_S = 0.12;
 /** Ripple and noise go from a mean over so long. */
@@ -34,7 +38,8 @@ const SMOOTH_S = 0.002;
 
 /**
  * Moves of the supply over samples [from, to), judged by its median and the current's over [usualFrom, to). A fall that
- * a larger current makes behind up to 0.6 Ohm is none. Empty where the supply or the current was not sampled.
+ * a larger current makes behind up to 0.6 Ohm is none. Where the supply was not sampled, the voltage between the leads
+ * stands in for it while current flows. Empty where neither was sampled.
  */
 export function supplyMoves(
   trace: Trace,
@@ -42,7 +47,8 @@ export function supplyMoves(
   [from, to]: readonly [number, number],
   usualFrom: number,
 ): SupplyMove[] {
-  const supply = trace.channels.supplyVoltageV;
+  const isUnseen = trace.channels.supplyVoltageV === undefined;
+  const supply = trace.channels.supplyVoltageV ?? trace.motorVoltageV?.map(Math.abs);
   if (!supply || to - usualFrom < 3) return [];
   const usualV = median(supply, usualFrom, to);
   const usualA = Math.abs(median(current, usualFrom, to));
@@ -76,6 +82,8 @@ export function supplyMoves(
   }
   return joined.flatMap((move): SupplyMove[] => {
     if ((move.to - move.from) * trace.stepS < SHORTEST_S) return [];
+    const lateA = Math.abs(median(current, (move.from + move.to) >> 1, move.to));
+    if (isUnseen && !(lateA > FLOWS_PART * usualA)) return [];
     let extremeV = usualV;
     for (let i = move.from; i < move.to; i++) {
       const value = sampleAt(supply, i);
@@ -87,6 +95,7 @@ export function supplyMoves(
         fromS: sampleAt(trace.timeS, move.from),
         toS: sampleAt(trace.timeS, move.to - 1) + trace.stepS,
         ...{ extremeV, usualV },
+        ...(isUnseen ? { isUnseen } : {}),
         until: Math.min(to, move.to + Math.round(samplesIn(trace, RECOVERY_S))),
       },
     ];

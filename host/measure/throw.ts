@@ -2,6 +2,7 @@
 
 import { sampleAt } from '../arrays/index.js';
 import { type Channel, firstAtOrAfter } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import type { Budgets } from './budget.js';
 import { bounceEnd, findContact, lostBefore } from './contact.js';
 import { type DriveCurrent, driveCurrent, driveSign } from './drive-current.js';
@@ -11,7 +12,7 @@ import { type LoadStep, loadStepOf } from './load-step.js';
 import { countOf, lineOf, type Quantity, quantityOf } from './quantity.js';
 import { type Measured, type Put, putAll, puttingInto } from './reading.js';
 import type { ThrowBefore } from './release.js';
-import { type RippleStretch, rippleOf } from './ripple.js';
+import { mainsOf, type RippleStretch, rippleOf } from './ripple.js';
 import { runEnd } from './run-end.js';
 import type { RunStretch } from './run-stretch.js';
 import { runningPeak, scatter } from './running.js';
@@ -21,7 +22,7 @@ import { readStart } from './start.js';
 import { median } from './statistics.js';
 import { type SupplyMove, supplyMoves } from './supply-moves.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
-import { underLoad } from './under-load.js';
+import { OPEN_BY_TOP, underLoad } from './under-load.js';
 
 /** A throw held shorter than this after contact has no running level. */
 const BRIEF_S = 0.15;
@@ -98,8 +99,12 @@ export function throwOf(
   const levels = readLevels(held);
   const inrush = readStart(held, levels.flows ? levels.magnitude : undefined);
   const { current, contact, put } = held;
-  if (current && contact !== undefined && levels.flows)
-    underLoad(held, current, contact, levels.supplyV, inrush);
+  if (current && contact !== undefined && levels.flows) {
+    const isOpen = underLoad(held, current, contact, levels.supplyV, inrush);
+    if (isOpen)
+      for (const [key, { what }] of Object.entries(measured))
+        if (OPEN_BY_TOP.includes(what)) delete measured[key];
+  }
   if (held.stop !== undefined) {
     const span = { fromS: held.startS, toS: held.runToS };
     put('stopsAfterS', quantityOf(held.runToS - held.startS, 's', [lineOf(context.trace.stepS)], span));
@@ -190,8 +195,9 @@ function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStre
     held.leaveOut = withRecovery(segment.dropouts, trace.stepS);
   }
   if (moves.length > 0) {
-    segment.supplyMoves = moves.map(({ fromS: sinceS, toS: untilS, extremeV, usualV }) => ({
+    segment.supplyMoves = moves.map(({ fromS: sinceS, toS: untilS, extremeV, usualV, isUnseen }) => ({
       ...{ fromS: sinceS, toS: untilS, extremeV, usualV },
+      ...known({ isUnseen }),
     }));
     held.leaveOut.push(...moves.map(({ from: since, until }): [number, number] => [since, until]));
   }
@@ -275,8 +281,17 @@ function readRunning(held: HeldThrow, { magnitude, flows }: Levels, expectedRpm:
       ...{ current: current.values, timeS: trace.timeS, stepS: trace.stepS, from: levelsFrom, to: levelsTo },
     };
     const betweenConversions = trace.factor === 1 && held.budgets.motorCurrentA !== undefined;
-    const stretch = { ...asSampled, betweenConversions, gain: current.budget.gain };
-    putAll(put, rippleOf(stretch, held.ripplesPerTurn, expectedRpm));
+    const stretch = {
+      ...asSampled,
+      betweenConversions,
+      gain: current.budget.gain,
+      countA: current.budget.resolution,
+    };
+    // A rig, and a bench that tells its throws, hang on no mains.
+    const { isForeign, positionKnown } = trace.source;
+    const mains = isForeign || positionKnown === false ? mainsOf(stretch) : undefined;
+    if (mains) segment.mains = mains;
+    else putAll(put, rippleOf(stretch, held.ripplesPerTurn, expectedRpm));
   }
   if (!canSeeDropouts(magnitude.value, current.noiseA)) return;
   const span = { fromS: held.startS, toS: segment.toS };

@@ -2,6 +2,7 @@
 // Lead voltages say which way; where they are missing the sign of the current does, and a brake is told from a throw.
 
 import { sampleAt } from '../arrays/index.js';
+import { known } from '../fields/index.js';
 import { median, noiseOf, quantile } from './statistics.js';
 import { type CommandedStretch, indexAt, samplesIn, type Trace } from './trace.js';
 
@@ -38,6 +39,21 @@ const RUNNING = { deviations: 10, leastA: 0.02 };
 /** What is left of the running level where the contact has opened. Choice of this program, no source. */
 const OPENED_PART = 0.4;
 
+/**
+ * A lone current before it first flows (this part of the highest, so long before): what it swings by there, as many times
+ * over as a throw must stand clear of it, and no more than this part of the highest. Choices of this program, no source.
+ */
+const SWING = { flowingPart: 0.2, clearS: 0.02, leastS: 0.05, part: 0.95, times: 3, mostPart: 0.1 };
+/**
+ * What is left of a current behind a throw: a contact opens within `fallS`; a throw rises within `riseS` and shows its
+ * start, the highest of `startS`, above its level; what is left lasts, and is a smaller `part` of what ran. Choices of
+ * this program, no source.
+ */
+const LEFT = {
+  ...{ fallS: 0.004, riseS: 0.02, startS: 0.1, peak: 0.95 },
+  ...{ leastS: 0.06, part: 0.35, steady: 1.3, steadyPart: 0.1 },
+};
+
 /** -1 reverse, 0 rest, 1 forward. */
 type Way = -1 | 0 | 1;
 interface Throw {
@@ -50,6 +66,14 @@ export interface WaveformSeen {
   stretches: CommandedStretch[];
   /** Plain sentences on what the waveform cannot tell. */
   notes: string[];
+  /** What a lone current stood at once it was let go, where that is not what it stood at before. */
+  left?: Left;
+}
+
+export interface Left {
+  atS: number;
+  levelA: number;
+  beforeA: number;
 }
 
 /**
@@ -60,10 +84,15 @@ export function waveformStretches(trace: Trace, supplyV: number): WaveformSeen {
   const notes: string[] = [];
   const count = trace.timeS.length;
   let throws: Throw[] = [];
+  let left: Left | undefined;
   if (trace.motorVoltageV) throws = voltageThrows(trace, trace.motorVoltageV, supplyV);
   else {
     const current = trace.channels.motorCurrentA ?? trace.channels.feedCurrentA;
-    if (current) throws = currentThrows(trace, current);
+    if (current) {
+      const found = currentThrows(trace, current);
+      throws = found.throws;
+      left = found.left;
+    }
     const signless = throws.length > 0 && throws.every(({ way }) => way === 1);
     if (signless && trace.channels.motorCurrentA === undefined)
       notes.push('The feed current has no sign: every throw is called forward.');
@@ -77,7 +106,7 @@ export function waveformStretches(trace: Trace, supplyV: number): WaveformSeen {
     at = to;
   }
   if (at < count) stretches.push({ position: 'rest', from: at, to: count });
-  return { stretches, notes };
+  return { stretches, notes, ...known({ left }) };
 }
 
 function voltageThrows(trace: Trace, voltageV: Float64Array, supplyV: number): Throw[] {
@@ -184,27 +213,96 @@ interface SeenCurrent {
   width: number;
 }
 
-function currentThrows(trace: Trace, raw: Float64Array): Throw[] {
+function currentThrows(trace: Trace, raw: Float64Array): { throws: Throw[]; left?: Left } {
   const width = Math.max(1, Math.round(samplesIn(trace, SMOOTH_S)));
   const zeroA = zeroOf(trace, raw);
   const smooth = runningMean(withoutStrays(raw), width, zeroA);
   const highestA = quantile(smooth.map(Math.abs), HIGHEST);
-  if (!(highestA > 0)) return [];
+  if (!(highestA > 0)) return { throws: [] };
   const noiseA = noiseOf(raw, 0, Math.min(raw.length, NOISE_SAMPLES)) / Math.sqrt(width);
-  const closedA = Math.max(FLOWING.part * highestA, FLOWING.deviations * noiseA, FLOWING.leastA);
-  if (highestA < 2 * closedA) return [];
+  const closedA = Math.max(
+    ...[FLOWING.part * highestA, FLOWING.deviations * noiseA, FLOWING.leastA],
+    swingBefore(trace, smooth, highestA),
+  );
+  if (highestA < 2 * closedA) return { throws: [] };
   const throws = merged(trace, throwsAbove(smooth, closedA, closedA / 2)).filter(
     ({ from, to }) => durationS(trace, from, to) >= SHORTEST_THROW_S,
   );
   const kept: Throw[] = [];
+  let left: Left | undefined;
+  const leaves = (at: number, levelA: number): void => {
+    if (Math.abs(levelA) > Math.abs(left?.levelA ?? 0))
+      left = { atS: sampleAt(trace.timeS, at), levelA: levelA + zeroA, beforeA: zeroA };
+  };
   for (const found of throws) {
     const before = kept.at(-1);
     const follows =
       before && before.way !== found.way && durationS(trace, before.to, found.from) < SAME_THROW_S;
     if (follows && isBrake(trace, smooth, found)) continue;
-    kept.push(sharpened({ raw, zeroA, closedA, width }, found));
+    if (isLeftOver(trace, smooth, found, { before: follows ? before : undefined, closedA })) {
+      leaves(found.from, median(smooth, found.from, found.to));
+      continue;
+    }
+    const to = letGoAt(trace, smooth, found, closedA);
+    if (to < found.to) leaves(to, median(smooth, to, found.to));
+    kept.push(sharpened({ raw, zeroA, closedA, width }, { ...found, to }));
   }
-  return kept;
+  return { throws: kept, ...known({ left }) };
+}
+
+/** Hum and drift that the current shows before it first flows: what does not rise clear of them is no throw. */
+function swingBefore(trace: Trace, smooth: Float64Array, highestA: number): number {
+  const first = smooth.findIndex((value) => Math.abs(value) > SWING.flowingPart * highestA);
+  const to = indexAt(trace, sampleAt(trace.timeS, Math.max(0, first)) - SWING.clearS, 0, smooth.length);
+  if (first < 0 || sampleAt(trace.timeS, to) - sampleAt(trace.timeS, 0) < SWING.leastS) return 0;
+  const swingA = quantile(smooth.subarray(0, to).map(Math.abs), SWING.part);
+  return Math.min(SWING.times * swingA, SWING.mostPart * highestA);
+}
+
+/**
+ * Whether a current is what a clamp is left with rather than a throw: it comes up slowly, or it lies the other way
+ * right behind a throw, without a start and far below what ran.
+ */
+function isLeftOver(
+  trace: Trace,
+  smooth: Float64Array,
+  { way, from, to }: Throw,
+  { before, closedA }: { before: Throw | undefined; closedA: number },
+): boolean {
+  const at = sampleAt(trace.timeS, from);
+  const sinceI = indexAt(trace, at - LEFT.riseS, 0, from);
+  const untilI = indexAt(trace, at + LEFT.riseS, from, to - 1);
+  const roseA = way * (sampleAt(smooth, untilI) - sampleAt(smooth, sinceI));
+  if (from > 0 && !before && roseA < closedA) return true;
+  if (!before) return false;
+  const startA =
+    way *
+    quantile(smooth, way > 0 ? LEFT.peak : 1 - LEFT.peak, from, indexAt(trace, at + LEFT.startS, from, to));
+  const levelA = way * median(smooth, (from + to) >> 1, to);
+  const ranA = Math.abs(median(smooth, (before.from + before.to) >> 1, before.to));
+  return (
+    durationS(trace, from, to) > LEFT.leastS && levelA < LEFT.part * ranA && startA < LEFT.steady * levelA
+  );
+}
+
+/**
+ * Where the current falls all at once and what is left flows on steadily: the contact opened, and a zero that moved or a
+ * leak stands behind it. `to` where nothing of that is seen; a load that lets go takes the time of the rotor.
+ */
+function letGoAt(trace: Trace, smooth: Float64Array, { way, from, to }: Throw, closedA: number): number {
+  const [fallI, leastI] = [samplesIn(trace, LEFT.fallS), samplesIn(trace, LEFT.leastS)];
+  if (fallI < 2) return to;
+  const half = Math.ceil(fallI / 2);
+  for (let i = from + Math.ceil(leastI); i + leastI < to; i += half) {
+    const beforeA = way * sampleAt(smooth, i - half);
+    const afterA = way * sampleAt(smooth, i + half);
+    if (beforeA - afterA < 2 * closedA || afterA > LEFT.part * beforeA) continue;
+    const restA = [0.05, 0.5, 0.95].map((part) => way * quantile(smooth, part, i + half, to));
+    const [low = 0, middle = 0, high = 0] = restA;
+    const isSteady = Math.max(low, high) - Math.min(low, high) < Math.max(closedA, LEFT.steadyPart * beforeA);
+    if (isSteady && middle < LEFT.part * beforeA) return i;
+  }
+  return to;
 }
 
 /** Zero of a clamp meter: what it read before the first throw, when that is small against what came after. */

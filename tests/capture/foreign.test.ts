@@ -24,6 +24,26 @@ const motor = (text: string, options: ReadOptions = {}): number[] => [
   ...read(text, options).channels.motorCurrentA!,
 ];
 
+describe('times without a unit', () => {
+  const rows = (stepTold: number, heading = 'time'): string =>
+    [
+      `${heading},current (A)`,
+      ...Array.from({ length: 300 }, (_, k) => `${(k * stepTold).toFixed(4)},${k % 7}.5`),
+    ].join('\n');
+
+  it('are refused with both readings where a step of seconds would be too slow for a start', () => {
+    expect(fault(rows(0.2))).toMatch(/says no unit: a sample every 0\.2 s, or every 0\.2 ms.*--time-scale/);
+    expect(
+      read(rows(0.2), { timeScale: { kind: 'time', name: 'ms', up: 1, down: 1000 } }).sampleRateHz,
+    ).toBeCloseTo(5000, 6);
+    expect(read(rows(0.2, 'time (ms)')).sampleRateHz).toBeCloseTo(5000, 6);
+  });
+
+  it('are seconds where those make a record of a start', () => {
+    expect(read(rows(0.0002)).sampleRateHz).toBeCloseTo(5000, 6);
+  });
+});
+
 describe('units', () => {
   // SI brochure, 9th edition: prefixes of table 7, symbols of table 4.
   it.each([

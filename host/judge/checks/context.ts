@@ -5,6 +5,7 @@ import { learnedLimits } from '../../learn/index.js';
 import type { RunStretch, Segment } from '../../measure/index.js';
 import {
   keyOf,
+  type Measured,
   type MeasureResult,
   type QuantityName,
   type Reading,
@@ -14,11 +15,14 @@ import type { Learned, ResolvedUnit } from '../../profile/index.js';
 import type { UnitExpectation } from '../expectation.js';
 import { type FeatureBand, type Limits, limitsOf } from '../feature-band.js';
 import type { Check } from '../verdict.js';
+import { isUnsettled } from './settled.js';
 
 export interface CheckContext {
   unit: ResolvedUnit;
   expectation: UnitExpectation;
   seen: MeasureResult;
+  /** Readings of which only a lower bound is known; `seen` is without them. */
+  bounds?: Measured;
   /** Without what a hold for the protector adds to the plan. */
   capture: Capture;
   /** As it was recorded. */
@@ -98,6 +102,8 @@ export function whyMissing(context: CheckContext, of: RunStretch): string {
   if (segment.brief) return 'not tested, the throw was cut short';
   if (segment.supplyMoves) return 'not tested, the supply moved';
   if (segment.loadStep) return 'not tested, its load changed';
+  if (isUnsettled(context.seen.measured, of))
+    return 'not tested, its current was still moving when it was let go';
   if (Object.keys(segment.lost).length > 0) return 'not tested, samples were lost';
   return NOT_MEASURED;
 }

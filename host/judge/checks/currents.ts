@@ -1,8 +1,8 @@
 // Inrush, running current, symmetry, coil current and dropouts of each throw, against what the model gives a good unit.
 
 import { familyOf, isOnMechanism } from '../../circuit/index.js';
-import { atStart, type QuantityName, type RunStretch } from '../../measure/index.js';
-import { milli, times } from '../../tell/index.js';
+import { atStart, type QuantityName, type RunStretch, readingOf } from '../../measure/index.js';
+import { milli, quantityText, times } from '../../tell/index.js';
 import { checkOf, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import {
@@ -173,9 +173,15 @@ function banded(
       upper: Math.max(limits.upper, limits.nominal + least),
       origin: limits.origin,
       goodUnits: limits.goodUnits,
-      missing: whyMissing(context, of),
+      missing: boundWords(context, what, of) ?? whyMissing(context, of),
     }),
   ];
+}
+
+/** Of a reading that is only known to be at least so much. */
+function boundWords({ bounds }: CheckContext, what: QuantityName, of: RunStretch): string | undefined {
+  const bound = bounds && readingOf(bounds, what, of);
+  return bound && `${quantityText(bound)}, not tested, more was not caught`;
 }
 
 function coilChecks(context: CheckContext, of: RunStretch): Check[] {
@@ -206,9 +212,18 @@ function dropouts(context: CheckContext, of: RunStretch): Check[] {
   ];
   if (!motor || !harness) {
     const faint = seenOf(context, 'runningCurrentA', of) !== undefined;
-    // A current within the noise cannot show a loss; nobody can ask it to, so the verdict does not wait for it.
+    const lone = ['leadAVoltageV', 'leadBVoltageV'].some((lead) =>
+      context.seen.notSampled.some((one) => one === lead),
+    );
+    // A current within the noise cannot show a loss, nor one current whose it is; nobody can ask that of it, so the
+    // verdict does not wait for it.
     return faint
-      ? untold('cannot be seen, the running current is within the noise', false)
+      ? untold(
+          lone
+            ? 'cannot be told, the leads were not sampled'
+            : 'cannot be seen, the running current is within the noise',
+          false,
+        )
       : untold(whyMissing(context, of), true);
   }
   const count = motor.value + harness.value;

@@ -17,6 +17,7 @@ import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, hasLimits, modelOrigin, NOT_MEASURED, whyMissing } from './context.js';
 import { type Pair, pairs } from './course.js';
 import { outsidePart } from './outside-part.js';
+import { isUnsettled } from './settled.js';
 
 /** Outside for longer than this part is no edge and no ripple any more (common practice, no source). */
 const OUTSIDE_PART = 0.05;
@@ -76,6 +77,7 @@ export function envelopeChecks(context: CheckContext): Check[] {
 
 function provesSomething(context: CheckContext, { planned, seen }: Pair, all: readonly Pair[]): boolean {
   if (!context.supplyHolds || seen.segment?.brief) return false;
+  if (isUnsettled(context.seen.measured, planned.of)) return false;
   const { behind } = planned.of;
   if (behind === undefined) return true;
   // A rest follows from the speed, and with limits the place, that the throw before it ended with.

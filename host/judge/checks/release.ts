@@ -67,7 +67,11 @@ export function releaseChecks(context: CheckContext): Check[] {
           // Nobody can ask it of a motor that friction stops before the contact has moved.
           required: !isVague,
           sentence: isVague
-            ? `${words}: release cannot be told, the motor stops too soon to see what the contacts do.`
+            ? `${words}: release cannot be told, ${
+                isLone(context)
+                  ? 'the leads were not sampled'
+                  : 'the motor stops too soon to see what the contacts do'
+              }.`
             : `${words}: release ${why}.`,
         }),
       ];
@@ -93,6 +97,9 @@ export function releaseChecks(context: CheckContext): Check[] {
     ];
   });
 }
+
+const isLone = ({ seen: { notSampled } }: CheckContext): boolean =>
+  notSampled.includes('leadAVoltageV') || notSampled.includes('leadBVoltageV');
 
 /** Whether another throw of a motor that nobody has numbers of released as its style says: what weighs on it the other way may stop it at once. */
 const showsElsewhere = (context: CheckContext, of: RunStretch): boolean =>

@@ -18,6 +18,7 @@ const CURRENT: CheckKind = {
   ...{ id: 'rest-current', of: 'harness', rank: 50, isAtRest: true },
   reads: ['motorCurrentA', 'feedCurrentA'],
 };
+export const isRestCurrent = ({ kind }: Check): boolean => kind.id === CURRENT.id;
 const COIL: CheckKind = {
   ...{ id: 'rest-coil-current', of: 'harness', rank: 60, isAtRest: true },
   reads: ['coilCurrentA'],
@@ -44,7 +45,9 @@ export function restChecks(context: CheckContext): Check[] {
         lower: nominal - LEAD_WITHIN_V,
         upper: nominal + LEAD_WITHIN_V,
         origin: 'published',
-        missing: 'not measured, there is no rest stretch or the lead was not sampled',
+        missing: context.seen.notSampled.includes(channel)
+          ? `not measured, lead ${lead} was not sampled`
+          : 'not measured, there is no rest before the first throw',
         hint: `This style rests ${state}.`,
       }),
     );
@@ -53,13 +56,18 @@ export function restChecks(context: CheckContext): Check[] {
   const feed = seenOf(context, 'feedCurrentA', REST);
   const worst =
     motor && feed ? (Math.abs(motor.value) >= Math.abs(feed.value) ? motor : feed) : (motor ?? feed);
+  const hasCurrent = (['motorCurrentA', 'feedCurrentA'] as const).some(
+    (channel) => !context.seen.notSampled.includes(channel),
+  );
   checks.push(
     numberCheck(CURRENT, {
       subject: 'With nothing thrown the circuit draws',
       quantity: worst && magnitude(worst),
       upper: REST_CURRENT_A,
       origin: 'generic',
-      missing: 'not measured, no current channel at rest',
+      missing: hasCurrent
+        ? 'not measured, there is no rest before the first throw'
+        : 'not measured, no current was sampled',
       hint: 'It must draw nothing at rest.',
     }),
   );

@@ -25,7 +25,7 @@ export interface MotorRows {
   mode: Uint8Array;
   /** Samples averaged into the row. */
   samples: Float64Array;
-  /** False where the current ran beyond its range. */
+  /** False where the current ran beyond its range, or a capacitor drew it. */
   compared: Uint8Array;
   /** Steps in front of each row, s. */
   stepS: Float64Array;
@@ -84,17 +84,56 @@ interface Samples {
   calm: Uint8Array;
   /** Bends up to which a block counts as quiet. */
   bends: { voltage: number; current: number };
-  isClipped: (index: number) => boolean;
+  /** Cut off by the end of the range, or a capacitor's. */
+  isNotMotors: (index: number) => boolean;
   trace: Trace;
+}
+
+/** Samples beside a spike that tell what stood there, by how much it stands above both sides, and how long it rings on. Choices of this program, no source. */
+const SPIKE = { beside: 6, part: 1.3, deviations: 8, leastA: 1, ringsS: 0.0003 };
+
+/**
+ * The current without what charges a capacitor across the motor, which is over within a sample or two and stands above
+ * what was and what comes: straight lines in its place, and where they are.
+ */
+function withoutSpikes(
+  read: Float64Array,
+  stepS: number,
+  noiseA: number,
+): { current: Float64Array; isSpike: Uint8Array } {
+  const isSpike = new Uint8Array(read.length);
+  const { beside, part, deviations, leastA, ringsS } = SPIKE;
+  const rings = Math.max(1, Math.ceil(ringsS / Math.max(stepS, LEAST_STEP_S)));
+  for (let i = beside; i + beside + 2 <= read.length; i++) {
+    const value = sampleAt(read, i);
+    if (!(Math.abs(value) > leastA)) continue;
+    // Most samples stand beside one as high: the medians are asked of the others alone.
+    if (
+      Math.abs(value) < part * Math.abs(sampleAt(read, i - 2)) ||
+      Math.abs(value) < part * Math.abs(sampleAt(read, i + 2))
+    )
+      continue;
+    const side = (from: number): number => Math.sign(value) * median(read, from, from + beside);
+    const besideA = Math.max(side(i - beside), side(i + 2), 0);
+    if (Math.abs(value) > part * besideA + deviations * noiseA + leastA) isSpike.fill(1, i, i + rings);
+  }
+  const current = read.slice();
+  for (const { from, to } of runsWhere(1, read.length - 1, (i) => isSpike[i] === 1)) {
+    const [before, behind] = [sampleAt(read, from - 1), sampleAt(read, to)];
+    for (let i = from; i < to; i++)
+      current[i] = before + ((behind - before) * (i - from + 1)) / (to - from + 1);
+  }
+  return { current, isSpike };
 }
 
 /** Undefined, with a reason, when the capture does not hold what a fit needs. */
 export function motorRows(capture: Capture, budgets: Budgets): MotorRows | string {
   const trace = traceOf(capture);
-  const { leadAVoltageV: a, leadBVoltageV: b, motorCurrentA: current } = trace.channels;
+  const { leadAVoltageV: a, leadBVoltageV: b, motorCurrentA: read } = trace.channels;
   const voltage = trace.motorVoltageV;
   if (!a || !b || !voltage) return 'Both lead voltages are needed to fit the motor.';
-  if (!current) return 'The motor current is needed to fit the motor.';
+  if (!read) return 'The motor current is needed to fit the motor.';
+  const { current, isSpike } = withoutSpikes(read, trace.stepS, noiseOf(read, 0, read.length));
   const isPositionKnown = capture.positionKnown !== false;
   if (!isPositionKnown && !current.some((value) => Math.abs(value) > FLOWS_A))
     return 'No current flows in the capture.';
@@ -114,9 +153,9 @@ export function motorRows(capture: Capture, budgets: Budgets): MotorRows | strin
       voltage: bendLimit(voltage, calm, voltage, scatter.voltageV),
       current: bendLimit(current, calm, voltage, scatter.currentA),
     },
-    isClipped: (index) => {
+    isNotMotors: (index) => {
       const value = sampleAt(current, index);
-      return value >= maximum - resolution || value <= minimum + resolution;
+      return value >= maximum - resolution || value <= minimum + resolution || isSpike[index] === 1;
     },
   };
   return rowsOf(samples, scatter);
@@ -139,7 +178,9 @@ function rowsOf(samples: Samples, scatter: MotorRows['scatter']): MotorRows {
       from === blocks[row - 1]?.to ? byteAt(mode, from) : RESTART,
     ),
     samples: Float64Array.from(blocks, ({ from, to }) => to - from),
-    compared: Uint8Array.from(blocks, ({ from, to }) => (to - from > 1 || !samples.isClipped(from) ? 1 : 0)),
+    compared: Uint8Array.from(blocks, ({ from, to }) =>
+      to - from > 1 || !samples.isNotMotors(from) ? 1 : 0,
+    ),
     stepS: new Float64Array(count).fill(trace.stepS),
     voltageNoiseV: scatter.voltageV,
     currentNoiseA: scatter.currentA,
@@ -228,14 +269,14 @@ const rowNoise = (samples: number, ofAverages: number, ofSamples: number): numbe
   samples > 1 ? ofAverages / Math.sqrt(samples) : Math.min(ofAverages, HIDDEN * ofSamples);
 
 /** Nothing but noise moves within the block: half means agree, no edge, one mode. */
-function isQuiet({ mode, voltage, current, bends, isClipped }: Samples, from: number): boolean {
+function isQuiet({ mode, voltage, current, bends, isNotMotors }: Samples, from: number): boolean {
   const to = from + BLOCK;
   // Next to an edge single samples: a block's middle is too far from it.
   if (mode[from - 1] !== mode[from] || mode[to] !== mode[from]) return false;
   for (let i = from; i < to; i++) {
     const volts = sampleAt(voltage, i);
     if (mode[i] !== mode[from] || Number.isNaN(volts) || Number.isNaN(sampleAt(current, i))) return false;
-    if (isClipped(i)) return false;
+    if (isNotMotors(i)) return false;
     if (i > from && Math.abs(volts - sampleAt(voltage, i - 1)) > EDGE_V) return false;
   }
   return (

@@ -79,7 +79,7 @@ describe('a throw that drives lead A positive', () => {
 
   it('is not tested where nothing was read, and says why', () => {
     expect(told(polarityOf(11, {}).checks)).toEqual([
-      ['polarity-forward', 'not-tested', 'Forward: motor voltage, lead A against lead B,: not measured.'],
+      ['polarity-forward', 'not-tested', 'Forward: motor voltage, lead A against lead B: not measured.'],
       [
         'return-lead-forward',
         'not-tested',

@@ -60,12 +60,12 @@ describe('leads of a style that rests on ground', () => {
       [
         'rest-lead-a',
         'not-tested',
-        'At rest lead A stands at: not measured, there is no rest stretch or the lead was not sampled.',
+        'At rest lead A stands at: not measured, there is no rest before the first throw.',
       ],
       [
         'rest-lead-b',
         'not-tested',
-        'At rest lead B stands at: not measured, there is no rest stretch or the lead was not sampled.',
+        'At rest lead B stands at: not measured, there is no rest before the first throw.',
       ],
     ]);
   });
@@ -135,7 +135,7 @@ describe('the current at rest', () => {
       [
         'rest-current',
         'not-tested',
-        'With nothing thrown the circuit draws: not measured, no current channel at rest.',
+        'With nothing thrown the circuit draws: not measured, there is no rest before the first throw.',
       ],
     ]);
   });

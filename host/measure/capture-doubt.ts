@@ -1,0 +1,18 @@
+// What shows that a channel's readings are not what they seem: told in place of numbers, and nothing is judged by them.
+
+import type { Channel } from '../capture/index.js';
+
+export interface CaptureDoubt {
+  kind: 'ac-coupled' | 'zero-moved' | 'chopped' | 'mains';
+  channels: readonly Channel[];
+  sentence: string;
+}
+
+/** Whether every channel that speaks of the unit is in doubt: then no cause can be weighed. */
+export const blinds = (
+  doubts: readonly Pick<CaptureDoubt, 'channels'>[],
+  sampled: readonly Channel[],
+): boolean =>
+  sampled
+    .filter((channel) => channel !== 'supplyVoltageV')
+    .every((channel) => doubts.some(({ channels }) => channels.includes(channel)));

@@ -1,0 +1,92 @@
+// A healthy motor on other people's instruments: nothing of it was made by this program's solver, and whatever clamp,
+// supply or load did, the unit is passed or left open, and accused of nothing.
+
+import { describe, expect, it } from 'vitest';
+import type { Capture, Channel } from '../../host/capture/index.js';
+import { judge } from '../../host/judge/index.js';
+import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
+import { knownUnit } from '../profile/known-unit.js';
+import { acCoupled, asSeen, type OutsideRun, outsideRun, type Scope } from '../references/outside-motor.js';
+import { expectationOf } from './known-expectations.js';
+
+const SEED = 6401;
+const GENERIC = loadUnit('window-lift-switch');
+const KNOWN = knownUnit('window-lift-switch');
+
+const CURRENT: readonly Channel[] = ['motorCurrentA'];
+const LEADS: readonly Channel[] = [...CURRENT, 'leadAVoltageV', 'leadBVoltageV'];
+const ALL: readonly Channel[] = [...LEADS, 'supplyVoltageV'];
+
+const BOTH: OutsideRun = {
+  throws: [
+    [0.3, 1.2, 1],
+    [1.9, 2.8, -1],
+  ],
+  lasts: 3.4,
+};
+const ONE: OutsideRun = { throws: [[0.3, 1.2, 1]], lasts: 1.6 };
+const good = outsideRun(BOTH);
+
+const seen = (run: OutsideRun, channels: readonly Channel[], scope: Partial<Scope> = {}): Capture =>
+  asSeen(run === BOTH ? good : outsideRun(run), channels, { seed: SEED, ...scope });
+
+function told(unit: ResolvedUnit, capture: Capture) {
+  return judge({ unit, capture, expectation: expectationOf(unit, 40) });
+}
+
+/** Causes named before "nothing" and "another motor". */
+function accused({ findings }: ReturnType<typeof told>): string[] {
+  const [first] = findings;
+  const isOfHealth = first === undefined || ['healthy', 'another-motor', 'not-in-list'].includes(first.id);
+  return isOfHealth ? [] : [`${first.id} ${first.likelihood.toFixed(2)}`];
+}
+
+const SHAPES: Record<string, () => Capture> = {
+  'one current': () => seen(BOTH, CURRENT),
+  'one current in steps of 0.5 A': () => seen(BOTH, CURRENT, { countA: 0.5 }),
+  'one current under hum of the mains': () =>
+    seen(BOTH, CURRENT, { errorA: (t) => 0.15 * Math.sin(2 * Math.PI * 50 * t) }),
+  'one current of a clamp whose zero is off by 0.4 A': () => seen(BOTH, CURRENT, { errorA: () => 0.4 }),
+  'one current of a clamp whose zero drifts by 0.8 A': () =>
+    seen(BOTH, CURRENT, { errorA: (t) => (0.8 * t) / 3.4 }),
+  'one current, AC-coupled, 0.05 s': () => acCoupled(seen(ONE, CURRENT), 0.05),
+  'one current, AC-coupled, 0.5 s': () => acCoupled(seen(ONE, CURRENT), 0.5),
+  'one current, AC-coupled, 5 s': () => acCoupled(seen(BOTH, CURRENT), 5),
+  'one current of a load that comes and goes twice a second': () =>
+    seen({ ...ONE, loadNm: (t) => 0.04 * Math.sin(4 * Math.PI * t) }, CURRENT),
+  'one current of a logger, ten a second': () => slower(seen(BOTH, CURRENT), 500),
+  'one current of a logger, fifty a second': () => slower(seen(BOTH, CURRENT), 100),
+  'one current from a charger that ripples': () =>
+    seen({ ...BOTH, supplyV: (t) => 10 + 4 * Math.abs(Math.sin(2 * Math.PI * 50 * t)) }, CURRENT),
+  'current and leads while the supply, not sampled, dips': () =>
+    seen({ ...BOTH, supplyV: (t) => (t > 0.8 && t < 1 ? 9.5 : 13) }, LEADS),
+  'current, leads and supply while the supply dips': () =>
+    seen({ ...BOTH, supplyV: (t) => (t > 0.8 && t < 1 ? 9.5 : 13) }, ALL),
+  'current, leads and supply behind a chopper of 300 Hz': () =>
+    seen({ ...ONE, isOn: (t) => (t * 300) % 1 < 0.6 }, ALL),
+};
+
+/** Every `by`th sample, as a logger that does not average takes it. */
+function slower(capture: Capture, by: number): Capture {
+  const thin = <T>(values: ArrayLike<T>): T[] => Array.from(values).filter((_, k) => k % by === 0);
+  return {
+    ...capture,
+    timeS: Float64Array.from(thin(capture.timeS)),
+    position: thin(capture.position),
+    channels: { motorCurrentA: Float64Array.from(thin(capture.channels.motorCurrentA!)) },
+    sampleRateHz: capture.sampleRateHz / by,
+  };
+}
+
+describe.each([
+  ['generic limits', GENERIC],
+  ['known limits', KNOWN],
+] as const)(`a healthy motor on a stranger's instrument, %s (noise ${SEED})`, (_words, unit) => {
+  it.each(Object.entries(SHAPES))('is not failed and accused of nothing: %s', (shape, made) => {
+    const judged = told(unit, made());
+    // One current alone never passes a harness.
+    if (shape.startsWith('one current')) expect(judged.verdict, judged.sentence).toBe('cannot-tell');
+    else expect(judged.verdict, judged.sentence).not.toBe('fail');
+    expect(accused(judged), judged.sentence).toEqual([]);
+  });
+});
