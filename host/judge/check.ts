@@ -39,6 +39,8 @@ export interface NumberCheck extends NumberOptions {
   origin: Check['origin'];
   /** So many good units taught the limits. */
   goodUnits?: number | undefined;
+  /** What was to be read, as a thing: `Forward: inrush peak`. Told with `missing`; the subject and a colon where it is absent. */
+  named?: string;
   /** Why nothing was measured, when nothing was. */
   missing: string;
   /** Added to the sentence when the outcome is not a pass. */
@@ -50,7 +52,13 @@ export function numberCheck(kind: CheckKind, spec: NumberCheck): Check {
   const { subject, quantity, lower, upper, origin, required = true, throw: thrown } = spec;
   if (!quantity)
     return checkOf(kind, {
-      ...{ throw: thrown, required, origin, outcome: 'not-tested', sentence: `${subject}: ${spec.missing}.` },
+      ...{
+        throw: thrown,
+        required,
+        origin,
+        outcome: 'not-tested',
+        sentence: `${spec.named ?? `${subject}:`} ${spec.missing}.`,
+      },
     });
   const { value, unit, expandedUncertainty } = quantity;
   const outcome = outcomeOf(value, expandedUncertainty, lower, upper);

@@ -60,12 +60,12 @@ describe('leads of a style that rests on ground', () => {
       [
         'rest-lead-a',
         'not-tested',
-        'At rest lead A stands at: not measured, there is no rest stretch or the lead was not sampled.',
+        'Lead A at rest not measured, there is no rest stretch or the lead was not sampled.',
       ],
       [
         'rest-lead-b',
         'not-tested',
-        'At rest lead B stands at: not measured, there is no rest stretch or the lead was not sampled.',
+        'Lead B at rest not measured, there is no rest stretch or the lead was not sampled.',
       ],
     ]);
   });
@@ -132,11 +132,7 @@ describe('the current at rest', () => {
   });
   it('is not tested where none was read', () => {
     expect(told([current({})])).toEqual([
-      [
-        'rest-current',
-        'not-tested',
-        'With nothing thrown the circuit draws: not measured, no current channel at rest.',
-      ],
+      ['rest-current', 'not-tested', 'Current at rest not measured, no current channel at rest.'],
     ]);
   });
 });
@@ -157,9 +153,7 @@ describe('the coils at rest', () => {
     });
   });
   it('are not tested where they were not sampled', () => {
-    expect(coil({}).sentence).toBe(
-      'With nothing thrown the relay coils draw: not measured, the coil feed was not sampled.',
-    );
+    expect(coil({}).sentence).toBe('Coil current at rest not measured, the coil feed was not sampled.');
   });
   it('are asked about only where a throw uses one, and the channel tells of rest', () => {
     const ids = (good: readonly GoodAt[]) => asked({ coilCurrentA: 0.1 }, good).map(({ id }) => id);
