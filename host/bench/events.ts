@@ -30,6 +30,8 @@ export type BenchEvent =
       profileTitle: string;
       circuitTitle: string;
       steps: PlannedStep[];
+      /** From where on the board cuts its outputs by itself. */
+      tripA?: number;
       /** From 1; more where the same unit is run again. */
       attempt?: number;
     }

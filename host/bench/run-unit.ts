@@ -51,6 +51,7 @@ class UnitRun {
       profileTitle: unit.unit.title,
       circuitTitle: unit.style.title,
       steps: unit.plan.steps,
+      tripA: unit.rig.trip.motorCurrentA,
       ...known({ attempt }),
     });
     const before = heldBefore(this.tools.store, tag, this.#startedAt);

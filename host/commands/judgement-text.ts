@@ -4,12 +4,26 @@ import type { JudgementRecord } from '../records/index.js';
 import { chance, GRADE_WORDS, listed, OUTCOME_MARKS, VERDICT_WORDS } from '../tell/index.js';
 
 const GRADE_COLUMNS = 8;
+const MARK_COLUMNS = Math.max(...Object.values(OUTCOME_MARKS).map((mark) => mark.length));
 
 /** Ends with a line break. */
 export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): string {
   const lines = [`${VERDICT_WORDS[judgement.verdict]}  ${judgement.sentence}`, ''];
+  // What is likely the matter, and what to touch, before all that was asked.
+  if (judgement.findings.length > 0) {
+    lines.push('Likely cause:');
+    for (const finding of judgement.findings) {
+      const { sentence, nextProbe, proof } = finding;
+      lines.push(
+        `  ${chance(finding).padStart(6)}  ${sentence}`,
+        `          Next probe: ${nextProbe}`,
+        ...(proof ?? []).map((reading) => `          Shown by: ${reading}`),
+      );
+    }
+    lines.push('');
+  }
   for (const { outcome, sentence } of judgement.checks)
-    lines.push(`  ${OUTCOME_MARKS[outcome]}  ${sentence}`);
+    lines.push(`  ${OUTCOME_MARKS[outcome].padEnd(MARK_COLUMNS)}  ${sentence}`);
   if (judgement.grade) {
     const { grade, reasons, resembles } = judgement.grade;
     lines.push('', `Grade: ${GRADE_WORDS[grade]}`);
@@ -25,16 +39,5 @@ export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): str
       '',
       `Limits of ${unproven} checks are generic and unproven: replace the profile's numbers by those of a known good unit.`,
     );
-  if (judgement.findings.length > 0) {
-    lines.push('', 'Likely cause:');
-    for (const finding of judgement.findings) {
-      const { sentence, nextProbe, proof } = finding;
-      lines.push(
-        `  ${chance(finding).padStart(6)}  ${sentence}`,
-        ...(proof ?? []).map((reading) => `          Shown by: ${reading}`),
-        `          Next: ${nextProbe}`,
-      );
-    }
-  }
   return `${lines.join('\n')}\n`;
 }

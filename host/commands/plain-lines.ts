@@ -48,7 +48,7 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
     case 'stopped':
       return [`  stopped: ${stopClause(event.reason)}. ${event.advice}`];
     case 'trouble':
-      return [`  trouble: ${event.sentence}`, `  what to do: ${event.advice}`];
+      return [`  warning: ${event.sentence}`, `  what to do: ${event.advice}`];
     case 'judged': {
       const unit = view.units[event.index];
       return unit === undefined ? [] : judgedLines(unit, theme);

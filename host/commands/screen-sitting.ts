@@ -35,11 +35,15 @@ export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promis
   const { screen, options, startKey, bell, start } = sitting;
   const whole = new AbortController();
   let attempt = new AbortController();
-  const controller = new BenchController({
+  const controller: BenchController = new BenchController({
     ...options,
     stop: () => attempt.abort(),
     leave: () => whole.abort(),
     clock: wallClock,
+    rooms: async () => {
+      const { roomsOf } = await import('./rooms/index.js');
+      return roomsOf({ io, rigId: () => controller.state.bench.rig?.rigId });
+    },
   });
   const release = onSignals(() => controller.press('leave'));
   let failure: unknown;

@@ -206,7 +206,7 @@ const rounded = (value: number): number =>
   Math.round(value * 10 ** MEANT_DECIMALS) / 10 ** MEANT_DECIMALS + 0;
 
 function drawing(capture: Capture, band: ChartBand | undefined, io: CommandIo): string[] {
-  const { unicode } = themeFor(process.env);
+  const { unicode, dots = 'blocks' } = themeFor(process.env);
   return CHANNELS.filter((channel) => CHANNEL[channel].isTraced).flatMap((channel) => {
     const { label, unit } = CHANNEL[channel];
     const value = capture.channels[channel];
@@ -220,7 +220,7 @@ function drawing(capture: Capture, band: ChartBand | undefined, io: CommandIo): 
       rows: PLOT_ROWS,
       fromS: 0,
       toS: capture.timeS.at(-1) ?? 1,
-      unicode,
+      ...{ unicode, dots },
     });
   });
 }

@@ -39,6 +39,8 @@ export interface NumberCheck extends NumberOptions {
   origin: Check['origin'];
   /** So many good units taught the limits. */
   goodUnits?: number | undefined;
+  /** What was to be read, as a thing: `Forward: inrush peak`. Told with `missing`; the subject and a colon where it is absent. */
+  named?: string;
   /** Why nothing was measured, when nothing was. */
   missing: string;
   /** Added to the sentence when the outcome is not a pass. */
@@ -55,7 +57,7 @@ export function numberCheck(kind: CheckKind, spec: NumberCheck): Check {
         required,
         origin,
         outcome: 'not-tested',
-        sentence: `${subject.replace(/,$/, '')}: ${spec.missing}.`,
+        sentence: `${spec.named ?? `${subject.replace(/,$/, '')}:`} ${spec.missing}.`,
       },
     });
   const { value, unit, expandedUncertainty } = quantity;

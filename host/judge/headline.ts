@@ -2,11 +2,12 @@
 // what its motor does. Where no cause is likely, the reading furthest out.
 
 import { HEALTHY } from '../diagnose/index.js';
-import { isFullThrow, type Measured, type QuantityName, type Reading } from '../measure/index.js';
-import { briefly, listed, lowered, withoutStop } from '../tell/index.js';
+import type { Measured } from '../measure/index.js';
+import { capitalised, lowered, withoutStop } from '../tell/index.js';
 import { isProtector } from './checks/held-rotor.js';
 import type { Check, Finding, Verdict } from './verdict.js';
 import { reasonOf } from './verdict-rule.js';
+import { type Shown, whatItDoes } from './what-it-does.js';
 
 /** A cause less likely than this is none to begin with. Choice of this program, no source. */
 const LIKELY = 0.5;
@@ -21,18 +22,45 @@ export function headlineOf(
   if (verdict === 'pass') {
     // A rotor that was held did not run.
     const opened = checks.find((check) => isProtector(check) && check.outcome.endsWith('pass'));
-    return `${opened ? `${opened.sentence} ` : whatItDoes(measured)}${reason}`;
+    const shown = whatItDoes(measured, checks);
+    const closest = shown.find(({ about }) => about === 'closest');
+    return [
+      opened ? opened.sentence : doesWords(shown),
+      reason,
+      closest && !opened ? `Closest to a limit: ${lowered(closest.words)}` : '',
+    ]
+      .filter((words) => words !== '')
+      .join(' ');
   }
-  const [first] = findings;
+  const cause = causeOf(verdict, checks, findings);
+  if (cause === undefined) return reason;
+  const keptOff = checks.find(({ kind, outcome }) => kind.keepsFeedOff && outcome === 'fail');
+  return [causeWords(cause), ...(keptOff ? [keptOff.sentence] : [])].join(' ');
+}
+
+/** What the headline begins with. */
+export function saysOf(
+  verdict: Verdict,
+  checks: readonly Check[],
+  findings: readonly Finding[],
+): 'cause' | 'reading' | 'pass' {
+  if (verdict === 'pass') return 'pass';
+  return causeOf(verdict, checks, findings) === undefined ? 'reading' : 'cause';
+}
+
+/** The cause that comes before any reading; undefined where none is likely, or bench or hand may have done it. */
+function causeOf(
+  verdict: Verdict,
+  checks: readonly Check[],
+  [first]: readonly Finding[],
+): Finding | undefined {
   // What bench or hand may have done is ruled out before any cause is told.
   const isOfBench = checks.some(
     ({ kind, of, outcome }) =>
       (kind.rank < 0 && (verdict !== 'fail' || outcome === 'fail')) || (of === 'hand' && outcome !== 'pass'),
   );
   const isCause = first?.causes !== undefined && first.id !== HEALTHY && first.likelihood >= LIKELY;
-  if (!isCause || isOfBench) return reason;
-  const keptOff = checks.find(({ kind, outcome }) => kind.keepsFeedOff && outcome === 'fail');
-  return [causeWords(first), ...(keptOff ? [keptOff.sentence] : [])].join(' ');
+  return isCause && !isOfBench ? first : undefined;
 }
 
 function causeWords({ causes = [], nextProbe, proof = [] }: Finding): string {
@@ -42,27 +70,18 @@ function causeWords({ causes = [], nextProbe, proof = [] }: Finding): string {
   });
   const more = causes.length - named.length;
   const words = [...named, ...(more > 0 ? [`${more} more`] : [])].join('; or ');
-  return [`${words}.`, `Next: ${nextProbe}`, ...proof.slice(0, 1)].join(' ');
+  return [
+    `${words}.`,
+    `Next probe: ${nextProbe}`,
+    ...proof.slice(0, 1).map((shown) => `Shown by ${lowered(shown)}`),
+  ].join(' ');
 }
 
-/** Running and starting current of each way; empty where nothing runs. */
-function whatItDoes(measured: Measured): string {
-  const ways = (what: QuantityName): string =>
-    listed(
-      Object.values(measured)
-        .filter(
-          (reading): reading is Reading & Required<Pick<Reading, 'of'>> =>
-            reading.what === what &&
-            reading.of !== undefined &&
-            isFullThrow(reading.of) &&
-            reading.of.nth === 1,
-        )
-        .map(
-          ({ value, unit, of, atLeast }) =>
-            `${atLeast ? 'at least ' : ''}${briefly(value, unit)} ${of.position}`,
-        ),
-    );
-  const [runs, starts] = [ways('runningCurrentA'), ways('inrushPeakA')];
-  if (runs === '' || starts === '') return '';
-  return `Runs at ${runs}, starts with ${starts}. `;
+/** Told by themselves. */
+const SENTENCES: readonly Shown['about'][] = ['closest', 'checks', 'generic'];
+
+/** `Runs at …; starts with …; brakes with ….`; empty where nothing runs. */
+function doesWords(shown: readonly Shown[]): string {
+  const clauses = shown.filter(({ about }) => !SENTENCES.includes(about)).map(({ words }) => words);
+  return clauses.length === 0 ? '' : `${capitalised(clauses.join('; '))}.`;
 }

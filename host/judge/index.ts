@@ -19,3 +19,4 @@ export {
 export { measureRelayUnit, passesBy } from './relay/index.js';
 export * from './verdict.js';
 export { verdictOf } from './verdict-rule.js';
+export type { Shown } from './what-it-does.js';

@@ -20,7 +20,7 @@ import { SWITCH_NOT_TESTED } from './checks/stand-in.js';
 import { isTurns } from './checks/turns.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
 import type { MotorGrade } from './grade.js';
-import { headlineOf } from './headline.js';
+import { headlineOf, saysOf } from './headline.js';
 import { withinPlan } from './held-throws.js';
 import { captureDoubts, type Doubt, forDoubt, rigDoubts, zeroDoubts } from './in-doubt.js';
 import { asUsual, beyondUsual, usualWords } from './other-than-usual.js';
@@ -31,6 +31,7 @@ import { forPassing, forRig } from './rig-in-question.js';
 import { forSubject } from './subject.js';
 import type { Check, Finding, Judgement } from './verdict.js';
 import { verdictOf } from './verdict-rule.js';
+import { whatItDoes } from './what-it-does.js';
 import { graded, gradeWords, isGraded, isNothingButSheet, withoutSheet } from './without-sheet.js';
 
 export interface JudgeRequest {
@@ -94,6 +95,8 @@ export function judge(request: JudgeRequest): Judgement {
         ...(grade && verdict === 'fail' ? [gradeWords(grade)] : []),
         ...(isAllThere ? [] : [SWITCH_NOT_TESTED]),
       ].join(' '),
+      says: saysOf(verdict, checks, findings),
+      ...(verdict === 'pass' ? { does: whatItDoes(asked.measured, checks) } : {}),
       checks,
       findings,
       measured: asked.measured,

@@ -21,7 +21,7 @@ export function forRig(checks: readonly Check[], findings: readonly Finding[]): 
   // What reads no more like the rig than like nothing wrong anywhere is not laid at its door.
   const byChance = all.find(({ id }) => id === HEALTHY)?.likelihood ?? 0;
   if (first === undefined || share < LEAST_SHARE || share < byChance) return [...checks];
-  const sentence = `These readings are the rig's own if ${lowered(withoutStop(first.sentence))}. Rule that out first: ${lowered(first.nextProbe)}`;
+  const sentence = `This may be the rig, not the unit: ${lowered(withoutStop(first.sentence))}. Rule that out first: ${lowered(first.nextProbe)}`;
   return [
     checkOf(RIG, { outcome: 'not-tested', sentence }),
     ...checks.map((check) => (isFailed(check) ? untested(check) : check)),
@@ -35,7 +35,7 @@ export function forPassing(checks: readonly Check[], findings: readonly Finding[
   );
   const isMotors = checks.filter(isFailed).every(({ of }) => of === 'motor' || of === 'unit');
   if (first === undefined || share < LEAST_PASSING_SHARE || !isMotors) return [...checks];
-  const sentence = `These readings may pass if ${lowered(withoutStop(first.sentence))}. Try that first: ${lowered(first.nextProbe)}`;
+  const sentence = `This may be no fault and go by itself: ${lowered(withoutStop(first.sentence))}. Try that first: ${lowered(first.nextProbe)}`;
   return [
     checkOf(PASSING, { outcome: 'not-tested', sentence }),
     ...checks.map((check) => (isFailed(check) ? untested(check) : check)),

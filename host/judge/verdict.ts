@@ -6,6 +6,7 @@ import type { MotorMoves } from '../circuit/index.js';
 import type { RankedFinding } from '../diagnose/index.js';
 import type { Measured, RunStretch } from '../measure/index.js';
 import type { MotorGrade } from './grade.js';
+import type { Shown } from './what-it-does.js';
 
 export type { RankedFinding as Finding } from '../diagnose/index.js';
 export type { Measured, Quantity } from '../measure/index.js';
@@ -85,6 +86,10 @@ export interface Judgement {
   verdict: Verdict;
   /** One sentence: the verdict's reason. */
   sentence: string;
+  /** What it begins with: the likely cause, the reading furthest out, or of a pass what the unit does. */
+  says?: 'cause' | 'reading' | 'pass';
+  /** Of a unit that passed: what it does, in the numbers that one wants to know. */
+  does?: readonly Shown[];
   checks: Check[];
   findings: RankedFinding[];
   measured: Measured;

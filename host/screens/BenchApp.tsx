@@ -27,6 +27,7 @@ export function BenchApp({ controller, frames, theme, startKey }: BenchAppProps)
     <BenchScreen
       state={controller.state}
       traces={controller.traces}
+      past={controller.pastRuns}
       theme={theme}
       columns={frames.columns + 1}
       rows={frames.rows}

@@ -11,9 +11,11 @@ import { Headline, headlineRows, headlineWord } from './Headline.js';
 import { HookUpPage } from './HookUpPage.js';
 import { Line } from './Line.js';
 import { QuestionPage } from './QuestionPage.js';
+import { RoomPage } from './RoomPage.js';
 import type { BenchScreenProps } from './screen-props.js';
 import { TablePage } from './TablePage.js';
-import { Traces, tracesRows } from './Traces.js';
+import { TracePage } from './TracePage.js';
+import { Traces } from './Traces.js';
 import { TrayLine, TrayList } from './TrayList.js';
 import { printable } from './theme.js';
 import { UnitPage } from './UnitPage.js';
@@ -28,8 +30,8 @@ const HEADER_ROWS = 2;
 const FOOTER_ROWS = 2;
 /** From here on a told unit has room for its traces beside the words. */
 const ROWS_FOR_BOTH = 32;
-/** Least rows for findings and checks. */
-const DETAIL_ROWS = 4;
+/** What the shading means, under the traces of a run. */
+const LEGEND_ROWS = 1;
 
 export function BenchScreen(props: BenchScreenProps) {
   const { state, theme } = props;
@@ -50,9 +52,11 @@ export function BenchScreen(props: BenchScreenProps) {
 
 function Page(body: BenchScreenProps) {
   const { page, gate, question, bench } = body.state;
+  if (body.state.rooms) return <RoomPage {...body} />;
   if (question) return <QuestionPage {...body} />;
   if (page === 'table') return <TablePage {...body} />;
   if (page === 'unit') return <UnitPage {...body} />;
+  if (page === 'traces') return <TracePage {...body} />;
   if (gate?.kind === 'cautions' || gate?.kind === 'held-rotor') return <CautionPage {...body} />;
   // How it is clipped on stands there until it is thrown, the first time and each time again.
   if (gate?.kind === 'clip-on' && bench.hookUp !== undefined) return <HookUpPage {...body} />;
@@ -64,29 +68,33 @@ function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
   // A single unit is no tray.
   const isWide = columns + 1 >= WIDE_COLUMNS && bench.units.length > 1;
   const mainColumns = isWide ? columns - TRAY_COLUMNS : columns;
-  const free = rows - HEADER_ROWS - headlineRows(theme) - 1;
   const unit = bench.units[bench.current];
+  const isTold = unit?.verdict !== undefined;
   // Once it is told, a small window is for the words.
-  if (unit?.verdict !== undefined && rows < ROWS_FOR_BOTH) {
+  if (isTold && rows < ROWS_FOR_BOTH) {
+    const detailRows = rows - HEADER_ROWS - headlineRows(state, theme, columns);
     return (
       <>
         <Header state={state} theme={theme} columns={columns} isWide={isWide} />
         <Headline state={state} traces={traces} theme={theme} columns={columns} />
-        <Details {...{ unit, theme, columns }} rows={rows - HEADER_ROWS - headlineRows(theme)} />
+        <Details {...{ unit, theme, columns }} rows={detailRows} />
       </>
     );
   }
-  // Three rows a plot where they fit; of a higher window the traces take somewhat more than half.
-  const plotRows = Math.max(2, Math.min(8, Math.floor((free - DETAIL_ROWS) / 3), Math.floor(free / 5) + 1));
-  const detailRows = rows - HEADER_ROWS - headlineRows(theme) - tracesRows(plotRows);
+  const free = rows - HEADER_ROWS - headlineRows(state, theme, mainColumns) - 1;
+  // Nothing is told while it runs: the traces take what there is. Of a told unit they leave half to the words.
+  const traceRows = isTold ? Math.floor(free / 2) : free + 1 - LEGEND_ROWS;
+  const detailRows = free + 1 - traceRows;
+  const drawn = <Traces view={bench} traces={traces} theme={theme} columns={mainColumns} rows={traceRows} />;
   return (
     <>
       <Header state={state} theme={theme} columns={columns} isWide={isWide} />
       <Box height={rows - HEADER_ROWS} width={columns} flexShrink={0}>
         <Box flexDirection="column" width={mainColumns} flexShrink={0}>
           <Headline state={state} traces={traces} theme={theme} columns={mainColumns} />
-          <Traces view={bench} traces={traces} theme={theme} columns={mainColumns} plotRows={plotRows} />
+          {!isTold && drawn}
           <Details unit={unit} theme={theme} columns={mainColumns} rows={detailRows} />
+          {isTold && drawn}
         </Box>
         {isWide && <TrayList view={bench} theme={theme} columns={TRAY_COLUMNS} rows={rows - HEADER_ROWS} />}
       </Box>

@@ -7,16 +7,31 @@ import { FEED_WORDS, VERDICT_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
 import type { UnitView } from './bench-view-model.js';
 import { BIG_WORD_ROWS, bigWord, canDraw } from './big-words.js';
-import { reading } from './format.js';
+import { reading, wrapWords } from './format.js';
 import { Line } from './Line.js';
-import { colourOf, type Theme, type Tone, VERDICT_TONES } from './theme.js';
+import { bandOf, colourOf, printable, type Theme, type Tone, VERDICT_TONES } from './theme.js';
 import type { TraceStore } from './trace-store.js';
 
-/** Rows below the large word. */
+/** Rows below the large word while nothing is told. */
 const SENTENCE_ROWS = 2;
+/** Most rows of a verdict's reason, where no cause stands below in its place. */
+const MOST_REASON_ROWS = 6;
 
-export const headlineRows = (theme: Theme): number =>
-  BIG_WORD_ROWS[theme.unicode ? 'unicode' : 'ascii'] + SENTENCE_ROWS;
+/** Rows of the large word with its sentence. */
+export function headlineRows(state: ScreenState, theme: Theme, columns: number): number {
+  return BIG_WORD_ROWS[theme.unicode ? 'unicode' : 'ascii'] + sentenceRows(state, theme, columns);
+}
+
+function sentenceRows(state: ScreenState, theme: Theme, columns: number): number {
+  const unit = state.bench.units[state.bench.current];
+  if (unit?.verdict === undefined || state.stop === 'unconfirmed') return SENTENCE_ROWS;
+  if (isToldBelow(unit)) return 0;
+  return Math.min(MOST_REASON_ROWS, wrapWords(printable(theme, unit.sentence), columns).length);
+}
+
+/** The lines below say all of it, and more. */
+const isToldBelow = ({ says, does = [], grade, findings }: UnitView): boolean =>
+  grade === undefined && ((says === 'cause' && findings.length > 0) || (says === 'pass' && does.length > 0));
 
 export function headlineWord(state: ScreenState): { word: string; tone: Tone } {
   const unit = state.bench.units[state.bench.current];
@@ -62,16 +77,29 @@ export interface HeadlineProps {
 export function Headline({ state, traces, theme, columns }: HeadlineProps) {
   const { word, tone } = headlineWord(state);
   const rows = bigWord(word, theme.unicode);
+  // What is over stands in a band of its colour across the screen, to be read two metres away.
+  const isOver = state.bench.units[state.bench.current]?.verdict !== undefined || state.stop !== 'no';
+  const sentence = sentenceRows(state, theme, columns);
   return (
-    <Box flexDirection="column" width={columns} height={headlineRows(theme)} flexShrink={0} overflow="hidden">
+    <Box
+      flexDirection="column"
+      width={columns}
+      height={headlineRows(state, theme, columns)}
+      flexShrink={0}
+      overflow="hidden"
+    >
       {rows.map((row, i) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: rows of a drawing have no other name
-        <Text key={i} {...colourOf(theme, tone)} wrap="truncate-end">
-          {row}
+        <Text
+          // biome-ignore lint/suspicious/noArrayIndexKey: rows of a drawing have no other name
+          key={i}
+          {...(isOver ? bandOf(theme, tone) : colourOf(theme, tone))}
+          wrap="truncate-end"
+        >
+          {isOver ? `  ${row}`.padEnd(columns) : row}
         </Text>
       ))}
-      <Box flexDirection="column" height={SENTENCE_ROWS} overflow="hidden">
-        <Sentence state={state} traces={traces} theme={theme} columns={columns} />
+      <Box flexDirection="column" height={sentence} overflow="hidden">
+        {sentence > 0 && <Sentence state={state} traces={traces} theme={theme} columns={columns} />}
       </Box>
     </Box>
   );

@@ -4,7 +4,7 @@ import { Box } from 'ink';
 import type { Nameable, ReadingsRow } from '../bench/training/index.js';
 import { wrapWords } from './format.js';
 import { Line } from './Line.js';
-import { Traces, tracesRows } from './Traces.js';
+import { Traces } from './Traces.js';
 import { windowStart } from './TrayList.js';
 import type { Theme } from './theme.js';
 import type { TraceStore } from './trace-store.js';
@@ -110,11 +110,11 @@ function Body(props: TrainingScreenProps) {
   }
   if (state.phase === 'running' || state.pane === 'readings' || state.phase === 'telling') {
     const table = readings ? readingsLines(readings) : [];
-    const plotRows = Math.max(1, Math.min(7, Math.floor((room - table.length - 2) / 3)));
+    const plotRows = Math.max(4, Math.min(22, room - table.length - 1));
     return (
       <Box flexDirection="column" flexShrink={0}>
-        <Traces view={state.bench} traces={traces} theme={theme} columns={columns} plotRows={plotRows} />
-        {tracesRows(plotRows) + table.length < room && <Line theme={theme}> </Line>}
+        <Traces view={state.bench} traces={traces} theme={theme} columns={columns} rows={plotRows} />
+        {plotRows + table.length < room && <Line theme={theme}> </Line>}
         <Lines theme={theme} lines={table} />
       </Box>
     );

@@ -21,10 +21,10 @@ export function unitSign(unit: UnitView, theme: Theme): { sign: string; word: st
   return { sign: theme.unicode ? '·' : '.', word: 'waiting', tone: 'quiet' };
 }
 
-/** `3 of 8 told`. */
+/** `3 of 8 done`. */
 export function trayCount(view: BenchView): string {
   const told = view.units.filter((unit) => unit.state === 'told').length;
-  return `${told} of ${view.units.length} told`;
+  return `${told} of ${view.units.length} done`;
 }
 
 /** First row of a window of `rows` that keeps `at` in sight. */

@@ -32,7 +32,7 @@ export function UnitPage({ state, theme, columns, rows }: BenchScreenProps) {
       {unit.findings.map((finding) => (
         <Box key={finding.id} flexShrink={0}>
           <Line theme={theme} wrapAt={columns}>
-            {`${chance(finding)}  ${[finding.sentence, ...(finding.proof ?? []).map((reading) => `Shown by ${lowered(reading)}`)].join(' ')} Next probe: ${finding.nextProbe}`}
+            {`${chance(finding)}  ${[finding.sentence, `Next probe: ${finding.nextProbe}`, ...(finding.proof ?? []).map((reading) => `Shown by ${lowered(reading)}`)].join(' ')}`}
           </Line>
         </Box>
       ))}

@@ -4,12 +4,14 @@
 
 import type { After, Before, BenchEvent, Ended, Upcoming } from '../bench/index.js';
 import type { Clock, Timer } from '../link/index.js';
-import { type BenchView, EMPTY_VIEW } from './bench-view-model.js';
+import { type BenchView, EMPTY_VIEW, stepSpans } from './bench-view-model.js';
 import { Following } from './changing.js';
 import { type Answers, afterAnswers, BEFORE_ANSWERS, canUndo, type Gate } from './gate.js';
 import type { KeyTarget } from './key-reader.js';
 import type { KeyAction } from './keys.js';
 import type { ChoiceQuestion, Question, TextQuestion } from './question.js';
+import { entered, foundRows, LONGEST_SEARCH, movedIn, type RoomContent, type RoomView } from './room.js';
+import { type Looked, lookAfter, runEndS, type TraceLook, wholeRun } from './trace-look.js';
 
 /** Cautions stay this long where nobody has to change units. */
 export const CAUTION_S = 3;
@@ -36,11 +38,15 @@ export interface ScreenState {
   stop: 'no' | 'asked' | 'unconfirmed';
   /** No further event will come. */
   ended: boolean;
-  page: 'bench' | 'table' | 'unit';
+  page: 'bench' | 'table' | 'unit' | 'traces';
+  /** Of the page of traces. */
+  look?: TraceLook | undefined;
   /** Row of the table. */
   selected: number;
   /** First check shown on a unit's page. */
   scroll: number;
+  /** Rooms that are open, the one that is seen last. */
+  rooms?: readonly RoomView[] | undefined;
   /** Said once below: a scan that means nothing here. */
   notice?: string | undefined;
 }
@@ -62,6 +68,8 @@ export interface BenchControllerOptions {
   /** The unit at the gate is of another profile than was thought. */
   onOtherProfile?(tag: string): void;
   where?: string;
+  /** What stands in the rooms beside the bench, fetched when the first is entered. */
+  rooms?(): Promise<RoomContent>;
   /** The tray goes on from before: nothing starts by itself in it. */
   isResumed?: boolean;
 }
@@ -94,7 +102,8 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   }
 
   get isTyping(): boolean {
-    return this.state.question?.kind === 'text';
+    const room = this.state.rooms?.at(-1);
+    return room ? 'rows' in room.content : this.state.question?.kind === 'text';
   }
 
   get isRunning(): boolean {
@@ -137,7 +146,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     }
     if (this.#isLeaving) return 'end';
     this.#isRunning = true;
-    this.set({ stop: 'no', gate: undefined, notice: undefined, page: 'bench' });
+    this.set({ stop: 'no', gate: undefined, notice: undefined, page: 'bench', rooms: undefined });
     return 'go';
   }
 
@@ -260,13 +269,25 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   }
 
   type(character: string): void {
-    const { question } = this.state;
+    const { question, rooms } = this.state;
+    if (rooms) {
+      this.#inRoom((room) => ({
+        ...room,
+        typed: `${room.typed}${character}`.slice(0, LONGEST_SEARCH),
+        chosen: 0,
+      }));
+      return;
+    }
     if (question?.kind !== 'text' || question.typed.length >= question.longest) return;
     this.set({ question: { ...question, typed: question.typed + character } });
   }
 
   erase(): void {
-    const { question } = this.state;
+    const { question, rooms } = this.state;
+    if (rooms) {
+      this.#inRoom((room) => ({ ...room, typed: room.typed.slice(0, -1), chosen: 0 }));
+      return;
+    }
     if (question?.kind !== 'text') return;
     this.set({ question: { ...question, typed: question.typed.slice(0, -1) } });
   }
@@ -287,6 +308,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     if (action === 'outputs-off') this.#stop();
     else if (action === 'leave') this.#leave();
     else if (this.isRunning || this.#confirmation) this.#pressInRun(action, sinceS);
+    else if (action === 'rooms' || this.state.rooms) this.#pressInRoom(action);
     else if (this.state.question) this.#pressAtQuestion(this.state.question, action);
     else if (this.#answer) this.#pressAtGate(action, sinceS);
     else if (this.state.ended) this.#pressAfterEnd(action);
@@ -360,6 +382,15 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       this.set({ page: page === 'unit' ? 'bench' : 'unit', selected: gate.ended.index, scroll: 0 });
       return;
     }
+    if (action === 'traces' && gate.ended) {
+      this.#hold(gate);
+      this.#openTraces();
+      return;
+    }
+    if (page === 'traces' && this.#lookOn(action)) {
+      this.#hold(gate);
+      return;
+    }
     if (page === 'unit' && SCROLLS.has(action)) {
       this.#scroll(action);
       return;
@@ -401,6 +432,9 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   #pressAfterEnd(action: KeyAction): void {
     const { page, selected, bench } = this.state;
     if (action === 'quit') this.close({ forced: false });
+    else if (action === 'traces') this.#openTraces();
+    else if (page === 'traces' && action !== 'go-on') this.#lookOn(action);
+    else if (page === 'traces') this.set({ page: 'bench' });
     else if (action === 'go-on') {
       const next = page === 'bench' && bench.units.length > 1 ? 'table' : page === 'unit' ? 'table' : 'unit';
       if (next === 'unit' && bench.units[selected] === undefined) return;
@@ -408,6 +442,71 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       this.set({ page: next === 'table' && isOnly ? 'bench' : next, scroll: 0 });
     } else if (page === 'unit') this.#scroll(action);
     else if (page === 'table') this.set({ selected: moved(selected, action, bench.units.length - 1) });
+  }
+
+  /** Of the room that is seen. */
+  #inRoom(change: (room: RoomView) => RoomView): void {
+    const { rooms = [] } = this.state;
+    const room = rooms.at(-1);
+    if (room) this.set({ rooms: [...rooms.slice(0, -1), change(room)] });
+  }
+
+  #pressInRoom(action: KeyAction): void {
+    const { rooms, gate } = this.state;
+    const room = rooms?.at(-1);
+    if (room === undefined) {
+      const { rooms: fetch } = this.#options;
+      if (fetch === undefined) return;
+      if (gate) this.#hold(gate);
+      this.#enter(fetch);
+    } else if (action === 'rooms') {
+      const left = rooms?.slice(0, -1) ?? [];
+      this.set({ rooms: left.length === 0 ? undefined : left });
+    } else if (action === 'go-on') {
+      const { content } = room;
+      const row = 'rows' in content ? foundRows(room)[room.chosen] : content.more;
+      if (row && !room.isBusy) this.#enter(async () => row.open());
+    } else this.#inRoom((seen) => movedIn(seen, action));
+  }
+
+  /** What cannot be fetched is told in its place. */
+  #enter(fetch: () => Promise<RoomContent>): void {
+    this.#inRoom((room) => ({ ...room, isBusy: true }));
+    const from = this.state.rooms?.length ?? 0;
+    void fetch()
+      .catch((error: unknown): RoomContent => {
+        const said = error instanceof Error ? error.message : String(error);
+        return { title: 'Not to be had', lines: [said] };
+      })
+      .then((content) => {
+        const { rooms = [] } = this.state;
+        // Left meanwhile, or something runs: nobody asked for it any more.
+        if (rooms.length !== from || this.isRunning) return;
+        this.#inRoom(({ isBusy: _, ...room }) => room);
+        this.set({ rooms: [...(this.state.rooms ?? []), entered(content)] });
+      });
+  }
+
+  /** The page of traces of what stands on the bench, or away from it. */
+  #openTraces(): void {
+    const { page } = this.state;
+    if (page === 'traces') this.set({ page: 'bench' });
+    else if (this.traces.endS > 0) this.set({ page: 'traces', look: wholeRun(this.#looked()) });
+  }
+
+  /** Whether the key meant something on the page of traces. */
+  #lookOn(action: KeyAction): boolean {
+    const { look } = this.state;
+    const after = look && lookAfter(look, action, this.#looked());
+    if (after) this.set({ look: after });
+    return after !== undefined;
+  }
+
+  #looked(): Looked {
+    const { bench } = this.state;
+    const spans = stepSpans(bench);
+    const startsS = spans.filter(({ step }) => step.position !== 'rest').map(({ fromS }) => fromS);
+    return { endS: runEndS(bench, this.traces), startsS };
   }
 
   #scroll(action: KeyAction): void {

@@ -17,6 +17,8 @@ export interface UnitView {
   attempt: number;
   /** What a person decided after the verdict. */
   disposition?: Disposition | undefined;
+  /** From where on the board cuts its outputs by itself. */
+  tripA?: number | undefined;
   /** A person throws its switch: nothing can be drawn along the plan's own times. */
   isByHand?: boolean;
   /** Set once told; an aborted unit is told `cannot-tell`. */
@@ -29,6 +31,10 @@ export interface UnitView {
   stopReason?: string;
   checks: readonly ToldCheck[];
   findings: readonly Finding[];
+  /** What the sentence begins with; absent of what was read from a record. */
+  says?: Judgement['says'];
+  /** Of a unit that passed: what it does. */
+  does?: Judgement['does'];
   /** Of a motor without a sheet. */
   grade?: Judgement['grade'];
   /** Under which the record stands in the store. */
@@ -91,6 +97,7 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         ...waiting(event.tag, event.profileTitle),
         circuitTitle: event.circuitTitle,
         steps: event.steps,
+        tripA: event.tripA,
         state: 'on-bench',
         attempt: event.attempt ?? 1,
       };
@@ -146,6 +153,8 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         sentence: event.judgement.sentence,
         checks: event.judgement.checks,
         findings: event.judgement.findings,
+        says: event.judgement.says,
+        does: event.judgement.does,
         grade: event.judgement.grade,
         runId: event.runId,
         durationS: event.durationS,

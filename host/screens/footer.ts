@@ -4,6 +4,7 @@ import { DISPOSITION_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
 import { canUndo, type Gate, proposed } from './gate.js';
 import type { Question } from './question.js';
+import type { RoomView } from './room.js';
 
 export interface FooterWords {
   main: string;
@@ -12,6 +13,11 @@ export interface FooterWords {
 
 const OFF = 'Space or Esc: outputs off';
 
+const ON_TRACES: FooterWords = {
+  main: 'Left, Right: cursor · + and -: zoom · Page Down, Page Up: start of each throw',
+  others: 'o: lay an earlier run under it',
+};
+
 export function footerWords(state: ScreenState): FooterWords {
   const words = wordsOf(state);
   return state.notice === undefined ? words : { ...words, others: state.notice };
@@ -19,7 +25,10 @@ export function footerWords(state: ScreenState): FooterWords {
 
 function wordsOf(state: ScreenState): FooterWords {
   const { gate, question, page, stop, ended, bench } = state;
+  const room = state.rooms?.at(-1);
+  if (room) return inRoom(room);
   if (question) return atQuestion(question, canUndo(bench));
+  if (gate && page === 'traces') return { ...ON_TRACES, others: `${ON_TRACES.others} · t: back` };
   if (gate && page === 'unit') return { main: 'Up, Down: more checks', others: 'c: back' };
   if (gate) return atGate(gate, canUndo(bench));
   if (!ended) {
@@ -28,9 +37,20 @@ function wordsOf(state: ScreenState): FooterWords {
     return { main: OFF, others: 'Ctrl-C: outputs off and leave. No other key does anything now.' };
   }
   const others = 'q: leave';
+  if (page === 'traces') return { ...ON_TRACES, others: `${ON_TRACES.others} · t: back · q: leave` };
   if (page === 'unit') return { main: 'Up, Down: more checks · Enter: back', others };
   if (page === 'table') return { main: 'Up, Down: choose · Enter: checks of the unit', others };
-  return { main: bench.units.length > 1 ? 'Enter: table of the tray' : 'Enter: all checks', others };
+  return {
+    main: bench.units.length > 1 ? 'Enter: table of the tray' : 'Enter: all checks',
+    others: `t: traces · Tab: rooms · ${others}`,
+  };
+}
+
+function inRoom({ content }: RoomView): FooterWords {
+  const others = 'Tab: back · Esc: outputs off · Ctrl-C: leave';
+  if ('rows' in content) return { main: 'Type or scan: search · Up, Down: choose · Enter: open', others };
+  const more = content.more === undefined ? '' : ` · Enter: ${content.more.text}`;
+  return { main: `Up, Down, Page: read on${more}`, others };
 }
 
 function atQuestion(question: Question, canTakeBack: boolean): FooterWords {
@@ -39,7 +59,7 @@ function atQuestion(question: Question, canTakeBack: boolean): FooterWords {
   const taken = typed.trim() || proposal;
   return {
     main: taken === undefined ? 'Type or scan, then Enter' : `Enter: ${taken}`,
-    others: `${canTakeBack ? 'Ctrl-Z: take back the last decision · ' : ''}Esc: outputs off · Ctrl-C: leave`,
+    others: `${canTakeBack ? 'Ctrl-Z: take back the last decision · ' : ''}Tab: rooms · Esc: outputs off · Ctrl-C: leave`,
   };
 }
 
@@ -49,7 +69,7 @@ function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
   const held = `${tag} starts in ${Math.ceil(remainingS ?? 0)} s · Enter: now, any key: hold`;
   if (kind === 'after' && ended) return afterWords(gate, off);
   if (kind === 'dwell') {
-    const others = `r: run ${ended?.tag ?? ''} again · c: checks · q: end · ${off}`;
+    const others = `r: again · c: checks · t: traces · q: end · ${off}`;
     if (tag === '') return { main: 'Enter: table of the tray', others };
     return { main: remainingS === undefined ? `Held. Enter starts ${tag}` : held, others };
   }
@@ -58,7 +78,7 @@ function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
     const undo = canTakeBack ? 'u: undo the last decision · ' : '';
     const other = canChange ? 'p: profile · ' : '';
     return {
-      main: `${tag} clipped on and hands clear? Enter: throw${again}`,
+      main: `${tag} clipped on and hands clear? Enter: throw${again} · Tab: rooms`,
       others: `s: skip · ${other}${undo}q: end · ${off}`,
     };
   }
@@ -70,7 +90,7 @@ function afterWords({ tag, ended }: Gate, off: string): FooterWords {
   if (!ended?.isJudged)
     return { main: `Enter: run ${tag} again, when it is safe`, others: `s: skip it · q: end · ${off}` };
   return {
-    main: `Enter: ${tag} ${DISPOSITION_WORDS[proposed(ended.verdict)]} · s: leave it undecided`,
+    main: `Enter: ${tag} ${DISPOSITION_WORDS[proposed(ended.verdict)]} · s: undecided · t: traces · Tab: rooms`,
     others: 'r: again · a: accept · w: rework · x: reject · h: aside · c: checks · q: end',
   };
 }

@@ -8,6 +8,7 @@ export * from './bench-view-model.js';
 export * from './format.js';
 export * from './gate.js';
 export * from './question.js';
+export type { RoomContent, RoomRow } from './room.js';
 export * from './text-plot.js';
 export * from './theme.js';
 export { bandBehind } from './trace-plot.js';

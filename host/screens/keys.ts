@@ -23,12 +23,19 @@ export type KeyAction =
   | 'up'
   | 'down'
   | 'page-up'
-  | 'page-down';
+  | 'page-down'
+  | 'left'
+  | 'right'
+  | 'traces'
+  | 'zoom-in'
+  | 'zoom-out'
+  | 'overlay'
+  | 'rooms';
 
 /** What ink tells of a key beside its character. */
 export type KeyPress = Partial<Key>;
 
-/** Letters where no text is typed; small and capital alike. */
+/** Letters and signs where no text is typed; small and capital alike. */
 const LETTERS: Readonly<Record<string, KeyAction>> = {
   q: 'quit',
   y: 'yes',
@@ -42,6 +49,11 @@ const LETTERS: Readonly<Record<string, KeyAction>> = {
   x: 'reject',
   h: 'set-aside',
   p: 'other-profile',
+  t: 'traces',
+  o: 'overlay',
+  '+': 'zoom-in',
+  '=': 'zoom-in',
+  '-': 'zoom-out',
 };
 
 /** Ctrl-C; a held key arrives as several characters at once. */
@@ -53,8 +65,11 @@ export function keyAction(input: string, key: KeyPress): KeyAction {
   if (isCtrlC(input, key)) return 'leave';
   if (key.escape || input.includes(' ')) return 'outputs-off';
   if (key.return || input.includes('\r')) return 'go-on';
+  if (key.tab) return 'rooms';
   if (key.upArrow) return 'up';
   if (key.downArrow) return 'down';
+  if (key.leftArrow) return 'left';
+  if (key.rightArrow) return 'right';
   if (key.pageUp) return 'page-up';
   if (key.pageDown) return 'page-down';
   return LETTERS[input.toLowerCase()] ?? 'hold';

@@ -15,13 +15,13 @@ const LEAST_PLOT_COLUMNS = 10;
 
 /** Title, drawing, time axis. Trailing spaces are cut. */
 export function textPlot(request: TextPlotRequest): string[] {
-  const { title, unit, rows, fromS, toS, unicode } = request;
+  const { title, unit, fromS, toS, unicode } = request;
   const columns = Math.max(LEAST_PLOT_COLUMNS, request.columns - SCALE_COLUMNS);
   const plot = tracePlot({ ...request, columns });
   const bar = unicode ? '│' : '|';
   const scale = (row: number): string => {
-    const value = row === 0 ? plot.high : row === rows - 1 ? plot.low : undefined;
-    return (value === undefined ? '' : shortly(value)).padStart(SCALE_COLUMNS - 2);
+    const tick = plot.ticks.find((one) => one.row === row);
+    return (tick === undefined ? '' : shortly(tick.value)).padStart(SCALE_COLUMNS - 2);
   };
   const drawing = plot.rows.map((runs, row) =>
     `${scale(row)} ${bar}${runs.map(({ text }) => text).join('')}`.trimEnd(),

@@ -7,6 +7,9 @@ import { type Capture, CHANNELS, type Channel } from '../capture/index.js';
 /** A minute of the thousand samples a second that the bench sends for the eye; then the oldest fall out. */
 const CAPACITY = 60_000;
 
+/** A cursor further than this from any sample stands in a gap. Choice of this program, no source. */
+const NEAR_S = 0.01;
+
 export interface Series {
   timeS: Float64Array;
   value: Float64Array;
@@ -60,6 +63,23 @@ export class TraceStore {
     if (!values || this.#written === 0) return undefined;
     const value = sampleAt(values, (this.#written - 1) % this.#capacity);
     return Number.isNaN(value) ? undefined : value;
+  }
+
+  /** Read nearest to `atS`; undefined where nothing was sampled near it. */
+  at(channel: Channel, atS: number): number | undefined {
+    const { timeS, value } = this.series(channel);
+    let low = 0;
+    let high = timeS.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (sampleAt(timeS, middle) < atS) low = middle + 1;
+      else high = middle;
+    }
+    const near = [low - 1, low]
+      .filter((i) => i >= 0 && i < timeS.length && Math.abs(sampleAt(timeS, i) - atS) < NEAR_S)
+      .sort((a, b) => Math.abs(sampleAt(timeS, a) - atS) - Math.abs(sampleAt(timeS, b) - atS));
+    const found = near[0] === undefined ? Number.NaN : sampleAt(value, near[0]);
+    return Number.isNaN(found) ? undefined : found;
   }
 
   get endS(): number {

@@ -1,7 +1,7 @@
 // What went wrong on the link and on the board, in a few words; all counters stand in the record's JSON.
 
-/** One and several. What is no trouble is told to programs only. */
-const TROUBLES: Record<string, readonly [one: string, several: string]> = {
+/** One and several. What is no error is told to programs only. */
+const ERRORS: Record<string, readonly [one: string, several: string]> = {
   framesLost: ['frame lost', 'frames lost'],
   framesRepeated: ['frame repeated', 'frames repeated'],
   crcErrors: ['wrong checksum', 'wrong checksums'],
@@ -17,15 +17,13 @@ const TROUBLES: Record<string, readonly [one: string, several: string]> = {
   'board-linesRefused': ['line refused by the board', 'lines refused by the board'],
 };
 
-/** `20167 frames, no trouble`, `4120 frames; 2 frames lost, 1 request repeated`; empty where nothing was counted. */
+/** `20167 frames, no errors`, `4120 frames; 2 frames lost, 1 request repeated`; empty where nothing was counted. */
 export function countersText(counters: Readonly<Record<string, number>>): string {
   const { framesIn } = counters;
   if (framesIn === undefined) return '';
-  const troubles = Object.entries(TROUBLES).flatMap(([name, [one, several]]) => {
+  const errors = Object.entries(ERRORS).flatMap(([name, [one, several]]) => {
     const count = counters[name] ?? 0;
     return count > 0 ? [`${count} ${count === 1 ? one : several}`] : [];
   });
-  return troubles.length === 0
-    ? `${framesIn} frames, no trouble`
-    : `${framesIn} frames; ${troubles.join(', ')}`;
+  return errors.length === 0 ? `${framesIn} frames, no errors` : `${framesIn} frames; ${errors.join(', ')}`;
 }

@@ -26,13 +26,7 @@ export const GRADED_WORDS = {
 } as const;
 
 /** At the head of a line. */
-export const OUTCOME_MARKS = {
-  pass: 'ok  ',
-  'conditional-pass': 'ok? ',
-  'conditional-fail': '??  ',
-  fail: 'FAIL',
-  'not-tested': '--  ',
-} as const;
+export const OUTCOME_MARKS = { ...OUTCOME_WORDS, fail: 'FAIL' } as const;
 
 /** What a person decides of a unit after its verdict. */
 export const DISPOSITION_WORDS = {

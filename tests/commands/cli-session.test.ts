@@ -108,7 +108,7 @@ describe('plain lines', () => {
       trouble: { index: 0, sentence: 'the rig did not answer', advice: 'Check the cable.' },
     });
     await sit();
-    expect(told.out).toContain('trouble: the rig did not answer\n  what to do: Check the cable.');
+    expect(told.out).toContain('warning: the rig did not answer\n  what to do: Check the cable.');
     expect(told.out).toContain('V-0107  CANNOT TELL  the rig did not answer');
   });
 });

@@ -70,7 +70,7 @@ describe('throwbench judge', () => {
     expect(code).toBe(1);
     expect(out).toMatch(/^FAIL {2}/);
     expect(out).toMatch(/K2/);
-    expect(out).toMatch(/Next: /);
+    expect(out).toMatch(/Next probe: /);
   }, 60_000);
 
   it('takes several files: a line each, the bad one beside the others, and the gravest exit status (bench 8101)', async () => {

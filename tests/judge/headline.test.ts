@@ -24,13 +24,13 @@ const told = (findings: Finding[], checks = [check('fail')], measured: Measured 
 describe('the headline of a unit that does not pass', () => {
   it('is its causes, the next probe and the reading that proves it', () => {
     expect(told([COIL])).toBe(
-      'The coil of K2 is open; or the wire to 86 of K2 is open. Next: Measure 85 of K2 to ground. Coil current, reverse: 1 mA, a good unit 160 mA.',
+      'The coil of K2 is open; or the wire to 86 of K2 is open. Next probe: Measure 85 of K2 to ground. Shown by coil current, reverse: 1 mA, a good unit 160 mA.',
     );
   });
   it('names two of many, and says how many more', () => {
     const causes = ['One.', 'Two.', 'Three.', 'Four.'].map((sentence, i) => cause(`${i}`, sentence));
     expect(told([{ ...COIL, causes, proof: [] }])).toBe(
-      'One; or two; or 2 more. Next: Measure 85 of K2 to ground.',
+      'One; or two; or 2 more. Next probe: Measure 85 of K2 to ground.',
     );
   });
   it('is the reading furthest out where no cause is likely, or nothing is wrong', () => {
@@ -71,7 +71,7 @@ describe('the headline of a pass', () => {
     };
     const text = headlineOf('pass', [check('pass')], { findings: [], measured });
     expect(text).toMatch(
-      /^Runs at 3\.5 A forward and 8\.0 A reverse, starts with 15\.0 A forward and 15\.2 A reverse\. All 1 /,
+      /^Runs at 3\.5 A forward and 8\.0 A reverse; starts with 15\.0 A forward and 15\.2 A reverse\. All 1 /,
     );
     expect(headlineOf('pass', [check('pass')], { findings: [], measured: {} })).toMatch(/^All 1 /);
   });

@@ -46,7 +46,7 @@ describe('what a unit failed for', () => {
     ]) {
       const [first] = forRig(CHECKS, [finding(...causes)]);
       expect(first?.sentence).toBe(
-        "These readings are the rig's own if the link is open. Rule that out first: bridge the link.",
+        'This may be the rig, not the unit: the link is open. Rule that out first: bridge the link.',
       );
       expect(first?.of).toBe('rig');
     }

@@ -12,7 +12,9 @@ import { StepClock } from './step-clock.js';
 const SIZES = [
   { columns: 80, rows: 24 },
   { columns: 120, rows: 36 },
+  { columns: 200, rows: 60 },
 ];
+const BRAILLE: Theme = { ...UNICODE, dots: 'braille' };
 
 /** A controller fed with the script's first events, up to the one that `until` picks. */
 async function fed(until: (kind: string, count: number) => boolean, units = TRAY): Promise<BenchController> {
@@ -38,7 +40,11 @@ const frame = (
   controller: BenchController,
   size: { columns: number; rows: number },
   theme: Theme = UNICODE,
-) => frameOf({ state: controller.state, traces: controller.traces, theme, ...size });
+) =>
+  frameOf({
+    ...{ state: controller.state, traces: controller.traces, past: controller.pastRuns, theme },
+    ...size,
+  });
 
 /** 52 slices into the first unit: in the middle of the reverse throw. */
 const inReverse = (kind: string, count: number): boolean => kind === 'samples' && count === 46;
@@ -118,6 +124,15 @@ const MOMENTS: [string, () => Promise<BenchController>][] = [
       return controller;
     },
   ],
+  [
+    'traces',
+    async () => {
+      const controller = await fed((kind, count) => kind === 'judged' && count === 2);
+      void controller.afterUnit(endedOf(1, 'V-0102', 'fail'));
+      for (const action of ['traces', 'page-down', 'right', 'overlay'] as const) controller.press(action);
+      return controller;
+    },
+  ],
   ['cannot-tell', () => fed((kind, count) => kind === 'judged' && count === 3)],
   ['table', () => finished(() => undefined)],
   [
@@ -144,7 +159,7 @@ async function finished(then: (controller: BenchController) => void): Promise<Be
 
 describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
   it.each(MOMENTS)('draws the moment "%s" as stored', async (name, moment) => {
-    const text = frame(await moment(), size);
+    const text = frame(await moment(), size, BRAILLE);
     await expect(`${text}\n`).toMatchFileSnapshot(`frames/${name}-${size.columns}x${size.rows}.txt`);
   });
 
@@ -212,7 +227,7 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
         {
           id: 'contact-open',
           likelihood: 0.7,
-          sentence: 'The contact does not close. '.repeat(80),
+          sentence: 'The contact does not close. '.repeat(400),
           nextProbe,
         },
       ],

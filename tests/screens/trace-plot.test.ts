@@ -60,12 +60,16 @@ describe('trace over its band', () => {
   it('marks the trace by tone where it leaves the band, and only there', () => {
     const { timeS } = ramp(100, () => 0);
     const band = { timeS, lower: timeS.map(() => 6), upper: timeS.map(() => 8) };
-    const plot = tracePlot({ ...frame, series: ramp(100, (i) => (i < 50 ? 7 : 1)), band });
-    const tones = plot.rows.flatMap((runs) =>
-      runs.filter(({ text }) => text.includes('#')).map(({ tone }) => tone),
-    );
-    expect(new Set(tones)).toEqual(new Set(['trace', 'bad']));
+    const request = { ...frame, series: ramp(100, (i) => (i < 50 ? 7 : 1)), band };
+    const tonesOf = (plot: ReturnType<typeof tracePlot>) =>
+      new Set(
+        plot.rows.flatMap((runs) => runs.filter(({ text }) => text.includes('#')).map(({ tone }) => tone)),
+      );
+    const plot = tracePlot({ ...request, marksOutside: true });
+    expect(tonesOf(plot)).toEqual(new Set(['trace', 'bad']));
     expect(plot.rows[0]!.find(({ text }) => text.startsWith('#'))!.tone).toBe('trace');
+    // Of a unit that has not failed nothing has the colour of failure.
+    expect(tonesOf(tracePlot(request))).toEqual(new Set(['trace']));
   });
 
   it('does not jump between levels for noise about zero', () => {

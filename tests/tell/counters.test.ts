@@ -7,7 +7,7 @@ import { countersText } from '../../host/tell/index.js';
 describe('what was counted on a link', () => {
   it('is one short line when nothing went wrong', () => {
     expect(countersText({ ...createLinkCounters(), framesIn: 20167, bytesIn: 832354, attempts: 1 })).toBe(
-      '20167 frames, no trouble',
+      '20167 frames, no errors',
     );
   });
 

@@ -2,8 +2,8 @@
 
 import { familyOf, isOnMechanism } from '../../circuit/index.js';
 import { atStart, type QuantityName, type RunStretch, readingOf } from '../../measure/index.js';
-import { milli, quantityText, times } from '../../tell/index.js';
-import { checkOf, numberCheck } from '../check.js';
+import { limit, limitsText, milli, quantityText, reading, times } from '../../tell/index.js';
+import { checkOf, closeWords, type NumberCheck, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import {
   type CheckContext,
@@ -86,9 +86,12 @@ export function currentChecks(context: CheckContext): Check[] {
     // Through the limited feed the current is the feed's, not the motor's: such a throw is there for its lead states.
     if (isStarved(context, of)) return [];
     return [
-      ...banded(context, INRUSH, 'inrushPeakA', of, 'inrush peaks at'),
-      ...banded(context, hasLimits(context) ? RUNNING_TO_LIMIT : RUNNING, 'runningCurrentA', of, 'runs at'),
-      ...banded(context, SETTLING, 'settleS', of, 'is up to speed after'),
+      ...banded(context, INRUSH, 'inrushPeakA', of, { reads: 'inrush peaks at', named: 'inrush peak' }),
+      ...banded(context, hasLimits(context) ? RUNNING_TO_LIMIT : RUNNING, 'runningCurrentA', of, {
+        reads: 'runs at',
+        named: 'running current',
+      }),
+      ...banded(context, SETTLING, 'settleS', of, { reads: 'is up to speed after', named: 'run-up time' }),
       ...(coilIsUsed(context) ? coilChecks(context, of) : []),
       ...dropouts(context, of),
     ];
@@ -105,8 +108,9 @@ function startSymmetry(context: CheckContext): Check[] {
   if (!expected || familyOf(context.unit) === undefined || !drivesBothWays(context)) return [];
   const reach = Math.max(START_ASYMMETRY_PERCENT, Math.abs(expected.lower), Math.abs(expected.upper));
   return [
-    numberCheck(START_SYMMETRY, {
-      subject: 'Inrush forward against reverse differs by',
+    waysCheck(START_SYMMETRY, {
+      subject: 'Starting forward',
+      named: 'Inrush forward against reverse',
       quantity: context.supplyHolds ? seenOf(context, 'inrushAsymmetryPercent') : undefined,
       lower: -reach,
       upper: reach,
@@ -128,13 +132,36 @@ function symmetry(context: CheckContext): Check[] {
   const usual = { lower: -reach, upper: reach, nominal: 0 };
   const limits = taughtLimits(context, 'runningAsymmetryPercent', undefined, usual);
   return [
-    numberCheck(isOnMechanism(context.unit) ? LOADED_SYMMETRY : SYMMETRY, {
-      subject: 'Running current forward against reverse differs by',
+    waysCheck(isOnMechanism(context.unit) ? LOADED_SYMMETRY : SYMMETRY, {
+      subject: 'Running forward',
+      named: 'Running current forward against reverse',
       quantity: context.supplyHolds ? seenOf(context, 'runningAsymmetryPercent') : undefined,
       ...(limits ?? { ...usual, origin: modelOrigin(context) }),
       missing: 'not tested, both directions must run',
     }),
   ];
+}
+
+/** From this difference on one way hardly draws anything: 200 % is nothing at all. Choice of this program, no source. */
+const ONE_WAY_PERCENT = 150;
+
+/** One way against the other, positive where forward draws more. */
+function waysCheck(kind: CheckKind, spec: NumberCheck): Check {
+  const check = numberCheck(kind, spec);
+  const { quantity, lower, upper } = spec;
+  if (!quantity) return check;
+  const { value, unit, expandedUncertainty } = quantity;
+  const [more, less] = value >= 0 ? ['forward', 'reverse'] : ['reverse', 'forward'];
+  if (Math.abs(value) >= ONE_WAY_PERCENT)
+    return { ...check, sentence: `Current flows one way only: ${more}, and next to none in ${less}.` };
+  const isEven = lower !== undefined && upper !== undefined && lower === -upper;
+  const limits = isEven
+    ? `at most ${limit(upper, expandedUncertainty, unit)} apart`
+    : limitsText({ lower, upper }, expandedUncertainty, unit);
+  const read = reading(Math.abs(value), expandedUncertainty, unit);
+  const by = spec.goodUnits === undefined ? '' : `, of ${spec.goodUnits} good units`;
+  const sentence = `${spec.subject} it draws ${read} ${value >= 0 ? 'more' : 'less'} than in reverse (${limits}${by}${closeWords(check.outcome)}).`;
+  return { ...check, sentence };
 }
 
 /** A circuit of one direction has nothing to compare. */
@@ -150,12 +177,18 @@ function isStarved(context: CheckContext, of: RunStretch): boolean {
   return voltage !== undefined && Math.abs(voltage.nominal) < context.expectation.nominalSupplyV / 2;
 }
 
+/** `inrush peaks at`, before a reading; `inrush peak`, where there is none. */
+interface ReadingWords {
+  reads: string;
+  named: string;
+}
+
 function banded(
   context: CheckContext,
   kind: CheckKind,
   what: QuantityName,
   of: RunStretch,
-  words: string,
+  words: ReadingWords,
 ): Check[] {
   const limits = expectedLimits(context, what, of);
   if (!limits) return [];
@@ -165,7 +198,8 @@ function banded(
   return [
     numberCheck(kind, {
       throw: of,
-      subject: `${atStart(of)}: ${words}`,
+      subject: `${atStart(of)}: ${words.reads}`,
+      named: `${atStart(of)}: ${words.named}`,
       quantity,
       // What the supply or the load took away is told by its own check.
       required: quantity !== undefined || !(segment?.supplyMoves || segment?.loadStep),
@@ -185,7 +219,7 @@ function boundWords({ bounds }: CheckContext, what: QuantityName, of: RunStretch
 }
 
 function coilChecks(context: CheckContext, of: RunStretch): Check[] {
-  const words = 'the relay coil draws';
+  const words = { reads: 'the relay coil draws', named: 'coil current' };
   const nominal = expectedOf(context, 'coilCurrentA', of)?.nominal;
   if (nominal === undefined || nominal > IDLE_COIL_A) return banded(context, COIL, 'coilCurrentA', of, words);
   // A throw that uses no coil has no spread to take limits from; it is held to what a resting coil may draw.
@@ -193,7 +227,8 @@ function coilChecks(context: CheckContext, of: RunStretch): Check[] {
   return [
     numberCheck(COIL, {
       throw: of,
-      subject: `${atStart(of)}: ${words}`,
+      subject: `${atStart(of)}: ${words.reads}`,
+      named: `${atStart(of)}: ${words.named}`,
       quantity: coil && magnitude(coil),
       upper: IDLE_COIL_A,
       origin: 'generic',

@@ -34,6 +34,7 @@ const DROPS = [
     ohm: 'feedResistanceOhm',
     allowanceV: 0.25,
     words: 'from the supply to the driven lead drops',
+    named: 'drop from the supply to the driven lead',
   },
   {
     kind: { id: 'ground-drop', of: 'harness', rank: 110 },
@@ -41,6 +42,7 @@ const DROPS = [
     ohm: 'groundResistanceOhm',
     allowanceV: 0.15,
     words: 'from the return lead to ground drops',
+    named: 'drop from the return lead to ground',
   },
 ] as const;
 
@@ -72,6 +74,7 @@ function polarity(context: CheckContext, of: RunStretch): Check[] {
     numberCheck(POLARITY, {
       ...base,
       subject: `${words}: motor voltage, lead A against lead B,`,
+      named: `${words}: motor voltage`,
       quantity: voltage,
       ...(positive ? { lower: bound } : { upper: bound }),
       hint: voltage && polarityHint(context, of, voltage, positive),
@@ -79,6 +82,7 @@ function polarity(context: CheckContext, of: RunStretch): Check[] {
     numberCheck(RETURN, {
       ...base,
       subject: `${words}: lead ${lead} carries the return and stands at`,
+      named: `${words}: return on lead ${lead}`,
       quantity: seenOf(context, channel, of),
       upper: supplyOf(context, of) / 2,
       hint: `Lead ${lead} should be the one joined to ground.`,
@@ -110,7 +114,7 @@ function drops(context: CheckContext, of: RunStretch): Check[] {
   const current = seenOf(context, 'runningCurrentA', of);
   // With nothing but the harness on the bench, drops are told in the units that an electrician writes down.
   const isHarness = context.unit.unit.subject === 'harness';
-  return DROPS.flatMap(({ kind, drop, ohm, allowanceV, words }) => {
+  return DROPS.flatMap(({ kind, drop, ohm, allowanceV, words, named }) => {
     const expected = expectedOf(context, ohm, of);
     if (!expected) return [];
     const resistance = seenOf(context, ohm, of);
@@ -121,6 +125,7 @@ function drops(context: CheckContext, of: RunStretch): Check[] {
     const check = numberCheck(kind, {
       throw: of,
       subject: `${atStart(of)}: ${words}`,
+      named: `${atStart(of)}: ${named}`,
       quantity: current && context.supplyHolds ? seenOf(context, drop, of) : undefined,
       upper: (current ? expected.upper * current.value : 0) + allowanceV,
       origin: 'generic',

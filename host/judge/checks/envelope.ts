@@ -69,7 +69,7 @@ export function envelopeChecks(context: CheckContext): Check[] {
       const own = told(THROW, atStart(of), thrown, of);
       return [
         ...(own.length > 0 ? own : [untold(context, of)]),
-        ...told(REST_BEHIND, `At rest behind ${stretchWords(of)}`, behind, of),
+        ...told(REST_BEHIND, `At rest after ${stretchWords(of)}`, behind, of),
       ];
     }),
   ];
@@ -117,7 +117,6 @@ function courseCheck(
   const leaving = new Set(
     [worst, ...all.filter(({ part }) => part > OUTSIDE_PART)].map(({ channel }) => CHANNEL[channel].words),
   );
-  const often = `${leaving.size > 1 ? 'up to ' : ''}${amount(percent, '%', percent < 10 ? 1 : 0)} of the time (at most ${amount(100 * OUTSIDE_PART, '%', 0)})`;
   // Where a drive reaches its limit goes with the speed of its motor.
   const ofMotor = [...leaving].every((words) => OF_MOTOR.includes(words)) || hasLimits(context);
   return checkOf(ofMotor ? { ...kind, usual: 'course of the run' } : kind, {
@@ -125,12 +124,26 @@ function courseCheck(
     origin: modelOrigin(context),
     sentence:
       worst.part === 0
-        ? `${words}: leads and currents keep to the course of good units.`
-        : `${words}: ${listed([...leaving])} ${leaving.size > 1 ? 'leave' : 'leaves'} the course of good units for ${often}.`,
+        ? `${words}: leads and currents stay inside the good band.`
+        : `${words}: ${traceWords([...leaving])} outside the good band ${howLong(worst.part, { isMost: leaving.size > 1, isThrow: kind === THROW })}.`,
     value: percent,
     unit: '%',
     expandedUncertainty: 0,
     upper: 100 * OUTSIDE_PART,
     outcome: worst.part <= OUTSIDE_PART ? 'pass' : worst.part <= SURELY_OUTSIDE ? 'conditional-fail' : 'fail',
   });
+}
+
+/** `the trace of lead A is`, `the traces of lead A and the motor current are`. */
+const traceWords = (channels: readonly string[]): string =>
+  channels.length > 1 ? `the traces of ${listed(channels)} are` : `the trace of ${listed(channels)} is`;
+
+/** From this part on nobody would say for how much of it. Choice of this program, no source. */
+const ALL_OF_IT = 0.95;
+
+function howLong(part: number, { isMost, isThrow }: { isMost: boolean; isThrow: boolean }): string {
+  if (part >= ALL_OF_IT) return isThrow ? 'all through this throw' : 'all the time';
+  const percent = 100 * part;
+  const told = amount(percent, '%', percent < 10 ? 1 : 0);
+  return `for ${isMost ? 'up to ' : ''}${told} of ${isThrow ? 'this throw' : 'the time'} (up to ${amount(100 * OUTSIDE_PART, '%', 0)} is normal)`;
 }

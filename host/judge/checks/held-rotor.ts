@@ -53,6 +53,7 @@ function heldCurrent(context: CheckContext, of: RunStretch): Check[] {
     numberCheck(HELD, {
       throw: of,
       subject: `${atStart(of)}, rotor held: the current stands at`,
+      named: `${atStart(of)}: held-rotor current`,
       quantity: context.supplyHolds ? seenOf(context, 'heldRotorCurrentA', of) : undefined,
       lower: Math.max(0, limits.lower),
       upper: limits.upper,

@@ -8,7 +8,9 @@ import { type CheckContext, seenOf, taughtLimits, whyMissing } from './context.j
 interface Taught {
   what: QuantityName;
   kind: CheckKind;
+  /** Before a reading, and where there is none. */
   words: string;
+  named: string;
 }
 
 const TAUGHT: readonly Taught[] = [
@@ -16,27 +18,31 @@ const TAUGHT: readonly Taught[] = [
     what: 'brakePeakA',
     kind: { id: 'learned-brake', of: 'motor', rank: 165, isOfTurning: true },
     words: 'released, the brake current peaks at',
+    named: 'peak of the brake current',
   },
   {
     what: 'releaseBackEmfV',
     kind: { id: 'learned-back-emf', of: 'motor', rank: 165, isOfTurning: true },
     words: 'on release the motor gives back',
+    named: 'back-EMF at release',
   },
   {
     what: 'feedResistanceOhm',
     kind: { id: 'learned-feed-path', of: 'harness', rank: 135 },
     words: 'from the supply to the driven lead reads',
+    named: 'resistance from the supply to the driven lead',
   },
   {
     what: 'groundResistanceOhm',
     kind: { id: 'learned-ground-path', of: 'harness', rank: 135 },
     words: 'from the return lead to ground reads',
+    named: 'resistance from the return lead to ground',
   },
 ];
 
 export function learnedChecks(context: CheckContext): Check[] {
   return context.expectation.throws.flatMap(({ of }) =>
-    TAUGHT.flatMap(({ what, kind, words }): Check[] => {
+    TAUGHT.flatMap(({ what, kind, words, named }): Check[] => {
       const limits = taughtLimits(context, what, of);
       if (!limits) return [];
       const quantity = context.supplyHolds ? seenOf(context, what, of) : undefined;
@@ -45,6 +51,7 @@ export function learnedChecks(context: CheckContext): Check[] {
         numberCheck(kind, {
           throw: of,
           subject: `${atStart(of)}: ${words}`,
+          named: `${atStart(of)}: ${named}`,
           quantity,
           lower: finite(limits.lower),
           upper: finite(limits.upper),

@@ -17,6 +17,7 @@ export function limitChecks(context: CheckContext): Check[] {
     const check = numberCheck(LIMIT_STOP, {
       throw: of,
       subject: `${atStart(of)}: reaches its limit and stops after`,
+      named: `${atStart(of)}: time to its limit`,
       quantity,
       lower: Math.max(0, limits.lower),
       upper: limits.upper,

@@ -2,7 +2,7 @@
 // Finds a motor that stays within every limit of a single reading and is none of the good ones all the same.
 
 import { chiSquaredQuantile, QUANTITIES } from '../../measure/index.js';
-import { amount, fixed, significant } from '../../tell/index.js';
+import { fixed, significant } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import { mahalanobis } from '../joint.js';
 import { fitOf, MOTOR_PARAMETERS } from '../motor-spread.js';
@@ -56,10 +56,10 @@ export function motorParameterCheck(context: CheckContext): Check[] {
   const { name, value, mean } = parameters[far]!;
   const { words, unit } = QUANTITIES[name];
   const passes = distance <= upper;
-  const off = `; furthest off: ${words}, ${significant(value, 2, unit)} against ${significant(Math.exp(mean), 2, unit)}`;
+  const off = ` Furthest off: ${words}, ${significant(value, 2, unit)} in place of ${significant(Math.exp(mean), 2, unit)}.`;
   return [
     checkOf(PARAMETERS, {
-      sentence: `The motor's own parameters lie ${amount(distance, 'spreads', 1)} from the usual good motor (at most ${fixed(upper, 1)})${passes ? '' : off}.`,
+      sentence: `Taken together, the motor's own numbers are ${passes ? 'those of' : 'far from'} a normal motor (distance ${fixed(distance, 1)}, at most ${fixed(upper, 1)}).${passes ? '' : off}`,
       ...{ value: distance, unit: '1', expandedUncertainty: 0, upper },
       outcome: passes ? 'pass' : 'fail',
       origin: modelOrigin(context),

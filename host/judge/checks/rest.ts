@@ -41,6 +41,7 @@ export function restChecks(context: CheckContext): Check[] {
     checks.push(
       numberCheck(kind, {
         subject: `At rest lead ${lead} stands at`,
+        named: `Lead ${lead} at rest`,
         quantity: seenOf(context, channel, REST),
         lower: nominal - LEAD_WITHIN_V,
         upper: nominal + LEAD_WITHIN_V,
@@ -62,6 +63,7 @@ export function restChecks(context: CheckContext): Check[] {
   checks.push(
     numberCheck(CURRENT, {
       subject: 'With nothing thrown the circuit draws',
+      named: 'Current at rest',
       quantity: worst && magnitude(worst),
       upper: REST_CURRENT_A,
       origin: 'generic',
@@ -76,6 +78,7 @@ export function restChecks(context: CheckContext): Check[] {
     checks.push(
       numberCheck(COIL, {
         subject: 'With nothing thrown the relay coils draw',
+        named: 'Coil current at rest',
         quantity: coil && magnitude(coil),
         upper: IDLE_COIL_A,
         origin: 'generic',

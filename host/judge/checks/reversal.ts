@@ -53,6 +53,7 @@ function reversalCheck(context: CheckContext, from: RunStretch, into: RunStretch
   return numberCheck(REVERSAL, {
     throw: into,
     subject: `${atStart(into)}, reversed without a pause: the current peaks at, over the stall current,`,
+    named: `${atStart(into)}, reversed without a pause: current peak`,
     quantity: ratio,
     upper: UPPER,
     required: false,

@@ -78,6 +78,7 @@ function speedCheck(context: CheckContext, of: RunStretch): Check[] {
     numberCheck(SPEED, {
       throw: of,
       subject: `${atStart(of)}: by its ripple the motor runs at`,
+      named: `${atStart(of)}: speed by the ripple`,
       quantity: context.supplyHolds ? seenOf(context, 'speedRpm', of) : undefined,
       lower: Math.max(0, limits.lower),
       upper: limits.upper,

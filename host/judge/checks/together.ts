@@ -1,7 +1,7 @@
 // Start, running current and run-up time taken together: a motor may stay within each limit and still be no good motor.
 
 import { coverageFactor95 } from '../../measure/index.js';
-import { amount, fixed } from '../../tell/index.js';
+import { fixed } from '../../tell/index.js';
 import { checkOf, closeWords } from '../check.js';
 import { outcomeOf } from '../decision.js';
 import { carriedTo } from '../feature-band.js';
@@ -23,12 +23,18 @@ const SIGNATURE: CheckKind = {
   usual: 'start and run taken together',
 };
 
+/** How such a motor stands to a normal one. */
+function howFar(outcome: Check['outcome']): string {
+  if (outcome === 'fail') return 'far from';
+  return outcome === 'pass' ? 'those of' : 'on the edge of';
+}
+
 export function togetherCheck(context: CheckContext): Check[] {
   const { together } = context.expectation;
   if (!together) return [];
   const { of, what, spread } = together;
   const origin = modelOrigin(context);
-  const subject = 'Start, running current and run-up time taken together';
+  const subject = 'Start, running current and run-up time';
   const values: number[] = [];
   const relative: number[] = [];
   for (const name of what) {
@@ -36,7 +42,7 @@ export function togetherCheck(context: CheckContext): Check[] {
     const band = expectedOf(context, name, of);
     const carried = band && carriedTo(band, context.seen.measured);
     if (!context.supplyHolds || !read || carried === undefined || !(carried > 0)) {
-      const sentence = `${subject}: not tested, one of them was not measured.`;
+      const sentence = `${subject}, taken together: not tested, one of them was not measured.`;
       return [checkOf(SIGNATURE, { origin, outcome: 'not-tested', sentence })];
     }
     values.push(carried);
@@ -49,7 +55,7 @@ export function togetherCheck(context: CheckContext): Check[] {
   return [
     checkOf(SIGNATURE, {
       origin,
-      sentence: `${subject} lie ${fixed(distance, 1)} ± ${amount(expandedUncertainty, 'spreads', 1)} from the usual good motor (at most ${fixed(upper, 1)}${closeWords(outcome)}).`,
+      sentence: `Taken together, start, running current and run-up time are ${howFar(outcome)} a normal motor (distance ${fixed(distance, 1)} ± ${fixed(expandedUncertainty, 1)}, at most ${fixed(upper, 1)}${closeWords(outcome)}).`,
       ...{ value: distance, unit: '1', expandedUncertainty, upper, outcome },
     }),
   ];

@@ -40,6 +40,7 @@ function runChecks({ stop, seen, relay }: RelayContext): Check[] {
   }
   const check = numberCheck(SUPPLY, {
     subject: 'With the coil on the supply is',
+    named: 'Supply with the coil on',
     quantity: readingOf(seen.measured, 'coilSupplyVoltageV'),
     lower: SUPPLY_PARTS.low * relay.nominalVoltageV,
     upper: SUPPLY_PARTS.high * relay.nominalVoltageV,
@@ -64,6 +65,7 @@ function rampChecks({ unit, relay, seen }: RelayContext): Check[] {
     numberCheck(PULL_IN, {
       ...base,
       subject: 'It pulls in at',
+      named: 'Pull-in',
       quantity: readingOf(seen.measured, 'pullInVoltageV'),
       ...limited(limits.pullInV),
       hint: 'A relay like that works in winter and not in summer.',
@@ -71,6 +73,7 @@ function rampChecks({ unit, relay, seen }: RelayContext): Check[] {
     numberCheck(DROP_OUT, {
       ...base,
       subject: 'It drops out at',
+      named: 'Drop-out',
       quantity: readingOf(seen.measured, 'dropOutVoltageV'),
       ...limited(limits.dropOutV),
       hint: 'It may stay on by itself.',

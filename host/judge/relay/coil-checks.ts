@@ -38,6 +38,7 @@ function resistanceCheck({ unit, relay, seen }: Omit<RelayContext, 'stop'>): Che
   const { nominal, plusMinus } = unit.unit.temperatureC;
   return numberCheck(RESISTANCE, {
     subject: 'Between 85 and 86 the coil has',
+    named: 'Resistance of the coil',
     quantity: resistance,
     ...limited(relayLimits(unit, relay, undefined).coilOhm),
     missing: 'not measured, coil current or supply was not sampled',

@@ -68,6 +68,7 @@ export function timeChecks({ unit, relay, seen }: RelayContext): Check[] {
   const asked: readonly {
     kind: CheckKind;
     subject: string;
+    named: string;
     what: QuantityName;
     limit: Limit;
     hint?: string;
@@ -76,18 +77,21 @@ export function timeChecks({ unit, relay, seen }: RelayContext): Check[] {
     {
       kind: ofRelay('operate-time', 130),
       subject: 'From coil on to 30-87 closed it takes',
+      named: 'Time from coil on to 30-87 closed',
       what: 'operateS',
       limit: limits.operateS,
     },
     {
       kind: ofRelay('release-time', 130),
       subject: 'From coil off to 30-87a closed it takes',
+      named: 'Time from coil off to 30-87a closed',
       what: 'releaseS',
       limit: limits.releaseS,
     },
     {
       kind: ofRelay('release-opens', 130),
       subject: 'From coil off to 30-87 open it takes',
+      named: 'Time from coil off to 30-87 open',
       what: 'releaseOpensS',
       limit: limits.releaseS,
       required: false,
@@ -95,18 +99,21 @@ export function timeChecks({ unit, relay, seen }: RelayContext): Check[] {
     {
       kind: ofRelay('make-bounce', 140),
       subject: '30-87 bounces for',
+      named: 'Bounce of 30-87',
       what: 'makeBounceS',
       limit: limits.bounceS,
     },
     {
       kind: ofRelay('break-bounce', 140),
       subject: '30-87a bounces for',
+      named: 'Bounce of 30-87a',
       what: 'breakBounceS',
       limit: limits.bounceS,
     },
     {
       kind: ofRelay('operate-gap', 135),
       subject: 'Between 30-87a open and 30-87 closed pass',
+      named: 'Gap between 30-87a open and 30-87 closed',
       what: 'operateGapS',
       limit: limits.gapS,
       hint: GAP_HINT,
@@ -114,6 +121,7 @@ export function timeChecks({ unit, relay, seen }: RelayContext): Check[] {
     {
       kind: ofRelay('release-gap', 135),
       subject: 'Between 30-87 open and 30-87a closed pass',
+      named: 'Gap between 30-87 open and 30-87a closed',
       what: 'releaseGapS',
       limit: limits.gapS,
       hint: GAP_HINT,

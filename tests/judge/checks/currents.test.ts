@@ -58,7 +58,7 @@ describe('currents and times of a start', () => {
     const [inrush] = asked({ good: [good], read: [[FORWARD, { inrushPeakA: 9 }]], supplyHolds: false });
     expect(inrush).toMatchObject({
       outcome: 'not-tested',
-      sentence: 'Forward: inrush peaks at: not tested, the supply did not hold.',
+      sentence: 'Forward: inrush peak not tested, the supply did not hold.',
     });
   });
 
@@ -147,7 +147,7 @@ describe('the coil of a throw', () => {
 
   it('that is idle and was not read is not tested', () => {
     expect(told(coil(coils(0, 0.14), {}))).toEqual([
-      ['coil-current-forward', 'not-tested', 'Forward: the relay coil draws: not measured.'],
+      ['coil-current-forward', 'not-tested', 'Forward: coil current not measured.'],
     ]);
   });
 
@@ -286,10 +286,20 @@ describe('symmetry', () => {
       lower: -10,
       upper: 10,
       outcome: 'pass',
-      sentence: 'Running current forward against reverse differs by 8.0 ± 1.0 % (expected -10.0 to 10.0 %).',
+      sentence: 'Running forward it draws 8.0 ± 1.0 % more than in reverse (at most 10.0 % apart).',
     });
     expect(check?.throw).toBeUndefined();
     expect(symmetry({ forwardA: 4, reverseA: 4, percent: -12 })[0]?.outcome).toBe('fail');
+  });
+
+  it('says so where current flows one way only', () => {
+    expect(symmetry({ forwardA: 0, reverseA: 4, percent: -200 })[0]).toMatchObject({
+      outcome: 'fail',
+      sentence: 'Current flows one way only: reverse, and next to none in forward.',
+    });
+    expect(symmetry({ forwardA: 4, reverseA: 4.4, percent: -9.5 })[0]?.sentence).toMatch(
+      /9\.5 ± 1\.0 % less than in reverse/,
+    );
   });
 
   it('allows a quarter of an ampere of the mean of both', () => {
@@ -316,7 +326,7 @@ describe('symmetry', () => {
       [
         'symmetry',
         'not-tested',
-        'Running current forward against reverse differs by: not tested, both directions must run.',
+        'Running current forward against reverse not tested, both directions must run.',
       ],
     ]);
     expect(symmetry({ forwardA: 4, reverseA: 4, percent: 3 }, { supplyHolds: false })[0]?.outcome).toBe(

@@ -79,12 +79,8 @@ describe('a throw that drives lead A positive', () => {
 
   it('is not tested where nothing was read, and says why', () => {
     expect(told(polarityOf(11, {}).checks)).toEqual([
-      ['polarity-forward', 'not-tested', 'Forward: motor voltage, lead A against lead B: not measured.'],
-      [
-        'return-lead-forward',
-        'not-tested',
-        'Forward: lead B carries the return and stands at: not measured.',
-      ],
+      ['polarity-forward', 'not-tested', 'Forward: motor voltage not measured.'],
+      ['return-lead-forward', 'not-tested', 'Forward: return on lead B not measured.'],
     ]);
     const cut = polarityOf(11, { segments: [segmentOf(FORWARD, { brief: true })] });
     expect(cut.polarity.sentence).toContain('not tested, the throw was cut short');
@@ -270,12 +266,12 @@ describe('drops on the way', () => {
     expect(told(asked(still))[0]).toEqual([
       'feed-drop-forward',
       'not-tested',
-      'Forward: from the supply to the driven lead drops: not tested, no current to load it.',
+      'Forward: drop from the supply to the driven lead not tested, no current to load it.',
     ]);
     expect(told(asked(READS, { supplyHolds: false }))[1]).toEqual([
       'ground-drop-forward',
       'not-tested',
-      'Forward: from the return lead to ground drops: not tested, the supply did not hold.',
+      'Forward: drop from the return lead to ground not tested, the supply did not hold.',
     ]);
   });
 
@@ -310,7 +306,7 @@ describe('drops on the way', () => {
   it('of a harness alone keep their sentence where nothing was read', () => {
     const { feedDropV: _, ...reads } = READS;
     expect(asked(reads, HARNESS)[0]?.sentence).toBe(
-      'Forward: from the supply to the driven lead drops: not measured.',
+      'Forward: drop from the supply to the driven lead not measured.',
     );
     const { feedResistanceOhm: __, ...without } = READS;
     expect(asked(without, HARNESS)[0]?.sentence).toBe(

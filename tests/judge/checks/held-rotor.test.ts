@@ -87,7 +87,7 @@ describe('the held current', () => {
     ],
   ])('is not tested where %s', (_, made, why) => {
     expect(told([current(made)])).toEqual([
-      ['held-current-forward', 'not-tested', `Forward, rotor held: the current stands at: ${why}.`],
+      ['held-current-forward', 'not-tested', `Forward: held-rotor current ${why}.`],
     ]);
   });
 

@@ -65,7 +65,7 @@ describe('a throw to the limit', () => {
   ])('is not failed where %s', (why, made, words) => {
     const read: Handmade['read'] = why === 'it never ran' ? [] : [[FORWARD, { runningCurrentA: 4 }]];
     expect(told(asked({ read, ...made }))).toEqual([
-      ['limit-stop-forward', 'not-tested', `Forward: reaches its limit and stops after: ${words}.`],
+      ['limit-stop-forward', 'not-tested', `Forward: time to its limit ${words}.`],
     ]);
   });
 

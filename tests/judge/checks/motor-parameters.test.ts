@@ -93,7 +93,8 @@ describe('a motor’s own parameters', () => {
       outcome: 'pass',
       unit: '1',
       expandedUncertainty: 0,
-      sentence: "The motor's own parameters lie 0.0 spreads from the usual good motor (at most 4.8).",
+      sentence:
+        "Taken together, the motor's own numbers are those of a normal motor (distance 0.0, at most 4.8).",
     });
     expect(check?.value).toBeCloseTo(0, 9);
     expect(check?.upper).toBeCloseTo(LIMIT, 3);
@@ -112,18 +113,18 @@ describe('a motor’s own parameters', () => {
       outcome: 'fail',
       // 0.2 S x exp(-0.6) = 0.11 S.
       sentence:
-        "The motor's own parameters lie 6.5 spreads from the usual good motor (at most 4.8); furthest off: friction that grows with speed, 0.11 S against 0.20 S.",
+        "Taken together, the motor's own numbers are far from a normal motor (distance 6.5, at most 4.8). Furthest off: friction that grows with speed, 0.11 S in place of 0.20 S.",
     });
     fitted({ off: [0.7, 0, 0, 0] });
-    expect(asked()[0]?.sentence).toContain('furthest off: resistance, 1.2 Ω against 0.60 Ω.');
+    expect(asked()[0]?.sentence).toContain('Furthest off: resistance, 1.2 Ω in place of 0.60 Ω.');
     fitted({ off: [0, 0, 0, 0.7] });
-    expect(asked()[0]?.sentence).toContain('furthest off: constant friction, 4.0 A against 2.0 A.');
+    expect(asked()[0]?.sentence).toContain('Furthest off: constant friction, 4.0 A in place of 2.0 A.');
   });
 
   it('are furthest off by their own spread, not by their size', () => {
     // Of the first the fit is so unsure that twice as far counts for less.
     fitted({ off: [1.2, 0, 0, 0.6], relative: [0.4, 0, 0, 0] });
-    expect(asked()[0]?.sentence).toContain('furthest off: constant friction');
+    expect(asked()[0]?.sentence).toContain('Furthest off: constant friction');
   });
 
   it('pass up to the limit', () => {

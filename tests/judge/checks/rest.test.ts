@@ -57,16 +57,8 @@ describe('leads of a style that rests on ground', () => {
 
   it('are not tested where they were not sampled', () => {
     expect(told(asked({})).slice(0, 2)).toEqual([
-      [
-        'rest-lead-a',
-        'not-tested',
-        'At rest lead A stands at: not measured, there is no rest before the first throw.',
-      ],
-      [
-        'rest-lead-b',
-        'not-tested',
-        'At rest lead B stands at: not measured, there is no rest before the first throw.',
-      ],
+      ['rest-lead-a', 'not-tested', 'Lead A at rest not measured, there is no rest before the first throw.'],
+      ['rest-lead-b', 'not-tested', 'Lead B at rest not measured, there is no rest before the first throw.'],
     ]);
   });
 });
@@ -135,7 +127,7 @@ describe('the current at rest', () => {
       [
         'rest-current',
         'not-tested',
-        'With nothing thrown the circuit draws: not measured, there is no rest before the first throw.',
+        'Current at rest not measured, there is no rest before the first throw.',
       ],
     ]);
   });
@@ -157,9 +149,7 @@ describe('the coils at rest', () => {
     });
   });
   it('are not tested where they were not sampled', () => {
-    expect(coil({}).sentence).toBe(
-      'With nothing thrown the relay coils draw: not measured, the coil feed was not sampled.',
-    );
+    expect(coil({}).sentence).toBe('Coil current at rest not measured, the coil feed was not sampled.');
   });
   it('are asked about only where a throw uses one, and the channel tells of rest', () => {
     const ids = (good: readonly GoodAt[]) => asked({ coilCurrentA: 0.1 }, good).map(({ id }) => id);

@@ -63,7 +63,7 @@ describe('a reversal without a pause', () => {
         [
           'reversal-reverse',
           'not-tested',
-          'Reverse, reversed without a pause: the current peaks at, over the stall current: not tested, one of the two starts was not seen.',
+          'Reverse, reversed without a pause: current peak not tested, one of the two starts was not seen.',
         ],
       ]);
   });

@@ -149,7 +149,7 @@ describe('the speed that they tell', () => {
   it('is not tested on a supply that did not hold', () => {
     expect(speed({}, { supplyHolds: false })).toMatchObject({
       outcome: 'not-tested',
-      sentence: 'Forward: by its ripple the motor runs at: not tested, the supply did not hold.',
+      sentence: 'Forward: speed by the ripple not tested, the supply did not hold.',
     });
   });
 

@@ -65,7 +65,7 @@ describe('start, running current and run-up time taken together', () => {
     expect(check).toMatchObject({
       outcome: 'pass',
       sentence:
-        'Start, running current and run-up time taken together lie 3.6 ± 0.2 spreads from the usual good motor (at most 4.3).',
+        'Taken together, start, running current and run-up time are those of a normal motor (distance 3.6 ± 0.2, at most 4.3).',
     });
   });
 
@@ -79,12 +79,12 @@ describe('start, running current and run-up time taken together', () => {
     expect(asked({ ...USUAL, inrushPeakA: 16 * Math.exp(0.6) })[0]).toMatchObject({
       outcome: 'fail',
       sentence:
-        'Start, running current and run-up time taken together lie 6.0 ± 0.2 spreads from the usual good motor (at most 4.3).',
+        'Taken together, start, running current and run-up time are far from a normal motor (distance 6.0 ± 0.2, at most 4.3).',
     });
     const limit = jointLimit(SPREAD, 0.999);
     expect(asked({ ...USUAL, inrushPeakA: 16 * Math.exp(0.1 * (limit + 0.1)) })[0]).toMatchObject({
       outcome: 'conditional-fail',
-      sentence: expect.stringContaining('(at most 4.3, too close to the limit to be sure).'),
+      sentence: expect.stringContaining('at most 4.3, too close to the limit to be sure).'),
     });
   });
 
@@ -110,7 +110,7 @@ describe('start, running current and run-up time taken together', () => {
         origin: shipped('entry-step-relays').motor.origin,
         required: true,
         sentence:
-          'Start, running current and run-up time taken together: not tested, one of them was not measured.',
+          'Start, running current and run-up time, taken together: not tested, one of them was not measured.',
       },
     ]);
   });

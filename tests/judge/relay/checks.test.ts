@@ -77,7 +77,7 @@ describe('the supply with the coil on', () => {
   });
 
   it('is not tested where it was not read', () => {
-    expect(relayCheck('supply').sentence).toBe('With the coil on the supply is: not measured.');
+    expect(relayCheck('supply').sentence).toBe('Supply with the coil on not measured.');
   });
 });
 
@@ -107,13 +107,13 @@ describe('the turning of the supply', () => {
 
   it('that was asked for and not made holds the verdict up', () => {
     for (const [id, words] of [
-      [PULL_IN, 'It pulls in at'],
-      [DROP_OUT, 'It drops out at'],
+      [PULL_IN, 'Pull-in'],
+      [DROP_OUT, 'Drop-out'],
     ] as const)
       expect(relayCheck(id)).toMatchObject({
         required: true,
         outcome: 'not-tested',
-        sentence: `${words}: not tested, the supply was not turned up and down, or the relay did not follow.`,
+        sentence: `${words} not tested, the supply was not turned up and down, or the relay did not follow.`,
       });
   });
 
@@ -123,7 +123,7 @@ describe('the turning of the supply', () => {
     expect(relayCheck(PULL_IN, { unit })).toMatchObject({
       required: false,
       outcome: 'not-tested',
-      sentence: 'It pulls in at: not tested, this plan has no turning of the supply.',
+      sentence: 'Pull-in not tested, this plan has no turning of the supply.',
     });
   });
 });

@@ -36,7 +36,7 @@ describe('between 85 and 86', () => {
   it('a coil that was not measured is not tested', () => {
     expect(resistance({})).toMatchObject({
       outcome: 'not-tested',
-      sentence: 'Between 85 and 86 the coil has: not measured, coil current or supply was not sampled.',
+      sentence: 'Resistance of the coil not measured, coil current or supply was not sampled.',
     });
   });
 
