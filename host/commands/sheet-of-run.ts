@@ -26,6 +26,8 @@ export interface OnPaper {
   entries: readonly RunEntry[];
   /** Of the same tag, newest first; the run itself and later ones may be among them. */
   runs: readonly RunSummary[];
+  /** With the faulty place marked. */
+  circuit?: Sheet['circuit'];
   /** Name and address, a line each. */
   shop: readonly string[];
 }
@@ -34,7 +36,7 @@ const MOST_CAUSES = 3;
 const MOST_STORY = 4;
 const DAY_MS = 86_400_000;
 
-export function sheetOf({ run, capture, calibrations, entries, runs, shop }: OnPaper): Sheet {
+export function sheetOf({ run, capture, circuit, calibrations, entries, runs, shop }: OnPaper): Sheet {
   const { unit, judgement, hash, doubt } = run;
   const checks = judgement?.checks ?? [];
   return {
@@ -50,7 +52,8 @@ export function sheetOf({ run, capture, calibrations, entries, runs, shop }: OnP
       proof: finding.proof ?? [],
       nextProbe: finding.nextProbe,
     })),
-    ...(capture === undefined ? {} : { picture: pictureOf(run, capture) }),
+    ...(capture === undefined ? {} : { picture: pictureOf(run, capture, circuit !== undefined) }),
+    ...(circuit === undefined ? {} : { circuit }),
     checks: checks.map(({ outcome, sentence, origin, lower, upper }) => ({
       ...{ outcome, sentence },
       ...(lower === undefined && upper === undefined ? {} : { origin }),
@@ -65,12 +68,13 @@ export function sheetOf({ run, capture, calibrations, entries, runs, shop }: OnP
   };
 }
 
-const pictureOf = (run: RunRecord, capture: Capture): string =>
+const pictureOf = (run: RunRecord, capture: Capture, isLow: boolean): string =>
   runPicture({
     capture,
     title: `${run.tag}, ${run.unit.unit.title}`,
     isRelayAlone: run.unit.style.subject === 'relay',
     isWithinPage: true,
+    isLow,
   });
 
 function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [string, string][] {
