@@ -14,9 +14,9 @@ import {
   svgMetrics,
 } from '../reports/circuit/index.js';
 import { VERDICT_WORDS, wrapWords } from '../tell/index.js';
+import { foundIn } from './circuit-found.js';
 import {
   BUILD_TERMINALS,
-  causesOf,
   measuredWords,
   positionWords,
   type ShownCircuit,
@@ -111,15 +111,6 @@ function runNamed(name: string): RunRecord {
   const run = withStore((store) => knownRun(store, name));
   if (run === undefined) throw noRuns(name);
   return run;
-}
-
-/** What the run's first finding speaks of, as far as it lies in the circuit. */
-export function foundIn(run: Pick<RunRecord, 'judgement'>, unit: ResolvedUnit): Fault[] {
-  const [finding] = run.judgement?.findings ?? [];
-  if (finding === undefined) return [];
-  const ids = finding.causes?.map(({ id }) => id) ?? [finding.id, ...(finding.inseparable ?? [])];
-  const known = new Map(causesOf(unit).map((fault) => [fault.id, fault]));
-  return [...new Set(ids)].flatMap((id) => known.get(id) ?? []).filter(({ kind }) => kind !== 'none');
 }
 
 function faultNamed(unit: ResolvedUnit, id: string): Fault {

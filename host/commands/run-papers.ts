@@ -8,6 +8,7 @@ import { type ChartBand, runPicture } from '../reports/index.js';
 import { type Paper, sheetHtml, sheetPdf } from '../reports/sheet/index.js';
 import { VERDICT_WORDS } from '../tell/index.js';
 import { asTheRigReads } from './as-the-rig-reads.js';
+import { sheetCircuit } from './circuit-on-sheet.js';
 import { type CommandIo, UsageError } from './command.js';
 import { when } from './log-text.js';
 import { readSettings } from './settings.js';
@@ -66,7 +67,8 @@ export async function writePapers(
   if (html === undefined && pdf === undefined) return;
   const settled = readSettings();
   const paper = asked.paper ?? settled.paper ?? 'a4';
-  const sheet = sheetOf({ ...onPaper, shop: shopLines(asked.shop ?? settled.shop ?? '') });
+  const circuit = await sheetCircuit(run);
+  const sheet = sheetOf({ ...onPaper, circuit, shop: shopLines(asked.shop ?? settled.shop ?? '') });
   const lacks = capture === undefined ? ', without a picture: the run has no samples' : '';
   if (html !== undefined) writeNew(io, html, sheetHtml(sheet, paper), `sheet written${lacks}`);
   if (pdf !== undefined) {

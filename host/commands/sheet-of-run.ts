@@ -21,6 +21,8 @@ export interface OnPaper {
   entries: readonly RunEntry[];
   /** Of the unit, oldest first; the run itself and what came later may be among them. */
   story: readonly StoryLine[];
+  /** With the faulty place marked. */
+  circuit?: Sheet['circuit'];
   /** Name and address, a line each. */
   shop: readonly string[];
 }
@@ -29,7 +31,7 @@ const MOST_CAUSES = 3;
 const MOST_STORY = 5;
 const DAY_MS = 86_400_000;
 
-export function sheetOf({ run, capture, calibrations, entries, story, shop }: OnPaper): Sheet {
+export function sheetOf({ run, capture, circuit, calibrations, entries, story, shop }: OnPaper): Sheet {
   const { unit, judgement, hash, doubt } = run;
   const checks = judgement?.checks ?? [];
   return {
@@ -45,7 +47,8 @@ export function sheetOf({ run, capture, calibrations, entries, story, shop }: On
       proof: finding.proof ?? [],
       nextProbe: finding.nextProbe,
     })),
-    ...(capture === undefined ? {} : { picture: pictureOf(run, capture) }),
+    ...(capture === undefined ? {} : { picture: pictureOf(run, capture, circuit !== undefined) }),
+    ...(circuit === undefined ? {} : { circuit }),
     checks: checks.map(({ outcome, sentence, origin, lower, upper }) => ({
       ...{ outcome, sentence },
       ...(lower === undefined && upper === undefined ? {} : { origin }),
@@ -60,12 +63,13 @@ export function sheetOf({ run, capture, calibrations, entries, story, shop }: On
   };
 }
 
-const pictureOf = (run: RunRecord, capture: Capture): string =>
+const pictureOf = (run: RunRecord, capture: Capture, isLow: boolean): string =>
   runPicture({
     capture,
     title: `${run.tag}, ${run.unit.unit.title}`,
     isRelayAlone: run.unit.style.subject === 'relay',
     isWithinPage: true,
+    isLow,
   });
 
 function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [string, string][] {

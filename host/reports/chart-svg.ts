@@ -21,6 +21,8 @@ export interface ChartRequest {
   words?: ThrowWords;
   /** For a page that tells title and conditions itself: low panels, no heading. */
   isWithinPage?: boolean;
+  /** Lower still, where the page has another picture under it. */
+  isLow?: boolean;
 }
 
 const WIDTH = 960;
@@ -31,12 +33,23 @@ const PANEL_GAP = 30;
 /** Of a picture that stands alone, and of one within a page. */
 const ALONE = { top: TOP, panelHeight: 170 };
 const WITHIN_PAGE = { top: 24, panelHeight: 84 };
+const LOW = { top: 24, panelHeight: 60 };
 const POSITION_FILL = { forward: '#eef4fa', reverse: '#faf1ee' } as const;
 
 /** Panels whose channels the capture lacks are left out. NaN samples break the line. */
 export function chartSvg(request: ChartRequest): string {
-  const { capture, band, title, subtitle, details = [], labels, words, isWithinPage = false } = request;
-  const size = isWithinPage ? WITHIN_PAGE : ALONE;
+  const {
+    capture,
+    band,
+    title,
+    subtitle,
+    details = [],
+    labels,
+    words,
+    isWithinPage = false,
+    isLow,
+  } = request;
+  const size = isWithinPage ? (isLow ? LOW : WITHIN_PAGE) : ALONE;
   const panels = PANELS.flatMap((name) => panelOf(name, capture, labels));
   const fromS = capture.timeS[0] ?? 0;
   const toS = Math.max(capture.timeS.at(-1) ?? 1, fromS + 1e-6);

@@ -54,3 +54,6 @@ export function aspectOf(svg: string): number {
   const [, width = '1', height = '1'] = /viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(svg) ?? [];
   return Number(height) / Number(width);
 }
+
+/** Width of a picture in its own units; 1 where it does not tell. */
+export const widthOf = (svg: string): number => Number(/viewBox="0 0 ([\d.]+) /.exec(svg)?.[1] ?? 1);

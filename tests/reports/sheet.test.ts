@@ -88,6 +88,37 @@ describe('sheet as HTML', () => {
   });
 });
 
+/** Somewhat higher than wide, as a relay pair's. */
+const circuitOf = (width: number) => ({
+  svg: `<svg viewBox="0 0 ${width} ${1.1 * width}" width="${width}" height="${1.1 * width}"><text x="1" y="9">place</text></svg>`,
+  caption: 'Thrown forward; ! the faulty place',
+});
+
+describe('circuit on the sheet', () => {
+  it('stands beside the checks, which give way to it', () => {
+    const shownOf = (html: string): number => html.match(/<td class="outcome">/g)?.length ?? 0;
+    const long = { ...LONG, causes: SHEET.causes, story: [] };
+    const beside = sheetHtml({ ...long, circuit: circuitOf(480) }, 'a4');
+    expect(beside).toContain('>place<');
+    expect(beside).toContain('! the faulty place');
+    expect(shownOf(beside)).toBeLessThan(shownOf(sheetHtml(long, 'a4')));
+    expect(shownOf(beside)).toBeGreaterThan(0);
+  });
+
+  it('is left out where its letters would be too small to read', () => {
+    expect(sheetHtml({ ...SHEET, circuit: circuitOf(1400) }, 'a4')).not.toContain('>place<');
+  });
+
+  it('leaves the PDF one page', async () => {
+    for (const sheet of [SHEET, LONG])
+      expect(
+        (await sheetPdf({ ...sheet, circuit: circuitOf(480) }, 'letter'))
+          .toString('latin1')
+          .match(/\/Type \/Page\b/g),
+      ).toHaveLength(1);
+  });
+});
+
 describe('sheet as PDF', () => {
   const pagesOf = (pdf: Buffer): number => pdf.toString('latin1').match(/\/Type \/Page\b/g)?.length ?? 0;
   const sizeOf = (pdf: Buffer): string | undefined =>

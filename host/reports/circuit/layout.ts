@@ -24,6 +24,7 @@ export interface PlacedWire {
 
 export interface Layout {
   drawing: Drawing;
+  metrics: Metrics;
   width: number;
   height: number;
   boxes: PlacedBox[];
@@ -36,7 +37,12 @@ const Constructor = ((ElkConstructor as { default?: unknown }).default ?? ElkCon
 
 const SIDES = { top: 'NORTH', bottom: 'SOUTH' } as const;
 
-export async function laidOut(drawing: Drawing, metrics: Metrics): Promise<Layout> {
+/** @param hasBadge wires that get one; all where it is left out */
+export async function laidOut(
+  drawing: Drawing,
+  metrics: Metrics,
+  hasBadge: (part: string) => boolean = () => true,
+): Promise<Layout> {
   const { boxes, wires } = drawing;
   const { nodes, edges, layers, edgeLayers, edgeNode } = metrics.spacing;
   const placed = boxes.map((box) => sized(box, metrics));
@@ -64,12 +70,13 @@ export async function laidOut(drawing: Drawing, metrics: Metrics): Promise<Layou
       'elk.padding': '[top=0,left=0,bottom=0,right=0]',
     },
     children: placed.map((each) => nodeOf(each, metrics)),
-    edges: wires.map((wire) => edgeOf(wire, metrics)),
+    edges: wires.map((wire) => edgeOf(wire, metrics, hasBadge)),
   });
   const byId = new Map(root.children?.map((node) => [node.id, node]));
   const ways = new Map(root.edges?.map((edge) => [edge.id, edge]));
   return {
     drawing,
+    metrics,
     width: root.width ?? 0,
     height: root.height ?? 0,
     boxes: placed.map((each) => {
@@ -117,13 +124,17 @@ function layerOf({ kind, pins }: Box): string | undefined {
   return isAll('bottom') ? 'FIRST' : isAll('top') ? 'LAST' : undefined;
 }
 
-function edgeOf({ id, from, to, part }: Wire, { badge }: Metrics): ElkExtendedEdge {
+function edgeOf(
+  { id, from, to, part }: Wire,
+  { badge }: Metrics,
+  hasBadge: (part: string) => boolean,
+): ElkExtendedEdge {
   return {
     id,
     sources: [portOf(from, id)],
     targets: [portOf(to, id)],
     labels:
-      part === undefined
+      part === undefined || !hasBadge(part)
         ? []
         : [
             {

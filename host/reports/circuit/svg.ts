@@ -40,6 +40,18 @@ export const svgMetrics = (isCompared: boolean): Metrics => ({
   spacing: { nodes: 22, edges: 14, layers: 18, edgeLayers: 12, edgeNode: 14 },
 });
 
+/** For a small place on a page, where no wire but a faulty one has a badge. */
+export const compactMetrics = (isCompared: boolean): Metrics => ({
+  ...svgMetrics(isCompared),
+  faultLines: 0,
+  wireGap: 10,
+  symbol: 28,
+  wordLetters: 13,
+  badge: { width: 26, height: BADGE_LINE },
+  spacing: { nodes: 10, edges: 9, layers: 12, edgeLayers: 8, edgeNode: 9 },
+});
+const BADGE_LINE = 16;
+
 const INK: Record<WireColour, string> = {
   BK: '#111111',
   BN: '#7a4a21',
@@ -103,8 +115,8 @@ export function circuitSvg({
     ...(subtitle === undefined ? [] : [letterAt({ x: MARGIN, y: 42 }, subtitle)]),
     `<g transform="translate(${n(left)} ${n(head)})">`,
     ...layout.wires.map((wire) => wireLines(wire, shown, flowOf(wire))),
-    ...layout.boxes.map((each) => boxDrawn(each, shown)),
-    ...layout.wires.map((wire) => badgeDrawn(wire, shown, flowOf(wire))),
+    ...layout.boxes.map((each) => boxDrawn(each, shown, layout.metrics)),
+    ...layout.wires.map((wire) => badgeDrawn(wire, shown, flowOf(wire), layout.metrics)),
     '</g>',
     ...notes.map((text, i) =>
       letterAt({ x: MARGIN, y: head + layout.height + MARGIN + 14 + i * (LINE + 2) }, text),
@@ -157,15 +169,23 @@ function wireLines({ wire, points }: PlacedWire, shown: Shown, flowA: number): s
   ].join('');
 }
 
-function badgeDrawn({ wire, points, badge }: PlacedWire, shown: Shown, flowA: number): string {
+function badgeDrawn(
+  { wire, points, badge }: PlacedWire,
+  shown: Shown,
+  flowA: number,
+  metrics: Metrics,
+): string {
   if (badge === undefined || wire.part === undefined) return '';
-  const { width, height } = svgMetrics(false).badge;
+  const { width, height } = metrics.badge;
+  const isSmall = height <= BADGE_LINE;
   const isFaulty = isFaultyWire(shown, wire);
   const middle = { x: badge.x + width / 2, y: badge.y + height / 2 };
-  const flow = currentWords(flowA, points, middle);
-  const number = shown.numbers.get(wire.part);
-  const name = [`${isFaulty ? '! ' : ''}${number ?? ''}`, shown.colours[wire.part] ?? ''].join(' ').trim();
-  const tall = flow === '' ? 16 : height;
+  const flow = isSmall ? '' : currentWords(flowA, points, middle);
+  const number = isSmall ? '' : shown.numbers.get(wire.part);
+  const name = [`${isFaulty ? '! ' : ''}${number ?? ''}`, isSmall ? '' : (shown.colours[wire.part] ?? '')]
+    .join(' ')
+    .trim();
+  const tall = flow === '' ? BADGE_LINE : height;
   const wide = Math.min(width, Math.max(24, textWidth(name, SIZE) + 10, textWidth(flow, 11) + 6));
   const className = isFaulty ? 'onflag' : 'letters';
   const frame = isFaulty
@@ -182,9 +202,9 @@ function badgeDrawn({ wire, points, badge }: PlacedWire, shown: Shown, flowA: nu
   ].join('');
 }
 
-function boxDrawn(placed: PlacedBox, shown: Shown): string {
+function boxDrawn(placed: PlacedBox, shown: Shown, metrics: Metrics): string {
   const { box, x, y } = placed;
-  const drawn = box.isOrdered ? partDrawn(placed, shown) : jointDrawn(placed, shown);
+  const drawn = box.isOrdered ? partDrawn(placed, shown, metrics) : jointDrawn(placed, shown);
   return `<g transform="translate(${n(x)} ${n(y)})">${drawn}</g>`;
 }
 
@@ -208,14 +228,16 @@ function jointDrawn({ box, bodyWidth, height, lines }: PlacedBox, shown: Shown):
   ].join('');
 }
 
-function partDrawn(placed: PlacedBox, shown: Shown): string {
+function partDrawn(placed: PlacedBox, shown: Shown, metrics: Metrics): string {
   const { box, bodyWidth, height, lines, pins } = placed;
-  const metrics = svgMetrics(shown.good !== undefined);
   const top = metrics.pad + pinLines(box, 'top', metrics) * LINE;
   const bottom = height - metrics.pad - pinLines(box, 'bottom', metrics) * LINE;
   const isFaulty = isFaultyBox(shown, box);
   const state = stateWords(shown, box);
-  const besides = [...(isFaulty ? ['! faulty'] : []), ...lines, ...(state === '' ? [] : [state])];
+  const [first = '', ...more] = lines;
+  const named = isFaulty && metrics.faultLines === 0 ? [`! ${first}`, ...more] : lines;
+  const flag = isFaulty && metrics.faultLines > 0 ? ['! faulty'] : [];
+  const besides = [...flag, ...named, ...(state === '' ? [] : [state])];
   const from = height / 2 - (besides.length * LINE) / 2 + 11;
   return [
     frame(bodyWidth, height, isFaulty),

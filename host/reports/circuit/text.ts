@@ -67,7 +67,7 @@ export function circuitText(layout: Layout, shown: Shown): string[] {
   for (const wire of layout.wires) drawWire(cells, wire, 'across');
   for (const wire of layout.wires) drawWire(cells, wire, 'upright');
   for (const wire of layout.wires) drawCorners(cells, wire);
-  for (const each of layout.boxes) drawBox(cells, each, shown);
+  for (const each of layout.boxes) drawBox(cells, each, shown, layout.metrics);
   for (const wire of layout.wires) drawBadge(cells, wire, shown, flows.get(wire.wire.id) ?? 0);
   return cells.map((row) => row.join('').trimEnd());
 }
@@ -115,7 +115,7 @@ function drawCorners(cells: Cells, wire: PlacedWire): void {
   });
 }
 
-function drawBox(cells: Cells, placed: PlacedBox, shown: Shown): void {
+function drawBox(cells: Cells, placed: PlacedBox, shown: Shown, metrics: Metrics): void {
   const { box, lines } = placed;
   const { x: left, y: top } = rounded(placed);
   const { bodyWidth: width, height } = placed;
@@ -135,7 +135,6 @@ function drawBox(cells: Cells, placed: PlacedBox, shown: Shown): void {
     });
     return;
   }
-  const metrics = cellMetrics(shown.good !== undefined, 1);
   const state = stateWords(shown, box);
   const words = [...(isFaulty ? ['! faulty'] : []), ...lines, ...(state === '' ? [] : [state])];
   words.forEach((text, i) => {

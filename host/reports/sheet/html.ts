@@ -2,9 +2,17 @@
 // in black and white.
 
 import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
-import { aspectOf, escaped } from '../svg.js';
+import { aspectOf, escaped, widthOf } from '../svg.js';
 import { codeSvg } from './code.js';
-import { type Paper, reasonOf, type Sheet, type SheetCheck, tellingFirst } from './sheet.js';
+import {
+  LEAST_LETTER_MM,
+  type Paper,
+  reasonOf,
+  type Sheet,
+  type SheetCheck,
+  SVG_LETTER,
+  tellingFirst,
+} from './sheet.js';
 import { footOf, HEADS, leftOut, unbroken, verdictWord } from './words.js';
 
 /** Inside of the margins. */
@@ -17,6 +25,12 @@ const LETTERS = 118;
 const CHECK_LETTERS = 92;
 /** What lines and blocks take, rather much: a browser sets them itself. */
 const LINE_MM = 4.4;
+/** A circuit beside the checks: its column, its caption, the letters of a check that are left. */
+const CIRCUIT_MM = 78;
+const CAPTION_MM = 7;
+/** What the reckoning of all else leaves at the least: seen with browsers on short and long sheets. */
+const SPARE_MM = 12;
+const BESIDE_LETTERS = 38;
 const CHECK_MM = 4.2;
 const HEADING_MM = 5.8;
 const HEAD_MM = 24;
@@ -38,6 +52,8 @@ p { margin: 0 0 0.6mm; } .two { display: flex; justify-content: space-between; }
 .right { display: flex; gap: 3mm; } .shop { text-align: right; }
 .code svg { width: 20mm; height: 20mm; display: block; margin-left: auto; }
 .picture svg { width: 100%; height: auto; display: block; }
+.beside { display: flex; gap: 3mm; align-items: flex-start; } .beside table { flex: 1; }
+.circuit { width: ${CIRCUIT_MM}mm; flex: none; } .circuit svg { display: block; margin: 0 auto; max-width: 100%; }
 table { border-collapse: collapse; width: 100%; font-size: 8pt; line-height: 1.2; }
 td { padding: 0.25mm 1.5mm 0.25mm 0; vertical-align: top; border-bottom: 0.1mm solid #bbb; }
 td.outcome { white-space: nowrap; } td.origin { white-space: nowrap; text-align: right; padding-right: 0; }
@@ -53,7 +69,9 @@ footer { margin-top: 1.5mm; border-top: 0.3mm solid #000; font-size: 8pt; }
 export function sheetHtml(sheet: Sheet, paper: Paper, list?: string): string {
   const { shop, tag, title, doubt, causes, picture, facts, story, cautions } = sheet;
   const checks = tellingFirst(sheet.checks);
-  const shown = checks.slice(0, checksThatFit(sheet, checks, paper));
+  const roomMm = roomForChecks(sheet, paper);
+  const circuit = circuitThatFits(sheet, roomMm);
+  const shown = checks.slice(0, checksThatFit(checks, roomMm, circuit !== undefined));
   const more = leftOut(checks.slice(shown.length));
   return `<!doctype html>
 <html lang="en">
@@ -78,10 +96,10 @@ ${i > 0 ? '' : proof.map((line) => `<p><span class="bad">${HEADS.proof}:</span> 
   .join('\n')}
 ${picture === undefined ? '' : `<h2>${HEADS.traces}</h2><div class="picture">${picture}</div>`}
 <h2 class="two"><span>${HEADS.checks}</span><span>${HEADS.origin}</span></h2>
-<table><tbody>
+<div class="beside"><table><tbody>
 ${shown.map(row).join('\n')}
 ${more === '' ? '' : `<tr><td></td><td colspan="2">${escaped(more)}</td></tr>`}
-</tbody></table>
+</tbody></table>${circuit ?? ''}</div>
 <h2>${HEADS.facts}</h2>
 <dl>${facts.map(([name, text]) => `<dt>${escaped(name)}</dt><dd>${escaped(text)}</dd>`).join('\n')}</dl>
 ${story.length === 0 ? '' : `<h2>${HEADS.story}</h2>${story.map((line) => `<p>${escaped(line)}</p>`).join('\n')}`}
@@ -99,8 +117,20 @@ function row({ outcome, sentence, origin }: SheetCheck): string {
   return `<tr${isBad ? ' class="bad"' : ''}><td class="outcome">${OUTCOME_WORDS[outcome]}</td><td>${escaped(unbroken(sentence))}</td><td class="origin">${escaped(from)}</td></tr>`;
 }
 
-/** Room is reckoned by letters, since a browser sets the lines itself. */
-function checksThatFit(sheet: Sheet, checks: readonly SheetCheck[], paper: Paper): number {
+/** As large as its place allows; left out where its letters would be too small to read. */
+function circuitThatFits({ circuit }: Sheet, roomMm: number): string | undefined {
+  if (circuit === undefined) return undefined;
+  const { svg, caption } = circuit;
+  const aspect = aspectOf(svg);
+  const widthMm = Math.min(CIRCUIT_MM, (roomMm + SPARE_MM - CAPTION_MM) / aspect);
+  const letterMm = (widthMm / widthOf(svg)) * SVG_LETTER;
+  if (letterMm < LEAST_LETTER_MM) return undefined;
+  const size = `style="width:${widthMm.toFixed(1)}mm;height:auto"`;
+  return `<div class="circuit">${svg.replace(/ width="[^"]*" height="[^"]*"/, ` ${size}`)}<p class="small">${escaped(caption)}</p></div>`;
+}
+
+/** Height that is left for checks. Room is reckoned by letters, since a browser sets the lines itself. */
+function roomForChecks(sheet: Sheet, paper: Paper): number {
   const { widthMm, heightMm } = PAGE[paper];
   const lines = (text: string, letters = LETTERS): number => Math.ceil(text.length / letters);
   const { causes, facts, story, doubt = '', cautions, picture } = sheet;
@@ -123,11 +153,16 @@ function checksThatFit(sheet: Sheet, checks: readonly SheetCheck[], paper: Paper
     FINE_MM * lines(cautions.join(' '), FINE_LETTERS) +
     FOOT_MM;
   // The line that counts what is left out takes room too.
-  let roomMm = heightMm - taken - CHECK_MM;
+  return heightMm - taken - CHECK_MM;
+}
+
+function checksThatFit(checks: readonly SheetCheck[], roomMm: number, isBeside: boolean): number {
+  const letters = isBeside ? BESIDE_LETTERS : CHECK_LETTERS;
+  let leftMm = roomMm;
   let count = 0;
   for (const { sentence } of checks) {
-    roomMm -= CHECK_MM * lines(sentence, CHECK_LETTERS);
-    if (roomMm < 0) break;
+    leftMm -= CHECK_MM * Math.ceil(sentence.length / letters);
+    if (leftMm < 0) break;
     count += 1;
   }
   return count;

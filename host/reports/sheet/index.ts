@@ -1,3 +1,3 @@
 export { sheetHtml } from './html.js';
 export { sheetPdf } from './pdf.js';
-export type { Paper, Sheet, SheetCause, SheetCheck } from './sheet.js';
+export type { Paper, Sheet, SheetCause, SheetCheck, SheetCircuit } from './sheet.js';

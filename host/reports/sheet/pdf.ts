@@ -6,9 +6,9 @@ import PDFDocument from 'pdfkit';
 import SVGtoPDF from 'svg-to-pdfkit';
 import { visible } from '../../input/index.js';
 import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
-import { aspectOf } from '../svg.js';
+import { aspectOf, widthOf } from '../svg.js';
 import { codeSvg } from './code.js';
-import { type Paper, reasonOf, type Sheet, type SheetCheck, tellingFirst } from './sheet.js';
+import { LEAST_LETTER_MM, type Paper, reasonOf, type Sheet, SVG_LETTER, tellingFirst } from './sheet.js';
 import { footOf, HEADS, leftOut, unbroken, verdictWord } from './words.js';
 
 /** Points. */
@@ -20,6 +20,9 @@ const FINE = 6.4;
 const FOOT = 14;
 const OUTCOME_WIDTH = 74;
 const ORIGIN_WIDTH = 92;
+/** Outcome and origin with a circuit beside them, and its own column. */
+const NARROW = [58, 74] as const;
+const CIRCUIT = 222;
 
 const FACES = { plain: 'DejaVuSans.ttf', bold: 'DejaVuSans-Bold.ttf' } as const;
 type Face = keyof typeof FACES;
@@ -61,7 +64,7 @@ class Page {
     this.#causes(sheet);
     if (sheet.picture !== undefined) this.#picture(sheet.picture);
     const below = this.#foot(sheet, false);
-    this.#checks(tellingFirst(sheet.checks), this.doc.page.height - MARGIN - FOOT - below);
+    this.#checks(sheet, this.doc.page.height - MARGIN - FOOT - below);
     this.#foot(sheet, true);
     this.#text(footOf(sheet), { x: MARGIN, y: this.doc.page.height - MARGIN - FOOT + 4, size: SMALL });
   }
@@ -112,24 +115,46 @@ class Page {
     this.#y += tall + 2;
   }
 
-  #checks(checks: readonly SheetCheck[], bottom: number): void {
+  /** The circuit at the right of the checks; its width, or 0 where its letters would be too small to read. */
+  #circuit({ circuit }: Sheet, bottom: number): number {
+    if (circuit === undefined) return 0;
+    const { svg, caption } = circuit;
+    const captionStyle = { size: FINE, width: CIRCUIT };
+    const room = bottom - this.#y - this.#height(caption, captionStyle) - 4;
+    const width = Math.min(CIRCUIT, room / aspectOf(svg));
+    if ((width / widthOf(svg)) * SVG_LETTER < (LEAST_LETTER_MM * 72) / 25.4) return 0;
+    const left = MARGIN + this.#width - CIRCUIT;
+    const tall = width * aspectOf(svg);
+    SVGtoPDF(this.doc, sized(svg), left + (CIRCUIT - width) / 2, this.#y + 2, {
+      ...{ width, height: tall, assumePt: true },
+      fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
+    });
+    this.#text(caption, { ...captionStyle, x: left, y: this.#y + tall + 3 });
+    return CIRCUIT + 8;
+  }
+
+  #checks(sheet: Sheet, bottom: number): void {
+    const checks = tellingFirst(sheet.checks);
     this.#heading(HEADS.checks, HEADS.origin);
-    const middle = this.#width - OUTCOME_WIDTH - ORIGIN_WIDTH;
+    const beside = this.#circuit(sheet, bottom);
+    const [outcomeWidth, originWidth] = beside > 0 ? NARROW : [OUTCOME_WIDTH, ORIGIN_WIDTH];
+    const middle = this.#width - beside - outcomeWidth - originWidth;
     for (const [i, { outcome, sentence, origin }] of checks.entries()) {
       const face: Face = outcome === 'fail' || outcome === 'conditional-fail' ? 'bold' : 'plain';
       const height = this.#height(sentence, { size: SMALL, face, width: middle - 6 }) + 1;
       const isLast = i === checks.length - 1;
       // Room for the line that counts what is left out.
       if (this.#y + height + (isLast ? 0 : 11) > bottom) {
-        this.#flow(leftOut(checks.slice(i)), { size: SMALL, x: MARGIN + OUTCOME_WIDTH });
+        const width = middle + originWidth;
+        this.#flow(leftOut(checks.slice(i)), { size: SMALL, x: MARGIN + outcomeWidth, width });
         return;
       }
       const style = { y: this.#y, size: SMALL, face };
-      this.#text(OUTCOME_WORDS[outcome], { ...style, x: MARGIN, width: OUTCOME_WIDTH });
-      this.#text(sentence, { ...style, x: MARGIN + OUTCOME_WIDTH, width: middle - 6 });
+      this.#text(OUTCOME_WORDS[outcome], { ...style, x: MARGIN, width: outcomeWidth });
+      this.#text(sentence, { ...style, x: MARGIN + outcomeWidth, width: middle - 6 });
       const from = origin === undefined ? '' : ORIGIN_WORDS[origin];
-      const right = MARGIN + this.#width - ORIGIN_WIDTH;
-      this.#text(from, { ...style, face: 'plain', x: right, width: ORIGIN_WIDTH, align: 'right' });
+      const right = MARGIN + this.#width - beside - originWidth;
+      this.#text(from, { ...style, face: 'plain', x: right, width: originWidth, align: 'right' });
       this.#y += height;
     }
   }

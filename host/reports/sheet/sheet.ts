@@ -21,6 +21,16 @@ export interface SheetCause {
   nextProbe: string;
 }
 
+/** Size of the letters in pictures, in their own units, and the least that is read on paper: 4.5 points. */
+export const SVG_LETTER = 12;
+export const LEAST_LETTER_MM = 1.59;
+
+/** The circuit with its faulty place, small enough to stand beside the checks. */
+export interface SheetCircuit {
+  svg: string;
+  caption: string;
+}
+
 export interface Sheet {
   /** Name and address of the shop, a line each. */
   shop: readonly string[];
@@ -34,6 +44,7 @@ export interface Sheet {
   causes: readonly SheetCause[];
   /** SVG; absent where the run has no samples. */
   picture?: string;
+  circuit?: SheetCircuit | undefined;
   /** Those that tell most first. */
   checks: readonly SheetCheck[];
   /** Rig, calibration, conditions and the like: name and text. */
