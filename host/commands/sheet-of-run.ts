@@ -13,7 +13,7 @@ import {
 } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
-import { amount, DISPOSITION_WORDS, percent, stopClause } from '../tell/index.js';
+import { amount, DISPOSITION_WORDS, percent, revisionWords, stopClause } from '../tell/index.js';
 import { contentText } from './entry-text.js';
 import { verdictOf, when } from './log-text.js';
 
@@ -84,7 +84,7 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
   ];
   return [
     ['tested', when(run.startedAt) + (run.endedAt === undefined ? '' : `, ended ${when(run.endedAt)}`)],
-    ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
+    ['rig', `${rig.rigId}, ${rig.model}, ${revisionWords(rig)}; program ${run.toolVersion}`],
     ...(run.operator === undefined ? [] : [['operator', run.operator] as [string, string]]),
     ...(run.disposition === undefined
       ? []

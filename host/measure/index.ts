@@ -6,7 +6,16 @@ export {
   type ChannelBudget,
   offsetAtEnd,
 } from './budget.js';
-export { COIL_SHORT_A, type CoilShort, coilShort, coilShortSentence } from './coil-short.js';
+export {
+  behindCoilLimiter,
+  COIL_SHORT_A,
+  type CoilLimiter,
+  type CoilShort,
+  coilLimiterOf,
+  coilShort,
+  coilShortSentence,
+  isShortBehind,
+} from './coil-short.js';
 export {
   chiSquaredQuantile,
   fisherQuantile,
