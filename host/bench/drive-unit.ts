@@ -1,7 +1,6 @@
 // Drives the plan of one unit: who is asked for what, when a step is over, and where its samples go.
 
-import { known } from '../fields/index.js';
-import { coilStage, drivenSteps, HOLD_ROTOR, isRampAsk, type ResolvedUnit } from '../profile/index.js';
+import { drivenSteps, HOLD_ROTOR, isRampAsk, type ResolvedUnit } from '../profile/index.js';
 import { RELAY_SCAN, type SampleBlock } from '../rig/index.js';
 import { amount } from '../tell/index.js';
 import type { HandOptions } from './by-hand.js';
@@ -128,13 +127,9 @@ class UnitDrive {
   }
 
   async #motorOptions(): Promise<Partial<DriveOptions>> {
-    const { findCoilShort, findCoilSwitch, findFed, findShort, findUnread, isFedAnywhere } = await import(
-      './find-short.js'
-    );
+    const { coilOptions, findFed, findShort, findUnread, isFedAnywhere } = await import('./find-short.js');
     return {
-      ...known({ coilStage: coilStage(this.unit)?.steps }),
-      findCoilShort: (stage) => findCoilShort(this.unit, stage),
-      findCoilSwitch: (stage, soFar) => findCoilSwitch(this.unit, stage, soFar),
+      ...coilOptions(this.unit),
       isFedAnywhere: (soFar) => isFedAnywhere(this.unit, soFar),
       ask: (id) => this.#ask(id),
       findShort: (soFar) => findShort(this.unit, soFar),

@@ -17,8 +17,8 @@ import {
   readingOf,
   type Segment,
 } from '../measure/index.js';
-import type { ResolvedUnit, Toleranced } from '../profile/index.js';
-import type { KeptOff } from './drive.js';
+import { coilStage, type ResolvedUnit, type Toleranced } from '../profile/index.js';
+import type { DriveOptions, KeptOff } from './drive.js';
 
 /** The limited stretch of a run so far that shows a short; undefined when none does. Pure. */
 export function findShort(unit: ResolvedUnit, soFar: Capture): LimitedReading | undefined {
@@ -55,6 +55,20 @@ export function findCoilShort(unit: ResolvedUnit, stage: Capture): KeptOff | und
   const short = coilShort(seenIn(unit, stage), coilLimiterOf(unit));
   return short && { reason: 'coil-short', sentence: coilShortSentence(short) };
 }
+
+/** What a drive is to ask of the coils first; nothing where none hang on the rig. */
+export const coilOptions = (
+  unit: ResolvedUnit,
+): Partial<Pick<DriveOptions, 'coilStage' | 'findCoilShort' | 'findCoilSwitch'>> => {
+  const stage = coilStage(unit);
+  return stage === undefined
+    ? {}
+    : {
+        coilStage: stage.steps,
+        findCoilShort: (seen) => findCoilShort(unit, seen),
+        findCoilSwitch: (seen, soFar) => findCoilSwitch(unit, seen, soFar),
+      };
+};
 
 /** The straight feed of the coils must drive this much more than the limited one did: 39 Ohm beside 60 to 300. */
 const MORE_PART = 1.07;

@@ -108,6 +108,12 @@ describe(`what is fed at rest (virtual bench, seed ${SEED})`, () => {
     },
   );
 
+  it("lays a dead coil feed at the rig's own fuse before it accuses the unit", async () => {
+    const { record } = await run({ ...GOOD, blownFuses: ['F3'] });
+    expect(record.judgement?.verdict).toBe('cannot-tell');
+    expect(record.judgement?.sentence).toContain("the rig's own fuse F3 has blown, that of the coil feed");
+  });
+
   it('lets a good unit on to the full feed, at rest as in its throws', async () => {
     const { record, capture } = await run(GOOD);
     expect(capture.feed).toContain('full');
