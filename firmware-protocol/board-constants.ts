@@ -3,7 +3,7 @@
 /** Protocol version: changes when a line changes its meaning. Apart from the firmware version on purpose. */
 export const PROTOCOL_VERSION = 1;
 /** Firmware version: changes with every image. */
-export const FIRMWARE_VERSION = '1.1.0';
+export const FIRMWARE_VERSION = '1.2.0';
 export const BOARD_MAKER = 'Throwbench';
 export const BOARD_MODEL = 'reference-rig';
 

@@ -17,6 +17,7 @@ import { allowed } from './fields.js';
 import {
   BURST_EDGES,
   BUSES,
+  COILS,
   EVENTS,
   FEEDS,
   type Field,
@@ -61,6 +62,7 @@ export function cHeader(): string {
     ...wordList('mode', MODES),
     ...wordList('loop', LOOPS),
     ...wordList('bus', BUSES),
+    ...wordList('coil', COILS),
     ...wordList('switch', SWITCH),
     ...wordList(
       'stop',

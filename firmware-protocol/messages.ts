@@ -9,6 +9,8 @@ export const FEEDS = ['off', 'limited', 'full'] as const;
 /** idle: nothing may be energised. armed: it may. stopped: a stop reason is latched; nothing until it is cleared. */
 export const MODES = ['idle', 'armed', 'stopped'] as const;
 export const LOOPS = ['closed', 'open'] as const;
+/** Feed of the unit's relay coils: through its limiter, or straight. */
+export const COILS = ['limited', 'full'] as const;
 export const BUSES = ['dead', 'live'] as const;
 export const SWITCH = ['off', 'on'] as const;
 
@@ -81,7 +83,7 @@ export const REFUSALS = [
     name: 'feed-live',
     detail: '0',
     sentence:
-      'the feed is on although it is switched off: press the stop button; contact KL or KB of the rig has welded, or its driver Q1 or Q2 is shorted',
+      'the feed is on although it is switched off: press the stop button; contact KL or KB of the rig has welded, its driver Q1 or Q2 is shorted, or the sense itself, Q4',
   },
 ] as const;
 export type Refusal = (typeof REFUSALS)[number];
@@ -181,6 +183,15 @@ export const REQUESTS = {
         ...word('earlierStop', STOP_WORDS, 'what was latched when the board was restarted with its power on'),
         since: '1.1.0',
       },
+      {
+        name: 'hardware',
+        kind: 'number',
+        min: 1,
+        max: 4,
+        unit: '1',
+        says: 'hardware revision by the straps on PB1 and PB2: 1 and what is joined to ground, PB1 counting 1, PB2 counting 2',
+        since: '1.2.0',
+      },
     ],
     acts: false,
   },
@@ -236,6 +247,10 @@ export const REQUESTS = {
           'whether the feed to the unit has voltage now; always dead on a rig without that sense',
         ),
         since: '1.1.0',
+      },
+      {
+        ...word('coil', COILS, "feed of the relay coils; means nothing on a rig without the coils' limiter"),
+        since: '1.2.0',
       },
     ],
     acts: false,
@@ -306,6 +321,13 @@ export const REQUESTS = {
     says: 'feed to the unit',
     needs: 'armed, except for `off`, which is always possible',
     args: [word('feed', FEEDS, 'limited feeds through the series resistor')],
+    reply: [],
+    acts: true,
+  },
+  coil: {
+    says: "feed of the unit's relay coils: straight, or back through its limiter",
+    needs: 'armed, except for `limited`, which is always possible',
+    args: [word('coil', COILS, 'everything that switches off puts it back to limited')],
     reply: [],
     acts: true,
   },

@@ -18,7 +18,8 @@ uint8_t earlier_stop;
 
 void guard_start(uint8_t reset_cause) {
     uint8_t latched = STOP_NONE;
-    DDRB = LAMP_BIT;
+    PORTB = STRAPS;
+    DDRB = LAMP_BIT | COIL_FULL_BIT;
     /* Memory that has been without power holds anything. */
     if ((reset_cause == RESET_EXTERNAL || reset_cause == RESET_WATCHDOG) && kept_stop.reason <= STOP_HOST_REQUEST &&
         (kept_stop.check ^ kept_stop.reason) == 0xFF)
@@ -54,7 +55,7 @@ uint8_t guard_arm(uint16_t *detail) {
             refused = REFUSED_FEED_LIVE;
         else if (mode == MODE_IDLE) {
             guard.status = STATUS(POSITION_REST, FEED_OFF, MODE_ARMED);
-            lamp_set(true);
+            armed_set(COIL_LIMITED);
         }
     }
     return refused;
@@ -90,6 +91,18 @@ uint8_t guard_feed(uint8_t feed, uint16_t *detail) {
             outputs_set(position, feed);
         } else if (feed == FEED_OFF)
             refused = 0; /* it is off already */
+    }
+    return refused;
+}
+
+uint8_t guard_coil(uint8_t coil, uint16_t *detail) {
+    uint8_t refused;
+    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
+        refused = refuse_unless_armed(detail);
+        if (!refused)
+            armed_set(coil);
+        else if (coil == COIL_LIMITED)
+            refused = 0; /* it is limited already */
     }
     return refused;
 }

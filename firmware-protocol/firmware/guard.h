@@ -46,6 +46,8 @@ void guard_start(uint8_t reset_cause);
 uint8_t guard_arm(uint16_t *detail);
 uint8_t guard_throw(uint8_t position, uint16_t hold_ms, uint16_t *detail);
 uint8_t guard_feed(uint8_t feed, uint16_t *detail);
+/* Falls back to limited with everything that switches off. */
+uint8_t guard_coil(uint8_t coil, uint16_t *detail);
 /* Tells the reason that it has forgotten, read at the same moment: no stop can come between and be lost. */
 uint8_t guard_clear(uint8_t *forgotten);
 void guard_release(void);
@@ -64,6 +66,11 @@ always_inline bool feed_bus_is_live(void) {
     return !(PIND & FEED_BUS_BIT);
 }
 
+/* As the straps tell it. */
+always_inline uint8_t hardware_revision(void) {
+    return 1 + ((uint8_t)(~PINB & STRAPS) >> STRAPS_SHIFT);
+}
+
 /* Ticks to wait for a dead time: one more because the first may come at once, another because a burst counts early. */
 #define DEAD_TICKS(dead_ms) ((dead_ms) + 2)
 
@@ -74,7 +81,6 @@ always_inline void guard_drop_outputs(uint8_t mode) {
         guard.dead_left_ms = DEAD_TICKS(guard.dead_ms);
     guard.status = STATUS(POSITION_REST, FEED_OFF, mode);
     guard.hold_left_ms = 0;
-    lamp_set(mode == MODE_ARMED);
 }
 
 /* Only with interrupts off. The first reason stays. */

@@ -4,9 +4,10 @@
 
 #include "board.h"
 
-/* Safe from interrupts and main alike: each is one store to the port. */
+/* Safe from interrupts and main alike: each is one store to a port. */
 always_inline void outputs_off(void) {
     PORTD = PULL_UPS;
+    PORTB = STRAPS; /* coils through their limiter, lamp out */
 }
 
 always_inline void outputs_set(uint8_t position, uint8_t feed) {
@@ -22,8 +23,13 @@ always_inline void outputs_set(uint8_t position, uint8_t feed) {
     PORTD = pins;
 }
 
-always_inline void lamp_set(bool lit) {
-    PORTB = lit ? LAMP_BIT : 0;
+/* Armed: the lamp is lit, and the coils' feed may be straight. */
+always_inline void armed_set(uint8_t coil) {
+    PORTB = STRAPS | LAMP_BIT | (coil == COIL_FULL ? COIL_FULL_BIT : 0);
+}
+
+always_inline uint8_t coil_now(void) {
+    return PORTB & COIL_FULL_BIT ? COIL_FULL : COIL_LIMITED;
 }
 
 #endif

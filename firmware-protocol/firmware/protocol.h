@@ -3,7 +3,7 @@
 #define PROTOCOL_H
 
 #define PROTOCOL_VERSION 1
-#define FIRMWARE_VERSION "1.1.0"
+#define FIRMWARE_VERSION "1.2.0"
 #define BOARD_MAKER "Throwbench"
 #define BOARD_MODEL "reference-rig"
 #define CLOCK_HZ 16000000UL
@@ -49,26 +49,29 @@ enum mode_word { MODE_IDLE, MODE_ARMED, MODE_STOPPED };
 enum loop_word { LOOP_CLOSED, LOOP_OPEN };
 #define BUS_WORDS "dead\0live\0"
 enum bus_word { BUS_DEAD, BUS_LIVE };
+#define COIL_WORDS "limited\0full\0"
+enum coil_word { COIL_LIMITED, COIL_FULL };
 #define SWITCH_WORDS "off\0on\0"
 enum switch_word { SWITCH_OFF, SWITCH_ON };
 #define STOP_WORDS "none\0motor-over-current\0feed-over-current\0stop-input\0host-silence\0longest-hold\0watchdog\0host-request\0"
 enum stop_word { STOP_NONE, STOP_MOTOR_OVER_CURRENT, STOP_FEED_OVER_CURRENT, STOP_STOP_INPUT, STOP_HOST_SILENCE, STOP_LONGEST_HOLD, STOP_WATCHDOG, STOP_HOST_REQUEST };
 #define RESET_WORDS "power-on\0external\0brown-out\0watchdog\0unknown\0"
 enum reset_word { RESET_POWER_ON, RESET_EXTERNAL, RESET_BROWN_OUT, RESET_WATCHDOG, RESET_UNKNOWN };
-#define VERB_WORDS "hello\0constants\0state\0limits\0counters\0scan\0alive\0arm\0off\0stop\0clear\0feed\0throw\0release\0set-trip\0set-dead\0set-scan\0set-rig\0stream\0burst\0burst-end\0burst-read\0"
-enum verb_word { VERB_HELLO, VERB_CONSTANTS, VERB_STATE, VERB_LIMITS, VERB_COUNTERS, VERB_SCAN, VERB_ALIVE, VERB_ARM, VERB_OFF, VERB_STOP, VERB_CLEAR, VERB_FEED, VERB_THROW, VERB_RELEASE, VERB_SET_TRIP, VERB_SET_DEAD, VERB_SET_SCAN, VERB_SET_RIG, VERB_STREAM, VERB_BURST, VERB_BURST_END, VERB_BURST_READ };
+#define VERB_WORDS "hello\0constants\0state\0limits\0counters\0scan\0alive\0arm\0off\0stop\0clear\0feed\0coil\0throw\0release\0set-trip\0set-dead\0set-scan\0set-rig\0stream\0burst\0burst-end\0burst-read\0"
+enum verb_word { VERB_HELLO, VERB_CONSTANTS, VERB_STATE, VERB_LIMITS, VERB_COUNTERS, VERB_SCAN, VERB_ALIVE, VERB_ARM, VERB_OFF, VERB_STOP, VERB_CLEAR, VERB_FEED, VERB_COIL, VERB_THROW, VERB_RELEASE, VERB_SET_TRIP, VERB_SET_DEAD, VERB_SET_SCAN, VERB_SET_RIG, VERB_STREAM, VERB_BURST, VERB_BURST_END, VERB_BURST_READ };
 #define EVENT_WORDS "ready\0stop\0burst\0"
 enum event_word { EVENT_READY, EVENT_STOP, EVENT_BURST };
 #define BURST_EDGE_WORDS "now\0throw\0release\0"
 enum burst_edge_word { BURST_EDGE_NOW, BURST_EDGE_THROW, BURST_EDGE_RELEASE };
 
 /* Number of arguments by verb. */
-#define VERB_ARGUMENTS { 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 2, 0, 3, 1, 1, 1, 1, 3, 0, 1 }
+#define VERB_ARGUMENTS { 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, 1, 2, 0, 3, 1, 1, 1, 1, 3, 0, 1 }
 /* 1: not carried out again when the same line comes twice. */
-#define VERB_ACTS { 0, 0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0 }
+#define VERB_ACTS { 0, 0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 0 }
 
 /* Ranges and words of arguments. */
 #define FEED_FEED_WORDS "off\0limited\0full\0"
+#define COIL_COIL_WORDS "limited\0full\0"
 #define THROW_POSITION_WORDS "forward\0reverse\0"
 #define THROW_HOLD_MS_MIN 1U
 #define THROW_HOLD_MS_MAX 60000U

@@ -23,6 +23,7 @@ static const char feed_words[] PROGMEM = FEED_WORDS;
 static const char mode_words[] PROGMEM = MODE_WORDS;
 static const char loop_words[] PROGMEM = LOOP_WORDS;
 static const char bus_words[] PROGMEM = BUS_WORDS;
+static const char coil_words[] PROGMEM = COIL_WORDS;
 static const char switch_words[] PROGMEM = SWITCH_WORDS;
 static const char stop_words[] PROGMEM = STOP_WORDS;
 static const char reset_words[] PROGMEM = RESET_WORDS;
@@ -169,6 +170,7 @@ static void tell(uint8_t verb, uint8_t seq, uint8_t reset_cause) {
         talk_text(rig_id);
         talk_word(reset_words, reset_cause);
         talk_word(stop_words, earlier_stop);
+        talk_number(hardware_revision());
         break;
     case VERB_CONSTANTS:
         talk_number(CLOCK_HZ);
@@ -192,6 +194,7 @@ static void tell(uint8_t verb, uint8_t seq, uint8_t reset_cause) {
         talk_number(now.dead_left_ms);
         talk_number(sampler_board_ms());
         talk_word(bus_words, feed_bus_is_live());
+        talk_word(coil_words, coil_now());
         break;
     case VERB_LIMITS:
         talk_number(now.trip_motor_counts);
@@ -248,6 +251,12 @@ static void act(uint8_t verb) {
         uint8_t feed = word_argument(0, feed_words);
         if (!refused)
             refused = guard_feed(feed, &detail);
+        return;
+    }
+    case VERB_COIL: {
+        uint8_t coil = word_argument(0, coil_words);
+        if (!refused)
+            refused = guard_coil(coil, &detail);
         return;
     }
     case VERB_THROW: {
@@ -417,7 +426,7 @@ static void take_line(uint8_t reset_cause) {
     }
     /* What switches off is carried out every time. */
     bool again = last.valid && last.seq == seq && last.crc == crc && verb != VERB_OFF && verb != VERB_STOP &&
-                 verb != VERB_RELEASE && verb != VERB_FEED;
+                 verb != VERB_RELEASE && verb != VERB_FEED && verb != VERB_COIL;
     if (again) {
         refused = last.refused;
         detail = last.detail;

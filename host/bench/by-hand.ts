@@ -6,6 +6,7 @@ import type { Capture, Position } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import type { Rig, SampleBlock } from '../rig/index.js';
 import { milli } from '../tell/index.js';
+import { HandRest } from './hand-rest.js';
 import { HandWatch } from './hand-watch.js';
 import type { HandPrompt, HandPromptCode, PlannedStep } from './planned.js';
 
@@ -28,6 +29,10 @@ const BEFORE_BOARD_S = 0.4;
 const BEFORE_CONTACT_S = 0.005;
 /** After a mistake the leads come to rest before the next try. */
 const SETTLE_S = 0.6;
+/** Samples of a hand that has just moved are still under way. */
+const REST_SEEN_S = 0.06;
+/** Small motors have stopped by then (common practice, no source). */
+const COASTS_S = 2;
 /** A drive is told from the first contact, its bounce over. */
 const WAY_KNOWN_S = 0.06;
 const WORTH_A_WORD_S = 0.6;
@@ -43,6 +48,7 @@ type Way = 'forward' | 'reverse';
 
 export class HandThrower {
   readonly #watch = new HandWatch();
+  readonly #rest = new HandRest();
   readonly #spans: { fromS: number; toS: number; position: Way }[] = [];
   readonly #notes: string[] = [];
   /** Ways for which nothing was ever seen: not worth a second wait. */
@@ -58,6 +64,7 @@ export class HandThrower {
 
   add(block: SampleBlock): void {
     this.#watch.add(block);
+    this.#rest.add(block);
   }
 
   /** The capture with each throw put where the readings showed it, and rest everywhere else. */
@@ -73,6 +80,22 @@ export class HandThrower {
     return { ...capture, position, notes: [...capture.notes, told, ...this.#notes] };
   }
 
+  /**
+   * Asked before the feed gets stronger: whether the switch is back where it was before the first throw. A motor coasts out,
+   * then the person is asked; false when it never came back.
+   */
+  async isBackAtRest(): Promise<boolean> {
+    const isBack = (): boolean => this.#rest.isBack;
+    await this.#sleep(REST_SEEN_S);
+    await this.#until(isBack, COASTS_S);
+    if (this.waiter.halt || isBack()) return true;
+    const prompt = { code: 'let-go' as const, position: 'forward' as const };
+    this.options.onPrompt({ ...prompt, sentence: 'Let go of the switch: the full feed comes next.' });
+    await this.#until(isBack, LET_GO_PATIENCE_S);
+    this.options.onPrompt({ ...prompt, code: 'done', sentence: '' });
+    return this.waiter.halt !== undefined || isBack();
+  }
+
   /** Asks for one throw until it is made, or given up; false when the switch was never let go again. */
   async throwOnce(step: PlannedStep): Promise<boolean> {
     const way = step.position as Way;
@@ -81,6 +104,7 @@ export class HandThrower {
       this.#watch.rest();
       // The rest is read before the hand can move: nobody answers within this.
       await this.#sleep(0.1);
+      this.#rest.keep();
       this.#prompt(ask, way, step);
       await this.#until(() => this.#watch.thrownAtS !== undefined, PATIENCE_S);
       if (this.waiter.halt) return true;

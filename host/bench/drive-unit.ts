@@ -52,6 +52,7 @@ class UnitDrive {
   #isHoldTold = false;
   readonly #rest = new RestWatch();
   readonly #coil = new CoilWatch();
+  #areCoilsLimited = false;
 
   constructor(
     readonly unit: ResolvedUnit,
@@ -81,6 +82,7 @@ class UnitDrive {
           this.#tellHold(undefined);
           this.#rest.start(step);
           this.#coil.start(step);
+          this.#limitCoils(false);
           emit({ kind: 'step-started', index, step, atS });
         },
         ...own,
@@ -104,8 +106,17 @@ class UnitDrive {
     if (prompt) this.#tellHold(prompt);
     this.#rest.add(block);
     this.#coil.add(block);
+    // Back to milliamperes at once, whoever throws and however long.
+    if (this.#coil.isOver) this.#limitCoils(true);
     this.emit({ kind: 'samples', slice: this.#screen.take(block) });
     this.#saver.add(block);
+  }
+
+  #limitCoils(areLimited: boolean): void {
+    if (areLimited === this.#areCoilsLimited) return;
+    this.#areCoilsLimited = areLimited;
+    // Refused only where everything is off already.
+    void this.connection.rig.setCoilFeed?.(areLimited ? 'limited' : 'full').catch(() => {});
   }
 
   /** Counts down, or takes the last word away. */
@@ -116,8 +127,10 @@ class UnitDrive {
   }
 
   async #motorOptions(): Promise<Partial<DriveOptions>> {
-    const { findFed, findShort, findUnread } = await import('./find-short.js');
+    const { coilOptions, findFed, findShort, findUnread, isFedAnywhere } = await import('./find-short.js');
     return {
+      ...coilOptions(this.unit),
+      isFedAnywhere: (soFar) => isFedAnywhere(this.unit, soFar),
       ask: (id) => this.#ask(id),
       findShort: (soFar) => findShort(this.unit, soFar),
       findFed: (soFar) => findFed(this.unit, soFar),

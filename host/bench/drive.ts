@@ -9,6 +9,15 @@ import { amount } from '../tell/index.js';
 import { type HandOptions, HandThrower } from './by-hand.js';
 import { type Halt, HaltWatch } from './halt-watch.js';
 import type { PlannedStep } from './planned.js';
+import {
+  isLoopRefusal,
+  LIMITER_BRIDGED,
+  NO_FULL_COIL_FEED,
+  NO_FULL_FEED,
+  NO_LIMITED_FEED,
+  SENSE_LOST,
+  whyLoopIsOpen,
+} from './rig-fault.js';
 import { WaitCut } from './wait-cut.js';
 
 /** The board may hold a throw this much longer than the step before it releases by itself. */
@@ -16,6 +25,10 @@ const HOLD_MARGIN_S = 0.25;
 /** Samples still on their way when the last step ends. */
 const TAIL_S = 0.03;
 const OVER_POLL_S = 0.05;
+/** Enough to see what flows with everything off. */
+const COIL_LEAD_IN_S = 0.06;
+/** Contacts close and bounce in a fraction of it; the sense's own filter is quicker still (RIG.md, section 5.8). */
+const BUS_SETTLES_S = 0.06;
 
 /** What the limited feed showed that keeps the full one off, besides a short. */
 export interface KeptOff {
@@ -54,6 +67,14 @@ export interface DriveOptions {
   findFed?(soFar: Capture): KeptOff | undefined;
   /** Asked with them; a sentence that the limited feed could not be read leaves out the rest of the plan. */
   findUnread?(soFar: Capture): string | undefined;
+  /** Made first, the relay coils fed through their limiter, where the rig has one; its samples are the run's only if it ends it. */
+  coilStage?: readonly PlannedStep[];
+  /** Asked at its end; a shorted coil feed ends the run there. */
+  findCoilShort?(stage: Capture): KeptOff | undefined;
+  /** Asked before the full feed, where the stage was made: which way the rig's own switch past the limiter is stuck. */
+  findCoilSwitch?(stage: Capture, soFar: Capture): 'bridged' | 'stuck-limited' | undefined;
+  /** Asked where the rig's own sense says that no feed came on: whether the leads say otherwise. */
+  isFedAnywhere?(soFar: Capture): boolean;
   /** Asked all the time; a sentence that something is driven at rest puts everything off and ends the plan. */
   isFedOn?(): string | undefined;
 }
@@ -70,7 +91,12 @@ export const drivePlan = (
 
 /** One plan on its way: what it has sampled, what feed is on, and why what is left of it may not follow. */
 class Drive {
-  readonly #builder: CaptureBuilder;
+  #builder: CaptureBuilder;
+  /** What the coils showed through their limiter, where that was asked. */
+  #stage: Capture | undefined;
+  #isStaging = false;
+  /** What the rig's own sense said of each feed that came on. */
+  readonly #busSeen: Partial<Record<Feed, boolean>> = {};
   readonly #halts = new HaltWatch();
   readonly #waits: WaitCut;
   /** Where a person throws. */
@@ -118,6 +144,10 @@ class Drive {
     const builder = this.#builder;
     switch (event.kind) {
       case 'samples': {
+        if (this.#isStaging) {
+          builder.add(event.block);
+          return;
+        }
         const block = this.#waits.take(event.block);
         if (block === undefined) return;
         builder.add(block);
@@ -145,11 +175,11 @@ class Drive {
 
   async #drive(): Promise<void> {
     const { rig } = this;
-    await rig.clearStop();
-    await rig.setTrip(this.options.trip);
+    await this.#ready();
+    if (await this.#isCoilFeedShorted()) return;
     await rig.startStream();
     await this.#pause(LEAD_IN_S);
-    await rig.arm();
+    await this.#arm();
     for (const [index, step] of this.steps.entries()) {
       if (this.#halts.halt) return;
       if (!(await this.#make(index, step))) break;
@@ -161,9 +191,13 @@ class Drive {
   async #make(index: number, step: PlannedStep): Promise<boolean> {
     if (step.ask !== undefined && !(await this.#isDone(step.ask))) return false;
     if (await this.#isForbidden(step)) return false;
-    if (step.feed === 'full' && this.#isUndecided) await this.#lookForShort(this.steps[index - 1]);
+    if (step.feed === 'full' && this.#isUndecided) {
+      await this.#lookForShort(this.steps[index - 1]);
+      this.#refuseWithoutSelfTest();
+    }
     if (this.#leftOut !== undefined) return false;
     if ((this.#short || this.#fed) && step.feed === 'full') return true;
+    if (step.feed === 'full' && !(await this.#isHandAtRest())) return false;
     if (step.feed === 'limited') this.#isUndecided = true;
     if (this.#hand && step.position !== 'rest') {
       await this.#apply({ ...step, position: 'rest' });
@@ -173,8 +207,18 @@ class Drive {
     }
     await this.#apply(step);
     this.options.onStep(index, step, this.#builder.endS);
-    await this.#hold(step);
+    await Promise.all([this.#hold(step), this.#lookAtBus(step)]);
+    if (step.feed === 'full' && this.#busSeen.full === false) throw NO_FULL_FEED();
     return this.#isLetGo(step);
+  }
+
+  /** No full feed meets a switch that somebody still holds: where a person throws, it is seen through the limited feed before. */
+  async #isHandAtRest(): Promise<boolean> {
+    if (!this.#hand || this.#feed === 'full') return true;
+    await this.#apply({ position: 'rest', feed: 'limited', durationS: 0 });
+    if (await this.#hand.isBackAtRest()) return true;
+    this.#leftOut = 'The switch was still thrown; the full feed was kept off, and what follows was left out.';
+    return false;
   }
 
   /** Ends the plan, everything off, when what ought to rest goes on being driven through the full feed. */
@@ -200,8 +244,53 @@ class Drive {
       return false;
     }
     this.#waits.resume();
-    await this.rig.arm();
+    await this.#arm();
     return true;
+  }
+
+  /** Nothing latched, limits set. @throws RigFault where the stop loop is open, naming what opens it */
+  async #ready(): Promise<void> {
+    try {
+      await this.rig.clearStop();
+    } catch (error) {
+      throw isLoopRefusal(error) ? await whyLoopIsOpen(this.rig) : error;
+    }
+    await this.rig.setTrip(this.options.trip);
+  }
+
+  /** The coils' straight feed goes with it: what may be shorted has been asked before. */
+  async #arm(): Promise<void> {
+    await this.rig.arm();
+    await this.rig.setCoilFeed?.('full');
+  }
+
+  /** Asks the coils through their limiter; true ends the run, its samples those of this stage. */
+  async #isCoilFeedShorted(): Promise<boolean> {
+    const { rig, options } = this;
+    if (!rig.setCoilFeed || !options.coilStage) return false;
+    this.#isStaging = true;
+    await rig.startStream();
+    await this.#pause(COIL_LEAD_IN_S);
+    await rig.arm();
+    for (const step of options.coilStage) {
+      await this.#apply(step);
+      await this.#pause(step.durationS);
+      if (this.#halts.halt) return true;
+    }
+    await this.#apply({ position: 'rest', feed: 'off', durationS: 0 });
+    await this.#pause(TAIL_S);
+    if (this.#halts.halt) return true;
+    this.#stage = this.#soFar();
+    // Asked to its end although shorted: the limiter bears it, and every throw tells more of which coil it is.
+    const found = options.findCoilShort?.(this.#stage);
+    this.#fed = found && { ...found, atS: this.#builder.endS };
+    if (found !== undefined) return true;
+    await rig.allOff();
+    this.#feed = 'off';
+    await rig.stopStream();
+    this.#isStaging = false;
+    this.#builder = new CaptureBuilder(rig.facts.sampleRateHz);
+    return false;
   }
 
   /** Whether what was seen keeps this kind of step from following; why is noted. */
@@ -229,6 +318,23 @@ class Drive {
     else if (fed) this.#fed = { ...fed, atS: this.#builder.endS };
     else return;
     await this.#apply({ position: 'rest', feed: 'off', durationS: 0 });
+  }
+
+  /** Once for each feed, at rest, its contact closed: what the rig's own sense says. */
+  async #lookAtBus({ feed, position, durationS }: PlannedStep): Promise<void> {
+    const { rig } = this;
+    if (!rig.feedBusIsLive || feed === 'off' || position !== 'rest' || feed in this.#busSeen) return;
+    await this.#pause(Math.min(BUS_SETTLES_S, durationS));
+    if (!this.#halts.halt) this.#busSeen[feed] = await rig.feedBusIsLive();
+  }
+
+  /** @throws RigFault where the limited steps showed that the rig itself is not as it should be. */
+  #refuseWithoutSelfTest(): void {
+    const soFar = this.#soFar();
+    if (this.#busSeen.limited === false)
+      throw this.options.isFedAnywhere?.(soFar) ? SENSE_LOST() : NO_LIMITED_FEED();
+    const stuck = this.#stage && this.options.findCoilSwitch?.(this.#stage, soFar);
+    if (stuck !== undefined) throw stuck === 'bridged' ? LIMITER_BRIDGED() : NO_FULL_COIL_FEED();
   }
 
   async #apply({ position, feed, durationS }: PlannedStep): Promise<void> {
@@ -273,6 +379,7 @@ class Drive {
 
   #soFar(): Capture {
     const capture = this.#builder.build();
+    if (this.#isStaging) return { ...capture, coilFeed: 'limited' };
     return this.#hand ? this.#hand.positioned(capture) : capture;
   }
 

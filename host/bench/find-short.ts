@@ -2,6 +2,8 @@
 
 import type { Capture } from '../capture/index.js';
 import {
+  behindCoilLimiter,
+  coilLimiterOf,
   coilShort,
   coilShortSentence,
   fedAtRest,
@@ -15,8 +17,8 @@ import {
   readingOf,
   type Segment,
 } from '../measure/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
-import type { KeptOff } from './drive.js';
+import { coilStage, type ResolvedUnit, type Toleranced } from '../profile/index.js';
+import type { DriveOptions, KeptOff } from './drive.js';
 
 /** The limited stretch of a run so far that shows a short; undefined when none does. Pure. */
 export function findShort(unit: ResolvedUnit, soFar: Capture): LimitedReading | undefined {
@@ -47,6 +49,73 @@ export function findUnread(unit: ResolvedUnit, soFar: Capture): string | undefin
   if (deciding.length > 0 && deciding.every(isRead)) return undefined;
   return 'What flows through the limited feed could not be read; the full feed was kept off, and what follows was left out.';
 }
+
+/** A coil feed that is shorted behind its limiter; undefined when it is not, or was not read. Pure. */
+export function findCoilShort(unit: ResolvedUnit, stage: Capture): KeptOff | undefined {
+  const short = coilShort(seenIn(unit, stage), coilLimiterOf(unit));
+  return short && { reason: 'coil-short', sentence: coilShortSentence(short) };
+}
+
+/** What a drive is to ask of the coils first; nothing where none hang on the rig. */
+export const coilOptions = (
+  unit: ResolvedUnit,
+): Partial<Pick<DriveOptions, 'coilStage' | 'findCoilShort' | 'findCoilSwitch'>> => {
+  const stage = coilStage(unit);
+  return stage === undefined
+    ? {}
+    : {
+        coilStage: stage.steps,
+        findCoilShort: (seen) => findCoilShort(unit, seen),
+        findCoilSwitch: (seen, soFar) => findCoilSwitch(unit, seen, soFar),
+      };
+};
+
+/** The straight feed of the coils must drive this much more than the limited one did: 39 Ohm beside 60 to 300. */
+const MORE_PART = 1.07;
+
+/**
+ * Whether the coils took more once their limiter was passed by: where not, the rig's own switch is stuck, one way or the other.
+ * Undefined where nothing speaks against it, or no coil drew anything. Pure.
+ */
+export function findCoilSwitch(
+  unit: ResolvedUnit,
+  stage: Capture,
+  soFar: Capture,
+): 'bridged' | 'stuck-limited' | undefined {
+  const limiter = coilLimiterOf(unit);
+  if (limiter === undefined) return undefined;
+  const [limited, straight] = [seenIn(unit, stage), seenIn(unit, soFar)];
+  for (const { of } of limited.segments) {
+    const behind = isThrow(of) && of.feed === 'limited' ? behindCoilLimiter(limited, of, limiter) : undefined;
+    const now = readingOf(straight.measured, 'coilCurrentA', of);
+    if (!behind || !now || now.value > MORE_PART * behind.current.value) continue;
+    // Less than before is a coil that opened, or a wire: the unit's own.
+    if (now.value < behind.current.value / MORE_PART) continue;
+    const coilOhm = nominalOf(unit.relay?.coilResistanceOhm);
+    const bridgedOhm = behind.ohm + limiter.limiterOhm;
+    if (coilOhm === undefined) return 'bridged';
+    return Math.abs(bridgedOhm - coilOhm) < Math.abs(behind.ohm - coilOhm) ? 'bridged' : 'stuck-limited';
+  }
+  return undefined;
+}
+
+const nominalOf = (value: Toleranced | undefined): number | undefined =>
+  typeof value === 'object' ? value.nominal : value;
+
+/** What the rig's feed looked like at the leads: whether anything came through it at all. Pure. */
+export function isFedAnywhere(unit: ResolvedUnit, soFar: Capture): boolean {
+  const { measured, segments } = seenIn(unit, soFar);
+  return segments.some(({ of }) => {
+    if (of.feed === 'off') return false;
+    const level = (what: 'leadAVoltageV' | 'leadBVoltageV' | 'feedCurrentA'): number =>
+      readingOf(measured, what, of)?.value ?? 0;
+    return level('leadAVoltageV') > FED_V || level('leadBVoltageV') > FED_V || level('feedCurrentA') > FED_A;
+  });
+}
+
+/** More than an open lead or a channel's offset shows. */
+const FED_V = 3;
+const FED_A = 0.2;
 
 /** The three questions are asked of one capture in a row. */
 const measuredOf = new WeakMap<Capture, MeasureResult>();

@@ -4,13 +4,18 @@
 import { sampleAt } from '../arrays/index.js';
 import type { SampleBlock } from '../rig/index.js';
 
-type Signal = 'leadAVoltageV' | 'leadBVoltageV' | 'motorCurrentA' | 'feedCurrentA' | 'coilCurrentA';
+export type HandSignal =
+  | 'leadAVoltageV'
+  | 'leadBVoltageV'
+  | 'motorCurrentA'
+  | 'feedCurrentA'
+  | 'coilCurrentA';
 const LEADS = ['leadAVoltageV', 'leadBVoltageV'] as const;
 const CURRENTS = ['motorCurrentA', 'feedCurrentA'] as const;
-const SIGNALS = [...LEADS, ...CURRENTS, 'coilCurrentA'] as const;
+export const HAND_SIGNALS = [...LEADS, ...CURRENTS, 'coilCurrentA'] as const;
 
 /** What a throw moves at the least: a stalled motor on 1 A lifts its lead by 0.5 V, a coil draws 35 mA or more (common practice). */
-const LEAST: Record<Signal, number> = {
+export const LEAST_MOVED: Record<HandSignal, number> = {
   leadAVoltageV: 0.35,
   leadBVoltageV: 0.35,
   motorCurrentA: 0.3,
@@ -43,10 +48,10 @@ export class HandWatch {
   thrownAtS: number | undefined;
   releasedAtS: number | undefined;
   endS = 0;
-  readonly #rest = new Map<Signal, number>();
-  readonly #thrown = new Map<Signal, number>();
+  readonly #rest = new Map<HandSignal, number>();
+  readonly #thrown = new Map<HandSignal, number>();
   /** How long each has been far beyond where it stood while thrown. */
-  readonly #beyondS = new Map<Signal, number>();
+  readonly #beyondS = new Map<HandSignal, number>();
   /** First sample that was off, samples since, how many of them were off, last one that was. */
   #run: { fromS: number; count: number; off: number; lastS: number } | undefined;
 
@@ -76,26 +81,26 @@ export class HandWatch {
       const nowS = sampleAt(timeS, i);
       const stepS = Math.min(0.01, Math.max(0, nowS - this.endS));
       this.endS = nowS;
-      const at = (signal: Signal): number => channels[signal]?.[i] ?? Number.NaN;
+      const at = (signal: HandSignal): number => channels[signal]?.[i] ?? Number.NaN;
       if (this.thrownAtS === undefined) this.#atRest(at, stepS);
       else if (this.releasedAtS === undefined) this.#whileThrown(at, stepS);
     }
   }
 
-  #atRest(at: (signal: Signal) => number, stepS: number): void {
+  #atRest(at: (signal: HandSignal) => number, stepS: number): void {
     let isOff = false;
-    for (const signal of SIGNALS) {
+    for (const signal of HAND_SIGNALS) {
       const rest = this.#rest.get(signal);
-      if (rest !== undefined && Math.abs(at(signal) - rest) > LEAST[signal]) isOff = true;
+      if (rest !== undefined && Math.abs(at(signal) - rest) > LEAST_MOVED[signal]) isOff = true;
     }
     const beganS = this.#judge(isOff, THROWN_AFTER_S);
     if (beganS !== undefined) {
       this.thrownAtS = beganS;
-      for (const signal of SIGNALS) if (!Number.isNaN(at(signal))) this.#thrown.set(signal, at(signal));
+      for (const signal of HAND_SIGNALS) if (!Number.isNaN(at(signal))) this.#thrown.set(signal, at(signal));
     } else if (this.#run === undefined) follow(this.#rest, at, stepS, REST_FOLLOWS_S);
   }
 
-  #whileThrown(at: (signal: Signal) => number, stepS: number): void {
+  #whileThrown(at: (signal: HandSignal) => number, stepS: number): void {
     const beganS = this.#judge(this.#isBack(at), RELEASED_AFTER_S);
     if (beganS !== undefined) this.releasedAtS = beganS;
     else if (this.#run === undefined)
@@ -108,7 +113,7 @@ export class HandWatch {
   }
 
   /** A reading that has only just jumped away from rest is none yet. */
-  #withoutSpike(signal: Signal, value: number, stepS: number): number {
+  #withoutSpike(signal: HandSignal, value: number, stepS: number): number {
     const moved = this.#moved(signal);
     const rest = this.#rest.get(signal) ?? 0;
     const isBeyond = moved !== 0 && (value - rest) / moved > SPIKE_TIMES;
@@ -118,7 +123,7 @@ export class HandWatch {
   }
 
   /** By the leads where they moved, else by the coil, else by the current: a motor that stops by itself stays thrown. */
-  #isBack(at: (signal: Signal) => number): boolean {
+  #isBack(at: (signal: HandSignal) => number): boolean {
     for (const group of [LEADS, ['coilCurrentA'], CURRENTS] as const) {
       const moves = group.map((signal) => ({ signal, moved: this.#moved(signal) }));
       const most = Math.max(...moves.map(({ moved }) => Math.abs(moved)));
@@ -134,11 +139,11 @@ export class HandWatch {
   }
 
   /** How far the throw has moved a signal from rest; 0 when by less than a throw moves it. */
-  #moved(signal: Signal): number {
+  #moved(signal: HandSignal): number {
     const thrown = this.#thrown.get(signal);
     const rest = this.#rest.get(signal);
     if (thrown === undefined || rest === undefined) return 0;
-    return Math.abs(thrown - rest) > LEAST[signal] ? thrown - rest : 0;
+    return Math.abs(thrown - rest) > LEAST_MOVED[signal] ? thrown - rest : 0;
   }
 
   /** When what is off has lasted `afterS`, the time of its first sample. */
@@ -163,13 +168,13 @@ export class HandWatch {
 }
 
 function follow(
-  levels: Map<Signal, number>,
-  at: (signal: Signal) => number,
+  levels: Map<HandSignal, number>,
+  at: (signal: HandSignal) => number,
   stepS: number,
   timeConstantS: number,
 ): void {
   const part = 1 - Math.exp(-stepS / timeConstantS);
-  for (const signal of SIGNALS) {
+  for (const signal of HAND_SIGNALS) {
     const value = at(signal);
     if (Number.isNaN(value)) continue;
     const level = levels.get(signal);

@@ -2,7 +2,7 @@
 // Whatever happens, outputs are off when it returns.
 
 import type { Capture, Channel, Feed, Position } from '../capture/index.js';
-import type { RigProfile } from '../profile/index.js';
+import type { ResolvedUnit, RigProfile } from '../profile/index.js';
 import type { Rig } from '../rig/index.js';
 import { capitalised, stopClause } from '../tell/index.js';
 import { drivePlan } from './drive.js';
@@ -21,6 +21,8 @@ export interface ThrowAsked {
   feed: Exclude<Feed, 'off'>;
   channel: Channel;
   trip: RigProfile['trip'];
+  /** What hangs on the rig: its coils are asked through their limiter before they are fed straight. */
+  unit: ResolvedUnit;
   /** Aborted: outputs off at once. */
   signal: AbortSignal;
 }
@@ -69,16 +71,19 @@ export const limitedLevels = (capture: Capture, channel: Channel): LimitedLevel[
 
 async function driven(
   rig: Rig,
-  { trip, signal }: Pick<ThrowAsked, 'trip' | 'signal'>,
+  { trip, signal, unit }: Pick<ThrowAsked, 'trip' | 'signal' | 'unit'>,
   steps: readonly PlannedStep[],
 ): Promise<Capture | { trouble: string }> {
   try {
-    const { capture, halt } = await drivePlan(rig, steps, {
+    const { coilOptions } = await import('./find-short.js');
+    const { capture, halt, fed } = await drivePlan(rig, steps, {
+      ...coilOptions(unit),
       trip,
       signal,
       onStep: () => {},
       onSamples: () => {},
     });
+    if (fed !== undefined) return { trouble: fed.sentence };
     if (halt === undefined) return capture;
     return { trouble: halt.sentence ?? `${capitalised(stopClause(halt.reason))}.` };
   } catch (error) {

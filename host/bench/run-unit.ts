@@ -4,7 +4,7 @@ import type { Capture } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import type { Judgement, Verdict } from '../judge/index.js';
 import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
-import { FLASH_ADVICE, identityOf, lacksSentence } from '../rig/index.js';
+import { identityOf, lacksTold } from '../rig/index.js';
 import { amount, capitalised, stopClause } from '../tell/index.js';
 import { confirmedCircuit } from './circuit-offer.js';
 import { heldBefore } from './cool-down.js';
@@ -96,13 +96,15 @@ class UnitRun {
   async #drive(connection: Connection, band: ExpectedBand): Promise<Ran> {
     const { job, tools, emit } = this;
     const { rig, scales, doubt } = connection;
-    const today = known({ scales, doubted: doubt && [...doubt] });
-    const unit = scales || doubt ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
+    // Behind F4 the rig sees its feed come on, or refuses the run.
+    const proven = rig.feedBusIsLive === undefined ? undefined : ['F4' as const];
+    const today = known({ scales, doubted: doubt && [...doubt], proven });
+    const unit =
+      Object.keys(today).length > 0 ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
     const identity = identityOf(rig);
     emit({ kind: 'rig-ready', rig: identity });
-    const lacks = lacksSentence(identity.firmwareVersion);
-    if (lacks !== undefined)
-      emit({ kind: 'trouble', code: 'old-firmware', sentence: lacks, advice: FLASH_ADVICE });
+    const lacks = lacksTold(identity);
+    if (lacks !== undefined) emit({ kind: 'trouble', code: 'old-firmware', ...lacks });
     const { earlierStop } = rig.facts;
     if (earlierStop !== undefined && earlierStop !== 'host-request') {
       const sentence = `Before this run the rig had stopped: ${stopClause(earlierStop)}.`;

@@ -7,7 +7,7 @@ import { displayPath, InputError, readFault } from '../input/index.js';
 import { ByteWindow } from './byte-window.js';
 import type { Capture } from './capture.js';
 import { CHANNEL } from './channels.js';
-import { FEED_COLUMN } from './columns.js';
+import { COIL_FEED_COLUMN, FEED_COLUMN } from './columns.js';
 import {
   type Columns,
   HEADER_HINT,
@@ -22,7 +22,7 @@ import { foreignColumns } from './foreign-columns.js';
 import { beyondOf, inSiUnits, refuseLarge, SI_UNIT, secondsOf, understood } from './foreign-values.js';
 import { missingStretches } from './gaps.js';
 import { bytesOf, layoutOf } from './layout.js';
-import { FEEDS, POSITIONS } from './positions.js';
+import { COIL_FEEDS, FEEDS, POSITIONS } from './positions.js';
 import { makeUniform, uniformRateHz } from './resample.js';
 import { utf8Of } from './text-source.js';
 
@@ -77,13 +77,15 @@ export function readCapture(
   const { times, channels: named } = columns;
   const time = 'index' in times ? times.index : undefined;
   const fed = columns.extras.find(({ name }) => name === FEED_COLUMN);
-  const extras = columns.extras.filter((column) => column !== fed);
+  const coil = columns.extras.find(({ name }) => name === COIL_FEED_COLUMN);
+  const extras = columns.extras.filter((column) => column !== fed && column !== coil);
   const rows = readRows(scanner, {
     columns,
     numbers: [...(time === undefined ? [] : [time]), ...named.map(({ index }) => index)],
     words: [
       ...(columns.position === undefined ? [] : [{ index: columns.position, words: POSITIONS }]),
       ...(fed ? [{ index: fed.index, words: FEEDS }] : []),
+      ...(coil ? [{ index: coil.index, words: COIL_FEEDS }] : []),
     ],
     texts: extras.map(({ index }) => index),
     time,
@@ -102,6 +104,7 @@ export function readCapture(
   if (rows.remarks > 0) notes.push(`${rows.remarks} lines of remarks between the rows were passed over.`);
   const position = rows.words.find(({ index }) => index === columns.position);
   const feed = rows.words.find(({ index }) => index === fed?.index);
+  const coilFeed = rows.words.find(({ index }) => index === coil?.index);
   if (position && position.held > 0)
     notes.push(`${position.held} empty positions were taken as the one before.`);
   if (feed && feed.held > 0) notes.push(`${feed.held} empty feeds were taken as the one before.`);
@@ -129,6 +132,9 @@ export function readCapture(
     position: position ? wordsOf(position, POSITIONS, count) : new Array(count).fill('rest'),
     ...(position ? {} : { positionKnown: false }),
     ...(feed ? { feed: wordsOf(feed, FEEDS, count) } : {}),
+    ...(coilFeed && wordsOf(coilFeed, COIL_FEEDS, count).every((word) => word === 'limited')
+      ? { coilFeed: 'limited' as const }
+      : {}),
     channels,
     gaps: [],
     sampleRateHz: uniformRateHz(timeS),

@@ -26,6 +26,8 @@ export interface Capture {
   positionKnown?: boolean;
   /** Feed at each sample; absent when the source did not tell it: then it counts as full throughout. */
   feed?: readonly Feed[];
+  /** The relay coils were fed through the rig's limiter all the while: no throw of it shows what a relay does. */
+  coilFeed?: 'limited';
   channels: Partial<Record<Channel, Float64Array>>;
   gaps: Gap[];
   /** Nominal rate of the grid in samples per second; 0 when the grid is not uniform. */

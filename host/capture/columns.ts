@@ -5,6 +5,8 @@ import { CHANNEL, CHANNELS } from './channels.js';
 export const TIME_COLUMN = 'time_s';
 export const POSITION_COLUMN = 'position';
 export const FEED_COLUMN = 'feed';
+/** Of a capture whose relay coils were fed through their limiter. */
+export const COIL_FEED_COLUMN = 'coil_feed';
 
 /** In the order in which they are written. */
 export const CHANNEL_COLUMNS: readonly string[] = CHANNELS.map((channel) => CHANNEL[channel].column);

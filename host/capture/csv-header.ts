@@ -3,7 +3,7 @@
 
 import { editDistance, InputError, nearestName } from '../input/index.js';
 import { CHANNEL, CHANNELS, type Channel } from './channels.js';
-import { CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+import { CHANNEL_COLUMNS, COIL_FEED_COLUMN, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import type { CsvScanner } from './csv-scanner.js';
 import { headingOf, kindOf } from './headings.js';
 import type { Mapping } from './mappings.js';
@@ -105,7 +105,7 @@ export function readHeader(scanner: CsvScanner, file: string, options: ReadOptio
     new InputError({ file, line, ...(key === undefined ? {} : { key }), what, mend });
   const index = new Map<string, number>();
   for (const [i, name] of names.entries()) {
-    const known = [...KNOWN_COLUMNS, FEED_COLUMN].find(
+    const known = [...KNOWN_COLUMNS, FEED_COLUMN, COIL_FEED_COLUMN].find(
       (column) => column.toLowerCase() === name.toLowerCase(),
     );
     const key = known ?? (name === '' ? `column ${i + 1}` : name);
@@ -126,7 +126,7 @@ export function readHeader(scanner: CsvScanner, file: string, options: ReadOptio
     .map(([name, at]) => ({ name, index: at }));
   const absent = KNOWN_COLUMNS.filter((name) => !index.has(name));
   const notes = extras.flatMap(({ name }) => {
-    if (name === FEED_COLUMN) return [];
+    if (name === FEED_COLUMN || name === COIL_FEED_COLUMN) return [];
     const near = nearestName(name, absent);
     return near ? [`Column '${name}' is not known and was not read; was ${near} meant?`] : [];
   });

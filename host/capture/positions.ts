@@ -6,3 +6,6 @@ export type Position = (typeof POSITIONS)[number];
 /** Motor feed of the rig: `limited` goes through its series resistor. */
 export const FEEDS = ['off', 'limited', 'full'] as const;
 export type Feed = (typeof FEEDS)[number];
+
+/** Feed of the unit's relay coils: `limited` goes through a series resistor of its own. */
+export const COIL_FEEDS = ['limited', 'full'] as const;

@@ -3,7 +3,7 @@
 import { itemAt, sampleAt } from '../arrays/index.js';
 import { type Capture, sampledChannels } from './capture.js';
 import { CHANNEL } from './channels.js';
-import { FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+import { COIL_FEED_COLUMN, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import { digitsOf, putNumber, type Scale, scaleOf } from './decimal-digits.js';
 
 /** How far numbers mean something: so many decimals, or so many parts of the largest in their column. */
@@ -40,13 +40,14 @@ export function writeCaptureCsv(
   capture: Capture,
   { precision, more = {} }: { precision?: Precision; more?: Readonly<Record<string, Float64Array>> } = {},
 ): Buffer {
-  const { timeS, feed } = capture;
+  const { timeS, feed, coilFeed } = capture;
   const numbers = (name: string, values: Float64Array, to = precision): Column =>
     to === undefined ? exactColumn(name, values) : decimalColumn(name, values, to);
   const columns = [
     numbers(TIME_COLUMN, timeS, precision && OF_TIME),
     ...(capture.positionKnown === false ? [] : [textColumn(POSITION_COLUMN, capture.position)]),
     ...(feed ? [textColumn(FEED_COLUMN, feed)] : []),
+    ...(coilFeed ? [textColumn(COIL_FEED_COLUMN, new Array(timeS.length).fill(coilFeed))] : []),
     ...sampledChannels(capture.channels).map(([channel, values]) => numbers(CHANNEL[channel].column, values)),
     ...Object.entries(more).map(([name, values]) => numbers(name, values)),
     ...Object.entries(capture.extraColumns ?? {}).map(([name, cells]) => textColumn(name, cells)),

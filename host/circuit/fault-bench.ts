@@ -1,9 +1,10 @@
 // What the bench itself does to a run: sense clips off or exchanged, a supply that sags. Nothing of it is the unit's, and
 // a hand that hooks up thirty motors a day makes such a mistake oftener than a motor fails.
 
-import { type Fault, type FaultKind, faultOf, type StatedFault } from './fault.js';
-import { bridge, type FaultEdit, set } from './fault-edits.js';
-import { SENSE_NODES, SUPPLY_SOURCE } from './unit-rig.js';
+import type { CircuitStyle } from '../profile/index.js';
+import { type AppliedFault, type Fault, type FaultKind, faultOf, type StatedFault } from './fault.js';
+import { bridge, type FaultEdit, series, set } from './fault-edits.js';
+import { FEED_FULL_CONTACT, SENSE_NODES, SUPPLY_SOURCE } from './unit-rig.js';
 
 /** Against 1 for most faults, before the rig's own weight. Common practice, no source. */
 const OFTEN = 5;
@@ -29,7 +30,7 @@ const ofBench = (id: string, kind: FaultKind, stated: StatedFault): Fault => ({
 });
 
 /** Of every style; ids unique and permanent. */
-export function benchFaults(): Fault[] {
+export function benchFaults(style: CircuitStyle): Fault[] {
   const off = (lead: Lead): Fault =>
     ofBench(`sense-clip-${lead}-off`, 'open', {
       cause: `the sense clip of lead ${lead.toUpperCase()} is not on, or its wire is broken`,
@@ -61,5 +62,49 @@ export function benchFaults(): Fault[] {
       ]),
       commonness: SOMETIMES,
     }),
+    ...fuseFaults(style),
   ];
 }
+
+/** By the mark on the sheets: what opens when it blows. */
+const BLOWN: Record<'F1' | 'F3' | 'F4', readonly FaultEdit[]> = {
+  F1: [set(SUPPLY_SOURCE, { voltageV: 0 })],
+  F3: [series('rig.coil-fuse', 'a')],
+  F4: [series(FEED_FULL_CONTACT, 'b'), series('rig.feed-limiter', 'b')],
+};
+
+/** The two that a run can meet: with F1 or F2 blown the stop loop is open, and nothing is armed. */
+function fuseFaults({ thrownBy, elements }: CircuitStyle): Fault[] {
+  const blown = (id: string, fuse: 'F3' | 'F4', of: string, nextProbe: string): Fault =>
+    ofBench(id, 'open', {
+      cause: `the rig's own fuse ${fuse} has blown, that of ${of}`,
+      nextProbe,
+      does: 'look',
+      edits: BLOWN[fuse],
+      rigPart: fuse,
+    });
+  return [
+    blown(
+      'rig-feed-fuse-open',
+      'F4',
+      "the unit's feed",
+      'Look at F4 of the rig, the fuse in front of the FEED terminal; renew it and repeat.',
+    ),
+    ...(thrownBy === 'trigger' && elements.some(({ kind }) => kind === 'relay')
+      ? [
+          blown(
+            'rig-coil-fuse-open',
+            'F3',
+            'the coil feed',
+            'Look at F3 of the rig, the fuse of its coil feed; renew it and repeat.',
+          ),
+        ]
+      : []),
+  ];
+}
+
+/** The circuit with one fuse of the rig blown. */
+export const blownFuse = (fuse: keyof typeof BLOWN): AppliedFault => ({
+  id: `rig-fuse-${fuse.toLowerCase()}`,
+  edits: BLOWN[fuse],
+});

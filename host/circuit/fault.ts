@@ -81,6 +81,8 @@ export interface Fault {
   dropouts?: { motor?: number; harness?: number };
   /** Chance that the ripples of a turn are uneven, where it makes them so. */
   unevenRipple?: number;
+  /** Of a part of the rig by its mark, which the rig's own self-test may have seen to work. */
+  rigPart?: 'F3' | 'F4';
   /** Goes by itself: nothing of the unit is to be repaired. */
   isPassing?: true;
   /** Shows only where a person throws the unit's own switch. */
@@ -113,6 +115,7 @@ export interface StatedFault
         | 'dropouts'
         | 'unevenRipple'
         | 'moves'
+        | 'rigPart'
         | 'isPassing'
         | 'stands'
         | 'byHandOnly'

@@ -80,7 +80,7 @@ const ofRig = once((style): readonly Fault[] => {
     ...wireFaults(rig),
     ...relayFaults(rig),
     ...switchgear,
-    ...(motorsOf(style).length > 0 ? benchFaults() : []),
+    ...(motorsOf(style).length > 0 ? benchFaults(style) : []),
   ]);
 });
 const conditions = once((style): readonly Fault[] => [

@@ -24,6 +24,7 @@ export {
   nearestUsual,
 } from './family.js';
 export { type AppliedFault, type Fault, type FaultKind, faultOf, type MotorMoves } from './fault.js';
+export { blownFuse } from './fault-bench.js';
 export { applyFault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
 export { elementWords, placeWords } from './fault-words.js';
 export { faultById, faultsOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } from './faults.js';
@@ -43,4 +44,10 @@ export * from './transient.js';
 export { buildUnitCircuit, motorOf } from './unit-circuit.js';
 export type { FeedState, UnitCircuit, UnitCircuitInput } from './unit-input.js';
 export { brushContactOf } from './unit-parts.js';
-export { FEED_FULL_CONTACT, FEED_LIMITED_CONTACT, placeNode, TRIGGER_AVALANCHE_V } from './unit-rig.js';
+export {
+  COIL_CONTROLS,
+  FEED_FULL_CONTACT,
+  FEED_LIMITED_CONTACT,
+  placeNode,
+  TRIGGER_AVALANCHE_V,
+} from './unit-rig.js';

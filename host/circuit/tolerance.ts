@@ -22,6 +22,7 @@ export function nominalInput(unit: ResolvedUnit): UnitCircuitInput {
     supply: rig.supply,
     temperatureC: unit.unit.temperatureC.nominal,
     ...(holdsRotor(unit.plan) ? { rotorHeld: true } : {}),
+    ...(unit.coilFeed === 'limited' ? { coilLimiter: 'in' as const } : {}),
   };
 }
 

@@ -37,6 +37,8 @@ export interface UnitCircuitInput {
   contactFactor?: number;
   startAngleRad?: number;
   rotorHeld?: boolean;
+  /** The coils' limiter: in their feed all the time, or with the contact past it that a bench works. Neither by default. */
+  coilLimiter?: 'in' | 'switched';
   /** A bad stretch of the motor's commutator. */
   segmentFault?: MotorElement['segmentFault'];
   /** In series with the motor, inside its case. */

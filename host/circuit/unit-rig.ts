@@ -24,6 +24,13 @@ const LIMITED_CONTACT_OHM = 0.01;
 export const FEED_FULL_CONTACT = 'rig.feed-full';
 export const FEED_LIMITED_CONTACT = 'rig.feed-limited';
 
+const COIL_FULL_CONTACT = 'rig.coil-full';
+/** Of a circuit whose coil limiter is switched. */
+export const COIL_CONTROLS: Record<'limited' | 'full', ControlSetting[]> = {
+  limited: [{ element: COIL_FULL_CONTACT, state: false }],
+  full: [{ element: COIL_FULL_CONTACT, state: true }],
+};
+
 export const FEED_CONTROLS: Record<FeedState, ControlSetting[]> = {
   off: feedControls(false, false),
   limited: feedControls(true, false),
@@ -64,13 +71,28 @@ export function rigElements(input: UnitCircuitInput): CircuitElement[] {
     { kind: 'supply', ...source, currentLimitA },
     ...feed(rig, input.bounceS),
     resistor('rig.coil-shunt', 'rig.supply', 'rig.coil-fused', COIL_SHUNT_OHM),
-    resistor('rig.coil-fuse', 'rig.coil-fused', 'rig.coil-feed', COIL_FUSE_OHM),
+    ...coilFeed(input),
     ...(style.thrownBy === 'trigger'
       ? [...trigger('forward', style.triggerSide), ...trigger('reverse', style.triggerSide)]
       : []),
     resistor('rig.motor-shunt', 'rig.lead-a', 'rig.motor-a', rig.motorShuntOhm),
     ...lead('rig.motor-a', rig),
     ...lead('rig.motor-b', rig),
+  ];
+}
+
+/** Straight, or through the limiter with a contact past it. */
+function coilFeed({ rig, coilLimiter }: UnitCircuitInput): CircuitElement[] {
+  const fuse = (to: string): CircuitElement => resistor('rig.coil-fuse', 'rig.coil-fused', to, COIL_FUSE_OHM);
+  if (coilLimiter === undefined) return [fuse('rig.coil-feed')];
+  const { limitedCoilFeedOhm } = rig;
+  if (limitedCoilFeedOhm === undefined) throw new RangeError(`rig ${rig.id} has no limiter of the coil feed`);
+  return [
+    fuse('rig.coil-limited'),
+    resistor('rig.coil-limiter', 'rig.coil-limited', 'rig.coil-feed', limitedCoilFeedOhm),
+    ...(coilLimiter === 'switched'
+      ? [contact(COIL_FULL_CONTACT, 'rig.coil-limited', 'rig.coil-feed', TRIGGER_ON_OHM)]
+      : []),
   ];
 }
 

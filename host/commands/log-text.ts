@@ -7,6 +7,7 @@ import {
   countersText,
   DISPOSITION_WORDS,
   localTime,
+  revisionWords,
   stopClause,
   VERDICT_WORDS,
 } from '../tell/index.js';
@@ -44,7 +45,7 @@ export function recordText(run: RunRecord): string {
       ? ['meter', 'hand meter, readings typed; no rig']
       : [
           'rig',
-          `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}, protocol ${rig.protocolVersion}, on ${rig.port}`,
+          `${rig.rigId}, ${rig.model}, ${revisionWords(rig)}, protocol ${rig.protocolVersion}, on ${rig.port}`,
         ],
     ['attempt', run.attempt === undefined || run.attempt === 1 ? undefined : `${run.attempt}`],
     ['operator', run.operator],

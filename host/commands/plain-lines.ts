@@ -18,6 +18,7 @@ import {
   GRADED_WORDS,
   lowered,
   OUTCOME_WORDS,
+  revisionWords,
   stopClause,
   VERDICT_WORDS,
 } from '../tell/index.js';
@@ -34,8 +35,8 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
     case 'hook-up':
       return [`Hook up ${event.tag}, supply off:`, ...event.lines.map((line) => `  - ${line}`)];
     case 'rig-ready': {
-      const { rigId, model, firmwareVersion, port } = event.rig;
-      return [`  rig ${rigId}, ${model}, firmware ${firmwareVersion}, on ${port}`];
+      const { rigId, model, port } = event.rig;
+      return [`  rig ${rigId}, ${model}, ${revisionWords(event.rig)}, on ${port}`];
     }
     case 'unit-started': {
       const count = view.units.length > 1 ? ` (${event.index + 1} of ${view.units.length})` : '';

@@ -73,7 +73,14 @@ export class RigSource implements ReadingSource {
       const way = probe.way ?? 'forward';
       const { feed } = at.probing.start;
       const channel = CLIP_CHANNELS[bench.clip];
-      const read = await probeThrow(rig, { way, feed, channel, trip, signal: bench.signal });
+      const read = await probeThrow(rig, {
+        way,
+        feed,
+        channel,
+        trip,
+        unit: bench.unit,
+        signal: bench.signal,
+      });
       if ('trouble' in read) {
         told.lines([`  no reading: ${read.trouble}`], { kind: 'trouble', sentence: read.trouble });
         return bench.signal.aborted ? 'stop' : 'passed-over';
@@ -141,6 +148,7 @@ export class RigSource implements ReadingSource {
     if (before.length === 0) return undefined;
     const { unit, clip, signal } = this.bench;
     const now = await limitedCheck(rig, unit.plan.steps, {
+      unit,
       ...{ channel: CLIP_CHANNELS[clip], trip: unit.rig.trip, signal },
     });
     if ('trouble' in now) return now.trouble.replace(/\.$/, '');

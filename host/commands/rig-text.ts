@@ -2,9 +2,10 @@
 
 import { STOP_REASONS } from '../../firmware-protocol/index.js';
 import { CHANNEL } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import type { BoardFacts } from '../link/index.js';
-import { type BoardLimits, FLASH_ADVICE, lacksSentence, type RigLook } from '../rig/index.js';
-import { amount, fixed } from '../tell/index.js';
+import { type BoardLimits, lacksTold, type RigLook } from '../rig/index.js';
+import { amount, fixed, revisionWords } from '../tell/index.js';
 import { tableLines } from './table.js';
 
 export function identityLines(
@@ -14,11 +15,12 @@ export function identityLines(
 ): string[] {
   const { tripMotorCurrentA, tripFeedCurrentA, tripSamples, deadTimeS } = limits;
   const { clockHz, adcBits, frameUs, slotCount, deadFloorMs, silenceMs, holdCeilingMs } = constants;
-  const lacks = lacksSentence(hello.firmware);
+  const revisions = known({ firmwareVersion: hello.firmware, hardwareRevision: hello.hardware });
+  const lacks = lacksTold(revisions);
   return [
     `rig ${hello.rigId} (${hello.model}) on ${path}`,
-    `firmware ${hello.firmware}, protocol ${hello.protocol}, last start: ${hello.resetCause}`,
-    ...(lacks === undefined ? [] : [lacks, FLASH_ADVICE]),
+    `${revisionWords(revisions)}, protocol ${hello.protocol}, last start: ${hello.resetCause}`,
+    ...(lacks === undefined ? [] : [lacks.sentence, lacks.advice]),
     `board: ${clockHz / 1e6} MHz, ${adcBits}-bit converter, ${slotCount} conversions every ${frameUs / 1000} ms, scan list ${scan}`,
     `limits: motor ${amount(tripMotorCurrentA, 'A', 1)}, feed ${amount(tripFeedCurrentA, 'A', 1)} after ${tripSamples} samples; ` +
       `dead time ${Math.round(deadTimeS * 1000)} ms (never below ${deadFloorMs}); host silence ${silenceMs} ms; hold up to ${holdCeilingMs / 1000} s`,
@@ -49,7 +51,7 @@ export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
     `stop loop ${state.stopLoop}; ${stop}; ${state.mode}, ${outputs}`,
     ...(state.feedBus === 'live'
       ? [
-          'THE FEED IS LIVE: press the stop button; KL, KB, Q1 or Q2 of the rig is stuck (RIG.md, section 5.8)',
+          'THE FEED IS LIVE: press the stop button; KL, KB, Q1 or Q2 of the rig is stuck, or its sense Q4 (RIG.md, section 5.8)',
         ]
       : []),
     ...(lostFrames > 0 ? [`${lostFrames} frames lost: check cable and hub`] : []),
@@ -63,9 +65,12 @@ export function surveyJson(
   limits: BoardLimits,
   look: RigLook,
 ) {
-  const { rigId, model, firmware, protocol, resetCause } = hello;
+  const { rigId, model, firmware, protocol, resetCause, hardware } = hello;
   return {
-    rig: { rigId, model, firmwareVersion: firmware, protocolVersion: protocol, port: path, resetCause },
+    rig: {
+      ...{ rigId, model, firmwareVersion: firmware, protocolVersion: protocol, port: path, resetCause },
+      ...known({ hardwareRevision: hardware }),
+    },
     constants: { ...constants, scan },
     limits,
     state: look.state,

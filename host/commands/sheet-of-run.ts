@@ -7,7 +7,7 @@ import { unloadedSupply } from '../measure/index.js';
 import { anchorOf, type CalibrationPoint, type RunEntry, type RunRecord } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
-import { amount, chance, stopClause } from '../tell/index.js';
+import { amount, chance, revisionWords, stopClause } from '../tell/index.js';
 import { contentText } from './entry-text.js';
 import { decidedText, when, zoneText } from './log-text.js';
 import type { StoryLine } from './story.js';
@@ -93,7 +93,7 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
     ],
     rig.isHandMeter
       ? ['meter', `hand meter, readings typed; no rig; program ${run.toolVersion}`]
-      : ['rig', `${rig.rigId}, ${rig.model}, firmware ${rig.firmwareVersion}; program ${run.toolVersion}`],
+      : ['rig', `${rig.rigId}, ${rig.model}, ${revisionWords(rig)}; program ${run.toolVersion}`],
     ...(run.operator === undefined ? [] : [['operator', run.operator] as [string, string]]),
     ...(run.disposition === undefined ? [] : [['decided', decidedText(run)] as [string, string]]),
     ...(rig.isHandMeter

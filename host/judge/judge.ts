@@ -18,6 +18,7 @@ import { supplyHolds } from './checks/run.js';
 import { isUnsettled, OF_A_LEVEL } from './checks/settled.js';
 import { SWITCH_NOT_TESTED } from './checks/stand-in.js';
 import { isTurns } from './checks/turns.js';
+import { coilStageCase, isCoilStage } from './coil-stage.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
 import type { MotorGrade } from './grade.js';
 import { headlineOf, saysOf } from './headline.js';
@@ -76,8 +77,13 @@ function libraryFor({ unit, expectation, library }: JudgeRequest): CauseLibrary 
 export function judge(request: JudgeRequest): Judgement {
   const { expectation, unit } = request;
   const library = (): CauseLibrary => libraryFor(request);
-  const asked =
-    expectation.kind === 'relay' ? relayCase(request, library) : unitCase(request, expectation, library);
+  const caseOf = (): Case => {
+    if (expectation.kind === 'relay') return relayCase(request, library);
+    return isCoilStage(unit, request.capture)
+      ? coilStageCase(request)
+      : unitCase(request, expectation, library);
+  };
+  const asked = caseOf();
   const counts = unit.unit.rules.conditionalPassCounts;
   const missing = notOnBench(unit.style);
   const isAllThere = missing.length === 0;
@@ -160,8 +166,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
       return [];
     // Nothing to look for where only the sheet is missing.
     if (isOfGrade && isNothingButSheet(checks)) return [];
-    const library = libraryOf();
-    if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
+    const library = withoutProven(libraryOf(), unit);
     const spread = spreadOf(expected);
     const isOther = checks.some(({ otherThanUsual }) => otherThanUsual);
     const found = withProtector(checks, motorOf(unit.style).id, () =>
@@ -176,6 +181,14 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   };
   const grade = isOfGrade ? graded(unit, seen, capture) : undefined;
   return { checks, doubts, measured: read.measured, findings, ...(grade ? { grade } : {}) };
+}
+
+/** Without what the rig's own self-test has ruled out. */
+function withoutProven(library: CauseLibrary, { rig: { proven = [] } }: ResolvedUnit): DiagnosisLibrary {
+  if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
+  if (proven.length === 0) return library;
+  const isProven = (part: string | undefined): boolean => proven.some((one) => one === part);
+  return { ...library, entries: library.entries.filter(({ hypothesis }) => !isProven(hypothesis.rigPart)) };
 }
 
 const withoutBounds = (measured: Measured): Measured =>

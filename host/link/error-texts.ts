@@ -109,7 +109,7 @@ const TROUBLES = {
   'protocol-version': {
     sentence: (d) =>
       `the board on ${port(d)} speaks protocol ${d.boardVersion ?? '?'}, this program ${d.hostVersion ?? '?'}`,
-    advice: 'Flash the firmware that came with this program (RIG.md, section on flashing).',
+    advice: 'Flash the firmware that came with this program (firmware-protocol/FLASH.md).',
   },
   'other-rig': {
     sentence: (d) => `the rig on ${port(d)} is "${d.rigId ?? '?'}", not "${d.wantedRigId ?? '?'}"`,

@@ -7,7 +7,16 @@ export {
   offsetAtEnd,
 } from './budget.js';
 export { blinds, type CaptureDoubt } from './capture-doubt.js';
-export { COIL_SHORT_A, type CoilShort, coilShort, coilShortSentence } from './coil-short.js';
+export {
+  behindCoilLimiter,
+  COIL_SHORT_A,
+  type CoilLimiter,
+  type CoilShort,
+  coilLimiterOf,
+  coilShort,
+  coilShortSentence,
+  isShortBehind,
+} from './coil-short.js';
 export {
   chiSquaredQuantile,
   fisherQuantile,

@@ -2,6 +2,7 @@ export { type AnyProfile, anyProfiles, checkFile } from './any-profile.js';
 export * from './asks.js';
 export { checkShape } from './check-shape.js';
 export * from './circuit-style.js';
+export { atCoilStage, coilStage } from './coil-stage.js';
 export { drivenSteps, HOLD_ROTOR, holdsRotor } from './held-rotor.js';
 export { jsonSchemaOf } from './json-schema.js';
 export { LEAD_IN_S } from './lead-in.js';

@@ -71,6 +71,8 @@ export interface ResolvedUnit {
   relay?: RelayProfile;
   rig: RigProfile;
   plan: Plan;
+  /** The relay coils are fed through the rig's limiter all the while (coil-stage.ts). */
+  coilFeed?: 'limited';
   /** Limits that known good units of this profile have taught. */
   learned?: Learned;
 }

@@ -78,6 +78,8 @@ export const RANGE = {
   shuntOhm: () => within(1e-5, 1, 'Ohm', 'shunts have 0.1 to 100 mOhm: 1 mOhm is 0.001'),
   feedContactOhm: () => within(1e-5, 2, 'Ohm', 'switch and wire of the feed have milliohms'),
   limitedOhm: () => within(1, 1000, 'Ohm', 'the limited feed is the supply over this, about 1 A'),
+  limitedCoilOhm: () =>
+    within(1, 1000, 'Ohm', 'less than any coil has, so that a short through it is told from a coil'),
   leadLoadOhm: () => within(100, 1e7, 'Ohm', 'heavy enough that an open lead does not float, 10 to 50 kOhm'),
   clampV: () => within(5, 400, 'V', 'a suppressor opens above the supply, 24 to 33 V'),
   deadTimeS: () => within(0.001, 60, 's', 'the rest between opposite throws'),

@@ -165,12 +165,16 @@ export const rigSchema = z.strictObject({
   motorShuntOhm: RANGE.shuntOhm(),
   feedContactOhm: RANGE.feedContactOhm(),
   limitedFeedOhm: RANGE.limitedOhm(),
+  /** In the coils' feed until they were seen to draw what coils draw; absent where the rig has no such limiter. */
+  limitedCoilFeedOhm: RANGE.limitedCoilOhm().optional(),
   leadLoadOhm: RANGE.leadLoadOhm(),
   leadClampV: RANGE.clampV(),
   deadTimeS: RANGE.deadTimeS(),
   longestHoldS: RANGE.holdS(),
   /** Of the day of a run, and kept with it; a profile has none. */
   doubted: z.array(doubtedChannel).optional(),
+  /** Of the day too: parts of the rig, by their marks, that its self-test sees to work before every run. */
+  proven: z.array(z.enum(['F4'])).optional(),
   /** Samples in a row of one channel; each current is sampled once a millisecond at the least. */
   trip: z.strictObject({
     motorCurrentA: RANGE.tripA(),
@@ -312,8 +316,12 @@ export const caseSchema = z.strictObject({
     })
     .default({}),
   temperatureC: RANGE.partC().default(22),
-  /** Parts of the rig that are on although switched off: feed contacts that have welded, their drivers shorted. */
-  stuckOn: z.array(z.enum(['KL', 'Q1', 'KB', 'Q2'])).optional(),
+  /** Parts of the rig that are on although switched off: contacts that have welded, transistors that are shorted. */
+  stuckOn: z.array(z.enum(['KL', 'Q1', 'KB', 'Q2', 'Q4', 'Q5'])).optional(),
+  /** Parts of the rig that do nothing although driven: contacts that do not close, transistors that are open. */
+  stuckOff: z.array(z.enum(['KL', 'Q1', 'KB', 'Q2', 'Q4', 'Q5'])).optional(),
+  /** Fuses of the rig that have blown. */
+  blownFuses: z.array(z.enum(['F1', 'F2', 'F3', 'F4'])).optional(),
   /** The person who throws the switch of this bench, where the plan has it thrown by hand. */
   hand: z
     .strictObject({

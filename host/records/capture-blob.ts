@@ -21,17 +21,18 @@ interface Header {
   positionKnown?: boolean;
   /** A column of the feed follows the positions. Blobs written before there was one lack it. */
   feedKnown?: true;
+  coilFeed?: 'limited';
   extraColumns?: Record<string, string[]>;
 }
 
 export function packCapture(capture: Capture): Buffer {
   const sampled = sampledChannels(capture.channels);
-  const { gaps, sampleRateHz, notes, positionKnown, extraColumns } = capture;
+  const { gaps, sampleRateHz, notes, positionKnown, coilFeed, extraColumns } = capture;
   const header: Header = {
     samples: capture.timeS.length,
     channels: sampled.map(([channel]) => channel),
     ...{ gaps, sampleRateHz, notes },
-    ...known({ positionKnown, feedKnown: capture.feed && (true as const), extraColumns }),
+    ...known({ positionKnown, feedKnown: capture.feed && (true as const), coilFeed, extraColumns }),
   };
   const text = Buffer.from(JSON.stringify(header), 'utf8');
   const head = Buffer.alloc(HEAD_BYTES);
@@ -69,8 +70,8 @@ export function unpackCapture(blob: Uint8Array): Capture {
   const feed = header.feedKnown && Array.from(take(samples), (index) => itemAt(FEEDS, index));
   const channels: Capture['channels'] = {};
   for (const name of header.channels) channels[name] = unshuffled(take(8 * samples));
-  const { gaps, sampleRateHz, notes, positionKnown, extraColumns } = header;
-  const optional = known({ positionKnown, feed, extraColumns });
+  const { gaps, sampleRateHz, notes, positionKnown, coilFeed, extraColumns } = header;
+  const optional = known({ positionKnown, feed, coilFeed, extraColumns });
   return { timeS, position, channels, gaps, sampleRateHz, notes, ...optional };
 }
 

@@ -50,6 +50,7 @@ export async function connectRig(options: ConnectRigOptions): Promise<Rig> {
       model: hello.model,
       firmwareVersion: hello.firmware,
       protocolVersion: String(hello.protocol),
+      ...known({ hardwareRevision: hello.hardware }),
       port: port.path,
       deadTimeS: Math.max(limits.deadMs / 1000, rigProfile.deadTimeS),
       longestHoldS: Math.min(constants.holdCeilingMs / 1000, rigProfile.longestHoldS),

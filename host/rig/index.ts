@@ -1,4 +1,4 @@
-export { FLASH_ADVICE, lacksOf, lacksSentence } from './board-lacks.js';
+export { lacksOf, lacksTold } from './board-lacks.js';
 export type { Burst, BurstRequest, BurstTrace } from './burst.js';
 export { type ConnectRigOptions, connectRig } from './connect-rig.js';
 export * from './rig.js';

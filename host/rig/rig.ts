@@ -1,6 +1,7 @@
 // What a rig can do, in engineering units. The driver over the serial link implements it; bench/ uses it.
 
 import type { Channel, Feed, Position, SampleBlock } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import type { Clock } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Burst, BurstRequest } from './burst.js';
@@ -14,6 +15,8 @@ export interface RigIdentity {
   model: string;
   firmwareVersion: string;
   protocolVersion: string;
+  /** Of the rig's circuit, as the board reads it off its straps; absent where the firmware does not tell it. */
+  hardwareRevision?: number;
   /** Where it is connected: a port path, or `virtual`. */
   port: string;
   /** No rig at all: the readings were typed by a person with a hand meter. */
@@ -64,6 +67,10 @@ export interface Rig {
   setTrip(limits: RigProfile['trip']): Promise<void>;
   arm(): Promise<void>;
   setFeed(feed: Feed): Promise<void>;
+  /** Puts the coils' feed past its limiter, or back; not there where the rig has no limiter. Everything that switches off puts it back. */
+  setCoilFeed?(coil: 'limited' | 'full'): Promise<void>;
+  /** Whether the feed to the unit has voltage now, by the rig's own sense; not there where the rig has none. */
+  feedBusIsLive?(): Promise<boolean>;
   /** Throws or releases. The board refuses inside its dead time; the driver waits it out first. */
   setPosition(position: Position, holdS: number): Promise<void>;
   /**
@@ -90,6 +97,6 @@ export interface Rig {
 }
 
 export function identityOf({ facts }: Pick<Rig, 'facts'>): RigIdentity {
-  const { rigId, model, firmwareVersion, protocolVersion, port } = facts;
-  return { rigId, model, firmwareVersion, protocolVersion, port };
+  const { rigId, model, firmwareVersion, protocolVersion, hardwareRevision, port } = facts;
+  return { rigId, model, firmwareVersion, protocolVersion, ...known({ hardwareRevision }), port };
 }

@@ -12,6 +12,7 @@ import type { Position } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import { type Clock, type Link, LinkError, type LinkEvent } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
+import { hasSelfTest } from './board-lacks.js';
 import type { Burst, BurstRequest } from './burst.js';
 import { prepareBurst } from './burst-reader.js';
 import { tripCounts } from './limits.js';
@@ -65,6 +66,8 @@ export class SerialRig implements Rig {
   #boardCounters: Record<string, number> = {};
   #facts: RigFacts;
   #scan = '';
+  readonly setCoilFeed?: (coil: 'limited' | 'full') => Promise<void>;
+  readonly feedBusIsLive?: () => Promise<boolean>;
   /** False while a change of the scan list has been asked for and not been seen. */
   #isScanSure = true;
 
@@ -78,6 +81,12 @@ export class SerialRig implements Rig {
     this.clock = link.options.clock;
     this.#facts = { ...facts, sampleRateHz: 0 };
     this.#followScan(scan);
+    if (hasSelfTest(facts)) {
+      this.setCoilFeed = async (coil) => {
+        await link.request({ verb: 'coil', coil });
+      };
+      this.feedBusIsLive = async () => (await link.request({ verb: 'state' })).feedBus === 'live';
+    }
     // The dead time of a throw that an earlier program released may still run.
     this.#throwableFromS = this.clock.nowS() + facts.deadTimeS * CLOCK_MARGIN;
     link.onEvent((event) => this.#hear(event));

@@ -30,6 +30,8 @@ export interface EmulatedRigOptions {
   /** Of the board's crystal; see EmulatedBoard. */
   clockErrorPpm?: number;
   path?: string;
+  /** An older image, and the revision that the straps of its rig tell. Default: the shipped image on the rig of RIG.md. */
+  older?: { image: string; hardwareRevision: number };
   /** Written into the board's EEPROM, as the bring-up of a real rig does it; the firmware says `unnamed` without. */
   rigId?: string;
 }
@@ -39,8 +41,8 @@ const BOOT_S = 0.02;
 const NAMED_S = 0.1;
 
 export function openEmulatedRig(options: EmulatedRigOptions): VirtualRig {
-  const { world, paced, clockErrorPpm = 0, path = 'virtual', rigId } = options;
-  const board = new EmulatedBoard({ image: rigImage(), world, clockErrorPpm });
+  const { world, paced, clockErrorPpm = 0, path = 'virtual', rigId, older } = options;
+  const board = new EmulatedBoard({ image: rigImage(), ...older, world, clockErrorPpm });
   const clock = new VirtualClock();
   board.setStopLoop(true);
   if (rigId !== undefined) {

@@ -3,6 +3,7 @@
 
 import {
   brushContactOf,
+  COIL_CONTROLS,
   type ControlSetting,
   createTransient,
   type Transient,
@@ -12,8 +13,18 @@ import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
 import type { BoardOutputs, BoardWorld } from './board/index.js';
 import type { Chance } from './chance.js';
 import { inputChannels } from './converter.js';
-import { trueUnit } from './true-unit.js';
+import { hasCoilLimiter, trueUnit } from './true-unit.js';
 import { type HeardPrompt, VirtualOperator } from './virtual-operator.js';
+
+type RigPart = NonNullable<VirtualCase['stuckOn']>[number];
+
+const ALL_OFF: BoardOutputs = {
+  feedLimited: false,
+  feedFull: false,
+  throwForward: false,
+  throwReverse: false,
+  coilFull: false,
+};
 
 interface Input {
   read(): number;
@@ -33,7 +44,8 @@ export class SimulatedBench implements BoardWorld {
   readonly #inputs: (Input | undefined)[];
   readonly #dice: Chance;
   readonly #wornBrushes: VirtualCase['wornBrushes'];
-  readonly #stuckOn: VirtualCase['stuckOn'];
+  readonly #parts: Pick<VirtualCase, 'stuckOn' | 'stuckOff' | 'blownFuses'>;
+  readonly #hasCoilLimiter: boolean;
   #feedIsOn = false;
   /** The next time the brush lifts or lands. */
   #brushAtS = Number.POSITIVE_INFINITY;
@@ -43,6 +55,7 @@ export class SimulatedBench implements BoardWorld {
 
   /**
    * @param wired what a hand has moved on the bench beforehand, a sense clip for one.
+   * @param isBuiltOn with the limiter of the coils' feed, as from hardware revision 2 on.
    * @throws RangeError for a case that does not fit the unit, CircuitError for a circuit that cannot be solved.
    */
   constructor(
@@ -50,20 +63,22 @@ export class SimulatedBench implements BoardWorld {
     virtualCase: VirtualCase,
     dice: Chance,
     wired: (circuit: UnitCircuit) => UnitCircuit = (circuit) => circuit,
+    isBuiltOn = true,
   ) {
     this.#dice = dice;
-    this.circuit = wired(trueUnit(unit, virtualCase, dice));
+    this.#hasCoilLimiter = isBuiltOn && hasCoilLimiter(unit);
+    this.circuit = wired(trueUnit(unit, virtualCase, dice, this.#hasCoilLimiter));
     this.transient = createTransient(this.circuit.netlist);
     this.#inputs = inputChannels(unit.rig, dice).map(
       (input) =>
         input && { read: this.transient.reader(this.circuit.probes[input.channel]), counts: input.counts },
     );
     this.#wornBrushes = virtualCase.wornBrushes;
-    this.#stuckOn = virtualCase.stuckOn;
+    this.#parts = virtualCase;
     this.#operator =
       unit.plan.throwBy === 'operator' ? new VirtualOperator(virtualCase.hand ?? ATTENTIVE, dice) : undefined;
     this.#planBrush(0);
-    this.#set(0, { feedLimited: false, feedFull: false, throwForward: false, throwReverse: false });
+    this.#set(0, ALL_OFF);
   }
 
   outputsChanged(atS: number, outputs: BoardOutputs): void {
@@ -78,25 +93,37 @@ export class SimulatedBench implements BoardWorld {
     return input.counts(input.read());
   }
 
-  /** Live behind a closed contact; what a spinning motor puts there is left out. */
+  /** Live behind a closed contact and F4; what a spinning motor puts there is left out. */
   feedBusIsLive(): boolean {
-    return this.#feedIsOn;
+    const isFed = this.#feedIsOn && !this.#parts.blownFuses?.includes('F4');
+    return !this.#isStuckOff('Q4') && (isFed || this.#isStuckOn('Q4'));
   }
 
-  #set(atS: number, { feedLimited, feedFull, throwForward, throwReverse }: BoardOutputs): void {
+  #set(atS: number, { feedLimited, feedFull, throwForward, throwReverse, coilFull }: BoardOutputs): void {
     const { feed, position } = this.circuit.controls;
-    const isFull = feedFull || this.#isStuck('KB', 'Q2');
-    const isLimited = feedLimited || this.#isStuck('KL', 'Q1');
+    const isFull = this.#isOn(feedFull, 'KB', 'Q2');
+    const isLimited = this.#isOn(feedLimited, 'KL', 'Q1');
     this.#feedIsOn = isFull || isLimited;
     const settings: ControlSetting[] = [...feed[isFull ? 'full' : isLimited ? 'limited' : 'off']];
     // Thrown by hand, the rig's own throws are wired to nothing.
     if (this.#operator === undefined || atS === 0)
       settings.push(...position[throwForward ? 'forward' : throwReverse ? 'reverse' : 'rest']);
+    if (this.#hasCoilLimiter)
+      settings.push(...COIL_CONTROLS[this.#isOn(coilFull, 'Q5') ? 'full' : 'limited']);
     this.transient.control(atS, settings);
   }
 
-  #isStuck(...parts: NonNullable<VirtualCase['stuckOn']>): boolean {
-    return parts.some((part) => this.#stuckOn?.includes(part));
+  /** What a part of the rig does when it is driven or not. */
+  #isOn(driven: boolean, ...parts: RigPart[]): boolean {
+    return this.#isStuckOn(...parts) || (driven && !this.#isStuckOff(...parts));
+  }
+
+  #isStuckOn(...parts: RigPart[]): boolean {
+    return parts.some((part) => this.#parts.stuckOn?.includes(part));
+  }
+
+  #isStuckOff(...parts: RigPart[]): boolean {
+    return parts.some((part) => this.#parts.stuckOff?.includes(part));
   }
 
   /** What the person at the bench is asked to do; without a person nobody hears it. */

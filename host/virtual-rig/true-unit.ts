@@ -1,7 +1,14 @@
 // What really sits on the virtual bench: the profile's nominal values, each drawn from its tolerance, times what the
 // case says is wrong with this one. Judging never sees these numbers.
 
-import { buildUnitCircuit, faultById, type UnitCircuit, type UnitCircuitInput } from '../circuit/index.js';
+import {
+  type AppliedFault,
+  blownFuse,
+  buildUnitCircuit,
+  faultById,
+  type UnitCircuit,
+  type UnitCircuitInput,
+} from '../circuit/index.js';
 import { known } from '../fields/index.js';
 import { holdsRotor, type ResolvedUnit, type Toleranced, type VirtualCase } from '../profile/index.js';
 import type { Chance } from './chance.js';
@@ -12,7 +19,12 @@ const BOUNCE_LENGTH_S = [0.0008, 0.0025] as const;
 const CONTACT_FACTOR = [0.8, 1.6] as const;
 
 /** @throws RangeError for a fault id that the style does not have, or a motor's condition where there is none. */
-export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Chance): UnitCircuit {
+export function trueUnit(
+  unit: ResolvedUnit,
+  virtualCase: VirtualCase,
+  dice: Chance,
+  isCoilLimited = false,
+): UnitCircuit {
   const { motor, load, relay, rig } = unit;
   refuseMotorCase(unit, virtualCase);
   // Magnet strength moves back-EMF and torque together; the rest is drawn apart.
@@ -37,7 +49,8 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
       ...known(virtualCase.supply),
     },
     temperatureC: virtualCase.temperatureC,
-    faults: virtualCase.faults.map((id) => faultById(unit, id)),
+    faults: [...virtualCase.faults.map((id) => faultById(unit, id)), ...blownFuses(virtualCase)],
+    ...(isCoilLimited ? { coilLimiter: 'switched' as const } : {}),
     ...(holdsRotor(unit.plan) ? { rotorHeld: true } : {}),
     bounceS: drawBounce(dice),
     contactFactor: dice.between(...CONTACT_FACTOR),
@@ -50,6 +63,14 @@ export function trueUnit(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Cha
   // The mapped profiles hold plain numbers by construction, which the compiler cannot see through mapValues.
   return buildUnitCircuit(input as unknown as UnitCircuitInput);
 }
+
+/** A rig has it where coils may hang on it. */
+export const hasCoilLimiter = ({ style, rig }: ResolvedUnit): boolean =>
+  rig.limitedCoilFeedOhm !== undefined && style.thrownBy === 'trigger';
+
+/** F2 is in the stop loop alone, which is the board's to see. */
+const blownFuses = ({ blownFuses: fuses = [] }: VirtualCase): AppliedFault[] =>
+  fuses.flatMap((fuse) => (fuse === 'F2' ? [] : [blownFuse(fuse)]));
 
 function refuseMotorCase(
   { unit, load }: ResolvedUnit,

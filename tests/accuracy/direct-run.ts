@@ -78,6 +78,7 @@ export function runDirectly(
     feedFull: feed === 'full',
     throwForward: at === 'forward',
     throwReverse: at === 'reverse',
+    coilFull: true,
   });
   sampleUntil(LEAD_IN_S, 'rest', 'off');
   let untilS = LEAD_IN_S;

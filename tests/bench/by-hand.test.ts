@@ -27,6 +27,8 @@ class PlainRig {
   nowS = 0;
   hand: Position = 'rest';
   feed: Feed = 'off';
+  /** Where the switch stood at each moment the full feed came on. */
+  readonly fullFeedMet: Position[] = [];
   readonly log: string[] = [];
   readonly #moves: { atS: number; position: Position }[] = [];
   #holdEndsS = Number.POSITIVE_INFINITY;
@@ -51,6 +53,7 @@ class PlainRig {
       startStream: async () => {},
       stopStream: async () => {},
       setFeed: (feed: Feed) => {
+        if (feed === 'full') this.fullFeedMet.push(this.hand);
         this.feed = feed;
         return noted(`feed ${feed}`);
       },
@@ -146,6 +149,28 @@ describe('a switch thrown by hand', () => {
     // The board's own hold runs in every throw with the full feed, and in no other.
     expect(bench.log.filter((word) => word.startsWith('hold'))).toEqual(['hold 5', 'hold 5']);
     expect(bench.log.at(-1)).toBe('all off');
+  });
+
+  it('is seen back at rest before the full feed comes: it waits for a hand that throws again on its own', async () => {
+    const { codes, told, bench } = await driven((prompt, nth, bench) => {
+      attentive(prompt, nth, bench);
+      // Let go as asked, and thrown again before anybody asks.
+      if (prompt.code === 'done' && nth === 1 && prompt.sentence === '' && bench.feed === 'limited')
+        bench.later(0.02, 'forward');
+    });
+    expect(codes.slice(0, 5)).toEqual(['throw', 'let-go', 'done', 'let-go', 'done']);
+    expect(told[3]).toBe('Let go of the switch: the full feed comes next.');
+    expect(bench.fullFeedMet).toEqual(['rest']);
+  });
+
+  it('keeps the full feed off when the switch is never let go again', async () => {
+    const { bench, leftOut } = await driven((prompt, nth, bench) => {
+      if (prompt.sentence.includes('the full feed comes next')) return;
+      attentive(prompt, nth, bench);
+      if (prompt.code === 'done' && nth === 1) bench.later(0.02, 'forward');
+    });
+    expect(leftOut).toContain('The switch was still thrown');
+    expect(bench.fullFeedMet).toEqual([]);
   });
 
   it('is asked for again after a slip to the other side, which is left out of the throws', async () => {

@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type BenchEvent, type Desk, runUnit } from '../../host/bench/index.js';
+import { readCaptureCsv, writeCaptureCsv } from '../../host/capture/index.js';
 import { judge } from '../../host/judge/index.js';
 import { loadCase, loadUnit, type ResolvedUnit, type VirtualCase } from '../../host/profile/index.js';
 import { openStore, type Store } from '../../host/records/index.js';
@@ -27,6 +28,9 @@ afterAll(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 
+const highest = (values: Float64Array): number =>
+  values.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+
 async function run(virtualCase: VirtualCase, unit: ResolvedUnit = UNIT) {
   const expectation = expectationOf(unit, 20);
   const desk: Desk = {
@@ -42,14 +46,12 @@ async function run(virtualCase: VirtualCase, unit: ResolvedUnit = UNIT) {
     (event) => events.push(event),
   );
   const runId = events.find((event) => event.kind === 'stored')!.runId;
-  const highestA = (values: Float64Array) =>
-    values.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
   const capture = store.readCapture(runId)!;
   return {
     events,
     record: store.showRun(runId),
     capture,
-    feedA: highestA(capture.channels.feedCurrentA!),
+    feedA: highest(capture.channels.feedCurrentA!),
   };
 }
 
@@ -84,7 +86,7 @@ describe(`what is fed at rest (virtual bench, seed ${SEED})`, () => {
     ['a diode the wrong way round', 'k1-diode-reversed', 'The coil feed is shorted, forward'],
     ['30 and 86 exchanged', 'k1-30-86-exchanged', 'The coil feed is shorted at rest'],
   ])(
-    'ends each throw on a shorted coil feed at once, and keeps the full feed off: %s',
+    'finds a shorted coil feed at a third of an ampere, names it, and never feeds coils or motor straight: %s',
     async (_, fault, sentence) => {
       const unit = loadUnit('seat-slide-relays');
       const { events, record, capture } = await run(
@@ -98,12 +100,19 @@ describe(`what is fed at rest (virtual bench, seed ${SEED})`, () => {
       expect(check?.sentence).toContain(sentence);
       const [first] = record.judgement!.findings;
       expect([first!.id, ...(first!.inseparable ?? [])]).toContain(fault);
-      // A throw of 0.2 s, ended by the watch: 30 ms of short, a block of samples, and a poll of 50 ms.
-      const thrownS =
-        capture.position.filter((position) => position === 'forward').length / capture.sampleRateHz;
-      expect(thrownS).toBeLessThan(0.15);
+      // 13 V over the limiter's 39 Ohm (Ohm's law); the scale of the channel ends at 1 A.
+      expect(capture.coilFeed).toBe('limited');
+      expect(highest(capture.channels.coilCurrentA!)).toBeLessThan(0.34);
+      // Stored and judged again it says the same.
+      expect(readCaptureCsv(writeCaptureCsv(capture).toString('utf8'), 'stage.csv').coilFeed).toBe('limited');
     },
   );
+
+  it("lays a dead coil feed at the rig's own fuse before it accuses the unit", async () => {
+    const { record } = await run({ ...GOOD, blownFuses: ['F3'] });
+    expect(record.judgement?.verdict).toBe('cannot-tell');
+    expect(record.judgement?.sentence).toContain("the rig's own fuse F3 has blown, that of the coil feed");
+  });
 
   it('lets a good unit on to the full feed, at rest as in its throws', async () => {
     const { record, capture } = await run(GOOD);

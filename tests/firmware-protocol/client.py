@@ -55,7 +55,7 @@ class Rig:
 rig = Rig(sys.argv[1])
 for request, tries in (("hello", 120), ("constants", 5), ("scan", 5), ("stream on", 5)):
     print(request, *rig.ask(request, tries))
-for request, seconds, frames in (("alive", 0.5, 500), ("arm", 0, 0), ("feed full", 0.2, 200), ("throw forward 2000", 0.3, 300), ("release", 0.2, 200), ("off", 0, 0), ("stream off", 0, 0)):
+for request, seconds, frames in (("alive", 0.5, 500), ("arm", 0, 0), ("coil full", 0, 0), ("feed full", 0.2, 200), ("throw forward 2000", 0.3, 300), ("release", 0.2, 200), ("off", 0, 0), ("stream off", 0, 0)):
     rig.ask(request)
     rig.stay(seconds, frames)
 jumps = sum((later[0] - earlier[0]) % 262144 != 1 for earlier, later in zip(rig.frames, rig.frames[1:]))

@@ -208,8 +208,22 @@ describe('feed', () => {
   });
 });
 
+describe('coil feed', () => {
+  it('reaches coils through R70, past which only Q5 leads, and through the fuse and the shunt either way', () => {
+    expect(reach('POST', worst('R70', 'Q5'))).not.toContain('COIL_SUPPLY');
+    expect(reach('POST', worst('Q5'))).toContain('COIL_SUPPLY');
+    for (const part of ['F3', 'RS3']) expect(reach('POST', worst(part)), part).not.toContain('COIL_SUPPLY');
+    expect([netOf.get('Q5.s'), netOf.get('Q5.d')]).toEqual([netOf.get('R70.a'), netOf.get('R70.b')]);
+  });
+
+  it('is sensed for the motor behind F4, where a blown fuse and a stuck contact both show', () => {
+    expect(netOf.get('R49.a')).toBe('FEED');
+    expect(netOf.get('FEED.t')).toBe('FEED');
+  });
+});
+
 describe('outputs in reset', () => {
-  const drivers = ['Q1', 'Q2', 'Q11', 'Q12', 'Q13', 'Q21', 'Q22', 'Q23'];
+  const drivers = ['Q1', 'Q2', 'Q6', 'Q11', 'Q12', 'Q13', 'Q21', 'Q22', 'Q23'];
 
   it('are held off: a resistor from each driver’s gate straight to ground', () => {
     for (const driver of drivers) {
@@ -228,6 +242,7 @@ describe('outputs in reset', () => {
     for (const [driver, pull] of [
       ['Q14', 'R54'],
       ['Q24', 'R64'],
+      ['Q5', 'R74'],
     ] as const) {
       expect(netOf.get(`${pull}.a`)).toBe(netOf.get(`${driver}.s`));
       expect(netOf.get(`${pull}.b`)).toBe(netOf.get(`${driver}.g`));
@@ -240,6 +255,7 @@ describe('outputs in reset', () => {
       ['R42', 'PD5', 'Q2'],
       ['R50', 'PD6', 'Q11'],
       ['R60', 'PD7', 'Q21'],
+      ['R71', 'PB0', 'Q6'],
     ] as const) {
       expect(netOf.get(`U6.${pin}`)).toBe(netOf.get(`${resistor}.a`));
       expect(netOf.get(`${resistor}.b`)).toBe(netOf.get(`${driver}.g`));

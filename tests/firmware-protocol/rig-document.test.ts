@@ -16,6 +16,7 @@ const rig = parse(read('profiles/rigs/reference-rig.yaml')) as {
   leadLoadOhm: number;
   leadClampV: number;
   limitedFeedOhm: number;
+  limitedCoilFeedOhm: number;
   trip: { motorCurrentA: number; feedCurrentA: number };
 };
 const sheets = drawFolder().map(({ text }) => parseSheet(text));
@@ -213,6 +214,16 @@ describe('arithmetic of the page', () => {
     expect(partValue('R1')).toBe(rig.limitedFeedOhm);
     expect(parts.get('R1')!.values[0]).toContain('50 W');
     expect((16 * 16) / 12).toBeLessThan(0.5 * 50);
+  });
+
+  it('limits the coils’ feed as the profile says, below every 12 V coil, with a resistor that bears it', () => {
+    expect(partValue('R70')).toBe(rig.limitedCoilFeedOhm);
+    // Published relay coils at 12 V: 60 to 300 Ohm.
+    expect(rig.limitedCoilFeedOhm).toBeLessThan(60);
+    const heatW = (16 * 16) / rig.limitedCoilFeedOhm;
+    expect(heatW).toBeLessThan(0.7 * 10);
+    expect(document).toContain(`${heatW.toFixed(1)} W`);
+    expect(document).toContain(`${(13 / rig.limitedCoilFeedOhm).toFixed(2)} A into a dead short`);
   });
 
   it('clamps the leads where the profile says', () => {

@@ -8,6 +8,7 @@ export const OFF: BoardOutputs = {
   feedFull: false,
   throwForward: false,
   throwReverse: false,
+  coilFull: false,
 };
 
 export class PlainWorld implements BoardWorld {

@@ -19,7 +19,9 @@ describe('throwbench rig', () => {
   it('tells who the rig is, what its board keeps to, its stop loop and all six channels', async () => {
     const { code, out, err } = await rig(...VIRTUAL);
     expect({ code, err }).toEqual({ code: 0, err: '' });
-    expect(out).toMatch(/^rig virtual \(reference-rig\) on virtual\nfirmware \d+\.\d+\.\d+, protocol 1, /);
+    expect(out).toMatch(
+      /^rig virtual \(reference-rig\) on virtual\nfirmware \d+\.\d+\.\d+, hardware \d, protocol 1, /,
+    );
     expect(out).toMatch(/dead time 300 ms \(never below 100\); host silence 250 ms; hold up to 60 s/);
     expect(out).toMatch(/stop loop closed; no stop latched; idle, outputs off/);
     // 13 V within 2 % and the channel's own error.

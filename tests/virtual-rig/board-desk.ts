@@ -24,7 +24,13 @@ export class BoardDesk {
   readonly board: EmulatedBoard;
   readonly lines: BoardLine[] = [];
   readonly breaches: string[] = [];
-  outputs: BoardOutputs = { feedLimited: false, feedFull: false, throwForward: false, throwReverse: false };
+  outputs: BoardOutputs = {
+    feedLimited: false,
+    feedFull: false,
+    throwForward: false,
+    throwReverse: false,
+    coilFull: false,
+  };
   /** Cycle of the last write that changed an output. */
   changedAtCycle = 0;
   /** Cycle since which at least one output has been on. */

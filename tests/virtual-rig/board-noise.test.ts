@@ -58,7 +58,7 @@ const STATES: Record<string, State> = {
   armed: {
     ready: (desk) => {
       desk.runAliveMs(310);
-      desk.must({ verb: 'arm' });
+      desk.must({ verb: 'arm' }, { verb: 'coil', coil: 'full' });
     },
     endsWith: 'host-silence',
   },

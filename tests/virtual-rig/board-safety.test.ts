@@ -33,6 +33,7 @@ describe('outputs at reset', () => {
       feedFull: true,
       throwForward: true,
       throwReverse: false,
+      coilFull: false,
     });
     desk.board.reset();
     expect(desk.on).toBe(false);
@@ -80,6 +81,7 @@ describe('arming', () => {
       feedFull: true,
       throwForward: false,
       throwReverse: true,
+      coilFull: false,
     });
     desk.must({ verb: 'feed', feed: 'limited' });
     expect(desk.outputs).toEqual({
@@ -87,16 +89,22 @@ describe('arming', () => {
       feedFull: false,
       throwForward: false,
       throwReverse: true,
+      coilFull: false,
     });
-    desk.must({ verb: 'release' });
+    desk.must({ verb: 'coil', coil: 'full' }, { verb: 'release' });
     expect(desk.outputs).toEqual({
       feedLimited: true,
       feedFull: false,
       throwForward: false,
       throwReverse: false,
+      coilFull: true,
     });
-    desk.must({ verb: 'off' });
+    desk.must({ verb: 'coil', coil: 'limited' });
+    expect(desk.outputs.coilFull).toBe(false);
+    desk.must({ verb: 'coil', coil: 'full' }, { verb: 'off' });
     expect(desk.on).toBe(false);
+    expect(desk.outcome({ verb: 'coil', coil: 'full' })).toBe('not-armed');
+    expect(desk.outcome({ verb: 'coil', coil: 'limited' })).toBe('ok');
     expect(desk.outcome(THROW)).toBe('not-armed');
     expect(desk.breaches).toEqual([]);
   });
@@ -336,6 +344,40 @@ describe('over-current', () => {
     desk.must({ verb: 'arm' });
     desk.runMs(10);
     expect(desk.stops()).toEqual(['motor-over-current']);
+  });
+});
+
+describe("the coils' straight feed", () => {
+  it.each<[string, (desk: BoardDesk) => void]>([
+    ['a request', (desk) => desk.must({ verb: 'stop' })],
+    ['the stop loop', (desk) => desk.board.setStopLoop(false)],
+    ['a reset', (desk) => desk.board.reset()],
+    ['a stall', (desk) => desk.board.stallMainLoop()],
+    ['silence', () => {}],
+  ])('goes back to its limiter with all the rest: %s', (_, end) => {
+    const desk = new BoardDesk();
+    desk.runAliveMs(310);
+    desk.must({ verb: 'arm' }, { verb: 'coil', coil: 'full' });
+    expect(desk.outputs.coilFull).toBe(true);
+    end(desk);
+    desk.runMs(PROMISED.silenceMs);
+    expect(desk.on).toBe(false);
+    desk.runMs(100);
+    expect(desk.outcome({ verb: 'coil', coil: 'full' })).not.toBe('ok');
+    expect(desk.breaches).toEqual([]);
+  });
+
+  it('is told by state, and the hardware by its straps', () => {
+    const desk = new BoardDesk();
+    const last = (verb: 'state' | 'hello') => {
+      const answer = desk.ask({ verb });
+      return answer.kind === 'ok' ? answer.words.at(-1) : undefined;
+    };
+    expect(last('state')).toBe('limited');
+    desk.must({ verb: 'arm' }, { verb: 'coil', coil: 'full' });
+    expect(last('state')).toBe('full');
+    // Of a world without the sense that came with revision 2.
+    expect(last('hello')).toBe('1');
   });
 });
 

@@ -175,6 +175,7 @@ async function throwOnce(port: PortChoice): Promise<void> {
     await rig.setTrip(unit.rig.trip);
     await rig.startStream();
     await rig.arm();
+    await rig.setCoilFeed?.('full');
     await rig.setFeed('full');
     await rig.setPosition('forward', 4);
     for (let waits = 0; waits < 200 && seen.forward < ENOUGH_SAMPLES; waits++) await rig.clock.sleep(0.02);

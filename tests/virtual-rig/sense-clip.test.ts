@@ -25,6 +25,7 @@ function readAtRest(wired?: (circuit: UnitCircuit) => UnitCircuit): number {
     feedFull: true,
     throwForward: false,
     throwReverse: false,
+    coilFull: false,
   });
   const { atZeroCount, perCount } = UNIT.rig.scales[CHANNEL];
   return atZeroCount + perCount * bench.adcCounts(SCAN_LETTERS[letterOf(CHANNEL)].adc, 0.2);

@@ -26,6 +26,7 @@ async function capture(profile: string, virtualCase: VirtualCase, forwardS = 0.3
   await rig.startStream();
   await rig.clock.sleep(0.05);
   await rig.arm();
+  await rig.setCoilFeed?.('full');
   await rig.setFeed('full');
   await rig.clock.sleep(0.1);
   await rig.setPosition('forward', 2);

@@ -39,9 +39,12 @@ export interface PreparationOptions {
 const CORES_WORTH_A_THREAD = 3;
 
 /** Starts at once, unless it is known. A relay by itself has no draws to share. */
-export function prepareProfile(unit: ResolvedUnit, options: PreparationOptions): Preparation {
+export function prepareProfile(ofDay: ResolvedUnit, options: PreparationOptions): Preparation {
+  // What the rig has proven of itself before a run was not known when this was prepared, and changes none of it.
+  const { proven: _, ...ofRig } = ofDay.rig;
+  const unit = { ...ofDay, rig: ofRig };
   // What the rig reads by moves no good unit: a calibrated rig meets what was prepared before it was opened.
-  const { scales, ...rig } = unit.rig;
+  const { scales, ...rig } = ofRig;
   // What good units have taught stands beside what is worked out here, and changes none of it.
   const { learned, ...taught } = unit;
   const keptGood = kept<Expectation>('good units', { ...taught, rig }, options.dir);

@@ -43,6 +43,7 @@ const WORDS: Readonly<Record<string, string>> = {
   motorShuntOhm: 'shunt of the motor',
   feedContactOhm: 'rest of the feed',
   limitedFeedOhm: 'limited feed',
+  limitedCoilFeedOhm: 'limited feed of the coils',
   leadLoadOhm: 'load on each lead',
   leadClampV: 'suppressor across the motor',
   deadTimeS: 'rest between opposite throws',

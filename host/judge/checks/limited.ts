@@ -4,6 +4,7 @@
 import { familyOf } from '../../circuit/index.js';
 import { known } from '../../fields/index.js';
 import {
+  coilLimiterOf,
   coilShort,
   coilShortSentence,
   fedAtRest,
@@ -11,8 +12,10 @@ import {
   feedPathOf,
   type LimitedReading,
   limitedReadings,
+  type MeasureResult,
   stretchWords,
 } from '../../measure/index.js';
+import type { ResolvedUnit } from '../../profile/index.js';
 import { amount, limit, reading } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import { outcomeOf } from '../decision.js';
@@ -38,6 +41,9 @@ const FED: CheckKind = {
 
 /** The coils' own feed, likewise. */
 const COIL: CheckKind = { id: 'limited-coil-short', of: 'harness', rank: 1, keepsFeedOff: true };
+
+/** Said with it where the run ended there. */
+const ONLY_COILS: CheckKind = { id: 'coils-only', of: 'unit', rank: 2 };
 
 /** A motor of a family that nobody has numbers of may be too strong for the rig. */
 const STRONG: CheckKind = { ...SHORT, usual: 'start', below: { resistance: 'down' } };
@@ -108,6 +114,20 @@ export function fedAtRestChecks({ seen, unit, expectation }: CheckContext): Chec
   const sentence = `${fedSentence(fed)} Full feed was never applied.`;
   const { value, expandedUncertainty } = fed.current ?? {};
   return [checkOf(FED, { sentence, outcome: 'fail', ...known({ value, expandedUncertainty }) })];
+}
+
+/** Of the coils asked through their limiter, before the plan: a short fails the unit, and nothing else was asked. */
+export function coilStageChecks(seen: MeasureResult, unit: ResolvedUnit): Check[] {
+  const limiter = coilLimiterOf(unit);
+  const short = limiter && coilShort(seen, limiter);
+  if (short) {
+    const sentence = `${coilShortSentence(short)} Neither full feed nor the coils' straight feed was applied.`;
+    const { value, expandedUncertainty } = short.current ?? {};
+    const told = known({ value, unit: short.current?.unit, expandedUncertainty });
+    return [checkOf(COIL, { sentence, outcome: 'fail', ...told })];
+  }
+  const sentence = 'Only the relay coils were asked, through their limiter: nothing else was tested.';
+  return [checkOf(ONLY_COILS, { outcome: 'not-tested', sentence })];
 }
 
 /** Of a run that a short kept from the full feed, or something driven at rest: without the thirty checks that could not be made for that reason. */

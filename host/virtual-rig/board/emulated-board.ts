@@ -14,12 +14,14 @@ import { Timer1 } from './timer1.js';
 import { Usart0 } from './usart0.js';
 import { Watchdog } from './watchdog.js';
 
-/** Levels of the four output pins. */
+/** Levels of the output pins. */
 export interface BoardOutputs {
   feedLimited: boolean;
   feedFull: boolean;
   throwForward: boolean;
   throwReverse: boolean;
+  /** The coils' feed goes straight, past its limiter; never on an image before 1.2. */
+  coilFull: boolean;
 }
 
 /** What the board is wired to. Times are true seconds since the board was made and never run backwards. */
@@ -37,6 +39,8 @@ export interface EmulatedBoardOptions {
   world: BoardWorld;
   /** Error of the board's crystal: at +1000 its millisecond is 0.999 ms long. */
   clockErrorPpm?: number;
+  /** As its straps tell it; 1 for a rig built before there were any. Default: that of RIG.md, where the world has the sense that goes with it. */
+  hardwareRevision?: number;
   /** EEPROM contents, shared so that they outlive the board; erased when absent. */
   eeprom?: Uint8Array;
 }
@@ -55,9 +59,14 @@ const STOP_LOOP_PIN = 2;
 const FEED_BUS_PIN = 3;
 /** Input of the motor current, which is sampled most often: the feed bus is looked at with it. */
 const OFTEN_INPUT = 0;
-/** Pins of port D that drive the outputs (RIG.md). */
+/** Pins that drive the outputs (RIG.md). */
 const PINS = { feedLimited: 0x10, feedFull: 0x20, throwForward: 0x40, throwReverse: 0x80 };
 const OUTPUT_PINS = 0xf0;
+const COIL_FULL_PIN = 0x01;
+/** Straps on port B, by what each counts. */
+const STRAPS = { 1: 1, 2: 2 } as const;
+/** Of RIG.md. */
+export const HARDWARE_REVISION = 2;
 const NEWLINE = 0x0a;
 
 export class EmulatedBoard {
@@ -74,10 +83,12 @@ export class EmulatedBoard {
   private readonly core: FastCore;
   private readonly agenda = new Agenda();
   private readonly portD: Port;
+  private readonly portB: Port;
   private readonly usart: Usart0;
   private readonly peripherals: Peripheral[];
   private readonly world: BoardWorld;
   private outputs = 0;
+  private coilFull = false;
   private busIsLive = false;
   private sleeping = false;
   private sent: number[] = [];
@@ -88,6 +99,7 @@ export class EmulatedBoard {
     image,
     world,
     clockErrorPpm = 0,
+    hardwareRevision = world.feedBusIsLive === undefined ? 1 : HARDWARE_REVISION,
     eeprom = new Uint8Array(1024).fill(0xff),
   }: EmulatedBoardOptions) {
     const bytes = typeof image === 'string' ? readIntelHex(image) : image;
@@ -99,17 +111,21 @@ export class EmulatedBoard {
     this.core = new FastCore(this.cpu);
     const chip = { cpu: this.cpu, agenda: this.agenda };
     this.portD = new Port(chip, PORT_D);
+    this.portB = new Port(chip, PORT_B);
     this.usart = new Usart0(chip, (byte) => this.transmitted(byte));
     this.peripherals = [
       this.portD,
-      new Port(chip, PORT_B),
+      this.portB,
       this.usart,
       new Timer1(chip),
       new Adc(chip, (input) => this.convert(input)),
       new Watchdog(chip, NOMINAL_HZ, () => this.reset('watchdog')),
       new Eeprom(chip, NOMINAL_HZ, eeprom),
     ];
-    this.portD.onWrite = (drivenHigh) => this.driven(drivenHigh);
+    this.portD.onWrite = (drivenHigh) => this.driven(drivenHigh, this.coilFull);
+    this.portB.onWrite = (drivenHigh) => this.driven(this.outputs, (drivenHigh & COIL_FULL_PIN) !== 0);
+    for (const [counts, bit] of Object.entries(STRAPS))
+      this.portB.setPin(bit, ((hardwareRevision - 1) & Number(counts)) === 0);
     // Memory is not zero at power-on; a pattern, so that a forgotten initialisation shows and every run is the same.
     for (let i = REGISTERS_END; i < this.cpu.data.length; i++) this.cpu.data[i] = (i * 181 + 59) & 0xff;
     this.setFeedBus(false);
@@ -237,17 +253,19 @@ export class EmulatedBoard {
     this.setFeedBus(live);
   }
 
-  private driven(high: number): void {
-    if (high === this.outputs && this.onOutputWrite === undefined) return;
+  private driven(high: number, coilFull: boolean): void {
+    if (high === this.outputs && coilFull === this.coilFull && this.onOutputWrite === undefined) return;
     const outputs = {
       feedLimited: (high & PINS.feedLimited) !== 0,
       feedFull: (high & PINS.feedFull) !== 0,
       throwForward: (high & PINS.throwForward) !== 0,
       throwReverse: (high & PINS.throwReverse) !== 0,
+      coilFull,
     };
     this.onOutputWrite?.(this.cpu.cycles, outputs);
-    const changed = (high ^ this.outputs) & OUTPUT_PINS;
+    const changed = ((high ^ this.outputs) & OUTPUT_PINS) !== 0 || coilFull !== this.coilFull;
     this.outputs = high;
+    this.coilFull = coilFull;
     if (changed) this.world.outputsChanged(this.timeS, outputs);
   }
 

@@ -3,6 +3,7 @@ export {
   type BoardWorld,
   EmulatedBoard,
   type EmulatedBoardOptions,
+  HARDWARE_REVISION,
   type ResetCause,
 } from './emulated-board.js';
 export { readIntelHex } from './intel-hex.js';
