@@ -5,7 +5,7 @@ import { isWrong, tipsOf } from '../plan/index.js';
 import type { Taken, Walked } from '../probe/index.js';
 import type { JudgementRecord } from '../records/index.js';
 import { capitalised, listed, withoutStop } from '../tell/index.js';
-import { readText, showsWords } from './meter-sheet.js';
+import { readText, showsWords, unseenWords } from './meter-sheet.js';
 
 export type MeterConclusion = 'right' | 'one' | 'group' | 'unlisted' | 'broken-off';
 
@@ -120,11 +120,10 @@ function checkOf(taken: Taken, metering: Metering): JudgementRecord['checks'][nu
 /** What stays open, so that nobody takes the record for more than it is. */
 function unseenCheck({ unseen, way }: Metering): JudgementRecord['checks'] {
   if (unseen.length === 0) return [];
-  const by = way === 'lamp' ? 'without the full current' : 'without current';
   return [
     {
       id: 'not-seen-by-meter',
-      sentence: `A meter ${by} cannot see ${unseen.length} faults, such as this: ${unseen[0]?.cause ?? ''}.`,
+      sentence: `${unseenWords(way)} ${unseen.length} faults, such as this: ${unseen[0]?.cause ?? ''}.`,
       outcome: 'not-tested',
       required: false,
       origin: 'model',

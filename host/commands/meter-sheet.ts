@@ -5,17 +5,17 @@ import type { ResolvedUnit } from '../profile/index.js';
 import { wrapWords } from '../screens/index.js';
 import { amount, fixed, significant } from '../tell/index.js';
 
-export const SHEET_RULES = [
+const SHEET_RULES = [
   'Nothing is fed: the supply is off and taken off. Touch the two tips together first and take what they show off every reading in Ω.',
   'A motor that turns is a generator: wait until it stands.',
 ];
 const LAMP_RULES = [
-  'First prove it in ohms, without power. Then a 12 V supply with its minus on ground and its plus through a lamp: a short lights the lamp, and nothing blows.',
-  'A lamp that stays bright is a short: take the supply off and look for it in ohms. Keep the motor unplugged and hands clear of what a relay moves.',
+  'First prove it in ohms, without power. Then take a 12 V supply and lead its plus through a lamp: a short lights the lamp, and nothing blows.',
+  'A lamp that stays bright is a short: take the supply off and look for it in ohms.',
 ];
 /** Lamps as everybody has them. Common practice, no source. */
 const LAMPS = {
-  harness: 'The lamp is of 12 V, 21 W, and feeds the motor feed and the coil feed alike.',
+  harness: 'The lamp is of 12 V, 21 W, and feeds the motor feed and the coil feed alike; the minus is on ground. The motor stays unplugged.',
   relay: 'The lamp is of 12 V, 5 W, so that a diode the wrong way round survives it.',
 };
 
@@ -77,13 +77,27 @@ export function byState(checks: readonly MeterCheck[]): { state: string; checks:
 
 export const headWords = ({ unit, style }: ResolvedUnit): string => `${unit.title}: ${style.title}`;
 
-export function sheetLines(unit: ResolvedUnit, { checks, unseen }: MeterChecks, columns: number): string[] {
+/** At the head of a sheet. */
+export const TITLES: Record<MeterWay, string> = {
+  ohms: 'Meter checks before power',
+  lamp: 'Meter checks through a lamp',
+};
+
+/** Over what stays hidden. */
+export const unseenWords = (way: MeterWay): string =>
+  way === 'lamp' ? 'A meter without the full current cannot see' : 'A meter without current cannot see';
+
+export function sheetLines(
+  unit: ResolvedUnit,
+  { checks, unseen }: MeterChecks,
+  { way, columns }: { way: MeterWay; columns: number },
+): string[] {
   const wrapped = (text: string, first = '', indent = first): string[] =>
     wrapWords(text, columns - indent.length).map((line, i) => `${i === 0 ? first : indent}${line}`);
   let number = 0;
   return [
-    ...wrapped(`Meter checks before power. ${headWords(unit)}.`),
-    ...SHEET_RULES.flatMap((rule) => wrapped(rule)),
+    ...wrapped(`${TITLES[way]}. ${headWords(unit)}.`),
+    ...rulesOf(unit, way).flatMap((rule) => wrapped(rule)),
     ...byState(checks).flatMap(({ state, checks: same }) => [
       '',
       ...wrapped(`${state.charAt(0).toUpperCase()}${state.slice(1)}:`),
@@ -101,7 +115,7 @@ export function sheetLines(unit: ResolvedUnit, { checks, unseen }: MeterChecks, 
       }),
     ]),
     '',
-    ...wrapped(`A meter without current cannot see (${unseen.length}):`),
+    ...wrapped(`${unseenWords(way)} (${unseen.length}):`),
     ...unseen.flatMap(({ cause }) => wrapped(cause, '  - ', '    ')),
   ];
 }

@@ -7,7 +7,7 @@ import type { ResolvedUnit } from '../profile/index.js';
 import { capitalised, VERDICT_WORDS, wrapWords } from '../tell/index.js';
 import type { CommandIo } from './command.js';
 import type { MeterJudged } from './meter-judged.js';
-import { readText, rulesOf, showsWords } from './meter-sheet.js';
+import { readText, rulesOf, showsWords, unseenWords } from './meter-sheet.js';
 
 type Right = ReturnType<Metering['good']['get']> & object;
 const LEAST_INDENT = 2;
@@ -90,13 +90,12 @@ export class MeterTold {
     { unseen, way }: Metering,
     { runId, count }: { runId: string; count: number },
   ): void {
-    const by = way === 'lamp' ? 'without the full current' : 'without current';
     const hidden =
       verdict === 'fail' || unseen.length === 0
         ? []
         : [
             '',
-            `A meter ${by} cannot see, or not at every strength:`,
+            `${unseenWords(way)}, or not at every strength:`,
             ...unseen.map(({ cause }) => `  - ${cause}`),
           ];
     const proof = findings.flatMap((finding) => (finding.proof ?? []).map((told) => `  Shown by: ${told}`));

@@ -3,7 +3,7 @@
 import { writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { InputError } from '../input/index.js';
-import { type MeterCheck, meterChecks } from '../plan/index.js';
+import { type MeterCheck, meterChecks, readingsOf } from '../plan/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { sheetPage } from './meter-page.js';
 import { sheetLines } from './meter-sheet.js';
@@ -12,6 +12,7 @@ import { unitAsBuilt } from './unit-as-built.js';
 export interface MeterAsked {
   profile: string;
   circuit?: string | undefined;
+  lamp: boolean;
   html?: string | undefined;
   json: boolean;
 }
@@ -19,12 +20,13 @@ export interface MeterAsked {
 const MOST_COLUMNS = 100;
 
 /** The exit code. @throws InputError for a profile that cannot be read or a page that cannot be written */
-export function meter({ profile, circuit, html, json }: MeterAsked, io: CommandIo): number {
+export function meter({ profile, circuit, lamp, html, json }: MeterAsked, io: CommandIo): number {
   const unit = unitAsBuilt(profile, circuit);
-  const found = meterChecks(unit);
+  const way = lamp ? 'lamp' : 'ohms';
+  const found = meterChecks(unit, readingsOf(unit, way));
   if (html !== undefined) {
     try {
-      writeFileSync(resolve(io.cwd, html), sheetPage(unit, found));
+      writeFileSync(resolve(io.cwd, html), sheetPage(unit, found, way));
     } catch (error) {
       const what = `cannot be written (${(error as NodeJS.ErrnoException).code})`;
       throw new InputError(
@@ -38,7 +40,10 @@ export function meter({ profile, circuit, html, json }: MeterAsked, io: CommandI
     io.stdout(
       jsonText({ profile: unit.unit.id, circuit: unit.style.id, checks: found.checks.map(told), unseen }),
     );
-  } else io.stdout(`${sheetLines(unit, found, Math.min(io.columns, MOST_COLUMNS)).join('\n')}\n`);
+  } else
+    io.stdout(
+      `${sheetLines(unit, found, { way, columns: Math.min(io.columns, MOST_COLUMNS) }).join('\n')}\n`,
+    );
   return EXIT.pass;
 }
 

@@ -76,7 +76,7 @@ async function typed(answers: (asked: string) => string | undefined, json = fals
 
 describe('a wrong call', () => {
   it.each([
-    [[], 'probe needs a RUN: an id from throwbench log, or last'],
+    [[], 'probe needs a RUN, an id from throwbench log or last; or --profile P --unit TAG before any run'],
     [['last', 'more'], '"more" is one word too many'],
     [['last', '--clip', 'A'], '--clip goes with --port or --virtual'],
     [['last', '--clip', 'C', '--virtual', CASE], "--clip 'C' should be A or B"],
@@ -86,6 +86,13 @@ describe('a wrong call', () => {
       '--port and --virtual exclude each other: name one bench',
     ],
     [['last', '--rig', 'bench-1'], '--rig goes with --port'],
+    [['last', '--profile', 'x'], '--profile goes without a RUN: the run says what the unit is'],
+    [['last', '--lamp'], '--lamp goes with --profile, without a RUN: the run says what the unit is'],
+    [['--profile', 'x'], '--unit TAG is missing: which unit is it?'],
+    [
+      ['--profile', 'x', '--unit', 'V-1', '--virtual', CASE],
+      '--virtual goes with a RUN: before any power a person measures by hand',
+    ],
   ])('%j is refused in one line', async (args, message) => {
     await expect(call(command, args, folder)).rejects.toThrow(message);
   });

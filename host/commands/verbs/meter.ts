@@ -6,7 +6,7 @@ import { declared } from '../declared.js';
 
 export const command = declared(
   {
-    calls: ['meter --profile P [--circuit ID] [--html FILE] [--json]'],
+    calls: ['meter --profile P [--circuit ID] [--lamp] [--html FILE] [--json]'],
     options: {
       profile: PROFILE_OPTION,
       circuit: {
@@ -14,6 +14,11 @@ export const command = declared(
         value: 'ID',
         words: "on another circuit than the profile's",
         offer: 'circuit',
+      },
+      lamp: {
+        type: 'boolean',
+        default: false,
+        words: 'the step after that: a supply through a 12 V lamp, volts in place of ohms',
       },
       html: {
         type: 'string',
@@ -24,7 +29,8 @@ export const command = declared(
       json: JSON_OPTION,
     },
     notes: `The fewest readings that show every wiring fault of the circuit which a hand meter can see: none can be left out.
-      What it cannot see without current is listed below them.`,
+      What it cannot see without current is listed below them. throwbench probe --profile P asks for
+      them one by one and finds the wrong wire.`,
     examples: ['meter --profile entry-step-relays', 'meter --profile window-lift-switch --html sheet.html'],
     exit: '0 listed, 2 usage or bad input',
   },
