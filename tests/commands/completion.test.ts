@@ -45,7 +45,7 @@ describe('what fits', () => {
   it('is what a verb goes on with, and the options that go with that', async () => {
     expect(await wordsFor('profile', '')).toEqual(['list', 'show', 'check', 'new', 'schema']);
     expect(await wordsFor('profile', 'new', '--')).toEqual(['--folder']);
-    expect(await wordsFor('log', 'verify', '--')).toEqual(['--expect', '--json']);
+    expect(await wordsFor('log', 'verify', '--')).toEqual(['--expect', '--key', '--json']);
     expect(await wordsFor('help', 'r')).toEqual(['run', 'ratings', 'rig']);
   });
 

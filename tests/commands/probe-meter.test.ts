@@ -74,7 +74,7 @@ describe('a dialogue with a hand meter', () => {
     const out = await shown();
     expect(out).toContain('meter    hand meter, readings typed; no rig');
     expect(out).toContain('PASS  Every reading is right: wired as it should be');
-    expect(out).toMatch(/--\s+A meter without current cannot see/);
+    expect(out).toMatch(/-- +A meter without current cannot see/);
     expect(out.match(/^ {2}ok /gm)).toHaveLength(Number(end.readings));
   });
 
@@ -89,7 +89,7 @@ describe('a dialogue with a hand meter', () => {
     expect(code).toBe(1);
     expect(end).toMatchObject({ verdict: 'fail', conclusion: 'one' });
     expect(end.sentence).toMatch(/^Jumper a1-b2 is missing or broken. Mend it/);
-    expect(await shown()).toMatch(/FAIL {2}From .* of the switch to .*: open, must be at most/);
+    expect(await shown()).toMatch(/FAIL +From .* of the switch to .*: open, must be at most/);
   });
 
   const small = { profile: 'entry-step-alone' };

@@ -125,7 +125,7 @@ function circuitThatFits({ circuit }: Sheet, roomMm: number): string | undefined
   const widthMm = Math.min(CIRCUIT_MM, (roomMm + SPARE_MM - CAPTION_MM) / aspect);
   const letterMm = (widthMm / widthOf(svg)) * SVG_LETTER;
   if (letterMm < LEAST_LETTER_MM) return undefined;
-  const size = `style="width:${widthMm.toFixed(1)}mm;height:auto"`;
+  const size = `style="width:${Number(widthMm.toFixed(1))}mm;height:auto"`;
   return `<div class="circuit">${svg.replace(/ width="[^"]*" height="[^"]*"/, ` ${size}`)}<p class="small">${escaped(caption)}</p></div>`;
 }
 
