@@ -167,3 +167,37 @@ describe('what a scenario senses and says', () => {
     expect(danglingNodes(read(SCENARIO).elements)).toEqual([]);
   });
 });
+
+describe('a shaft that turns when the scenario begins, on open leads', () => {
+  const coasting = (...more: string[]) =>
+    runScenario(
+      read(
+        SCENARIO.replace('schedule:\n  - { atS: 0.04, position: forward, set: { key: closed } }\n', '')
+          .replace('resistanceOhm: 33000', 'resistanceOhm: 33000000')
+          .replace('coulombNm: 0', `coulombNm: 0.01\n    ${more.join('\n    ')}`)
+          .replace('viscousNms: 1.0e-4', 'viscousNms: 0'),
+      ),
+    ).speedRadS!;
+
+  it('falls by a straight line where friction sticks, and stands', () => {
+    // J dw/dt = -T: from 100 rad/s, 500 rad/s2, at rest after 0.2 s.
+    const speed = coasting('startSpeedRadS: 100');
+    for (const k of [0, 100, 300]) expect(Math.abs(speed[k]! - (100 - k / 4))).toBeLessThan(0.05);
+    expect(speed[500]).toBe(0);
+  });
+
+  it('falls as the closed form has it where friction rises smoothly, either way', () => {
+    // J dw/dt = -T tanh(w / w0): sinh(w / w0) = sinh(w1 / w0) exp(-T t / (J w0)).
+    for (const sign of [1, -1]) {
+      const speed = coasting(`startSpeedRadS: ${40 * sign}`, 'frictionRiseRadS: 20');
+      for (const k of [0, 50, 150, 400]) {
+        const w = 20 * Math.asinh(Math.sinh(2) * Math.exp((-0.01 * k) / 2000 / (2e-5 * 20)));
+        expect(Math.abs(speed[k]! - sign * w), `${k}`).toBeLessThan(0.02);
+      }
+    }
+  });
+
+  it('is refused of a rotor that is held', () => {
+    expect(() => coasting('startSpeedRadS: 100', 'rotorHeld: true')).toThrow(/startSpeedRadS/);
+  });
+});

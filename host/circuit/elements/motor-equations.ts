@@ -38,10 +38,16 @@ export class MotorEquations {
     this.#kt = warm.torqueNmPerA;
     this.#windage = motor.windageNms2 ?? 0;
     if (motor.inductanceH > 0) layout.differential(this.current, motor.inductanceH, 0);
-    layout.differential(this.speed, motor.inertiaKgM2, 0);
+    layout.differential(this.speed, motor.inertiaKgM2, motor.inertiaKgM2 * (motor.startSpeedRadS ?? 0));
   }
   get isNonlinear(): boolean {
-    return this.#windage > 0 || this.angle.hasRipple;
+    return this.#windage > 0 || this.angle.hasRipple || this.motor.frictionRiseRadS !== undefined;
+  }
+  /** Friction that rises smoothly through standstill, with the sign of the speed; 0 where it sticks. */
+  #smoothNm(speedRadS: number): number {
+    const { frictionRiseRadS, coulombNm, reverseFrictionRatio = 1 } = this.motor;
+    if (frictionRiseRadS === undefined) return 0;
+    return coulombNm * (speedRadS < 0 ? reverseFrictionRatio : 1) * Math.tanh(speedRadS / frictionRiseRadS);
   }
   #armatureOhm(): number {
     return this.#resistanceOhm * (this.angle.isOnFault ? this.angle.faultFactor : 1);
@@ -66,7 +72,7 @@ export class MotorEquations {
   /** Windage, and ripple at the shaft angle `angleRad`; nothing of it while the shaft stands. */
   nonlinear(x: Float64Array, angleRad: number, b: Float64Array): void {
     const w = sampleAt(x, this.speed);
-    addAt(b, this.speed, -this.#windage * w * Math.abs(w));
+    addAt(b, this.speed, -this.#windage * w * Math.abs(w) - this.#smoothNm(w));
     if (!this.angle.hasRipple) return;
     const ripple = this.angle.ripple(angleRad);
     addAt(b, this.current, -this.#ke * ripple * w);
@@ -83,6 +89,7 @@ export class MotorEquations {
     const lossNm =
       this.motor.viscousNms * w +
       this.#windage * w * Math.abs(w) +
+      this.#smoothNm(w) +
       this.shaft.direction * this.shaft.frictionNm(timeS);
     // Ripple acts on both sides alike, so it too leaves only its share of ke - kt behind.
     const gap = (this.#ke - this.#kt) * (1 + this.angle.ripple(angleRad));

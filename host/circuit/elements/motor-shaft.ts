@@ -31,8 +31,10 @@ export class Shaft {
     const load = motor.loadNm ?? 0;
     this.load = typeof load === 'number' ? undefined : new WaveformWalker(load);
     const constantLoadNm = typeof load === 'number' ? load : 0;
-    this.#forwardNm = motor.coulombNm + constantLoadNm;
-    this.#backwardNm = motor.coulombNm * (motor.reverseFrictionRatio ?? 1) + constantLoadNm;
+    // Friction that rises smoothly stands in the equations; it never sticks.
+    const stickingNm = motor.frictionRiseRadS === undefined ? motor.coulombNm : 0;
+    this.#forwardNm = stickingNm + constantLoadNm;
+    this.#backwardNm = stickingNm * (motor.reverseFrictionRatio ?? 1) + constantLoadNm;
     this.#hasFriction = this.#forwardNm > 0 || this.load !== undefined;
     this.#scaleNm =
       Math.max(
@@ -43,7 +45,11 @@ export class Shaft {
     this.#minimumRad = motor.endStopsRad?.minimum ?? Number.NEGATIVE_INFINITY;
     this.#maximumRad = motor.endStopsRad?.maximum ?? Number.POSITIVE_INFINITY;
     this.hasGuard = this.#hasFriction || motor.endStopsRad !== undefined;
-    this.mode = motor.rotorHeld ? HELD : this.#atRest();
+    this.mode = motor.rotorHeld ? HELD : this.#startingAt(motor.startSpeedRadS ?? 0);
+  }
+  #startingAt(speedRadS: number): number {
+    if (speedRadS === 0 || !this.#hasFriction) return this.#atRest();
+    return speedRadS > 0 ? FORWARD : BACKWARD;
   }
   #atRest(): number {
     return this.#hasFriction ? STUCK : FREE;

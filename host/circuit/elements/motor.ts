@@ -37,6 +37,13 @@ const schema = elementSchema('motor', {
   coulombNm: nonNegative,
   /** Constant friction of the backward direction over that of the forward one: what a lid or a window weighs behind a worm. */
   reverseFrictionRatio: positive.optional(),
+  /**
+   * Constant friction that rises smoothly through standstill, coulombNm tanh(speed / frictionRiseRadS), in place of one
+   * that sticks: what other programmes often have. Sticking where absent.
+   */
+  frictionRiseRadS: positive.optional(),
+  /** Speed at time 0; at rest where absent. */
+  startSpeedRadS: anyNumber.optional(),
   /** Load torque per speed squared, Nm s2. */
   windageNms2: nonNegative.optional(),
   /** Total drop of both brushes, reached at brushKneeA; 0 = none. */
@@ -177,6 +184,9 @@ function together(motor: MotorElement): Wrong | undefined {
   const { brushDropV, brushKneeA, startAngleRad = 0, endStopsRad: stops, ripple, segmentFault } = motor;
   if (brushDropV > 0 && !(brushKneeA > 0)) {
     return { quantity: 'brushKneeA', value: brushKneeA, right: 'a number above 0' };
+  }
+  if (motor.rotorHeld && motor.startSpeedRadS) {
+    return { quantity: 'startSpeedRadS', value: motor.startSpeedRadS, right: '0 where the rotor is held' };
   }
   const isBetween = (angleRad: number): boolean =>
     stops === undefined ||
