@@ -64,26 +64,26 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
 function judgedLines(unit: UnitView, theme: Theme): string[] {
   const finding = topFinding(unit);
   return [
-    ...unit.checks
-      .filter((check) => check.outcome !== 'pass')
-      .map(
-        (check) =>
-          `  ${outcomeSymbol(theme, check.outcome)} ${OUTCOME_WORDS[check.outcome]}: ${check.sentence}`,
-      ),
     `  ${VERDICT_WORDS[unit.verdict ?? 'cannot-tell']}: ${unit.sentence}${recordOf(unit.runId)}`,
+    ...(finding
+      ? [
+          `  likely, ${chance(finding)}: ${finding.sentence}`,
+          `  next probe: ${finding.nextProbe}`,
+          ...(finding.proof ?? []).map((reading) => `  shown by: ${reading}`),
+        ]
+      : []),
     ...(unit.grade?.reasons ?? [])
       .filter(({ about }) => about !== 'fault')
       .map(
         ({ about, grade, sentence }) =>
           `  ${lowered(GRADED_WORDS[about])}, ${GRADE_WORDS[grade]}: ${sentence}`,
       ),
-    ...(finding
-      ? [
-          `  likely, ${chance(finding)}: ${finding.sentence}`,
-          ...(finding.proof ?? []).map((reading) => `  shown by: ${reading}`),
-          `  next probe: ${finding.nextProbe}`,
-        ]
-      : []),
+    ...unit.checks
+      .filter((check) => check.outcome !== 'pass')
+      .map(
+        (check) =>
+          `  ${outcomeSymbol(theme, check.outcome)} ${OUTCOME_WORDS[check.outcome]}: ${check.sentence}`,
+      ),
   ];
 }
 

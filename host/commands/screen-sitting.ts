@@ -42,7 +42,7 @@ export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promis
     clock: wallClock,
     rooms: async () => {
       const { roomsOf } = await import('./rooms/index.js');
-      return roomsOf({ io, rigId: () => controller.state.bench.rig?.rigId });
+      return roomsOf({ io, rigNow: () => controller.state.bench.rig });
     },
   });
   const release = onSignals(() => controller.press('leave'));

@@ -11,6 +11,8 @@ export interface Shown {
   about: 'runs' | 'starts' | 'drops' | 'brake' | 'relay' | 'closest' | 'checks' | 'generic';
   /** A clause: `runs at 4.5 A forward and 4.4 A reverse`; from `closest` on a sentence. */
   words: string;
+  /** The same beside a label: `4.5 A forward and 4.4 A reverse`. */
+  read: string;
 }
 
 type OfThrow = Reading & Required<Pick<Reading, 'of'>>;
@@ -40,18 +42,21 @@ export function whatItDoes(measured: Measured, checks: readonly Check[]): Shown[
   const relay = relayWords(read);
   const closest = closestOf(checks);
   const generic = usualWords(checks).trim();
-  const shown = (about: Shown['about'], words: string): Shown[] => [{ about, words }];
+  const clause = (about: Shown['about'], verb: string, told: string): Shown[] => [
+    { about, words: `${verb} ${told}`, read: told },
+  ];
+  const sentence = (about: Shown['about'], words: string): Shown[] => [{ about, words, read: words }];
   return [
-    ...(runs === '' ? [] : shown('runs', `runs at ${runs}`)),
-    ...(starts === '' ? [] : shown('starts', `starts with ${starts}`)),
+    ...(runs === '' ? [] : clause('runs', 'runs at', runs)),
+    ...(starts === '' ? [] : clause('starts', 'starts with', starts)),
     ...(toFeed === undefined || toGround === undefined
       ? []
-      : shown('drops', `drops at most ${toFeed} to the motor and ${toGround} to ground`)),
-    ...(brake === undefined ? [] : shown('brake', `brakes with ${brake}`)),
-    ...(relay === '' ? [] : shown('relay', relay)),
-    ...(closest === undefined ? [] : shown('closest', closest.sentence)),
-    ...shown('checks', reasonOf('pass', checks)),
-    ...(generic === '' ? [] : shown('generic', generic)),
+      : clause('drops', 'drops', `at most ${toFeed} to the motor and ${toGround} to ground`)),
+    ...(brake === undefined ? [] : clause('brake', 'brakes with', brake)),
+    ...(relay === '' ? [] : sentence('relay', relay)),
+    ...(closest === undefined ? [] : sentence('closest', closest.sentence)),
+    ...sentence('checks', reasonOf('pass', checks)),
+    ...(generic === '' ? [] : sentence('generic', generic)),
   ];
 }
 

@@ -459,13 +459,16 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       if (fetch === undefined) return;
       if (gate) this.#hold(gate);
       this.#enter(fetch);
+    } else if (room.isBusy) {
+      // A port may be open: it is closed again before anything else is asked of it.
+      return;
     } else if (action === 'rooms') {
       const left = rooms?.slice(0, -1) ?? [];
       this.set({ rooms: left.length === 0 ? undefined : left });
     } else if (action === 'go-on') {
       const { content } = room;
       const row = 'rows' in content ? foundRows(room)[room.chosen] : content.more;
-      if (row && !room.isBusy) this.#enter(async () => row.open());
+      if (row) this.#enter(async () => row.open());
     } else this.#inRoom((seen) => movedIn(seen, action));
   }
 

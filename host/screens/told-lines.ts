@@ -2,15 +2,7 @@
 // probe and the readings that prove it first. Where room is short fewer causes are named; a probe is never cut for a cause.
 
 import type { Finding } from '../judge/index.js';
-import {
-  capitalised,
-  GRADE_WORDS,
-  GRADED_WORDS,
-  inWords,
-  lowered,
-  percent,
-  withoutStop,
-} from '../tell/index.js';
+import { GRADE_WORDS, GRADED_WORDS, inWords, lowered, percent, withoutStop } from '../tell/index.js';
 import { topFinding, type UnitView } from './bench-view-model.js';
 import { wrapWords } from './format.js';
 import { printable, type Theme } from './theme.js';
@@ -74,10 +66,10 @@ function causeTexts({ sentence, causes = [] }: Finding): string[] {
 }
 
 const DOES_LABELS = {
-  runs: 'Runs:',
-  starts: 'Starts:',
+  runs: 'Runs at:',
+  starts: 'Starts with:',
   drops: 'Drops:',
-  brake: 'Brake:',
+  brake: 'Brakes with:',
   relay: 'Relay:',
   closest: 'Closest:',
   checks: 'Checks:',
@@ -86,7 +78,7 @@ const DOES_LABELS = {
 
 /** A pass: what the unit does, and how near it came to a limit. */
 const ofPass = ({ does = [] }: UnitView, wrap: (text: string) => string[]): LabelledText[] =>
-  does.map(({ about, words }) => ({ label: DOES_LABELS[about], lines: wrap(capitalised(words)) }));
+  does.map(({ about, read }) => ({ label: DOES_LABELS[about], lines: wrap(read) }));
 
 function clipped(lines: string[], rows: number): string[] {
   if (lines.length <= rows) return lines;

@@ -193,7 +193,7 @@ describe('a tray', CROWDED, () => {
       const first = bench(['tray', 'profiles/demo/tray.yaml']);
       await first.sees('Before the first throw');
       first.send('\r');
-      await first.sees('r: run V-0101 again');
+      await first.sees('r: again · c: checks');
       first.send('\r');
       await first.sees('V-0102  Entry step');
       await first.sees('FULL FEED');

@@ -87,6 +87,8 @@ describe('plain lines', () => {
     expect(told.out).toMatch(/fail: Forward inrush is 8\.7 A; 17 to 27 A expected\./);
     expect(told.out).toContain('likely, 82 %: Worn brushes');
     expect(told.out).toContain('next probe: Measure lead to lead');
+    // Verdict, cause and what to touch, and only then what was asked.
+    expect(told.out).toMatch(/FAIL: Forward[\s\S]*likely, [\s\S]*next probe: [\s\S]*fail: Forward inrush/);
     expect(told.out.trimEnd().split('\n').slice(-6)).toEqual([
       'unit    verdict      reason',
       'V-0101  PASS         Throws both ways and brakes to ground as it should.',

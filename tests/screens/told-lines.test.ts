@@ -73,15 +73,15 @@ describe('words under a verdict in a small window', () => {
       ...{ circuitTitle: 'Any', steps: STEPS },
     });
     const does = [
-      { about: 'runs', words: 'runs at 4.5 A forward and 4.4 A reverse' },
-      { about: 'closest', words: 'Forward: runs at 4.5 A (at most 4.6 A).' },
+      { about: 'runs', words: 'runs at 4.5 A', read: '4.5 A forward and 4.4 A reverse' },
+      { about: 'closest', words: 'Any.', read: 'Forward: runs at 4.5 A (at most 4.6 A).' },
     ] as const;
     const judgement = { ...scriptedJudgement('pass'), says: 'pass' as const, does };
     controller.take({ kind: 'judged', index: 0, tag: 'V-1', judgement, runId: 'run-1', durationS: 4 });
     const text = frameOf({
       ...{ state: controller.state, traces: controller.traces, theme: UNICODE, columns: 80, rows: 24 },
     });
-    expect(text).toMatch(/Runs: +Runs at 4\.5 A forward and 4\.4 A reverse/);
+    expect(text).toMatch(/Runs at: +4\.5 A forward and 4\.4 A reverse/);
     expect(text).toMatch(/Closest: +Forward: runs at 4\.5 A \(at most 4\.6 A\)\./);
   });
 });

@@ -3,6 +3,7 @@
 import { oneLine } from '../../input/index.js';
 import { listProfiles } from '../../profile/index.js';
 import type { RunRecord, RunSummary } from '../../records/index.js';
+import type { RigIdentity } from '../../rig/index.js';
 import type { RoomContent, RoomRow } from '../../screens/index.js';
 import { VERDICT_WORDS } from '../../tell/index.js';
 import type { CommandIo } from '../command.js';
@@ -16,19 +17,22 @@ import { linesOf, told } from './told.js';
 /** What the sitting knows of its rig, where it knows anything. */
 export interface RoomsOf {
   io: CommandIo;
-  /** Of the rig on the bench; undefined until one has told. */
-  rigId(): string | undefined;
+  /** The rig on the bench; undefined until one has told. */
+  rigNow(): RigIdentity | undefined;
 }
 
 const MOST_RUNS = 1000;
 
-export function roomsOf({ io, rigId }: RoomsOf): RoomContent {
+export function roomsOf({ io, rigNow }: RoomsOf): RoomContent {
   return {
     title: 'Rooms',
     rows: [
       { text: 'Records: search, show, compare', open: records },
       { text: 'Profiles: numbers, plan and the picture to expect', open: () => profiles(io) },
-      { text: 'Rig: calibration and checks, links of the last runs', open: () => rig(io, rigId()) },
+      {
+        text: 'Rig: calibration and checks, links of the last runs, its channels now',
+        open: () => rig(io, rigNow()),
+      },
       { text: 'Keys: what each does, and when', open: () => ({ title: 'Keys', lines: KEY_LINES }) },
     ],
   };
@@ -105,7 +109,8 @@ async function profile(io: CommandIo, id: string): Promise<RoomContent> {
   };
 }
 
-async function rig(io: CommandIo, rigId: string | undefined): Promise<RoomContent> {
+async function rig(io: CommandIo, now: RigIdentity | undefined): Promise<RoomContent> {
+  const rigId = now?.rigId;
   const { list } = await import('../calibrate-list.js');
   const runs = (withStore((store) => store.listRuns({ limit: MOST_RUNS })) ?? []).slice(0, LAST_LINKS);
   const { countersText } = await import('../../tell/index.js');
@@ -124,10 +129,21 @@ async function rig(io: CommandIo, rigId: string | undefined): Promise<RoomConten
       '',
       'Link of the last runs:',
       ...(links.length === 0 ? ['  no runs yet'] : links),
-      '',
-      'What its channels read now, outputs off: throwbench rig --port PATH --watch',
     ],
+    ...(now === undefined || now.port === VIRTUAL_PORT ? {} : { more: channelsNow(io, now) }),
   };
 }
 
 const LAST_LINKS = 10;
+/** Of a rig that stands nowhere. */
+const VIRTUAL_PORT = 'virtual';
+
+/** Between two runs its port is free; opening it restarts the board, outputs off. */
+const channelsNow = (io: CommandIo, { port, rigId }: RigIdentity): RoomRow => ({
+  text: 'what its channels read now, outputs off',
+  open: async () => {
+    const { command } = await import('../verbs/rig.js');
+    const args = ['--port', port, '--rig', rigId];
+    return { title: 'Now', lines: await told(io, (narrow) => command.run(args, narrow)) };
+  },
+});

@@ -14,6 +14,7 @@ export async function told(
   const keep = (piece: string): void => {
     text += piece;
   };
-  await run({ ...rest, isTty: false, stdout: keep, stderr: keep });
+  // The last column stays empty.
+  await run({ ...rest, isTty: true, columns: io.columns - 1, stdout: keep, stderr: keep });
   return linesOf(text);
 }

@@ -72,7 +72,7 @@ export function limitedChecks(context: CheckContext): Check[] {
   if (!leftOhm)
     return [checkOf(SHORT, { outcome: 'pass', sentence: 'With the limited feed nothing is shorted.' })];
   const { value, expandedUncertainty: u } = leftOhm;
-  const told = `${reading(value, u, 'Ohm')} left in the circuit (at least ${limit(leastOhm, u, 'Ohm')})`;
+  const told = `${reading(value, u, 'Ohm')} from feed to ground (a good unit at least ${limit(leastOhm, u, 'Ohm')})`;
   const words = stretchWords(worst.of);
   const fullFeed = context.seen.segments.some(({ of }) => of.feed === 'full');
   const passes = outcomeOf(value, u, leastOhm, undefined) === 'pass';

@@ -1,7 +1,7 @@
 // The sheet of a run as one HTML file that needs nothing else: no network, no script. One page when printed, and good
 // in black and white.
 
-import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
+import { fixed, ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
 import { aspectOf, escaped, widthOf } from '../svg.js';
 import { codeSvg } from './code.js';
 import {
@@ -125,7 +125,7 @@ function circuitThatFits({ circuit }: Sheet, roomMm: number): string | undefined
   const widthMm = Math.min(CIRCUIT_MM, (roomMm + SPARE_MM - CAPTION_MM) / aspect);
   const letterMm = (widthMm / widthOf(svg)) * SVG_LETTER;
   if (letterMm < LEAST_LETTER_MM) return undefined;
-  const size = `style="width:${Number(widthMm.toFixed(1))}mm;height:auto"`;
+  const size = `style="width:${fixed(widthMm, 1)}mm;height:auto"`;
   return `<div class="circuit">${svg.replace(/ width="[^"]*" height="[^"]*"/, ` ${size}`)}<p class="small">${escaped(caption)}</p></div>`;
 }
 

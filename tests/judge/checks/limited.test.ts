@@ -45,7 +45,7 @@ describe('a run with the limited feed', () => {
       outcome: 'pass',
       unit: 'Ohm',
       sentence:
-        'With the limited feed nothing is shorted; least reverse: 546 ± 10 mΩ left in the circuit (at least 435 mΩ).',
+        'With the limited feed nothing is shorted; least reverse: 546 ± 10 mΩ from feed to ground (a good unit at least 435 mΩ).',
     });
     expect(check?.value).toBeCloseTo(0.07 + 0.5 / 1.05, 9);
     expect(check?.lower).toBeCloseTo((13 + 0.04 * 1.05) / 30, 9);
@@ -83,7 +83,7 @@ describe('a run with the limited feed', () => {
     expect(check).toMatchObject({
       outcome: 'fail',
       sentence:
-        'Short found with the limited feed, forward: 118 ± 9 mΩ left in the circuit (at least 435 mΩ); full feed was never applied.',
+        'Short found with the limited feed, forward: 118 ± 9 mΩ from feed to ground (a good unit at least 435 mΩ); full feed was never applied.',
     });
     // Half of 0.01 V and of 0.01 A, by the normal coverage factor.
     const u = Math.hypot(0.005 / 1.05, (0.005 * (0.05 / 1.05)) / 1.05);
@@ -94,7 +94,7 @@ describe('a run with the limited feed', () => {
     const segments = [LIMITED_FORWARD, FORWARD].map((of) => segmentOf(of));
     const [check] = asked([[LIMITED_FORWARD, reads(0.35)]], { segments });
     expect(check?.sentence).toBe(
-      'Short found with the limited feed, forward: 118 ± 9 mΩ left in the circuit (at least 435 mΩ).',
+      'Short found with the limited feed, forward: 118 ± 9 mΩ from feed to ground (a good unit at least 435 mΩ).',
     );
   });
 
