@@ -127,10 +127,10 @@ class UnitDrive {
   }
 
   async #motorOptions(): Promise<Partial<DriveOptions>> {
-    const { coilOptions, findFed, findShort, findUnread, isFedAnywhere } = await import('./find-short.js');
+    const { coilOptions, feedSeen, findFed, findShort, findUnread } = await import('./find-short.js');
     return {
       ...coilOptions(this.unit),
-      isFedAnywhere: (soFar) => isFedAnywhere(this.unit, soFar),
+      feedSeen: (soFar) => feedSeen(this.unit, soFar),
       ask: (id) => this.#ask(id),
       findShort: (soFar) => findShort(this.unit, soFar),
       findFed: (soFar) => findFed(this.unit, soFar),

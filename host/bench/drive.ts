@@ -73,8 +73,8 @@ export interface DriveOptions {
   findCoilShort?(stage: Capture): KeptOff | undefined;
   /** Asked before the full feed, where the stage was made: which way the rig's own switch past the limiter is stuck. */
   findCoilSwitch?(stage: Capture, soFar: Capture): 'bridged' | 'stuck-limited' | undefined;
-  /** Asked where the rig's own sense says that no feed came on: whether the leads say otherwise. */
-  isFedAnywhere?(soFar: Capture): boolean;
+  /** Asked where the rig's own sense says that no feed came on: what leads and currents say. */
+  feedSeen?(soFar: Capture): 'loaded' | 'came' | 'nothing';
   /** Asked all the time; a sentence that something is driven at rest puts everything off and ends the plan. */
   isFedOn?(): string | undefined;
 }
@@ -208,7 +208,9 @@ class Drive {
     await this.#apply(step);
     this.options.onStep(index, step, this.#builder.endS);
     await Promise.all([this.#hold(step), this.#lookAtBus(step)]);
-    if (step.feed === 'full' && this.#busSeen.full === false) throw NO_FULL_FEED();
+    // Only a sense that has seen the limited feed come can miss the full one.
+    if (step.feed === 'full' && this.#busSeen.limited === true && this.#busSeen.full === false)
+      throw NO_FULL_FEED();
     return this.#isLetGo(step);
   }
 
@@ -330,9 +332,13 @@ class Drive {
 
   /** @throws RigFault where the limited steps showed that the rig itself is not as it should be. */
   #refuseWithoutSelfTest(): void {
+    // A short pulls the feed down below what the sense takes for live, and is the unit's.
+    if (this.#short || this.#fed || this.#leftOut !== undefined) return;
     const soFar = this.#soFar();
-    if (this.#busSeen.limited === false)
-      throw this.options.isFedAnywhere?.(soFar) ? SENSE_LOST() : NO_LIMITED_FEED();
+    if (this.#busSeen.limited === false) {
+      const seen = this.options.feedSeen?.(soFar) ?? 'loaded';
+      if (seen !== 'loaded') throw seen === 'came' ? SENSE_LOST() : NO_LIMITED_FEED();
+    }
     const stuck = this.#stage && this.options.findCoilSwitch?.(this.#stage, soFar);
     if (stuck !== undefined) throw stuck === 'bridged' ? LIMITER_BRIDGED() : NO_FULL_COIL_FEED();
   }

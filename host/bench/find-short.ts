@@ -14,6 +14,7 @@ import {
   limitedShort,
   type MeasureResult,
   measure,
+  type RunStretch,
   readingOf,
   type Segment,
 } from '../measure/index.js';
@@ -85,32 +86,47 @@ export function findCoilSwitch(
   const limiter = coilLimiterOf(unit);
   if (limiter === undefined) return undefined;
   const [limited, straight] = [seenIn(unit, stage), seenIn(unit, soFar)];
-  for (const { of } of limited.segments) {
+  const stuck = limited.segments.flatMap(({ of }) => {
     const behind = isThrow(of) && of.feed === 'limited' ? behindCoilLimiter(limited, of, limiter) : undefined;
-    const now = readingOf(straight.measured, 'coilCurrentA', of);
-    if (!behind || !now || now.value > MORE_PART * behind.current.value) continue;
+    const now = behind && readingOf(straight.measured, 'coilCurrentA', of);
+    if (!behind || !now) return [];
+    const times = now.value / behind.current.value;
     // Less than before is a coil that opened, or a wire: the unit's own.
-    if (now.value < behind.current.value / MORE_PART) continue;
-    const coilOhm = nominalOf(unit.relay?.coilResistanceOhm);
-    const bridgedOhm = behind.ohm + limiter.limiterOhm;
-    if (coilOhm === undefined) return 'bridged';
-    return Math.abs(bridgedOhm - coilOhm) < Math.abs(behind.ohm - coilOhm) ? 'bridged' : 'stuck-limited';
-  }
-  return undefined;
+    return times > 1 / MORE_PART ? [{ ohm: behind.ohm, isStuck: times < MORE_PART }] : [];
+  });
+  const [first] = stuck;
+  if (first === undefined || !stuck.every(({ isStuck }) => isStuck)) return undefined;
+  const coilOhm = nominalOf(unit.relay?.coilResistanceOhm);
+  const bridgedOhm = first.ohm + limiter.limiterOhm;
+  if (coilOhm === undefined) return 'bridged';
+  return Math.abs(bridgedOhm - coilOhm) < Math.abs(first.ohm - coilOhm) ? 'bridged' : 'stuck-limited';
 }
 
 const nominalOf = (value: Toleranced | undefined): number | undefined =>
   typeof value === 'object' ? value.nominal : value;
 
-/** What the rig's feed looked like at the leads: whether anything came through it at all. Pure. */
-export function isFedAnywhere(unit: ResolvedUnit, soFar: Capture): boolean {
+/** What came of the limited feed, where the rig's own sense says that none did. */
+export type FeedSeen =
+  /** What hangs there at rest pulls the feed down: the sense has no say. */
+  | 'loaded'
+  /** It came: the sense is lost. */
+  | 'came'
+  | 'nothing';
+
+/** By the leads and the feed current of the limited stretches. Pure. */
+export function feedSeen(unit: ResolvedUnit, soFar: Capture): FeedSeen {
   const { measured, segments } = seenIn(unit, soFar);
-  return segments.some(({ of }) => {
-    if (of.feed === 'off') return false;
-    const level = (what: 'leadAVoltageV' | 'leadBVoltageV' | 'feedCurrentA'): number =>
-      readingOf(measured, what, of)?.value ?? 0;
-    return level('leadAVoltageV') > FED_V || level('leadBVoltageV') > FED_V || level('feedCurrentA') > FED_A;
-  });
+  const limited = segments.filter(({ of }) => of.feed === 'limited');
+  const level = (what: 'leadAVoltageV' | 'leadBVoltageV' | 'feedCurrentA', of: RunStretch): number =>
+    readingOf(measured, what, of)?.value ?? 0;
+  if (limited.some(({ of }) => !isThrow(of) && level('feedCurrentA', of) > FED_A)) return 'loaded';
+  const came = limited.some(
+    ({ of }) =>
+      level('leadAVoltageV', of) > FED_V ||
+      level('leadBVoltageV', of) > FED_V ||
+      level('feedCurrentA', of) > FED_A,
+  );
+  return came ? 'came' : 'nothing';
 }
 
 /** More than an open lead or a channel's offset shows. */

@@ -2,9 +2,9 @@
 // its mark. Marks and what each part does: RIG.md and its sheets.
 
 import { describe, expect, it } from 'vitest';
-import { findCoilShort, findCoilSwitch, isFedAnywhere } from '../../host/bench/find-short.js';
+import { coilOptions, feedSeen } from '../../host/bench/find-short.js';
 import { drivePlan } from '../../host/bench/index.js';
-import { coilStage, loadCase, loadUnit, type VirtualCase } from '../../host/profile/index.js';
+import { loadCase, loadUnit, type VirtualCase } from '../../host/profile/index.js';
 import { connectRig } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
 
@@ -29,10 +29,8 @@ async function drive(unitId: string, more: Partial<VirtualCase>) {
       signal: new AbortController().signal,
       onStep: () => {},
       onSamples: () => {},
-      coilStage: coilStage(unit)?.steps ?? [],
-      findCoilShort: (stage) => findCoilShort(unit, stage),
-      findCoilSwitch: (stage, soFar) => findCoilSwitch(unit, stage, soFar),
-      isFedAnywhere: (soFar) => isFedAnywhere(unit, soFar),
+      ...coilOptions(unit),
+      feedSeen: (soFar) => feedSeen(unit, soFar),
     });
     return { result, thrown: [...thrown], refusal: undefined };
   } catch (error) {
