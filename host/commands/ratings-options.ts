@@ -9,6 +9,7 @@ export const RATINGS_OPTIONS = {
   'start-a': { type: 'string' },
   'held-a': { type: 'string' },
   motors: { type: 'string' },
+  pairs: { type: 'string' },
   continuous: { type: 'boolean', default: false },
   'switch-a': { type: 'string' },
   'fuse-a': { type: 'string' },

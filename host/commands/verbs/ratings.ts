@@ -11,7 +11,8 @@ export const command: Command = {
   --compare ID      this circuit beside it: what the same motor asks of both
   --run RUN         currents as this run measured them; RUN is its id, or last
   --running-a A     the motor running, --start-a A at its start, --held-a A held; over --run and profile
-  --motors N        motors on the same switch
+  --motors N        motors on the same switch, or on the same relay contacts
+  --pairs N         relay pairs, each with its motor and feed fuse, whose coils share one small switch and fuse
   --continuous      it runs without end; else in short runs with pauses
   --switch-a A      rating of the switch: of the small one where relays carry the motor
   --fuse-a A        fuse of the feed, --coil-fuse-a A fuse of the coils
