@@ -15,7 +15,8 @@ const LAMP_RULES = [
 ];
 /** Lamps as everybody has them. Common practice, no source. */
 const LAMPS = {
-  harness: 'The lamp is of 12 V, 21 W, and feeds the motor feed and the coil feed alike; the minus is on ground. The motor stays unplugged.',
+  harness:
+    'The lamp is of 12 V, 21 W, and feeds the motor feed and the coil feed alike; the minus is on ground. The motor stays unplugged.',
   relay: 'The lamp is of 12 V, 5 W, so that a diode the wrong way round survives it.',
 };
 

@@ -27,7 +27,12 @@ export const RATINGS_OPTIONS = {
   'running-a': amperes('the motor running; over --run and profile, as the next two'),
   'start-a': amperes('the motor at its start'),
   'held-a': amperes('the motor held'),
-  motors: { type: 'string', value: 'N', words: 'motors on the same switch' },
+  motors: { type: 'string', value: 'N', words: 'motors on the same switch, or on the same relay contacts' },
+  pairs: {
+    type: 'string',
+    value: 'N',
+    words: 'relay pairs, each with its motor and feed fuse, whose coils share one small switch and fuse',
+  },
   continuous: {
     type: 'boolean',
     default: false,

@@ -32,22 +32,25 @@ export interface RatingsTold {
   currents: PlannedCurrents;
   build: Build;
   motors: number;
+  pairs: number;
   run?: RunTold;
   result: Ratings;
 }
 
 /** Nothing but the table is wider than `columns`. */
 export function ratingsLines(
-  { unit, currents, build, motors, run, result }: RatingsTold,
+  { unit, currents, build, motors, pairs, run, result }: RatingsTold,
   columns: number,
 ): string[] {
   const wrapped = (text: string, indent = ''): string[] =>
     wrapWords(text, columns - indent.length).map((line) => `${indent}${line}`);
   const duty = build.duty === 'continuous' ? 'runs without end' : 'short runs';
   const several = motors > 1 ? `, ${motors} motors on one switch` : '';
+  const shared =
+    pairs > 1 ? `, ${pairs} such pairs on one small switch, each with a feed fuse of its own` : '';
   return [
     unit.unit.title,
-    ...wrapped(`${unit.style.title}${several}; ${duty}; ${amount(build.ambientC, '°C', 0)}`),
+    ...wrapped(`${unit.style.title}${several}${shared}; ${duty}; ${amount(build.ambientC, '°C', 0)}`),
     '',
     ...verdictLines(result.rows).flatMap((line) => wrapped(line)),
     '',
@@ -75,6 +78,9 @@ export function ratingsLines(
   ];
 }
 
+/** Below this it is another current. */
+const LESS = 0.99;
+
 export function motorWords({
   currents: { running, start, held },
   motors,
@@ -84,10 +90,15 @@ export function motorWords({
     start === undefined
       ? `starts at ${range({ least: motor.least.startA / motors, most: motor.most.startA / motors })} (by this circuit)`
       : `starts at ${range(start)} (${ORIGINS[start.origin]})`;
+  const isLess = motor.most.heldA < LESS * motors * held.most;
+  const through = { least: motor.least.heldA / motors, most: motor.most.heldA / motors };
+  const heldText = isLess
+    ? `${range(through)} (all that this supply and wiring let through)`
+    : `${range(held)} (${ORIGINS[held.origin]})`;
   const advice = [running, held].some(({ origin }) => origin === 'family')
     ? ' Measure one and give --run, or declare its currents.'
     : '';
-  return `The motor runs at ${range(running)} (${ORIGINS[running.origin]}), ${begins}, is held at ${range(held)} (${ORIGINS[held.origin]}).${advice}`;
+  return `The motor runs at ${range(running)} (${ORIGINS[running.origin]}), ${begins}, is held at ${heldText}.${advice}`;
 }
 
 const runWords = ({ runId, tag, profileTitle, verdict }: RunTold): string =>

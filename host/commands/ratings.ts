@@ -38,13 +38,16 @@ const PROTECTOR = { opensFromS: 4, opensToS: 90 } as const;
 /** The exit code. @throws InputError for a profile or run that cannot be read, UsageError for numbers that cannot be */
 export function ratings(profile: string, values: RatingsValues, io: CommandIo): number {
   const { circuit, compare } = values;
-  const first = reckoned(unitAsBuilt(profile, circuit), values);
-  if (compare === undefined) {
+  const own = unitAsBuilt(profile, circuit);
+  const beside = compare === undefined ? undefined : unitAsBuilt(profile, compare);
+  refuseNothingToRate(beside === undefined ? [own] : [own, beside], values);
+  const first = reckoned(own, values);
+  if (beside === undefined) {
     if (values.json) io.stdout(jsonText(jsonOf(first)));
     else io.stdout(`${ratingsLines(first, columnsOf(io)).join('\n')}\n`);
     return exitOf(first.result.rows);
   }
-  const other = reckoned(unitAsBuilt(profile, compare), values);
+  const other = reckoned(beside, values);
   if (values.json) io.stdout(jsonText({ circuits: [first, other].map(jsonOf) }));
   else io.stdout(`${comparedLines(first, other, columnsOf(io)).join('\n')}\n`);
   return exitOf([...first.result.rows, ...other.result.rows]);
@@ -53,10 +56,11 @@ export function ratings(profile: string, values: RatingsValues, io: CommandIo): 
 const MOST_COLUMNS = 100;
 const columnsOf = ({ columns }: CommandIo): number => Math.min(columns, MOST_COLUMNS);
 
-const jsonOf = ({ unit, motors, currents, build, run, result }: RatingsTold): object => ({
+const jsonOf = ({ unit, motors, pairs, currents, build, run, result }: RatingsTold): object => ({
   profile: unit.unit.id,
   circuit: unit.style.id,
   motors,
+  ...(pairs === 1 ? {} : { pairs }),
   ...(run === undefined ? {} : { run }),
   currents,
   build,
@@ -93,8 +97,9 @@ function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold {
   refuseUpsideDown(currents);
   const motors = told('motors', { least: 1, most: 20, example: 2, what: 'whole number' }) ?? 1;
   const input = { ...base, supply: { ...base.supply, voltageV }, temperatureC: ambientC, wiring: build.wire };
-  const result = solved(() => ratingsOf(input, currents, build, motors));
-  return { unit, currents, build, motors, result, ...(run === undefined ? {} : { run: run.told }) };
+  const pairs = told('pairs', { least: 1, most: 20, example: 2, what: 'whole number' }) ?? 1;
+  const result = solved(() => ratingsOf(input, currents, build, { motors, pairs }));
+  return { unit, currents, build, motors, pairs, result, ...(run === undefined ? {} : { run: run.told }) };
 }
 
 function wireOf(
@@ -107,6 +112,18 @@ function wireOf(
   const lengthM = told('wire-length', { least: 0.01, most: 200, example: 3 }) ?? wiring.lengthM;
   if (areaMm2 !== undefined) return { lengthM, areaMm2 };
   return awg === undefined ? { ...wiring, lengthM } : { lengthM, awg };
+}
+
+/** What only relays have: told of a circuit without, it would be passed over in silence. */
+function refuseNothingToRate(units: readonly ResolvedUnit[], values: RatingsValues): void {
+  const hasRelays = units.some(({ style }) => style.elements.some(({ kind }) => kind === 'relay'));
+  const asked = (['make-a', 'break-a', 'coil-fuse-a', 'pairs'] as const).find(
+    (option) => values[option] !== undefined,
+  );
+  if (asked !== undefined && !hasRelays)
+    throw new UsageError(
+      `--${asked} is of relays, and ${units[0]?.style.id ?? 'this circuit'} has none: leave it out, or name a --circuit with relays`,
+    );
 }
 
 function refuseWithoutMotor({ unit, load }: ResolvedUnit, values: RatingsValues): void {

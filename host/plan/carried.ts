@@ -12,7 +12,7 @@ import {
   type UnitCircuitInput,
 } from '../circuit/index.js';
 import { ammetersOf, type Carrier } from './ammeters.js';
-import { heldAt, motorRunningAt } from './motor-at.js';
+import { heldAt, heldBehindA, motorRunningAt } from './motor-at.js';
 
 /** What all motors on the switch draw together. */
 export interface MotorCurrents {
@@ -20,6 +20,11 @@ export interface MotorCurrents {
   /** Taken from the circuit where nobody tells it. */
   startA?: number | undefined;
   heldA: number;
+  /**
+   * Nobody measured or declared the held current: it is what such a motor draws at its own terminals, and where supply and
+   * wires let less through, that is taken.
+   */
+  isUsual?: boolean | undefined;
 }
 
 export interface Carried {
@@ -71,13 +76,15 @@ export function carriedBy(input: UnitCircuitInput, currents: MotorCurrents): Pla
   const solving: Solving = { input: fit, carriers, throws: throwsOf(buildUnitCircuit(fit), input) };
   const level = (currentA: number): number[] =>
     mostOf(solving.throws.map((each) => atLevel(solving, each, currentA)));
-  const heldA = level(currents.heldA);
   const [first] = solving.throws;
   if (first === undefined) throw new RangeError(`carriedBy: style ${input.style.id} moves no motor`);
-  const { resistanceOhm } = heldAt(fit, { ...first, currentA: currents.heldA }).motor;
+  const motorHeldA = Math.min(...solving.throws.map((each) => heldWithin(fit, each, currents)));
+  const heldA = level(motorHeldA);
+  const { resistanceOhm } = heldAt(fit, { ...first, currentA: motorHeldA }).motor;
   const running = motorRunningAt(fit, { runningA: currents.runningA, resistanceOhm });
   const moving = solving.throws.map((each) => whileMoving({ ...solving, input: running }, each));
-  const startA = currents.startA ?? Math.max(...moving.map(({ peakA }) => peakA));
+  const peakA = currents.startA ?? Math.max(...moving.map((each) => each.peakA));
+  const startA = motorHeldA < currents.heldA ? Math.min(peakA, motorHeldA) : peakA;
   const rows = {
     runningA: level(currents.runningA),
     startA: level(startA),
@@ -87,7 +94,7 @@ export function carriedBy(input: UnitCircuitInput, currents: MotorCurrents): Pla
   };
   const at = (values: readonly number[], i: number): number => values[i] ?? 0;
   return {
-    motor: { ...currents, startA },
+    motor: { runningA: currents.runningA, startA, heldA: motorHeldA },
     parts: carriers.map((carrier, i) => ({
       carrier,
       carried: {
@@ -99,6 +106,17 @@ export function carriedBy(input: UnitCircuitInput, currents: MotorCurrents): Pla
       },
     })),
   };
+}
+
+/** Held, or as much of that as gets through. @throws RangeError for a current that somebody measured or declared and that cannot be */
+function heldWithin(input: UnitCircuitInput, { rest, to }: Throw, { heldA, isUsual }: MotorCurrents): number {
+  try {
+    heldAt(input, { rest, to, currentA: heldA });
+    return heldA;
+  } catch (error) {
+    if (!isUsual || !(error instanceof RangeError)) throw error;
+    return heldBehindA(input, { rest, to, terminalOhm: input.supply.voltageV / heldA });
+  }
 }
 
 /** Every place to throw from and both ways, as far as the motor moves then. */

@@ -29,19 +29,7 @@ export function heldAt(input: UnitCircuitInput, { rest, to, currentA }: Levels):
   let resistanceOhm = Math.max(LEAST_OHM, input.supply.voltageV / currentA);
   for (let step = 0; step < MOST_STEPS; step++) {
     const held = { ...input, rotorHeld: true, motor: { ...motor, resistanceOhm } };
-    const { netlist, motorId } = buildUnitCircuit(held);
-    const run = simulate({
-      netlist,
-      schedule: [
-        { atS: 0, settings: rest },
-        { atS: THROW_AT_S, settings: to },
-      ],
-      untilS: SETTLED_S,
-      sampleRateHz: 1 / SETTLED_S,
-      probes: { motor: { kind: 'current', element: motorId } },
-      options: { keepsEnergy: false },
-    });
-    const drawnA = Math.abs(run.values.motor?.at(-1) ?? 0);
+    const drawnA = drawnBy(held, rest, to);
     if (Math.abs(drawnA - currentA) <= CLOSE * currentA) return held;
     if (drawnA < currentA && resistanceOhm <= LEAST_OHM) break;
     const volts = input.supply.voltageV - input.motor.brushDropV;
@@ -50,6 +38,32 @@ export function heldAt(input: UnitCircuitInput, { rest, to, currentA }: Levels):
   throw new RangeError(
     `this circuit does not let ${Number(currentA.toPrecision(3))} A through the motor: check the currents, the wire and --supply`,
   );
+}
+
+/** What a held motor of this resistance draws from behind supply, wires and contacts; all else of it as in `input`. */
+export function heldBehindA(
+  input: UnitCircuitInput,
+  { rest, to, terminalOhm }: Pick<Levels, 'rest' | 'to'> & { terminalOhm: number },
+): number {
+  const { ripple: _ripple, suppressionCapacitorF: _capacitor, ...motor } = input.motor;
+  const held = { ...input, rotorHeld: true, motor: { ...motor, resistanceOhm: terminalOhm } };
+  return drawnBy(held, rest, to);
+}
+
+function drawnBy(held: UnitCircuitInput, rest: ControlSetting[], to: ControlSetting[]): number {
+  const { netlist, motorId } = buildUnitCircuit(held);
+  const run = simulate({
+    netlist,
+    schedule: [
+      { atS: 0, settings: rest },
+      { atS: THROW_AT_S, settings: to },
+    ],
+    untilS: SETTLED_S,
+    sampleRateHz: 1 / SETTLED_S,
+    probes: { motor: { kind: 'current', element: motorId } },
+    options: { keepsEnergy: false },
+  });
+  return Math.abs(run.values.motor?.at(-1) ?? 0);
 }
 
 /**

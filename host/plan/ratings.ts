@@ -2,7 +2,8 @@
 // solved from the circuit (carried.ts); the rules stand in the file of their part.
 
 import type { UnitCircuitInput } from '../circuit/index.js';
-import { carriedBy, type PlannedLoad } from './carried.js';
+import type { CarrierKind } from './ammeters.js';
+import { type Carried, carriedBy, type PlannedLoad } from './carried.js';
 import type { PlannedCurrents } from './currents.js';
 import { relayRows, switchRows } from './rate-contacts.js';
 import { type FusesOfBuild, fuseRows, fusesOf } from './rate-fuses.js';
@@ -20,25 +21,34 @@ export interface Ratings {
 
 /**
  * @param input of the unit, at the supply and ambient of the build
- * @param motors in parallel on the same switch
+ * @param on motors in parallel on the same switch or relay contacts; relay pairs, each with motors and a feed fuse of its
+ * own, whose coils share the small switch and its fuse
  * @throws RangeError when the circuit cannot let so much current through
  */
 export function ratingsOf(
   input: UnitCircuitInput,
   currents: PlannedCurrents,
   build: Build,
-  motors = 1,
+  { motors = 1, pairs = 1 }: { motors?: number; pairs?: number } = {},
 ): Ratings {
   const at = (end: 'least' | 'most') =>
     carriedBy(input, {
       runningA: motors * currents.running[end],
       startA: currents.start === undefined ? undefined : motors * currents.start[end],
       heldA: motors * currents.held[end],
+      isUsual: currents.held.origin === 'family' || currents.held.origin === 'profile',
     });
   const most = at('most');
   const least = isExact(currents) ? most : at('least');
   const parts = most.parts.map(({ carrier, carried }, i): PlannedPart => {
-    return { carrier, demand: { least: least.parts[i]?.carried ?? carried, most: carried } };
+    const times = SHARED.has(carrier.kind) ? pairs : 1;
+    return {
+      carrier,
+      demand: {
+        least: timesOf(least.parts[i]?.carried ?? carried, times),
+        most: timesOf(carried, times),
+      },
+    };
   });
   const fuses = fusesOf(parts, build);
   const rows = [
@@ -54,6 +64,15 @@ export function ratingsOf(
     reversalA: Math.max(...parts.map(({ demand }) => demand.most.reversalA)),
   };
 }
+
+/** What several relay pairs have in common. */
+const SHARED: ReadonlySet<CarrierKind> = new Set<CarrierKind>(['small-switch', 'coil-feed']);
+
+/** Coils side by side on one supply draw as many times the current. */
+const timesOf = ({ runningA, startA, heldA, brakeA, reversalA }: Carried, times: number): Carried => ({
+  ...{ runningA: times * runningA, startA: times * startA, heldA: times * heldA },
+  ...{ brakeA: times * brakeA, reversalA: times * reversalA },
+});
 
 const isExact = ({ running, start, held }: PlannedCurrents): boolean =>
   [running, held, ...(start === undefined ? [] : [start])].every(({ least, most }) => least === most);

@@ -114,6 +114,11 @@ describe('ratings', () => {
     [['--running-a', '20', '--held-a', '900'], /does not let 900 A through the motor: check/],
     [['--wire-mm2', '2', '--wire-awg', '14'], /give one/],
     [['--motors', '1.5'], /should be a whole number/],
+    [['--motors=-2'], /should be a whole number from 1 to 20/],
+    [['--pairs', '2'], /--pairs is of relays, and switch-carried-open-rest has none/],
+    [['--break-a', '20'], /--break-a is of relays, and switch-carried-open-rest has none/],
+    [['--supply', 'NaN'], /--supply 'NaN' should be a number/],
+    [['--fuse-a', ''], /--fuse-a '' should be a number/],
     [['--run', '2020-01-01-9999', '--running-a', '3'], /no (such run|runs are recorded)/],
   ])('refuses %j in one line', async (args, message) => {
     await expect(ratings(...args)).rejects.toThrow(message);

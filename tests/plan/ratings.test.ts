@@ -29,10 +29,12 @@ function rated(
   declared: DeclaredCurrents,
   build: Partial<Build> = {},
   motors = 1,
+  pairs = 1,
 ): RatingRow[] {
   const unit = on(circuit);
   const input = { ...nominalInput(unit), temperatureC: build.ambientC ?? BUILD.ambientC };
-  return ratingsOf(input, plannedCurrents(unit, 13, declared), { ...BUILD, ...build }, motors).rows;
+  return ratingsOf(input, plannedCurrents(unit, 13, declared), { ...BUILD, ...build }, { motors, pairs })
+    .rows;
 }
 
 function row(rows: readonly RatingRow[], kind: RatingRow['kind']): RatingRow {
@@ -121,6 +123,71 @@ describe('what a part carries', () => {
 
   it('refuses a current that the circuit cannot let through', () => {
     expect(() => rated('switch-carried-open-rest', { runningA: 13, heldA: 500 })).toThrow(/500 A/);
+  });
+});
+
+describe('two motors whose held current nobody told', () => {
+  it('are held at what the supply lets through, by Ohm’s law, and are not refused', () => {
+    const unit = on('relay-pair-ground-thrown');
+    const input = { ...nominalInput(unit), temperatureC: 20, wiring: { lengthM: 4, areaMm2: 2.5 } };
+    const build = { ...BUILD, wire: input.wiring };
+    const currents = plannedCurrents(unit, 13, {});
+    const one = ratingsOf(input, currents, build).motor.most.heldA;
+    const two = ratingsOf(input, currents, build, { motors: 2 }).motor.most.heldA;
+    // Between what one draws and twice that; never more than the wires alone would let through: 8 m of 2.5 mm2 at
+    // 58 MS/m (IEC 60028) and the supply's own resistance.
+    const loopOhm = 8 / 58 / 2.5 + input.supply.sourceResistanceOhm;
+    expect(two).toBeGreaterThan(one);
+    expect(two).toBeLessThan(2 * one);
+    expect(two).toBeLessThan(input.supply.voltageV / loopOhm);
+  });
+});
+
+describe('two relay pairs on one small switch', () => {
+  const [single, double] = [1, 2].map((count) =>
+    rated('relay-pair-ground-thrown', { runningA: 13, heldA: 25 }, { switchA: 0.25 }, 1, count),
+  );
+  const pairs = (count: 1 | 2): RatingRow[] => (count === 1 ? single : double) ?? [];
+
+  it('put twice the coils on the switch and the coil fuse, and nothing more on contacts, wires and feed fuse', () => {
+    for (const kind of ['small-switch', 'coil-feed'] as const)
+      expect(row(pairs(2), kind).demand.most.runningA).toBeCloseTo(
+        2 * row(pairs(1), kind).demand.most.runningA,
+        6,
+      );
+    for (const kind of ['make', 'break', 'feed', 'wire'] as const)
+      expect(row(pairs(2), kind).demand).toEqual(row(pairs(1), kind).demand);
+  });
+
+  it('are too many for a switch that serves one', () => {
+    // 0.16 to 0.18 A a coil, Ohm's law on 85 Ohm beside 680 Ohm.
+    expect(bearing(pairs(1), 'small-switch')).toBe('bears');
+    expect(bearing(pairs(2), 'small-switch')).toBe('does-not-bear');
+  });
+
+  it('have two fuses, each with its part: the coils in one, the motor in the other', () => {
+    expect(row(pairs(1), 'coil-feed').demand.most.runningA).toBeLessThan(0.4);
+    expect(row(pairs(1), 'feed').demand.most.runningA).toBeCloseTo(13, 1);
+  });
+});
+
+describe('every part, just inside and just outside what it bears', () => {
+  const draws = { runningA: 13, heldA: 25 };
+  it.each([
+    // Common practice, no source: rated above what it carries.
+    ['make', { makeA: 13.1 }, { makeA: 12.9 }],
+    ['break', { breakA: 13.1 }, { breakA: 12.9 }],
+    // 0.16 to 0.18 A of one coil, Ohm's law.
+    ['small-switch', { switchA: 0.19 }, { switchA: 0.13 }],
+    ['coil-feed', { coilFuseA: 0.4 }, { coilFuseA: 0.13 }],
+    ['feed', { fuseA: 13.1 }, { fuseA: 12.9 }],
+    // 3 % of 12 V: 0.36 V over 2 x 1.5 m at 13 A takes 1.87 mm2 at 58 MS/m (IEC 60028); a stranded 2.5 and a 1.5 mm2.
+    ['wire-drop', { wire: { lengthM: 1.5, areaMm2: 2.5 } }, { wire: { lengthM: 1.5, areaMm2: 1.5 } }],
+    // Published table of chassis wiring: AWG 18 carries 16 A, AWG 20 11 A.
+    ['wire', { wire: { lengthM: 1.5, awg: 18 }, fuseA: 15 }, { wire: { lengthM: 1.5, awg: 20 }, fuseA: 15 }],
+  ] as const)('%s', (kind, inside, outside) => {
+    expect(bearing(rated('relay-pair-ground-thrown', draws, inside), kind)).toBe('bears');
+    expect(bearing(rated('relay-pair-ground-thrown', draws, outside), kind)).toBe('does-not-bear');
   });
 });
 
