@@ -14,9 +14,12 @@ const GOES_WITH = {
   expect: ['verify'],
   key: ['verify'],
   out: ['key'],
+  before: ['archive'],
   raw: ['show'],
   draws: ['show'],
   jsonl: ['list'],
+  captures: ['list'],
+  parquet: ['list', 'show'],
   csv: ['list', 'show'],
   ...Object.fromEntries(['svg', 'html', 'pdf'].map((name) => [name, ['show']])),
   ...Object.fromEntries(['paper', 'shop'].map((name) => [name, ['show', 'site']])),
@@ -52,15 +55,17 @@ function shopOf({ html, pdf, shop }: SheetTold): string | undefined {
   return shop;
 }
 
-const WORDS = ['list', 'show', 'verify', 'stats', 'compare', 'site', 'key'] as const;
+const WORDS = ['list', 'show', 'verify', 'stats', 'compare', 'site', 'key', 'backup', 'archive'] as const;
 
 export const command: Command = {
-  usage: `usage: throwbench log [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]
-       throwbench log show RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]
+  usage: `usage: throwbench log [FILTERS] [--limit N] [--csv|--jsonl|--parquet|--captures FILE] [--json]
+       throwbench log show RUN [--csv|--parquet FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]
        throwbench log compare RUN RUN [--json]
        throwbench log stats [FILTERS] [--json]
        throwbench log site FOLDER [--paper P] [--shop TEXT] [--json]
        throwbench log verify [--expect ANCHOR] [--key FILE] [--json]
+       throwbench log backup FILE [--json]
+       throwbench log archive FILE --before DAY [--json]
        throwbench log key [new | --out FILE] [--json]
 
   filters: --unit TAG, --job JOB, --profile P, --rig ID, --verdict pass|fail|cannot-tell, --cause TEXT
@@ -68,7 +73,9 @@ export const command: Command = {
                --until DAY (2026-11-27), --find TEXT (anywhere in it)
   --limit N    at most N runs, newest first (${DEFAULT_LIMIT})
   --csv FILE   the runs as a table, a column a reading with its unit and ±; - is standard output.
-               --jsonl FILE one JSON object a line. Of one run (show), its capture
+               --jsonl FILE one JSON object a line; --parquet FILE the table as Parquet. Of one
+               run (show), --csv and --parquet write its capture
+  --captures FILE  the samples of all these runs as Parquet, a row a sample
   show RUN     one run with verdict, checks and findings; RUN is its id, last, a unit's tag (its
                newest run), or what the code of a sheet says
   --svg FILE   draw the run as a picture, with its starts, releases and contact edges enlarged
@@ -85,6 +92,9 @@ export const command: Command = {
                when one does not
   --expect A   verify that the chain still holds the record of this anchor, noted elsewhere
   --key FILE   hold the signatures against this public key, got from the shop itself
+  backup FILE  a whole copy of the store, read back, also while a bench records
+  archive FILE the same, and once it is read back the samples of runs before DAY leave this store;
+               their records, readings and hashes stay, and each removal is an entry
   key          the shop's signing key, where there is one; key new makes it, and from then on every
                record is signed; --out FILE writes its public half, for others to verify with
   --json       for programs
@@ -104,6 +114,8 @@ the settings, or where THROWBENCH_KEY says.`,
       limit: { type: 'string' },
       csv: { type: 'string' },
       jsonl: { type: 'string' },
+      parquet: { type: 'string' },
+      captures: { type: 'string' },
       svg: { type: 'string' },
       html: { type: 'string' },
       pdf: { type: 'string' },
@@ -112,6 +124,7 @@ the settings, or where THROWBENCH_KEY says.`,
       expect: { type: 'string' },
       key: { type: 'string' },
       out: { type: 'string' },
+      before: { type: 'string' },
       draws: { type: 'string' },
       raw: { type: 'boolean' },
       json: { type: 'boolean', default: false },
@@ -123,19 +136,22 @@ the settings, or where THROWBENCH_KEY says.`,
     for (const [name, value] of Object.entries(values))
       if (value !== undefined && GOES_WITH[name]?.includes(verb) === false)
         throw new UsageError(`--${name} does not go with log ${verb}`);
-    const { json, csv, jsonl } = values;
+    const { json, csv, jsonl, parquet, captures } = values;
     switch (verb) {
       case 'list': {
         refuseMore(rest);
         const query = queryOf(values);
         const limit = numberTold('limit', values.limit, LIMIT);
-        if (csv === undefined && jsonl === undefined) {
+        if ((csv ?? jsonl ?? parquet ?? captures) === undefined) {
           const told = { json, asked: queryWords(values) };
           return (await work()).list(io, { ...query, limit: limit ?? DEFAULT_LIMIT }, told);
         }
-        if (json) throw new UsageError('--json does not go with --csv or --jsonl of many runs');
+        if (json)
+          throw new UsageError(
+            '--json does not go with --csv, --jsonl, --parquet or --captures of many runs',
+          );
         const limited = limit === undefined ? query : { ...query, limit };
-        return (await workOfMany()).exportRuns(io, limited, { csv, jsonl });
+        return (await workOfMany()).exportRuns(io, limited, { csv, jsonl, parquet, captures });
       }
       case 'show': {
         const [runId, ...more] = rest;
@@ -144,9 +160,10 @@ the settings, or where THROWBENCH_KEY says.`,
         refuseMore(more);
         const { svg, html, pdf, raw = false } = values;
         const sheet = { paper: paperOf(values), shop: shopOf(values) };
+        if (parquet === '-') throw new UsageError('--parquet - cannot go to standard output; name a file');
         const draws = numberTold('draws', values.draws, DRAWS);
         if (draws !== undefined && svg === undefined) throw new UsageError('--draws goes with --svg');
-        return (await work()).show(io, runId, { csv, svg, html, pdf, draws, raw, json, ...sheet });
+        return (await work()).show(io, runId, { csv, parquet, svg, html, pdf, draws, raw, json, ...sheet });
       }
       case 'compare': {
         const [one, other, ...more] = rest;
@@ -173,6 +190,17 @@ the settings, or where THROWBENCH_KEY says.`,
           key: values.key,
           json,
         });
+      case 'backup':
+      case 'archive': {
+        const [file, ...more] = rest;
+        if (file === undefined || file === '-') throw new UsageError(`log ${verb} needs a FILE to write to`);
+        refuseMore(more);
+        const { archive, backup } = await import('../log-archive.js');
+        if (verb === 'backup') return backup(io, file, json);
+        const { since: before } = queryOf({ since: values.before });
+        if (before === undefined) throw new UsageError('log archive needs --before DAY, such as 2026-01-01');
+        return archive(io, file, { before, json });
+      }
       case 'key': {
         const [make, ...more] = rest;
         refuseMore(more);
