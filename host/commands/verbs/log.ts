@@ -19,10 +19,13 @@ const GOES_WITH = {
   draws: ['show'],
   jsonl: ['list'],
   captures: ['list'],
+  labels: ['list'],
+  batch: ['list'],
+  size: ['list'],
   parquet: ['list', 'show'],
   csv: ['list', 'show'],
   ...Object.fromEntries(['svg', 'html', 'pdf'].map((name) => [name, ['show']])),
-  ...Object.fromEntries(['paper', 'shop'].map((name) => [name, ['show', 'site']])),
+  ...Object.fromEntries(['paper', 'shop'].map((name) => [name, ['list', 'show', 'site']])),
 } as Record<string, readonly string[]>;
 
 interface SheetTold {
@@ -76,6 +79,8 @@ export const command: Command = {
                --jsonl FILE one JSON object a line; --parquet FILE the table as Parquet. Of one
                run (show), --csv and --parquet write its capture
   --captures FILE  the samples of all these runs as Parquet, a row a sample
+  --labels FILE  a label for the newest of these runs of each unit, as PDF, a page each; --size 60x30
+               in mm, which settings keeps as label. --batch FILE  one sheet with a line for each unit
   show RUN     one run with verdict, checks and findings; RUN is its id, last, a unit's tag (its
                newest run), or what the code of a sheet says
   --svg FILE   draw the run as a picture, with its starts, releases and contact edges enlarged
@@ -103,6 +108,7 @@ examples:
   throwbench log --unit V-0107
   throwbench log --verdict fail --since 2026-11-01 --csv november.csv
   throwbench log show last
+  throwbench log --job 31 --labels labels.pdf --size 60x30
   throwbench log site records-site
   throwbench log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"
 
@@ -116,6 +122,9 @@ the settings, or where THROWBENCH_KEY says.`,
       jsonl: { type: 'string' },
       parquet: { type: 'string' },
       captures: { type: 'string' },
+      labels: { type: 'string' },
+      batch: { type: 'string' },
+      size: { type: 'string' },
       svg: { type: 'string' },
       html: { type: 'string' },
       pdf: { type: 'string' },
@@ -142,6 +151,18 @@ the settings, or where THROWBENCH_KEY says.`,
         refuseMore(rest);
         const query = queryOf(values);
         const limit = numberTold('limit', values.limit, LIMIT);
+        const { labels, batch, size } = values;
+        if (labels === undefined && size !== undefined) throw new UsageError('--size goes with --labels');
+        if (
+          batch === undefined &&
+          (values.paper ?? (labels === undefined ? values.shop : undefined)) !== undefined
+        )
+          throw new UsageError('--paper and --shop go with a sheet: --batch FILE, or log show');
+        if (labels !== undefined || batch !== undefined) {
+          if (json) throw new UsageError('--json does not go with --labels or --batch');
+          const papers = { labels, batch, size, paper: paperNamed(values.paper), shop: values.shop };
+          return (await import('../log-labels.js')).writeLabels(io, query, papers);
+        }
         if ((csv ?? jsonl ?? parquet ?? captures) === undefined) {
           const told = { json, asked: queryWords(values) };
           return (await work()).list(io, { ...query, limit: limit ?? DEFAULT_LIMIT }, told);
