@@ -4,12 +4,12 @@
 import { anchorOf, type RunRecord } from '../records/index.js';
 import { quantitiesJson } from '../tell/index.js';
 
-interface Column {
+export interface ExportColumn {
   head: string;
   cell: (run: RunRecord) => string | number | undefined;
 }
 
-const COLUMNS: readonly Column[] = [
+const COLUMNS: readonly ExportColumn[] = [
   { head: 'run', cell: ({ runId }) => runId },
   { head: 'unit', cell: ({ tag }) => tag },
   { head: 'profile', cell: ({ profileId }) => profileId },
@@ -31,30 +31,46 @@ const COLUMNS: readonly Column[] = [
   { head: 'attempt', cell: ({ attempt }) => attempt },
   { head: 'operator', cell: ({ operator }) => operator },
   { head: 'decided', cell: ({ disposition }) => disposition },
+  { head: 'decided_by', cell: ({ decidedBy }) => decidedBy },
+  { head: 'decided_reason', cell: ({ decidedReason }) => decidedReason },
+  { head: 'job', cell: ({ job }) => job },
+  { head: 'zone', cell: ({ zone }) => zone },
+  { head: 'utc_offset_min', cell: ({ utcOffsetMin }) => utcOffsetMin },
   { head: 'rig', cell: ({ rig }) => rig.rigId },
   { head: 'program', cell: ({ toolVersion }) => toolVersion },
   { head: 'anchor', cell: ({ hash }) => (hash === undefined ? undefined : anchorOf(hash)) },
 ];
 
-/** Readings follow, each with its ± beside it; an empty cell was not measured. */
-export function runsCsv(runs: readonly RunRecord[]): string {
+/** What is told of each run; readings follow, each with its ± beside it. Absent where it was not measured. */
+export function exportColumns(runs: readonly RunRecord[]): ExportColumn[] {
   const units = new Map<string, string>();
   for (const { judgement } of runs)
     for (const [key, { unit }] of Object.entries(judgement?.measured ?? {})) units.set(key, unit);
-  const readings = [...units].flatMap(([key, unit]): Column[] => [
+  const readings = [...units].flatMap(([key, unit]): ExportColumn[] => [
     { head: `${key} [${unit}]`, cell: ({ judgement }) => judgement?.measured[key]?.value },
     {
       head: `${key} plus-minus [${unit}]`,
       cell: ({ judgement }) => judgement?.measured[key]?.expandedUncertainty,
     },
   ]);
-  const columns = [...COLUMNS, ...readings];
+  return [...COLUMNS, ...readings];
+}
+
+export function runsCsv(runs: readonly RunRecord[]): string {
+  const columns = exportColumns(runs);
   const rows = [
     columns.map(({ head }) => head),
-    ...runs.map((run) => columns.map(({ cell }) => String(cell(run) ?? ''))),
+    ...runs.map((run) => columns.map(({ cell }) => guarded(cell(run) ?? ''))),
   ];
   return rows.map((cells) => `${cells.map(quoted).join(',')}\r\n`).join('');
 }
+
+/**
+ * A spreadsheet takes a text that begins so for a formula, and would work it out (OWASP, CSV Injection): an apostrophe
+ * in front keeps it a text. Numbers stay as they are, their minus too.
+ */
+const guarded = (cell: string | number): string =>
+  typeof cell === 'string' && /^[=+\-@\t\r]/.test(cell) ? `'${cell}` : String(cell);
 
 /** RFC 4180, 2.6 and 2.7. */
 const quoted = (cell: string): string => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell);

@@ -6,22 +6,38 @@ import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { comparisonOf, comparisonText } from './log-compare.js';
 import { runsCsv, runsJsonl } from './log-export.js';
 import { statsOf, statsText } from './log-stats.js';
-import { knownRun, knownTag, noRuns, storePlace, withStore } from './stored-runs.js';
+import { knownRun, knownTag, noRuns, storePlace, withOpenStore, withStore } from './stored-runs.js';
 import { writeNew } from './write-new.js';
 
+/** Files to write. */
+export interface ExportAsked {
+  csv: string | undefined;
+  jsonl: string | undefined;
+  parquet: string | undefined;
+  /** The samples of the runs, as Parquet. */
+  captures: string | undefined;
+}
+
 /** The runs asked for, newest first, as files for other programs. @throws InputError where there is none */
-export function exportRuns(
+export async function exportRuns(
   io: CommandIo,
   query: RunQuery,
-  { csv, jsonl }: { csv: string | undefined; jsonl: string | undefined },
-): number {
+  { csv, jsonl, parquet, captures }: ExportAsked,
+): Promise<number> {
   if (csv === '-' && jsonl === '-') throw new UsageError('--csv - and --jsonl - both want standard output');
-  const runs: RunRecord[] =
-    withStore((store) => {
-      const { tag } = query;
-      const asked = tag === undefined ? query : { ...query, tag: knownTag(store, tag) };
-      return store.listRuns(asked).map(({ runId }) => store.showRun(runId));
-    }) ?? [];
+  for (const [name, file] of Object.entries({ parquet, captures }))
+    if (file === '-') throw new UsageError(`--${name} - cannot go to standard output; name a file`);
+  const found = await withOpenStore(async (store) => {
+    const { tag } = query;
+    const asked = tag === undefined ? query : { ...query, tag: knownTag(store, tag) };
+    const runs = store.listRuns(asked).map(({ runId }) => store.showRun(runId));
+    if (captures !== undefined && runs.length > 0) {
+      const { writeCaptures } = await import('./log-parquet.js');
+      writeCaptures(io, captures, store, runs);
+    }
+    return runs;
+  });
+  const runs: RunRecord[] = found ?? [];
   if (runs.length === 0) {
     const mend = 'throwbench log lists what there is';
     throw new InputError({ file: storePlace(), what: 'no such runs to export', mend });
@@ -29,6 +45,8 @@ export function exportRuns(
   const told = `${runs.length} ${runs.length === 1 ? 'run' : 'runs'} written`;
   if (csv !== undefined) writeNew(io, csv, runsCsv(runs), told);
   if (jsonl !== undefined) writeNew(io, jsonl, runsJsonl(runs), told);
+  if (parquet !== undefined)
+    writeNew(io, parquet, (await import('./log-parquet.js')).runsParquet(runs), told);
   return EXIT.pass;
 }
 

@@ -70,11 +70,16 @@ export function decidedText({ disposition, decidedReason, decidedBy, operator }:
 }
 
 /** What the workshop keeps of how the run went: counters, versions, the whole hash. */
-export function technicalText({ toolVersion, samples, counters, hash }: RunRecord): string {
+export function technicalText({ toolVersion, samples, samplesRemoved, counters, hash }: RunRecord): string {
   const counted = countersText(counters);
   const lines = namedLines([
     ['program', toolVersion],
-    ['samples', `${samples}`],
+    [
+      'samples',
+      samplesRemoved === undefined
+        ? `${samples}`
+        : `${samplesRemoved.samples}, taken out on ${when(samplesRemoved.at)}; they lie in ${samplesRemoved.archive}`,
+    ],
     ['link', counted === '' ? undefined : counted],
     ['hash', hash],
   ]);

@@ -41,6 +41,7 @@ export function list(
 export interface ShowOptions {
   /** Files to write. */
   csv?: string | undefined;
+  parquet?: string | undefined;
   svg?: string | undefined;
   html?: string | undefined;
   pdf?: string | undefined;
@@ -58,7 +59,7 @@ const FILES = ['csv', 'svg', 'html', 'pdf'] as const;
 
 /** One run with its judgement. @throws InputError for a run that is not there, or a file that cannot be written */
 export async function show(io: CommandIo, runId: string, options: ShowOptions): Promise<number> {
-  const { csv, svg, html, pdf, paper, shop, draws, raw = false, json } = options;
+  const { csv, parquet, svg, html, pdf, paper, shop, draws, raw = false, json } = options;
   const onStdout = [
     ...FILES.filter((name) => options[name] === '-').map((name) => `--${name} -`),
     ...(json ? ['--json'] : []),
@@ -77,12 +78,17 @@ export async function show(io: CommandIo, runId: string, options: ShowOptions): 
   });
   if (!found) throw noRuns(runId);
   const { run, capture, entries } = found;
-  if (capture === undefined && (csv ?? svg) !== undefined) {
-    const mend = 'choose a run that has some';
+  if (capture === undefined && (csv ?? parquet ?? svg) !== undefined) {
+    const mend =
+      run.samplesRemoved === undefined
+        ? 'choose a run that has some'
+        : `they were taken out and lie in ${run.samplesRemoved.archive}`;
     throw new InputError({ file: run.runId, what: 'this run has no samples', mend });
   }
   if (csv !== undefined && capture !== undefined)
     writeNew(io, csv, writeCaptureCsv(capture), `${capture.timeS.length} samples written`);
+  if (parquet !== undefined && capture !== undefined)
+    (await import('./log-parquet.js')).writeCapture(io, parquet, run, capture);
   if ((svg ?? html ?? pdf) !== undefined)
     await (await import('./run-papers.js')).writePapers(io, { svg, html, pdf, paper, shop, draws }, found);
   if (json) io.stdout(jsonText(await runJson(run, entries)));

@@ -16,6 +16,9 @@ export { SETTINGS_VARIABLE, settingsPath };
 const START_KEYS = ['+', '*', '=', '#', ';', ','] as const;
 const name = z.string().min(1).max(60);
 
+/** Width and height, mm. */
+export const LABEL_SIZE = /^(\d{1,3}(?:\.\d)?) ?[x×] ?(\d{1,3}(?:\.\d)?)$/i;
+
 const settingsSchema = z.strictObject({
   port: name.optional(),
   rig: name.optional(),
@@ -26,6 +29,7 @@ const settingsSchema = z.strictObject({
   short: z.boolean().optional(),
   shop: z.string().min(1).max(200).optional(),
   paper: z.enum(['a4', 'letter']).optional(),
+  label: z.string().regex(LABEL_SIZE, 'should be width x height in mm, such as 60x30').optional(),
 });
 type Written = z.infer<typeof settingsSchema>;
 
@@ -40,6 +44,7 @@ export const SETTING_WORDS: Readonly<Record<keyof Written, string>> = {
   short: 'true: the short plan, two seconds of throws and rests, where it fits',
   shop: "name and address at the head of a run's sheet, lines apart by a semicolon",
   paper: 'of a sheet: a4 or letter',
+  label: 'size of a label, width x height in mm: 60x30 where nothing is settled',
 };
 
 export interface Settings {
@@ -56,6 +61,8 @@ export interface Settings {
   /** Name and address, lines apart by a semicolon. */
   shop?: string;
   paper?: 'a4' | 'letter';
+  /** Width x height in mm. */
+  label?: string;
 }
 
 /** @throws InputError with file and line for what cannot be meant. Nothing is settled where there is no file. */

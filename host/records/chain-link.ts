@@ -86,8 +86,8 @@ export function toldOf(
       | { tag: string | null; job: string | null; runId: string | null; at: string }
       | undefined;
     if (row === undefined) return { of: {}, what: 'an entry of the shop', written: 'written' };
-    const { tag, job, at } = row;
-    const of = known({ tag: tag ?? undefined, job: job ?? undefined });
+    const { tag, job, runId: run, at } = row;
+    const of = known({ runId: run ?? undefined, tag: tag ?? undefined, job: job ?? undefined });
     return { of, what: `the entry of ${dayTime(at)}`, written: 'written' };
   }
   const [table, word] =

@@ -1,4 +1,5 @@
 export { anchorOf, isAnchor, isAnchorOf } from './anchor.js';
+export { type Archive, fileSha256 } from './archive.js';
 export type { CalibrationPoint, KnownReading, ShiftCheck } from './calibration-store.js';
 export type { ExpectedLink, Verification } from './chain.js';
 export type { About, ChainFault } from './chain-link.js';

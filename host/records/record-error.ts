@@ -16,6 +16,7 @@ export type RecordErrorCode =
   | 'run-closed'
   | 'run-open'
   | 'entry-unknown'
+  | 'archive-differs'
   | 'key-unusable';
 
 export class RecordError extends Error {

@@ -94,6 +94,8 @@ export interface RunRecord extends RunSummary {
   counters: Record<string, number>;
   /** Samples of the stored capture; 0 when there is none. */
   samples: number;
+  /** Where the samples went, where they were taken out of the store. */
+  samplesRemoved?: SamplesRemoved;
   /** Hash of the record in the chain; absent while the run is going on. */
   hash?: string;
 }
@@ -102,4 +104,12 @@ export interface RunRecord extends RunSummary {
 export interface FirstCause {
   id: string;
   sentence: string;
+}
+
+export interface SamplesRemoved {
+  /** Wall clock, ISO 8601. */
+  at: string;
+  samples: number;
+  /** Name of the file that has them. */
+  archive: string;
 }

@@ -12,7 +12,8 @@ import { displayPath } from '../input/index.js';
 import { programVersion } from '../program/index.js';
 import type { SampleBlock } from '../rig/index.js';
 import { localTime } from '../tell/index.js';
-import { keepBeforeMigration } from './backup.js';
+import { type Archive, provenCopies } from './archive.js';
+import { copyStore, keepBeforeMigration } from './backup.js';
 import { benchZone } from './bench-zone.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { type Verification, type VerifyAsked, verifyChain } from './chain.js';
@@ -27,6 +28,7 @@ import type {
   FirstCause,
   RunRecord,
   RunSummary,
+  SamplesRemoved,
   Turn,
 } from './record.js';
 import { asRecordError, RecordError } from './record-error.js';
@@ -252,7 +254,7 @@ class SqliteStore extends ShopStore {
     const job = this.jobOf(row.tag);
     return {
       ...recordOf(row),
-      ...known({ disposition, decidedBy, decidedReason, job }),
+      ...known({ disposition, decidedBy, decidedReason, job, samplesRemoved: this.samplesRemoved(row.id) }),
       ...doubt(this.#noted(), row),
     };
   }
@@ -283,6 +285,65 @@ class SqliteStore extends ShopStore {
   verify(expect?: string, key?: VerifyAsked['key']): Verification {
     // One transaction: a run closed meanwhile is either in or out.
     return this.database.transaction(() => verifyChain(this.database, { expect, key }))();
+  }
+
+  /** A whole copy of one moment, read back; also while others write. `file` must not be there. */
+  backup(file: string): void {
+    copyStore(this.database, file);
+  }
+
+  /** Closed runs that began before then and still have their samples, oldest first. @param before ISO 8601 */
+  sampledBefore(before: string): { runId: string; samples: number }[] {
+    return this.database
+      .prepare(
+        `SELECT run_id AS runId, samples FROM captures JOIN runs ON runs.id = run_id
+         WHERE started_at < ? AND status <> 'running' ORDER BY started_at, run_id`,
+      )
+      .all(before) as { runId: string; samples: number }[];
+  }
+
+  /**
+   * Takes the samples of runs out, where the archive holds the same ones; record, readings, verdict and hash stay. Each
+   * removal is an entry. All of them, or none.
+   * @throws RecordError archive-differs
+   */
+  removeSamples(runIds: readonly string[], archive: Archive, operator?: string): void {
+    this.together(() => {
+      for (const { runId, samples, sha256 } of provenCopies(this.database, archive.path, runIds)) {
+        const content = {
+          kind: 'samples-removed' as const,
+          ...{ samples, captureSha256: sha256, exportFile: archive.name, exportSha256: archive.sha256 },
+        };
+        const id = this.addShopEntry({ runId, content, ...known({ operator }) });
+        this.#run(
+          'INSERT INTO removed_captures (run_id, samples, sha256, shop_entry_id) VALUES (?, ?, ?, ?)',
+          ...[runId, samples, sha256, id],
+        );
+        this.#run('DELETE FROM captures WHERE run_id = ?', runId);
+      }
+    });
+  }
+
+  /** Gives the room of what was taken out back to the disk; false where another program holds the store. */
+  shrink(): boolean {
+    try {
+      this.database.exec('VACUUM');
+      this.database.pragma('wal_checkpoint(TRUNCATE)');
+      return true;
+    } catch (error) {
+      if (/^SQLITE_(BUSY|LOCKED)/.test((error as { code?: string }).code ?? '')) return false;
+      throw error;
+    }
+  }
+
+  /** Where the samples of a run went; undefined while the store has them, or where there were none. */
+  samplesRemoved(runId: string): SamplesRemoved | undefined {
+    const entry = this.listShopEntries({ runId }).findLast(
+      ({ content }) => content.kind === 'samples-removed',
+    );
+    return entry?.content.kind === 'samples-removed'
+      ? { at: entry.at, samples: entry.content.samples, archive: entry.content.exportFile }
+      : undefined;
   }
 
   close(): void {

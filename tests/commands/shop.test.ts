@@ -180,6 +180,30 @@ describe('log with jobs', () => {
   });
 });
 
+describe('labels and batch sheets', () => {
+  it('are written for the newest run of each unit of a job, and refused in a size that no code fits', async () => {
+    await json(job, 'import', put('list.csv', 'tag,job\nV-0101,31\nV-0102,31\n'));
+    for (const tag of ['V-0101', 'V-0101', 'V-0102', 'V-0103']) tested(tag);
+    const { stderr } = await call(log, ['--job', '31', '--labels', 'l.pdf', '--batch', 'b.pdf'], folder);
+    expect(stderr).toMatch(/l\.pdf: 2 units written\n.*b\.pdf: 2 units written\n$/);
+    const pages = readFileSync(join(folder, 'l.pdf'), 'latin1').match(/\/Type \/Page\b/g);
+    expect(pages).toHaveLength(2);
+    // 60 x 30 mm in points of a 72nd of an inch (ISO 32000).
+    const [, width, height] =
+      /\/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/.exec(readFileSync(join(folder, 'l.pdf'), 'latin1')) ?? [];
+    expect(Number(width)).toBeCloseTo((60 / 25.4) * 72, 3);
+    expect(Number(height)).toBeCloseTo((30 / 25.4) * 72, 3);
+    expect(await fault(log, '--labels', 'x.pdf', '--size', '60x10')).toMatch(
+      /^a label of 60 x 10 mm has no room for a code/,
+    );
+    expect(await fault(log, '--labels', 'x.pdf', '--size', 'big')).toBe(
+      "--size 'big' should be width x height in mm from 10 on, such as 60x30",
+    );
+    expect(await fault(log, '--size', '60x30')).toBe('--size goes with --labels');
+    expect(await fault(log, '--labels', '-')).toBe('--labels - cannot go to standard output; name a file');
+  });
+});
+
 describe('log key', () => {
   it('makes the key once, signs from then on, and others verify by its public half', async () => {
     tested('V-0101');

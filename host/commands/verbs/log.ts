@@ -51,23 +51,31 @@ const LIST_ONLY = ['list'] as const;
 
 const DECLARATION = {
   calls: [
-    'log [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]',
-    'log [show] RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
+    'log [FILTERS] [--limit N] [--csv|--jsonl|--parquet|--captures FILE] [--json]',
+    'log [FILTERS] (--labels FILE [--size WxH] | --batch FILE)',
+    'log [show] RUN [--csv|--parquet FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
     'log compare RUN RUN [--json]',
     'log stats [FILTERS] [--json]',
     'log site FOLDER [--paper P] [--shop TEXT] [--json]',
     'log verify [--expect ANCHOR] [--key FILE] [--json]',
+    'log backup FILE [--json]',
+    'log archive FILE --before DAY [--json]',
     'log key [new] [--out FILE] [--json]',
   ],
   parts: {
     list: {
       words: 'the runs, newest first; so does log alone. Filters: --unit to --find',
-      calls: ['log [list] [FILTERS] [--limit N] [--csv FILE] [--jsonl FILE] [--json]'],
+      calls: [
+        'log [list] [FILTERS] [--limit N] [--csv|--jsonl|--parquet|--captures FILE] [--json]',
+        'log [list] [FILTERS] (--labels FILE [--size WxH] | --batch FILE)',
+      ],
       examples: ['log --unit V-0107', 'log --verdict fail --since 2026-11-01 --csv november.csv'],
     },
     show: {
       words: 'one run with verdict, checks and findings',
-      calls: ['log [show] RUN [--csv FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]'],
+      calls: [
+        'log [show] RUN [--csv|--parquet FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
+      ],
       takes: [RUN],
       examples: [
         'log show last',
@@ -98,6 +106,19 @@ const DECLARATION = {
         "which hold: the hash chain over all records, the anchor, the shop's signatures; exit 1 when one does not",
       calls: ['log verify [--expect ANCHOR] [--key FILE] [--json]'],
       examples: ['log verify', 'log verify --expect cd4293c1d343'],
+    },
+    backup: {
+      words: 'a whole copy of the store, read back, also while a bench records',
+      calls: ['log backup FILE [--json]'],
+      takes: [{ name: 'FILE', words: 'where the copy goes', offer: 'file' }],
+      examples: ['log backup records-2026.sqlite'],
+    },
+    archive: {
+      words:
+        'the same, and once it is read back the samples of runs before DAY leave this store; their records, readings and hashes stay, and each removal is an entry',
+      calls: ['log archive FILE --before DAY [--json]'],
+      takes: [{ name: 'FILE', words: 'where the copy goes', offer: 'file' }],
+      examples: ['log archive samples-2025.sqlite --before 2026-01-01'],
     },
     key: {
       words:
@@ -131,6 +152,40 @@ const DECLARATION = {
       offer: 'file',
       only: LIST_ONLY,
     },
+    parquet: {
+      type: 'string',
+      value: 'FILE',
+      words: 'the table as Parquet; of one run (show), its capture',
+      offer: 'file',
+      only: ['list', 'show'],
+    },
+    captures: {
+      type: 'string',
+      value: 'FILE',
+      words: 'the samples of all these runs as Parquet, a row a sample',
+      offer: 'file',
+      only: LIST_ONLY,
+    },
+    labels: {
+      type: 'string',
+      value: 'FILE',
+      words: 'a label for the newest of these runs of each unit, as PDF, a page each',
+      offer: 'file',
+      only: LIST_ONLY,
+    },
+    size: {
+      type: 'string',
+      value: 'WxH',
+      words: 'of a label in mm, such as 60x30; settings keeps it as label',
+      only: LIST_ONLY,
+    },
+    batch: {
+      type: 'string',
+      value: 'FILE',
+      words: 'one sheet with a line for each unit, as PDF',
+      offer: 'file',
+      only: LIST_ONLY,
+    },
     svg: {
       type: 'string',
       value: 'FILE',
@@ -157,13 +212,13 @@ const DECLARATION = {
       value: 'P',
       words: 'of the sheet: a4 or letter',
       offer: ['a4', 'letter'],
-      only: ['show', 'site'],
+      only: ['list', 'show', 'site'],
     },
     shop: {
       type: 'string',
       value: 'TEXT',
       words: 'name and address at its head, lines apart by a semicolon; settings keeps both',
-      only: ['show', 'site'],
+      only: ['list', 'show', 'site'],
     },
     raw: { type: 'boolean', words: 'the lines of the link too, as they came', only: SHOW_ONLY },
     expect: {
@@ -186,6 +241,12 @@ const DECLARATION = {
       offer: 'file',
       only: ['key'],
     },
+    before: {
+      type: 'string',
+      value: 'DAY',
+      words: 'runs before this day: 2026-01-01',
+      only: ['archive'],
+    },
     json: JSON_OPTION,
   },
   notes: `Records lie in logs/throwbench.sqlite, or in the folder that THROWBENCH_LOGS names; the key beside
@@ -194,6 +255,7 @@ const DECLARATION = {
     'log --unit V-0107',
     'log --verdict fail --since 2026-11-01 --csv november.csv',
     'log show last',
+    'log --job 31 --labels labels.pdf --size 60x30',
     'log site records-site',
     'log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"',
   ],
@@ -212,19 +274,32 @@ async function wordsOf(positionals: readonly string[]): Promise<readonly string[
 export const command = declared(DECLARATION, async ({ values, positionals }, io) => {
   const [first = 'list', ...rest] = await wordsOf(positionals);
   const verb = partNamed<keyof typeof DECLARATION.parts>('log', DECLARATION, first, values);
-  const { json, csv, jsonl } = values;
+  const { json, csv, jsonl, parquet, captures } = values;
   switch (verb) {
     case 'list': {
       refuseMore(rest);
       const query = queryOf(values);
       const limit = numberTold('limit', values.limit, LIMIT);
-      if (csv === undefined && jsonl === undefined) {
+      const { labels, batch, size } = values;
+      if (labels === undefined && size !== undefined) throw new UsageError('--size goes with --labels');
+      if (
+        batch === undefined &&
+        (values.paper ?? (labels === undefined ? values.shop : undefined)) !== undefined
+      )
+        throw new UsageError('--paper and --shop go with a sheet: --batch FILE, or log show');
+      if (labels !== undefined || batch !== undefined) {
+        if (json) throw new UsageError('--json does not go with --labels or --batch');
+        const papers = { labels, batch, size, paper: paperNamed(values.paper), shop: values.shop };
+        return (await import('../log-labels.js')).writeLabels(io, query, papers);
+      }
+      if ((csv ?? jsonl ?? parquet ?? captures) === undefined) {
         const told = { json, asked: queryWords(values) };
         return (await work()).list(io, { ...query, limit: limit ?? DEFAULT_LIMIT }, told);
       }
-      if (json) throw new UsageError('--json does not go with --csv or --jsonl of many runs');
+      if (json)
+        throw new UsageError('--json does not go with --csv, --jsonl, --parquet or --captures of many runs');
       const limited = limit === undefined ? query : { ...query, limit };
-      return (await workOfMany()).exportRuns(io, limited, { csv, jsonl });
+      return (await workOfMany()).exportRuns(io, limited, { csv, jsonl, parquet, captures });
     }
     case 'show': {
       const [runId, ...more] = rest;
@@ -233,9 +308,10 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
       refuseMore(more);
       const { svg, html, pdf, raw = false } = values;
       const sheet = { paper: paperOf(values), shop: shopOf(values) };
+      if (parquet === '-') throw new UsageError('--parquet - cannot go to standard output; name a file');
       const draws = numberTold('draws', values.draws, DRAWS);
       if (draws !== undefined && svg === undefined) throw new UsageError('--draws goes with --svg');
-      return (await work()).show(io, runId, { csv, svg, html, pdf, draws, raw, json, ...sheet });
+      return (await work()).show(io, runId, { csv, parquet, svg, html, pdf, draws, raw, json, ...sheet });
     }
     case 'compare': {
       const [one, other, ...more] = rest;
@@ -258,6 +334,17 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
     case 'verify':
       refuseMore(rest);
       return (await import('../log-verify.js')).verify(io, { expect: values.expect, key: values.key, json });
+    case 'backup':
+    case 'archive': {
+      const [file, ...more] = rest;
+      if (file === undefined || file === '-') throw new UsageError(`log ${verb} needs a FILE to write to`);
+      refuseMore(more);
+      const { archive, backup } = await import('../log-archive.js');
+      if (verb === 'backup') return backup(io, file, json);
+      const { since: before } = queryOf({ since: values.before });
+      if (before === undefined) throw new UsageError('log archive needs --before DAY, such as 2026-01-01');
+      return archive(io, file, { before, json });
+    }
     case 'key': {
       const [make, ...more] = rest;
       refuseMore(more);

@@ -1,14 +1,20 @@
 // The sheet of a run as a PDF of one page. Typefaces are embedded, since the built-in ones of PDF lack Ω and ±. The same
 // record gives the same bytes.
 
-import { createRequire } from 'node:module';
-import PDFDocument from 'pdfkit';
 import SVGtoPDF from 'svg-to-pdfkit';
 import { visible } from '../../input/index.js';
 import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
 import { aspectOf, widthOf } from '../svg.js';
 import { codeSvg } from './code.js';
-import { LEAST_LETTER_MM, type Paper, reasonOf, type Sheet, SVG_LETTER, tellingFirst } from './sheet.js';
+import { type Face, pdfOf, sized } from './document.js';
+import {
+  LEAST_LETTER_MM,
+  type Paper,
+  reasonOf,
+  type Sheet,
+  SVG_LETTER,
+  tellingFirst,
+} from './sheet.js';
 import { footOf, HEADS, leftOut, unbroken, verdictWord } from './words.js';
 
 /** Points. */
@@ -24,31 +30,12 @@ const ORIGIN_WIDTH = 92;
 const NARROW = [58, 74] as const;
 const CIRCUIT = 222;
 
-const FACES = { plain: 'DejaVuSans.ttf', bold: 'DejaVuSans-Bold.ttf' } as const;
-type Face = keyof typeof FACES;
-
 /** @throws Error where a typeface is not installed with the program. */
-export async function sheetPdf(sheet: Sheet, paper: Paper): Promise<Buffer> {
-  const find = createRequire(import.meta.url);
-  const path = (face: Face): string => find.resolve(`dejavu-fonts-ttf/ttf/${FACES[face]}`);
-  const date = new Date(sheet.at);
-  const doc = new PDFDocument({
-    size: paper === 'a4' ? 'A4' : 'LETTER',
-    margin: 0,
-    font: path('plain'),
-    info: { Title: `${sheet.tag}, ${sheet.runId}`, CreationDate: date, ModDate: date },
-  });
-  for (const face of ['plain', 'bold'] as const) doc.registerFont(face, path(face));
-  const pieces: Buffer[] = [];
-  const whole = new Promise<Buffer>((resolve, reject) => {
-    doc.on('data', (piece: Buffer) => pieces.push(piece));
-    doc.on('end', () => resolve(Buffer.concat(pieces)));
-    doc.on('error', reject);
-  });
-  new Page(doc).set(sheet);
-  doc.end();
-  return whole;
-}
+export const sheetPdf = (sheet: Sheet, paper: Paper): Promise<Buffer> =>
+  pdfOf(
+    { size: paper === 'a4' ? 'A4' : 'LETTER', title: `${sheet.tag}, ${sheet.runId}`, at: sheet.at },
+    (doc) => new Page(doc).set(sheet),
+  );
 
 /** Sets from the top down; what is under the checks is measured first, so that they take the room that is left. */
 class Page {
@@ -229,6 +216,3 @@ interface TextStyle {
   width?: number;
   align?: 'right';
 }
-
-/** The place on the page gives the size; a picture's own width and height would be taken for a second one. */
-const sized = (svg: string): string => svg.replace(/(<svg [^>]*?) width="[^"]*" height="[^"]*"/, '$1');

@@ -15,7 +15,7 @@ export const HEADS = {
   cautions: 'Before anybody powers it again',
 } as const;
 
-export const verdictWord = ({ verdict }: Sheet): string =>
+export const verdictWord = ({ verdict }: Pick<Sheet, 'verdict'>): string =>
   verdict === undefined ? 'STILL RUNNING' : VERDICT_WORDS[verdict];
 
 /** `and 4 more: 3 pass, 1 not tested`; empty where none is left. */

@@ -1,0 +1,103 @@
+// Exports for other programs: what a spreadsheet must not work out (OWASP, CSV Injection), RFC 4180 both ways, and
+// Parquet read back by another library.
+
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parquetMetadata, parquetReadObjects, parquetSchema } from 'hyparquet';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { command as logCommand } from '../../host/commands/verbs/log.js';
+import { csvRows } from '../../host/input/index.js';
+import { openStore } from '../../host/records/index.js';
+import { begin, block, capture, judgement } from '../records/example-run.js';
+import { call } from './call.js';
+
+let folder: string;
+let ids: string[];
+const before = process.env.THROWBENCH_LOGS;
+const REASONS = ['=1+1', '+43 1', '-5 °C, it says "cold"', '@home', 'a\nb, c', "'quoted'", 'plain = fine'];
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'throwbench-export-'));
+  process.env.THROWBENCH_LOGS = join(folder, 'records');
+  const store = openStore();
+  ids = REASONS.map((sentence, i) => {
+    const runId = store.beginRun(begin(`V-010${i}`, new Date(2024, 5, 11, 9, i).toISOString()));
+    const plain = judgement('fail');
+    const measured = {
+      restLeadAVoltageV: { ...plain.measured.runningCurrentForwardA!, value: -0.5, unit: 'V' },
+    };
+    const taken =
+      i === 1
+        ? { ...block(0, 3), channels: { supplyVoltageV: Float64Array.of(13.1, Number.NaN, -0) } }
+        : block(0, 2);
+    const feed = i === 1 ? (['limited', 'full', 'full'] as const) : (['full', 'full'] as const);
+    const sampled = { ...capture(1), ...taken, feed: [...feed] };
+    store.finishRun(runId, { capture: sampled, judgement: { ...plain, sentence, measured } });
+    return runId;
+  });
+  store.close();
+});
+afterAll(() => {
+  if (before === undefined) delete process.env.THROWBENCH_LOGS;
+  else process.env.THROWBENCH_LOGS = before;
+  rmSync(folder, { recursive: true, force: true });
+});
+const log = (...args: string[]) => call(logCommand, args, folder);
+function bytesOf(name: string): ArrayBuffer {
+  const bytes = readFileSync(join(folder, name));
+  return bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length) as ArrayBuffer;
+}
+
+describe('a table for a spreadsheet', () => {
+  it('reads back cell by cell, texts that begin like a formula behind an apostrophe, numbers untouched', async () => {
+    const { stdout } = await log('--csv', '-');
+    const [head, ...rows] = csvRows(stdout, 'x');
+    const column = (name: string) => rows.map(({ cells }) => cells[head!.cells.indexOf(name)]).toReversed();
+    expect(column('reason')).toEqual([
+      ...["'=1+1", "'+43 1", '\'-5 °C, it says "cold"', "'@home", 'a\nb, c', "'quoted'", 'plain = fine'],
+    ]);
+    expect(column('restLeadAVoltageV [V]')).toEqual(REASONS.map(() => '-0.5'));
+  });
+});
+
+describe('Parquet', () => {
+  it('has the same table, numbers as doubles, texts as they are', async () => {
+    await log('--parquet', 'runs.parquet');
+    const rows = (await parquetReadObjects({ file: bytesOf('runs.parquet') })).toReversed();
+    expect(rows.map(({ reason }) => reason)).toEqual(REASONS);
+    expect(rows.map((row) => row['restLeadAVoltageV [V]'])).toEqual(REASONS.map(() => -0.5));
+    expect(rows[0]).toMatchObject({ run: ids[0], unit: 'V-0100', operator: null });
+  });
+
+  it('has the samples of all runs bit for bit, a lost one and a channel that a rig lacks as null', async () => {
+    const { stderr } = await log('--captures', 'samples.parquet');
+    expect(stderr).toMatch(/15 samples of 7 runs written\n$/);
+    const rows = await parquetReadObjects({ file: bytesOf('samples.parquet') });
+    expect(rows).toHaveLength(15);
+    const second = rows.filter(({ run }) => run === ids[1]);
+    expect(second.map(({ supply_V }) => supply_V)).toEqual([13.1, null, -0]);
+    expect(second.map(({ feed }) => feed)).toEqual(['limited', 'full', 'full']);
+    expect(second.map(({ lead_a_V }) => lead_a_V)).toEqual([null, null, null]);
+    expect(rows.filter(({ run }) => run === ids[2]).map(({ motor_current_A }) => motor_current_A)).toEqual([
+      0,
+      1 / 8,
+    ]);
+    const names = parquetSchema(parquetMetadata(bytesOf('samples.parquet'))).children.map(
+      ({ element }) => element.name,
+    );
+    expect(names).toEqual([
+      ...['run', 'unit', 'time_s', 'position', 'feed', 'feed_current_A', 'motor_current_A', 'coil_current_A'],
+      ...['lead_a_V', 'lead_b_V', 'supply_V'],
+    ]);
+  });
+
+  it('has the capture of one run, and refuses standard output', async () => {
+    await log('show', ids[1]!, '--parquet', 'one.parquet');
+    expect(await parquetReadObjects({ file: bytesOf('one.parquet') })).toHaveLength(3);
+    await expect(log('--captures', '-')).rejects.toThrow(
+      '--captures - cannot go to standard output; name a file',
+    );
+    await expect(log('show', 'last', '--parquet', '-')).rejects.toThrow(/cannot go to standard output/);
+  });
+});
