@@ -59,7 +59,9 @@ function causeOf(
     ({ kind, of, outcome }) =>
       (kind.rank < 0 && (verdict !== 'fail' || outcome === 'fail')) || (of === 'hand' && outcome !== 'pass'),
   );
-  const isCause = first?.causes !== undefined && first.id !== HEALTHY && first.likelihood >= LIKELY;
+  // Where every reading that was taken is as it should be, nobody is accused first.
+  const isOut = checks.some(({ outcome }) => outcome === 'fail' || outcome === 'conditional-fail');
+  const isCause = isOut && first?.causes !== undefined && first.id !== HEALTHY && first.likelihood >= LIKELY;
   return isCause && !isOfBench ? first : undefined;
 }
 

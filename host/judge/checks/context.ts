@@ -97,7 +97,10 @@ export const NOT_MEASURED = 'not measured';
 /** Why a throw gave no number. */
 export function whyMissing(context: CheckContext, of: RunStretch): string {
   const segment = segmentOf(context, of);
-  if (!segment) return 'not tested, this throw was not made';
+  if (!segment)
+    return context.seen.doubts?.some(({ kind }) => kind === 'ac-coupled')
+      ? 'not tested, the current cannot be read'
+      : 'not tested, this throw was not made';
   if (!context.supplyHolds) return 'not tested, the supply did not hold';
   if (segment.brief) return 'not tested, the throw was cut short';
   if (segment.supplyMoves) return 'not tested, the supply moved';

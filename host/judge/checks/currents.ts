@@ -2,7 +2,7 @@
 
 import { familyOf, isOnMechanism } from '../../circuit/index.js';
 import { atStart, type QuantityName, type RunStretch, readingOf } from '../../measure/index.js';
-import { limit, limitsText, milli, quantityText, reading, times } from '../../tell/index.js';
+import { limit, limitsText, milli, reading, significant, times } from '../../tell/index.js';
 import { checkOf, closeWords, type NumberCheck, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import {
@@ -195,6 +195,14 @@ function banded(
   const least = LEAST_PART * Math.abs(limits.nominal);
   const quantity = context.supplyHolds ? seenOf(context, what, of) : undefined;
   const segment = segmentOf(context, of);
+  const bound = context.bounds && readingOf(context.bounds, what, of);
+  if (quantity === undefined && bound)
+    return [
+      checkOf(kind, {
+        ...{ throw: of, origin: limits.origin, outcome: 'not-tested' },
+        sentence: `${atStart(of)}: ${words.reads} ${significant(bound.value, 3, bound.unit)} or more; the top itself was not caught.`,
+      }),
+    ];
   return [
     numberCheck(kind, {
       throw: of,
@@ -207,15 +215,9 @@ function banded(
       upper: Math.max(limits.upper, limits.nominal + least),
       origin: limits.origin,
       goodUnits: limits.goodUnits,
-      missing: boundWords(context, what, of) ?? whyMissing(context, of),
+      missing: whyMissing(context, of),
     }),
   ];
-}
-
-/** Of a reading that is only known to be at least so much. */
-function boundWords({ bounds }: CheckContext, what: QuantityName, of: RunStretch): string | undefined {
-  const bound = bounds && readingOf(bounds, what, of);
-  return bound && `${quantityText(bound)}, not tested, more was not caught`;
 }
 
 function coilChecks(context: CheckContext, of: RunStretch): Check[] {

@@ -5,7 +5,7 @@ import { RIPPLE_SWING, wrongRipples } from '../../diagnose/index.js';
 import { atStart, type RunStretch } from '../../measure/index.js';
 import { checkOf, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, expectedLimits, seenOf } from './context.js';
+import { type CheckContext, expectedLimits, seenOf, segmentOf, whyMissing } from './context.js';
 
 const EVEN: CheckKind = { id: 'ripple', of: 'motor', rank: 180, isOfTurning: true };
 const SPEED: CheckKind = {
@@ -24,18 +24,20 @@ export function rippleChecks(context: CheckContext): Check[] {
   if (!(motor.ripple || isCounted) || unit.subject === 'harness') return [];
   return context.expectation.throws.flatMap(({ of }) => {
     // Ripple within the noise tells nothing, and nobody can ask it to: the verdict does not wait for it.
-    if (!seenOf(context, 'speedRpm', of)) return [untold(of, 'commutation ripple')];
-    const even = evenCheck(context, of) ?? untold(of, 'evenness of the ripples of a turn');
+    if (!seenOf(context, 'speedRpm', of)) return [untold(context, of, 'commutation ripple')];
+    const even = evenCheck(context, of) ?? untold(context, of, 'evenness of the ripples of a turn');
     return [even, ...speedCheck(context, of)];
   });
 }
 
-const untold = (of: RunStretch, what: string): Check =>
+const untold = (context: CheckContext, of: RunStretch, what: string): Check =>
   checkOf(EVEN, {
     throw: of,
     required: false,
     outcome: 'not-tested',
-    sentence: `${atStart(of)}: ${what} not tested, it does not stand clear of the noise.`,
+    sentence: `${atStart(of)}: ${what} ${
+      segmentOf(context, of) ? 'not tested, it does not stand clear of the noise' : whyMissing(context, of)
+    }.`,
   });
 
 function evenCheck(context: CheckContext, of: RunStretch): Check | undefined {

@@ -128,8 +128,19 @@ function overCurrent(context: CheckContext): Check {
   });
 }
 
+/** An empty record is the first thing to know of it. */
+const NOTHING_THROWN: CheckKind = { ...PLAN, rank: -6 };
+
 function completed(context: CheckContext): Check {
   const { stop } = context;
+  const { segments, doubts = [] } = context.seen;
+  const isTold = context.whole.positionKnown !== false;
+  if (!isTold && doubts.length === 0 && !segments.some(({ of }) => isThrow(of)))
+    return checkOf(NOTHING_THROWN, {
+      sentence:
+        'No throw is seen in this capture: neither current nor lead voltage comes on. Begin it before the switch is thrown.',
+      outcome: 'not-tested',
+    });
   const missing = context.expectation.throws.filter(({ of }) => segmentOf(context, of)?.brief !== false);
   const done = missing.length === 0 && stop === undefined;
   const reason =
