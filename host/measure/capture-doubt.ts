@@ -13,6 +13,7 @@ export const blinds = (
   doubts: readonly Pick<CaptureDoubt, 'channels'>[],
   sampled: readonly Channel[],
 ): boolean =>
+  doubts.length > 0 &&
   sampled
     .filter((channel) => channel !== 'supplyVoltageV')
     .every((channel) => doubts.some(({ channels }) => channels.includes(channel)));
