@@ -62,6 +62,9 @@ export function Traces(props: TracesProps) {
   const { view, traces, theme, columns, window } = props;
   const spans = stepSpans(view);
   const unit = view.units[view.current];
+  // What was not thrown yet has no level; thrown by hand, nobody knows before the end what the readings belong to.
+  const isSettled = !unit?.isByHand || unit.state === 'told';
+  const thrown = isSettled ? spans.slice(0, view.stepStartsS.length) : [];
   const panels = panelsOf(props, spans, columns - LABEL_COLUMNS - SCALE_COLUMNS);
   return (
     <Box flexDirection="column" width={columns} height={props.rows} flexShrink={0} overflow="hidden">
@@ -86,7 +89,8 @@ export function Traces(props: TracesProps) {
         return (
           <Box key={channel} height={rows} flexShrink={0}>
             <Numbers
-              {...{ channel, series, spans, theme, rows }}
+              {...{ channel, series, theme, rows }}
+              spans={thrown}
               now={traces.latest(channel)}
               tripA={whole.tripAt}
             />
@@ -113,7 +117,9 @@ function panelsOf(
 ): Panel[] {
   const toS = runEndS(view, traces);
   if (window) return [{ fromS: window.fromS, toS: window.toS, columns: room }];
-  const starts = (['forward', 'reverse'] as const).flatMap((way) => {
+  const unit = view.units[view.current];
+  const isByHand = unit?.isByHand === true && unit.state !== 'told';
+  const starts = (isByHand ? [] : (['forward', 'reverse'] as const)).flatMap((way) => {
     const first = spans.find(({ step }) => step.position === way && step.feed === 'full');
     return first === undefined ? [] : [{ fromS: first.fromS, toS: first.fromS + START_S }];
   });

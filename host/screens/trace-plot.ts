@@ -118,7 +118,7 @@ export function tracePlot(request: PlotRequest): Plot {
     if (before) return { sign: kind.sign(before), tone: 'under' };
     const good = bitsOf(ofBand, row, column);
     if (good) return { sign: kind.band(good, column), tone: 'quiet' };
-    if (tripRows.has(row)) return { sign: kind.trip, tone: 'doubt' };
+    if (tripRows.has(row)) return { sign: kind.trip, tone: 'quiet' };
     return row === zeroRow ? { sign: kind.zero, tone: 'quiet' } : { sign: ' ', tone: 'plain' };
   };
 
