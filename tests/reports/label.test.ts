@@ -17,7 +17,7 @@ const LABEL: Label = {
 /** Its types tell of an ES module, its file is an older one: Node gives the function, or it as `default`. */
 const jsQR = ((decoder as { default?: unknown }).default ?? decoder) as unknown as typeof decoder.default;
 const hasPoppler = (): boolean => spawnSync('pdftoppm', ['-v']).status === 0;
-/** With CI set a missing program fails here instead of being passed over. */
+/** Without poppler these show as skipped. */
 const withPoppler = it.skipIf(!hasPoppler());
 
 interface Raster {
