@@ -19,11 +19,11 @@ import { amount, briefly, capitalised } from '../tell/index.js';
 
 /** What the rig's terminals are where nothing is on the rig. */
 export const BUILD_TERMINALS: Readonly<Record<string, string>> = {
-  'rig.feed': 'supply plus, fused',
-  'rig.ground': 'supply minus, ground',
-  'rig.coil-feed': 'coil supply, fused',
-  'rig.trigger-forward': 'small switch, forward',
-  'rig.trigger-reverse': 'small switch, reverse',
+  'rig.feed': 'fused supply',
+  'rig.ground': 'ground of the supply',
+  'rig.coil-feed': 'fused coil supply',
+  'rig.trigger-forward': 'small switch forward',
+  'rig.trigger-reverse': 'small switch reverse',
   'rig.lead-a': 'lead A of the motor plug',
   'rig.lead-b': 'lead B of the motor plug',
   'rig.motor-a': 'lead A of the motor plug',

@@ -44,6 +44,11 @@ export const VERBS: readonly Verb[] = [
     () => import('./verbs/circuit.js'),
   ),
   verb(
+    'wiring',
+    'write the sheet by which a harness is made: parts, wires in order, checks',
+    () => import('./verbs/wiring.js'),
+  ),
+  verb(
     'calibrate',
     'calibrate a channel of the rig against a known load and meter, or check it',
     () => import('./verbs/calibrate.js'),

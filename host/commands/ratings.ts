@@ -67,7 +67,8 @@ const jsonOf = ({ unit, motors, pairs, currents, build, run, result }: RatingsTo
   ...result,
 });
 
-function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold {
+/** @throws UsageError where the currents are not known, or cannot be */
+export function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold {
   refuseWithoutMotor(unit, values);
   const told = (name: keyof RatingsValues & string, wanted: NumberWanted = AMPERES): number | undefined => {
     const text = values[name];

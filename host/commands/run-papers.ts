@@ -82,7 +82,7 @@ export async function writePapers(
 
 const MOST_SHOP_LINES = 5;
 
-/** @throws UsageError for more lines than a sheet has room for */
+/** Name and address, a line each. @throws UsageError for more lines than a sheet has room for */
 export function shopLines(shop: string): string[] {
   const lines = shop.split(';').map((line) => line.trim());
   if (lines.length > MOST_SHOP_LINES)

@@ -16,18 +16,26 @@ export interface PdfTold {
   title: string;
   /** ISO 8601: of what it tells, not of when it is made. */
   at: string;
+  /** Kept until the end, so that what is set last may stand on every page. */
+  keepsPages?: true;
 }
 
 /** @throws Error where a typeface is not installed with the program. */
 export async function pdfOf(
-  { size, title, at }: PdfTold,
+  { size, title, at, keepsPages }: PdfTold,
   draw: (doc: PDFKit.PDFDocument) => void,
 ): Promise<Buffer> {
   const find = createRequire(import.meta.url);
   const path = (face: Face): string => find.resolve(`dejavu-fonts-ttf/ttf/${FACES[face]}`);
   const date = new Date(at);
   const info = { Title: title, CreationDate: date, ModDate: date };
-  const doc = new PDFDocument({ size, margin: 0, font: path('plain'), info });
+  const doc = new PDFDocument({
+    size,
+    margin: 0,
+    font: path('plain'),
+    info,
+    bufferPages: keepsPages === true,
+  });
   for (const face of ['plain', 'bold'] as const) doc.registerFont(face, path(face));
   const pieces: Buffer[] = [];
   const whole = new Promise<Buffer>((resolve, reject) => {

@@ -30,7 +30,7 @@ const CIRCUIT_MM = 78;
 const CAPTION_MM = 7;
 /** What the reckoning of all else leaves at the least: seen with browsers on short and long sheets. */
 const SPARE_MM = 12;
-const BESIDE_LETTERS = 38;
+const BESIDE_LETTERS = 42;
 const CHECK_MM = 4.2;
 const HEADING_MM = 5.8;
 const HEAD_MM = 24;
@@ -71,7 +71,10 @@ export function sheetHtml(sheet: Sheet, paper: Paper, list?: string): string {
   const checks = tellingFirst(sheet.checks);
   const roomMm = roomForChecks(sheet, paper);
   const circuit = circuitThatFits(sheet, roomMm);
-  const shown = checks.slice(0, checksThatFit(checks, roomMm, circuit !== undefined));
+  const shown = checks.slice(
+    0,
+    checksThatFit(checks, Math.max(roomMm, circuit?.tallMm ?? 0), circuit !== undefined),
+  );
   const more = leftOut(checks.slice(shown.length));
   return `<!doctype html>
 <html lang="en">
@@ -99,7 +102,7 @@ ${picture === undefined ? '' : `<h2>${HEADS.traces}</h2><div class="picture">${p
 <div class="beside"><table><tbody>
 ${shown.map(row).join('\n')}
 ${more === '' ? '' : `<tr><td></td><td colspan="2">${escaped(more)}</td></tr>`}
-</tbody></table>${circuit ?? ''}</div>
+</tbody></table>${circuit?.html ?? ''}</div>
 <h2>${HEADS.facts}</h2>
 <dl>${facts.map(([name, text]) => `<dt>${escaped(name)}</dt><dd>${escaped(text)}</dd>`).join('\n')}</dl>
 ${story.length === 0 ? '' : `<h2>${HEADS.story}</h2>${story.map((line) => `<p>${escaped(line)}</p>`).join('\n')}`}
@@ -118,7 +121,7 @@ function row({ outcome, sentence, origin }: SheetCheck): string {
 }
 
 /** As large as its place allows; left out where its letters would be too small to read. */
-function circuitThatFits({ circuit }: Sheet, roomMm: number): string | undefined {
+function circuitThatFits({ circuit }: Sheet, roomMm: number): { html: string; tallMm: number } | undefined {
   if (circuit === undefined) return undefined;
   const { svg, caption } = circuit;
   const aspect = aspectOf(svg);
@@ -126,7 +129,8 @@ function circuitThatFits({ circuit }: Sheet, roomMm: number): string | undefined
   const letterMm = (widthMm / widthOf(svg)) * SVG_LETTER;
   if (letterMm < LEAST_LETTER_MM) return undefined;
   const size = `style="width:${fixed(widthMm, 1)}mm;height:auto"`;
-  return `<div class="circuit">${svg.replace(/ width="[^"]*" height="[^"]*"/, ` ${size}`)}<p class="small">${escaped(caption)}</p></div>`;
+  const html = `<div class="circuit">${svg.replace(/ width="[^"]*" height="[^"]*"/, ` ${size}`)}<p class="small">${escaped(caption)}</p></div>`;
+  return { html, tallMm: widthMm * aspect };
 }
 
 /** Height that is left for checks. Room is reckoned by letters, since a browser sets the lines itself. */

@@ -7,14 +7,7 @@ import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
 import { aspectOf, widthOf } from '../svg.js';
 import { codeSvg } from './code.js';
 import { type Face, pdfOf, sized } from './document.js';
-import {
-  LEAST_LETTER_MM,
-  type Paper,
-  reasonOf,
-  type Sheet,
-  SVG_LETTER,
-  tellingFirst,
-} from './sheet.js';
+import { LEAST_LETTER_MM, type Paper, reasonOf, type Sheet, SVG_LETTER, tellingFirst } from './sheet.js';
 import { footOf, HEADS, leftOut, unbroken, verdictWord } from './words.js';
 
 /** Points. */
