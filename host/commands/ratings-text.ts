@@ -45,7 +45,7 @@ export function ratingsLines(
   const wrapped = (text: string, indent = ''): string[] =>
     wrapWords(text, columns - indent.length).map((line) => `${indent}${line}`);
   const duty = build.duty === 'continuous' ? 'runs without end' : 'short runs';
-  const several = motors > 1 ? `, ${motors} motors on one switch` : '';
+  const several = motors > 1 ? `, ${motors} motors side by side` : '';
   const shared =
     pairs > 1 ? `, ${pairs} such pairs on one small switch, each with a feed fuse of its own` : '';
   return [

@@ -21,10 +21,10 @@ export interface MotorCurrents {
   startA?: number | undefined;
   heldA: number;
   /**
-   * Nobody measured or declared the held current: it is what such a motor draws at its own terminals, and where supply and
-   * wires let less through, that is taken.
+   * So many motors draw this, of which nobody measured or declared the held current: where supply and wires do not let so
+   * much through, what as many of the motor draw that one alone would be.
    */
-  isUsual?: boolean | undefined;
+  motors?: number | undefined;
 }
 
 export interface Carried {
@@ -109,13 +109,14 @@ export function carriedBy(input: UnitCircuitInput, currents: MotorCurrents): Pla
 }
 
 /** Held, or as much of that as gets through. @throws RangeError for a current that somebody measured or declared and that cannot be */
-function heldWithin(input: UnitCircuitInput, { rest, to }: Throw, { heldA, isUsual }: MotorCurrents): number {
+function heldWithin(input: UnitCircuitInput, { rest, to }: Throw, { heldA, motors }: MotorCurrents): number {
   try {
     heldAt(input, { rest, to, currentA: heldA });
     return heldA;
   } catch (error) {
-    if (!isUsual || !(error instanceof RangeError)) throw error;
-    return heldBehindA(input, { rest, to, terminalOhm: input.supply.voltageV / heldA });
+    if (motors === undefined || motors === 1 || !(error instanceof RangeError)) throw error;
+    const { resistanceOhm } = heldAt(input, { rest, to, currentA: heldA / motors }).motor;
+    return heldBehindA(input, { rest, to, terminalOhm: resistanceOhm / motors });
   }
 }
 

@@ -4,7 +4,7 @@
 import type { UnitCircuitInput } from '../circuit/index.js';
 import type { CarrierKind } from './ammeters.js';
 import { type Carried, carriedBy, type PlannedLoad } from './carried.js';
-import type { PlannedCurrents } from './currents.js';
+import type { CurrentOrigin, PlannedCurrents } from './currents.js';
 import { relayRows, switchRows } from './rate-contacts.js';
 import { type FusesOfBuild, fuseRows, fusesOf } from './rate-fuses.js';
 import { wireRows } from './rate-wires.js';
@@ -36,7 +36,7 @@ export function ratingsOf(
       runningA: motors * currents.running[end],
       startA: currents.start === undefined ? undefined : motors * currents.start[end],
       heldA: motors * currents.held[end],
-      isUsual: currents.held.origin === 'family' || currents.held.origin === 'profile',
+      motors: TOLD.has(currents.held.origin) ? undefined : motors,
     });
   const most = at('most');
   const least = isExact(currents) ? most : at('least');
@@ -65,6 +65,8 @@ export function ratingsOf(
   };
 }
 
+/** By somebody who knew: taken as it is, or refused. */
+const TOLD: ReadonlySet<CurrentOrigin> = new Set<CurrentOrigin>(['declared', 'measured']);
 /** What several relay pairs have in common. */
 const SHARED: ReadonlySet<CarrierKind> = new Set<CarrierKind>(['small-switch', 'coil-feed']);
 

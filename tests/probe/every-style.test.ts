@@ -1,7 +1,7 @@
 // Seeded faults of every style, probed to the end by a hand whose meter has its noise (1 % and 0.3 Ohm of leads; 0.5 %
-// of volts): the fault is the one cause that is left, or in the group that nothing parts, in 99 of a hundred; wires exchanged
-// at a terminal were seen to be told as the wire that is then missing there. A relay that buzzes on the edge of its pull-in
-// reads as no circuit of the list does; then nothing of the list is named. Faults are drawn, no outside source.
+// of volts): the fault is the one cause that is left, or in the group that nothing parts, in all but one of five hundred. A
+// relay that buzzes on the edge of its pull-in reads as no circuit of the list does; then nothing of the list is named. Faults
+// are drawn, no outside source.
 
 import { afterAll, describe, expect, it } from 'vitest';
 import { seededRandom } from '../../host/circuit/index.js';
@@ -46,14 +46,13 @@ describe(`${UNITS} seeded faults of each style, seed ${SEED}`, () => {
       told.push(
         `${title}: median ${counts[UNITS / 2]} probes, at most ${counts.at(-1)}; ${alone} of ${UNITS} left alone, ${unlisted} told as none of the list, ${missed.length} wrong`,
       );
-      // One in a hundred over all styles, which of fifty in one style is one at the most.
       missedOfAll.push(...missed);
-      expect(missed.length + unlisted, missed.join('\n')).toBeLessThanOrEqual(1 + UNITS / 50);
+      expect(missed.length + unlisted, missed.join('\n')).toBeLessThanOrEqual(1);
     },
     240_000,
   );
 
-  it('are named wrongly in at most one of a hundred', () => {
-    expect(missedOfAll.length, missedOfAll.join('\n')).toBeLessThanOrEqual((UNITS * profiles.length) / 100);
+  it('are named wrongly in at most one of five hundred', () => {
+    expect(missedOfAll.length, missedOfAll.join('\n')).toBeLessThanOrEqual((UNITS * profiles.length) / 500);
   });
 });
