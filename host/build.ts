@@ -6,16 +6,14 @@ import { copyFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
+import { APART } from './bundle-apart.js';
 
 const HOST = fileURLToPath(new URL('.', import.meta.url));
 /** Where to: dist/, unless a folder is named. */
 const DIST = resolve(process.argv[2] ?? fileURLToPath(new URL('../dist/', import.meta.url)));
 
-/** Native add-ons and what finds its files by its own place; what has a licence of its own; a debugger that nobody ships. */
-const APART = [
-  ...['better-sqlite3', 'serialport', 'tsx', 'react-devtools-core'],
-  ...['pdfkit', 'svg-to-pdfkit', 'bwip-js', 'dejavu-fonts-ttf', 'elkjs'],
-];
+/** Never asked for by what is built: the loader of the sources, and a debugger that nobody ships. */
+const NOT_SHIPPED = ['tsx', 'react-devtools-core'];
 
 /** Libraries of the older kind that are bundled ask for Node's own modules in this way. */
 const REQUIRE =
@@ -40,7 +38,7 @@ await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
-  external: APART,
+  external: [...APART, ...NOT_SHIPPED],
   banner: { js: REQUIRE },
   // Yoga looks whether there is a `fetch`, and Node then loads its whole HTTP client; nothing here fetches.
   define: { 'process.env.NODE_ENV': '"production"', fetch: 'undefined' },

@@ -77,8 +77,12 @@ async function note({ asked, io, store, connection, rigProfile }: Bench): Promis
 }
 
 /** What the store's points amount to for a rig on a day. */
-const calibrationIn = (store: Store, rigId: string, at: string, { scales }: RigProfile): Calibration =>
-  calibrationFor(store.listCalibrations(rigId), rigId, at, scales);
+export const calibrationIn = (
+  store: Pick<Store, 'listCalibrations'>,
+  rigId: string,
+  at: string,
+  { scales }: RigProfile,
+): Calibration => calibrationFor(store.listCalibrations(rigId), rigId, at, scales);
 
 async function check(
   { asked, io, store, connection, rigProfile }: Bench,
@@ -123,8 +127,8 @@ async function check(
   return isGood ? EXIT.pass : EXIT.fail;
 }
 
-/** A load reading that hardly differs from zero would turn any noise into a gain. */
-function refuseNonsense(
+/** A load reading that hardly differs from zero would turn any noise into a gain. @throws UsageError */
+export function refuseNonsense(
   store: Store,
   { rigId, at, channel, reading, readingUncertainty, reference }: CalibrationPoint,
   rigProfile: RigProfile,

@@ -1,6 +1,7 @@
 // Puts a bench together for `run` and `tray`: the store, the desk, and the rig on a port or the virtual one.
 
 import { type Connection, openDesk, runTray, type TrayUnit } from '../bench/index.js';
+import type { Channel } from '../capture/index.js';
 import type { UnitCircuit } from '../circuit/index.js';
 import { known } from '../fields/index.js';
 import { nativePort, wallClock } from '../link/index.js';
@@ -71,11 +72,20 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
   };
 };
 
-/** A rig alone, as `calibrate` wants it: uncorrected, on a port or with a virtual case on it. */
-export async function openRig({ rigProfile, port, unit, virtualCase }: BenchLoaded): Promise<Connection> {
+/** A rig alone. On the virtual bench there is a meter without error for each channel. */
+export type BareRig = Connection & { meter?(channel: Channel): number };
+
+/**
+ * A rig as `calibrate` wants it: uncorrected, on a port or with a virtual case on it.
+ * @param paced a virtual one follows the wall clock, for a person to keep up with
+ */
+export async function openRig(
+  { rigProfile, port, unit, virtualCase }: BenchLoaded,
+  paced = false,
+): Promise<BareRig> {
   if (port !== undefined) return (await realRig(port, undefined))(rigProfile);
   if (!unit || !virtualCase) throw new UsageError('a virtual rig needs a unit and a case');
-  return virtualRig({ tag: 'calibrate', unit, virtualCase }, false);
+  return virtualRig({ tag: 'calibrate', unit, virtualCase }, paced);
 }
 
 /** The virtual rig with a case on it, uncorrected: what a training run wants. */
@@ -96,7 +106,7 @@ export const openForProbe = async (
 
 export type Wired = (circuit: UnitCircuit) => UnitCircuit;
 
-async function virtualRig(entry: SessionUnit, paced: boolean, wired?: Wired): Promise<Connection> {
+async function virtualRig(entry: SessionUnit, paced: boolean, wired?: Wired): Promise<BareRig> {
   const { virtualCase, trueMotor } = entry;
   const unit = trueMotor ? { ...entry.unit, motor: trueMotor } : entry.unit;
   if (!virtualCase) throw new UsageError(`unit ${entry.tag} names no virtual case and no port was given`);
@@ -111,7 +121,7 @@ async function virtualRig(entry: SessionUnit, paced: boolean, wired?: Wired): Pr
         await rig.close();
         virtual.close();
       },
-      ...(virtual.hear ? { hear: virtual.hear } : {}),
+      ...known({ hear: virtual.hear, meter: virtual.meter }),
     };
   } catch (error) {
     virtual.close();

@@ -52,13 +52,22 @@ export async function takeReading(
     await rig.stopStream();
   }
   if (stopped !== undefined) throw new Error(`the rig stopped while the load was read: ${stopped}`);
+  return readingOf(blocks, seconds, rigProfile.scales[channel].perCount);
+}
+
+/** The mean of samples with its standard uncertainty. @throws Error in one line when they are too few */
+export function readingOf(
+  blocks: readonly Float64Array[],
+  seconds: number,
+  perCount: number,
+): Component & { value: number } {
   const values = blocks.flatMap((block) => [...block]).filter((value) => !Number.isNaN(value));
   if (values.length < LEAST_SAMPLES)
     throw new Error(`only ${values.length} samples came in ${seconds} s; check the link`);
   const { mean, deviation, lag1, count } = summarise(values);
   const r = Math.min(0.999, Math.max(0, lag1));
   const independent = Math.max(2, (count * (1 - r)) / (1 + r));
-  const step = Math.abs(rigProfile.scales[channel].perCount);
+  const step = Math.abs(perCount);
   // Noise of half a count and more spreads the rounding over the steps; a quieter reading keeps it whole.
   const rounding = step / Math.sqrt(12) / (deviation > 0.4 * step ? Math.sqrt(independent) : 1);
   const total = combine([

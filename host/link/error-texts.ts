@@ -25,6 +25,8 @@ export interface LinkErrorDetails {
   /** Id that the board answered with, and the one that was asked for. */
   rigId?: string;
   wantedRigId?: string;
+  /** The program that holds the port. */
+  holder?: string;
   /** How long was waited, in seconds. */
   waitedS?: number;
 }
@@ -63,7 +65,10 @@ const TROUBLES = {
   },
   'port-busy': {
     family: 'retry',
-    sentence: (d) => `${port(d)} is held by another program${said(d)}`,
+    sentence: (d) =>
+      d.holder === undefined
+        ? `${port(d)} is held by another program${said(d)}`
+        : `${port(d)} is held by ${d.holder}`,
     advice: {
       linux:
         'Close serial monitors and other copies of this program ("fuser -v PORT" names the holder). ModemManager holds a new port for about 10 s after it is plugged in: wait, or exclude the rig with a udev rule setting ENV{ID_MM_DEVICE_IGNORE}="1".',

@@ -5,6 +5,7 @@ import { BOARD } from '../../firmware-protocol/index.js';
 import type { Clock } from './clock.js';
 import { LinePort, type LinePortEvents, type PortChoice } from './line-port.js';
 import { LinkError } from './link-error.js';
+import { holderOf } from './port-holder.js';
 
 export interface PatientOpening {
   port: PortChoice;
@@ -35,12 +36,21 @@ export async function openPatiently(opening: PatientOpening): Promise<LinePort> 
       return await LinePort.open(port, clock, settings, events);
     } catch (error) {
       if (!(error instanceof LinkError)) throw error;
-      opening.onFailure(error);
+      const told = withHolder(error);
+      opening.onFailure(told);
       const isInTime = clock.nowS() - startS + backOffS <= busyPatienceS;
-      if (error.family !== 'retry' || !opening.isWanted() || !isInTime) throw error;
-      if (backOffS === FIRST_BACK_OFF_S) opening.onWaiting?.(error);
+      if (error.family !== 'retry' || !opening.isWanted() || !isInTime) throw told;
+      if (backOffS === FIRST_BACK_OFF_S) opening.onWaiting?.(told);
       await clock.sleep(backOffS);
       if (!opening.isWanted()) throw new LinkError('cancelled', { path: port.path });
     }
   }
+}
+
+/** By name, where the system tells who it is. */
+function withHolder(error: LinkError): LinkError {
+  const { path } = error.details;
+  if (error.code !== 'port-busy' || path === undefined) return error;
+  const holder = holderOf(path);
+  return holder === undefined ? error : new LinkError('port-busy', { ...error.details, holder }, error.cause);
 }

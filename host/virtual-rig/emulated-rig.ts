@@ -2,6 +2,7 @@
 // port with a clock. Opening the port resets the board, as the reset line of such boards does.
 
 import { encodeRequest } from '../../firmware-protocol/index.js';
+import type { Channel } from '../capture/index.js';
 import { VirtualClock } from '../link/index.js';
 import { type BoardWorld, EmulatedBoard, rigImage } from './board/index.js';
 import { type DeviceBinding, deviceBinding, type SerialDevice } from './device-binding.js';
@@ -19,6 +20,8 @@ export interface VirtualRig {
   power(): void;
   /** Says something to the person at the bench, when there is one. */
   hear?(prompt: HeardPrompt): void;
+  /** What a meter without error would show on a channel, now, where the world has one. */
+  meter?(channel: Channel): number;
   /** Ends the emulation; timers of the clock no longer fire. */
   close(): void;
 }

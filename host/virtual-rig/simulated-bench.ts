@@ -1,6 +1,7 @@
 // The bench around the emulated board: its pins work the feed and the throws of a simulated circuit, its converter
 // reads currents and voltages off it. Time is the board's true time.
 
+import type { Channel } from '../capture/index.js';
 import {
   brushContactOf,
   COIL_CONTROLS,
@@ -91,6 +92,11 @@ export class SimulatedBench implements BoardWorld {
     if (input === undefined) return 0;
     this.#advance(atS);
     return input.counts(input.read());
+  }
+
+  /** A meter without error on what a channel reads, now. */
+  meter(channel: Channel): number {
+    return this.transient.reader(this.circuit.probes[channel])();
   }
 
   /** Live behind a closed contact and F4; what a spinning motor puts there is left out. */

@@ -38,12 +38,23 @@ export class Dialogue {
   readonly #close: () => void;
   #ended = false;
 
-  constructor(io: CommandIo) {
+  /** @param source the lines that are typed; without it all that comes on standard input */
+  constructor(io: CommandIo, source?: AsyncIterator<string>) {
+    this.#io = io;
+    if (source !== undefined) {
+      this.#lines = source;
+      this.#close = () => undefined;
+      return;
+    }
     const input = io.stdin ?? process.stdin;
     const lines = createInterface({ input, crlfDelay: Number.POSITIVE_INFINITY });
-    this.#io = io;
     this.#lines = lines[Symbol.asyncIterator]();
     this.#close = () => lines.close();
+  }
+
+  /** Nobody answers any more: what was answered last was a default. */
+  get isEnded(): boolean {
+    return this.#ended;
   }
 
   tell(text: string): void {
@@ -95,7 +106,7 @@ export class Dialogue {
       const small = answer.toLowerCase();
       const found = /^\d+$/.test(answer)
         ? choices[Number(answer) - 1]
-        : choices.find(({ id, words }) => id === small || words.toLowerCase() === small);
+        : choices.find(({ id, words }) => id?.toLowerCase() === small || words.toLowerCase() === small);
       if (found) return found.value;
       const near = nearestName(
         answer,

@@ -10,12 +10,15 @@ import {
   type Position,
 } from '../../capture/index.js';
 import { BENCH_OPTIONS, benchNamed, JSON_OPTION } from '../bench-named.js';
-import { numberTold, refuseMore, UsageError } from '../command.js';
+import { type CommandIo, numberTold, refuseMore, UsageError } from '../command.js';
 import type { Declaration } from '../declaration.js';
 import { declared, partNamed } from '../declared.js';
 
+const SECONDS = { least: 0.1, most: 4, example: 2 } as const;
+
 const DECLARATION = {
   calls: [
+    'calibrate [--port PATH | --virtual CASE --profile P] [--channel C]',
     'calibrate (--port PATH | --virtual CASE --profile P) --channel C --point zero',
     'calibrate (--port PATH | --virtual CASE --profile P) --channel C --point load --reference VALUE',
     'calibrate check (--port PATH | --virtual CASE --profile P) --channel C --reference VALUE (--start | --end)',
@@ -72,8 +75,13 @@ const DECLARATION = {
     end: { type: 'boolean', default: false, words: 'of a check: at its end' },
     json: JSON_OPTION,
   },
-  notes: 'Nothing is ever overwritten: the newest point of a channel holds from its day on.',
+  notes: `Without a point, at a terminal, it asks: it reads the zero, switches the load on, waits until that is steady, takes
+    what the meter showed, and tells what the correction does to the ± before it keeps it. Outputs are off at every
+    question; Space or Esc sends them off while the load is on.
+
+    Nothing is ever overwritten: the newest point of a channel holds from its day on.`,
   examples: [
+    'calibrate',
     'calibrate --port /dev/ttyUSB0 --channel motor_current_A --point zero',
     'calibrate --port /dev/ttyUSB0 --channel motor_current_A --point load --reference 6.02',
   ],
@@ -88,6 +96,8 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
       ? undefined
       : partNamed<keyof typeof DECLARATION.parts>('calibrate', DECLARATION, word, values);
   if (verb === 'list') return (await import('../calibrate-list.js')).list(io, values.rig, values.json);
+  const isTalk = verb === undefined && values.point === undefined && values.reference === undefined;
+  if (isTalk && !values.json && (io.isAttended ?? io.terminal !== undefined)) return talk(values, io);
   const channel = channelOf(values.channel);
   const isCheck = verb === 'check';
   const point = isCheck || values.point === 'load' ? 'load' : values.point === 'zero' ? 'zero' : undefined;
@@ -102,7 +112,7 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
     );
   const referenceUncertainty = numberOf('reference-u', values['reference-u'], 0.005 * Math.abs(reference));
   if (referenceUncertainty < 0) throw new UsageError('--reference-u must not be negative');
-  const seconds = numberTold('seconds', values.seconds, { least: 0.1, most: 4, example: 2 }) ?? 1;
+  const seconds = numberTold('seconds', values.seconds, SECONDS) ?? 1;
   const position = positionOf(values.throw, channel, point);
 
   const bench = benchNamed(values);
@@ -149,4 +159,18 @@ function numberOf(name: string, text: string | undefined, otherwise?: number): n
   if (!Number.isFinite(value))
     throw new UsageError(`--${name} ${JSON.stringify(text)} is no number, such as 10.02`);
   return value;
+}
+
+/** A person sits here and has not said all: the rest is asked for. */
+async function talk(
+  values: { channel?: string; throw?: string; seconds?: string } & Parameters<typeof benchNamed>[0],
+  io: CommandIo,
+): Promise<number> {
+  const channel = values.channel === undefined ? undefined : channelOf(values.channel);
+  const position =
+    values.throw === undefined ? undefined : positionOf(values.throw, channel ?? 'motorCurrentA', 'load');
+  const seconds = numberTold('seconds', values.seconds, SECONDS) ?? 1;
+  const bench = (values.port ?? values.virtual) === undefined ? undefined : benchNamed(values);
+  const { calibrateByDialogue } = await import('../calibrate-dialogue.js');
+  return calibrateByDialogue({ bench, channel, position, seconds }, io);
 }
