@@ -8,8 +8,9 @@ import { runSpice } from '../references/circuit-spice/engine.js';
 import { type AmplifierFigures, rigDeck } from './rig-deck.js';
 
 type Scale = { atZeroCount: number; perCount: number };
-const { scales } = parse(readFileSync('profiles/rigs/reference-rig.yaml', 'utf8')) as {
+const { scales, fineScales } = parse(readFileSync('profiles/rigs/reference-rig.yaml', 'utf8')) as {
   scales: Record<string, Scale>;
+  fineScales: { motorCurrentA: Scale };
 };
 const page = readFileSync('firmware-protocol/RIG.md', 'utf8');
 
@@ -21,6 +22,8 @@ const PIN = {
   coilCurrentA: 'adc4',
   supplyVoltageV: 'adc5',
 } as const;
+/** Motor current once more, through U7. */
+const FINE_PIN = 'adc6';
 type Name = keyof typeof PIN;
 const NAMES = Object.keys(PIN) as Name[];
 
@@ -33,6 +36,8 @@ const drive = (waves: Record<Exclude<Name, 'supplyVoltageV'>, string>): string[]
   `Vb n_sense_b 0 ${waves.leadBVoltageV}`,
   `If n_metered 0 ${waves.feedCurrentA}`,
   `Ic n_coil_supply 0 ${waves.coilCurrentA}`,
+  // Q5 on, or the coils' limiter would stand in the way.
+  'Vpb0 n_pb0 0 5',
 ];
 
 const STEP_S = 1e-4;
@@ -50,14 +55,15 @@ async function read(
       ...options,
       sources,
       analysis,
-      save: ['v(n_5v0)', 'v(n_supply)', ...NAMES.map((name) => `v(n_${PIN[name]})`)],
+      save: ['v(n_5v0)', 'v(n_supply)', ...[...Object.values(PIN), FINE_PIN].map((pin) => `v(n_${pin})`)],
     }),
   );
   const rail = result.column('v(n_5v0)');
   /** By the converter's own reference, the rail. */
-  const counts = (name: Name): Float64Array =>
-    result.column(`v(n_${PIN[name]})`).map((volts, i) => (1024 * volts) / rail[i]!);
-  return { timeS: result.timeS, counts, supplyV: result.column('v(n_supply)') };
+  const countsAt = (pin: string): Float64Array =>
+    result.column(`v(n_${pin})`).map((volts, i) => (1024 * volts) / rail[i]!);
+  const counts = (name: Name): Float64Array => countsAt(PIN[name]);
+  return { timeS: result.timeS, counts, countsAt, supplyV: result.column('v(n_supply)') };
 }
 
 const readingOf = (name: Name, count: number): number =>
@@ -98,6 +104,31 @@ describe('a step on every channel at once', () => {
     // A sample comes every 200 us.
     for (const name of NAMES) expect(settled[name], name).toBeLessThan(saysS + 5e-6);
     expect(saysS).toBeLessThan(200e-6 / 2);
+  });
+});
+
+describe('the finer amplifier of the motor current', () => {
+  it('reads by the profile’s fine scale, settles as fast, and comes to its end where RIG.md says', async () => {
+    const still = { leadAVoltageV: '0', leadBVoltageV: '0', feedCurrentA: '0', coilCurrentA: '0.1' };
+    const wave = `pwl(0 -3.5 ${STEP_S} -3.5 ${STEP_S + 1e-6} 3.5 0.4m 3.5 0.401m 6)`;
+    const { timeS, countsAt } = await read(drive({ ...still, motorCurrentA: wave }), '.tran 2u 0.6m 0 4u', {
+      batteryV: '12.6',
+    });
+    const { atZeroCount, perCount } = fineScales.motorCurrentA;
+    const count = countsAt(FINE_PIN);
+    const at = (atS: number): number => timeS.findIndex((timeAtS) => timeAtS >= atS) - 1;
+    const readA = (atS: number): number => atZeroCount + perCount * count[at(atS)]!;
+    for (const [atS, currentA] of [
+      [STEP_S, -3.5],
+      [0.4e-3, 3.5],
+    ] as const)
+      expect(Math.abs(readA(atS) - currentA), `${currentA} A`).toBeLessThan(perCount / 2 + 0.0035);
+    const last = count[at(0.4e-3)]!;
+    const settledS =
+      timeS[count.findLastIndex((value, i) => timeS[i]! < 0.4e-3 && Math.abs(value - last) > 0.5)]! - STEP_S;
+    expect(settledS).toBeLessThan(95e-6);
+    const usableA = Number(/usable\s+from -([\d.]+) to/.exec(page)![1]);
+    expect(readA(0.59e-3)).toBeGreaterThan(usableA);
   });
 });
 

@@ -43,7 +43,7 @@ function row({ words, switchedOn = [] }: Mishap, told: Seen): string[] {
   const idle = Object.entries(told.coilV).flatMap(([part, volts]) =>
     switchedOn.includes(part) ? [] : [{ part, volts }],
   );
-  const coil = idle.reduce((a, b) => (b.volts > a.volts ? b : a));
+  const coil = idle.reduce((a, b) => (b.volts > a.volts + 0.05 ? b : a));
   return [
     words,
     shown(told.pin, true),
