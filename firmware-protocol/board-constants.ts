@@ -3,7 +3,7 @@
 /** Protocol version: changes when a line changes its meaning. Apart from the firmware version on purpose. */
 export const PROTOCOL_VERSION = 1;
 /** Firmware version: changes with every image. */
-export const FIRMWARE_VERSION = '1.2.0';
+export const FIRMWARE_VERSION = '1.3.0';
 export const BOARD_MAKER = 'Throwbench';
 export const BOARD_MODEL = 'reference-rig';
 
@@ -60,6 +60,12 @@ export const SCAN_LETTERS = {
   F: { short: 'feed current', adc: 3, reads: 'feed current' },
   C: { short: 'coil current', adc: 4, reads: 'coil current' },
   S: { short: 'supply', adc: 5, reads: 'supply voltage' },
+  /** From firmware 1.3 on, and only where the rig has the amplifier (RIG.md, 5.2). */
+  N: {
+    short: 'motor current, fine',
+    adc: 6,
+    reads: 'motor current, ten times as fine, up to 3.8 A; from firmware 1.3 on',
+  },
 } as const;
 export type ScanLetter = keyof typeof SCAN_LETTERS;
 

@@ -3,7 +3,7 @@
 #define PROTOCOL_H
 
 #define PROTOCOL_VERSION 1
-#define FIRMWARE_VERSION "1.2.0"
+#define FIRMWARE_VERSION "1.3.0"
 #define BOARD_MAKER "Throwbench"
 #define BOARD_MODEL "reference-rig"
 #define CLOCK_HZ 16000000UL
@@ -30,13 +30,14 @@
 #define BURST_SLOT_CYCLES 340
 #define BURST_READ_SAMPLES 60
 #define DEFAULT_SCAN "MABFMABCMABSMABMAB"
-#define SCAN_LETTERS "MABFCS"
+#define SCAN_LETTERS "MABFCSN"
 #define ADC_INPUT_M 0
 #define ADC_INPUT_A 1
 #define ADC_INPUT_B 2
 #define ADC_INPUT_F 3
 #define ADC_INPUT_C 4
 #define ADC_INPUT_S 5
+#define ADC_INPUT_N 6
 
 /* Word lists: words end in a zero each, the list in an empty word; a word is known by its place from 0. */
 #define POSITION_WORDS "rest\0forward\0reverse\0"

@@ -40,7 +40,7 @@ function wires(sheet: Sheet): string[] {
       : [
           `<path class="wire" d="${net.segments.map(([a, b]) => `M${a.join(' ')} L${b.join(' ')}`).join(' ')}"/>`,
         ]),
-    ...junctions(net).map(([x, y]) => `<circle class="dot" cx="${x}" cy="${y}" r=".32"/>`),
+    ...junctions(sheet, net).map(([x, y]) => `<circle class="dot" cx="${x}" cy="${y}" r=".32"/>`),
     ...net.marks.map(mark),
   ]);
 }

@@ -77,9 +77,13 @@ function partLabel(part: Part): TextLine[] {
   return texts.map((text, i) => ({ at: [x, firstY + i * LINE_HEIGHT], anchor, text, bold: i === 0 }));
 }
 
-/** Points where three or more ends or pins of one net meet, or where one piece ends on another: drawn as dots. */
-export function junctions(net: Net): Point[] {
-  const ends = net.segments.flat();
+/**
+ * Points where three or more ends or pins of one net meet, or where one piece ends on another: drawn as dots. A terminal has
+ * a ring of its own there.
+ */
+export function junctions(sheet: Sheet, net: Net): Point[] {
+  const pins = net.pins.filter(({ ref }) => sheet.parts.get(ref)?.kind !== 'terminal');
+  const ends = [...net.segments.flat(), ...pinPoints(sheet, { pins })];
   const isJunction = (at: Point): boolean =>
     ends.filter((end) => same(end, at)).length +
       net.segments.filter((segment) => inside(segment, at)).length * 2 >
@@ -145,8 +149,8 @@ function falseJoins(sheet: Sheet): string[] {
   return found;
 }
 
-function pinPoints(sheet: Sheet, net: Net): Point[] {
-  return net.pins.map(({ ref, pin }) => {
+function pinPoints(sheet: Sheet, { pins }: Pick<Net, 'pins'>): Point[] {
+  return pins.map(({ ref, pin }) => {
     const part = sheet.parts.get(ref)!;
     return place(part, part.shape.pins[pin]!);
   });

@@ -3,8 +3,8 @@
 import type { Capture } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import type { Judgement, Verdict } from '../judge/index.js';
-import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
-import { identityOf, lacksTold } from '../rig/index.js';
+import { type FineChannel, finelyReadable, holdsRotor, type ResolvedUnit } from '../profile/index.js';
+import { FINE_ADVICE, identityOf, lacksTold, type Rig } from '../rig/index.js';
 import { amount, capitalised, stopClause } from '../tell/index.js';
 import { confirmedCircuit } from './circuit-offer.js';
 import { heldBefore } from './cool-down.js';
@@ -95,14 +95,15 @@ class UnitRun {
 
   async #drive(connection: Connection, band: ExpectedBand): Promise<Ran> {
     const { job, tools, emit } = this;
-    const { rig, scales, doubt } = connection;
-    // Behind F4 the rig sees its feed come on, or refuses the run.
-    const proven = rig.feedBusIsLive === undefined ? undefined : ['F4' as const];
-    const today = known({ scales, doubted: doubt && [...doubt], proven });
-    const unit =
-      Object.keys(today).length > 0 ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
+    const { rig, scales, fineScales, doubt } = connection;
     const identity = identityOf(rig);
     emit({ kind: 'rig-ready', rig: identity });
+    // Behind F4 the rig sees its feed come on, or refuses the run.
+    const proven = rig.feedBusIsLive === undefined ? undefined : ['F4' as const];
+    const readFinely = await this.#turnToFine(rig);
+    const today = known({ scales, fineScales, doubted: doubt && [...doubt], proven, readFinely });
+    const unit =
+      Object.keys(today).length > 0 ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
     const lacks = lacksTold(identity);
     if (lacks !== undefined) emit({ kind: 'trouble', code: 'old-firmware', ...lacks });
     const { earlierStop } = rig.facts;
@@ -126,6 +127,17 @@ class UnitRun {
     } finally {
       await connection.close();
     }
+  }
+
+  /** Channels that the rig's finer amplifier reads in this run, of a unit that it sees all of; why not is told. */
+  async #turnToFine(rig: Rig): Promise<FineChannel[] | undefined> {
+    if (finelyReadable(this.job.unit).length === 0) return undefined;
+    // A link that is lost, or a stop, is told when the plan is driven.
+    const turned = await rig.readFinely?.().catch(() => undefined);
+    if (turned === undefined) return undefined;
+    if ('channels' in turned) return turned.channels;
+    this.emit({ kind: 'trouble', code: 'coarse-current', sentence: turned.lack, advice: FINE_ADVICE });
+    return undefined;
   }
 
   /** What speaks against the readings of the day, kept with them. */

@@ -13,6 +13,8 @@ export interface Connection {
   close(): Promise<void>;
   /** Of this very rig, by its calibration: what its readings, corrected already, are good to. */
   scales?: RigProfile['scales'];
+  /** The same of its finer inputs. */
+  fineScales?: RigProfile['fineScales'];
   /** Why its numbers are in doubt today; told before the run and kept with it. */
   doubt?: readonly DoubtedChannel[];
   /** Says to the person at a virtual bench what the screen says to a real one. */

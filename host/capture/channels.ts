@@ -17,6 +17,8 @@ export interface ChannelRecord {
   column: string;
   /** By which the board's scan list and bursts know it; absent where no rig reads it. */
   letter?: ScanLetter;
+  /** Of a second input that reads the same finely, over the small part of the range that it sees. */
+  fineLetter?: ScanLetter;
   /** Where a rig reads it, among the rig's own places in a circuit. */
   at: { current: string } | { voltage: string };
   /** The units whose run wants it sampled fast; for others once a frame is enough. */
@@ -63,6 +65,7 @@ const RECORDS = {
     short: 'motor',
     column: 'motor_current_A',
     letter: 'M',
+    fineLetter: 'N',
     at: { current: 'rig.motor-shunt' },
     fastFor: ['motor'],
     isGuard: true,
@@ -155,9 +158,18 @@ export function letterOf(channel: Channel): ScanLetter {
   return letter;
 }
 
-/** The channel that the board knows by this letter. @throws RangeError when there is none. */
+/** The board's name for the input that reads a channel finely. @throws RangeError for one that no rig reads so. */
+export function fineLetterOf(channel: Channel): ScanLetter {
+  const { fineLetter, words } = CHANNEL[channel];
+  if (fineLetter === undefined) throw new RangeError(`no rig reads ${words} finely`);
+  return fineLetter;
+}
+
+/** The channel that the board knows by this letter, read finely or not. @throws RangeError when there is none. */
 export function channelOfLetter(letter: string): Channel {
-  const found = CHANNELS.find((channel) => CHANNEL[channel].letter === letter);
+  const found = CHANNELS.find(
+    (channel) => CHANNEL[channel].letter === letter || CHANNEL[channel].fineLetter === letter,
+  );
   if (found === undefined) throw new RangeError(`no channel has the letter ${letter}`);
   return found;
 }

@@ -2,15 +2,19 @@
 
 import type { Connection } from '../bench/index.js';
 import { CHANNELS, mapChannels } from '../capture/index.js';
-import type { DoubtedChannel, ResolvedUnit, RigProfile } from '../profile/index.js';
+import { known } from '../fields/index.js';
+import type { DoubtedChannel, FineChannel, ResolvedUnit, RigProfile } from '../profile/index.js';
 import {
   type Calibration,
   type Correction,
   calibrationFor,
+  correctedScale,
   correctedScales,
 } from '../records/correction/index.js';
 import { failedCheckWords, type ShiftCheck, type Store, standingFailures } from '../records/index.js';
 import type { Burst, Rig, RigEvent, SampleBlock } from '../rig/index.js';
+
+type Scale = RigProfile['scales'][keyof RigProfile['scales']];
 
 /**
  * The connection with the newest calibration of its rig applied to its readings and to what they are good to; as it is
@@ -35,6 +39,7 @@ export function withCalibration(
     rig: isCalibrated ? calibratedRig(rig, calibration) : rig,
     close: () => close.call(connection),
     scales: doubted(correctedScales(unit.rig.scales, calibration), bad),
+    ...known({ fineScales: correctedFine(unit.rig.fineScales, calibration, bad) }),
     ...(bad.length === 0 ? {} : { doubt: bad.map(doubtOfCheck) }),
   };
 }
@@ -42,13 +47,33 @@ export function withCalibration(
 /** What a check was off by counts as a standard uncertainty of the gain, until a calibration has mended it. */
 function doubted(scales: RigProfile['scales'], bad: readonly ShiftCheck[]): RigProfile['scales'] {
   const out = { ...scales };
-  for (const { channel, reading, reference } of bad) {
-    const offPercent = (100 * Math.abs(reading - reference)) / Math.max(Math.abs(reference), 1e-9);
-    const { gainUncertaintyPercent } = out[channel];
-    out[channel] = {
-      ...out[channel],
-      gainUncertaintyPercent: Math.hypot(gainUncertaintyPercent, Math.min(offPercent, 100)),
-    };
+  for (const check of bad) out[check.channel] = widened(out[check.channel], check);
+  return out;
+}
+
+function widened(scale: Scale, { reading, reference }: ShiftCheck): Scale {
+  const offPercent = (100 * Math.abs(reading - reference)) / Math.max(Math.abs(reference), 1e-9);
+  const { gainUncertaintyPercent } = scale;
+  return {
+    ...scale,
+    gainUncertaintyPercent: Math.hypot(gainUncertaintyPercent, Math.min(offPercent, 100)),
+  };
+}
+
+/** The finer amplifier stands behind the plain one: the same correction, and a zero of its own that no point tells. */
+function correctedFine(
+  fineScales: RigProfile['fineScales'],
+  calibration: Calibration,
+  bad: readonly ShiftCheck[],
+): RigProfile['fineScales'] {
+  if (fineScales === undefined) return undefined;
+  const out = { ...fineScales };
+  for (const [channel, scale] of Object.entries(fineScales) as [FineChannel, Scale][]) {
+    const one = correctedScale(scale, calibration.channels[channel]);
+    const { offsetUncertainty } = scale;
+    const ownOffset = calibration.channels[channel]?.offsetUncertainty ?? 0;
+    out[channel] = { ...one, offsetUncertainty: Math.hypot(offsetUncertainty, ownOffset) };
+    for (const check of bad) if (check.channel === channel) out[channel] = widened(out[channel], check);
   }
   return out;
 }

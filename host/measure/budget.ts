@@ -1,7 +1,7 @@
 // Uncertainty budget of one channel: quantisation, gain and offset of the rig that took the capture.
 
-import type { Channel } from '../capture/index.js';
-import type { RigProfile } from '../profile/index.js';
+import type { Capture, Channel } from '../capture/index.js';
+import { type RigProfile, scaleRead } from '../profile/index.js';
 import { normalCoverageFactor, normalProbability } from './distributions.js';
 import type { Component } from './quantity.js';
 import { roundingUncertainty } from './rounding.js';
@@ -58,6 +58,27 @@ export function budgetsOf(rig: RigProfile | undefined): Budgets {
     };
   }
   return budgets;
+}
+
+/** The same of what a run read, by its finer scales where it was read by those. */
+export function fineBudgets({ channels }: Pick<Capture, 'channels'>, rig: RigProfile | undefined): Budgets {
+  const told = budgetsOf(rig);
+  for (const channel of rig?.readFinely ?? []) {
+    const budget = told[channel];
+    if (rig === undefined || budget === undefined) continue;
+    const { perCount, gainUncertaintyPercent, offsetUncertainty } = scaleRead(
+      rig,
+      channel,
+      channels[channel],
+    );
+    told[channel] = {
+      ...budget,
+      resolution: Math.abs(perCount),
+      gain: gainUncertaintyPercent / 100,
+      offset: offsetUncertainty,
+    };
+  }
+  return told;
 }
 
 export const budgetOf = (budgets: Budgets, channel: Channel): ChannelBudget => budgets[channel] ?? UNKNOWN;

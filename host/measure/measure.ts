@@ -12,7 +12,7 @@ import {
 import type { RigProfile } from '../profile/index.js';
 import { amount } from '../tell/index.js';
 import { acCoupling } from './ac-coupled.js';
-import { budgetsOf, clockUncertainty } from './budget.js';
+import { budgetsOf, clockUncertainty, fineBudgets } from './budget.js';
 import type { CaptureDoubt } from './capture-doubt.js';
 import { choppedHz } from './chopped.js';
 import { boundClipped } from './clipped.js';
@@ -78,7 +78,10 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   const coupling = options.isIdeal || whole.feed ? undefined : acCoupling(whole);
   const capture = coupling ? withoutChannels(whole, coupling.channels) : whole;
   const doubts: CaptureDoubt[] = coupling ? [coupling] : [];
-  const leadIn = withLeadInZero(capture, instrumentBudgets(capture, budgetsOf(options.rig), options));
+  const leadIn = withLeadInZero(
+    capture,
+    instrumentBudgets(capture, fineBudgets(capture, options.rig), options),
+  );
   const { budgets } = leadIn;
   const trace: Trace = { ...traceOf(leadIn.capture), isIdeal: options.isIdeal === true };
   const measured: Measured = { ...leadIn.measured };

@@ -11,6 +11,7 @@ export { FOLDERS, PROFILES_VARIABLE, type ProfileKind } from './library.js';
 export * from './load.js';
 export * from './plain-values.js';
 export { RANGE } from './ranges.js';
+export { finelyReadable, scaleRead } from './read-finely.js';
 export * from './restored-unit.js';
 export { rigThrown } from './rig-thrown.js';
 export { ripplesOf, ripplesPerTurn } from './ripples-per-turn.js';

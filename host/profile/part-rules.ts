@@ -101,6 +101,7 @@ export function* rigRules(rig: RigProfile): Iterable<PartRefusal> {
     yield [['doubted'], 'is found by throwbench calibrate check, not stated', 'remove it'];
   if (rig.proven !== undefined)
     yield [['proven'], 'is what the rig finds before a run, not stated', 'remove it'];
+  if (rig.readFinely !== undefined) yield [['readFinely'], 'is found by each run, not stated', 'remove it'];
   if (leadClampV <= supply.voltageV)
     yield [
       ['leadClampV'],

@@ -141,6 +141,10 @@ const channelScale = z.strictObject({
   offsetUncertainty: RANGE.uncertainty(),
 });
 
+/** Channels that a rig may read by a finer amplifier too. */
+const FINE_CHANNELS = ['motorCurrentA'] as const;
+export type FineChannel = (typeof FINE_CHANNELS)[number];
+
 const doubtedChannel = z.strictObject({
   channel: z.enum(CHANNELS),
   sentence: z.string(),
@@ -153,6 +157,10 @@ export const rigSchema = z.strictObject({
   title: words(),
   kind: z.literal('rig'),
   scales: z.strictObject(perChannel(() => channelScale)),
+  /** Of a second amplifier that reads the same finely, over a small part of the range; a rig may lack it. */
+  fineScales: z.strictObject({ motorCurrentA: channelScale }).optional(),
+  /** Channels that a run read by it; kept with the run, a profile has none. */
+  readFinely: z.array(z.enum(FINE_CHANNELS)).optional(),
   adcBits: RANGE.adcBits(),
   /** Standard uncertainty of the clock that samples are timed by, per cent. */
   clockUncertaintyPercent: RANGE.uncertaintyPercent().optional(),

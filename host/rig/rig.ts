@@ -5,6 +5,7 @@ import { known } from '../fields/index.js';
 import type { Clock } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Burst, BurstRequest } from './burst.js';
+import type { FineReading } from './fine-look.js';
 import type { ScanChoice } from './scan-list.js';
 
 export type { Feed, SampleBlock } from '../capture/index.js';
@@ -78,6 +79,11 @@ export interface Rig {
    * or is armed. Throws a RangeError for a choice that no rig can keep.
    */
   setScan?(choice: ScanChoice): Promise<void>;
+  /**
+   * Turns to the rig's finer input for the motor current, from now on, where it is there and agrees with the plain one while all
+   * outputs are off; tells why where not, and nothing changes then. Idle and with the stream off only.
+   */
+  readFinely?(): Promise<FineReading>;
   startStream(): Promise<void>;
   stopStream(): Promise<void>;
   /**

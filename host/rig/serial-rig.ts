@@ -15,9 +15,17 @@ import type { RigProfile } from '../profile/index.js';
 import { hasSelfTest } from './board-lacks.js';
 import type { Burst, BurstRequest } from './burst.js';
 import { prepareBurst } from './burst-reader.js';
+import { type FineReading, fineLack } from './fine-look.js';
 import { tripCounts } from './limits.js';
 import type { Feed, Rig, RigEvent, RigFacts, StopReason } from './rig.js';
-import { channelRatesHz, pointsPerFrame, type ScanChoice, scanList } from './scan-list.js';
+import {
+  channelRatesHz,
+  MOTOR_SCAN,
+  pointsPerFrame,
+  type ScanChoice,
+  SMALL_MOTOR_SCAN,
+  scanList,
+} from './scan-list.js';
 import { UniformGrid } from './uniform-grid.js';
 
 /** Samples are handed on in blocks of this many frames, or sooner when something happens. */
@@ -26,6 +34,9 @@ const FRAMES_PER_BLOCK = 10;
 const CLOCK_MARGIN = 1.005;
 const DEAD_TIME_REFUSAL = 33;
 const FEED_LIVE_REFUSAL = 39;
+const ARGUMENT_VALUE_REFUSAL = 22;
+/** Frames enough that the mean of either input is far finer than a count of it. */
+const FINE_LOOK_S = 0.05;
 /** Small motors have stopped by then (common practice, no source). */
 const SPIN_DOWN_S = 2;
 const SPIN_DOWN_POLL_S = 0.05;
@@ -160,6 +171,40 @@ export class SerialRig implements Rig {
     } finally {
       await this.#askScan();
     }
+  }
+
+  async readFinely(): Promise<FineReading> {
+    if (this.profile.fineScales?.motorCurrentA === undefined)
+      return { lack: fineLack('motorCurrentA', '', [], this.profile) ?? '' };
+    try {
+      await this.setScan(SMALL_MOTOR_SCAN);
+    } catch (error) {
+      const isUnknown = error instanceof LinkError && error.details.refusal === ARGUMENT_VALUE_REFUSAL;
+      if (!isUnknown) throw error;
+      const { firmwareVersion } = this.facts;
+      return { lack: `The firmware ${firmwareVersion} of this rig knows no amplifier for small currents.` };
+    }
+    const lack = fineLack('motorCurrentA', this.#scan, await this.#framesAtRest(), this.profile);
+    if (lack === undefined) return { channels: ['motorCurrentA'] };
+    await this.setScan(MOTOR_SCAN);
+    return { lack };
+  }
+
+  async #framesAtRest(): Promise<Frame[]> {
+    const frames: Frame[] = [];
+    const unsubscribe = this.link.onEvent((event) => {
+      if (event.kind === 'frame') frames.push(event.frame);
+    });
+    this.link.isWatching = true;
+    try {
+      await this.link.request({ verb: 'stream', stream: 'on' });
+      await this.clock.sleep(FINE_LOOK_S);
+      await this.link.request({ verb: 'stream', stream: 'off' });
+    } finally {
+      unsubscribe();
+      this.#watch();
+    }
+    return frames;
   }
 
   async startStream(): Promise<void> {
@@ -318,6 +363,7 @@ export class SerialRig implements Rig {
       frameS: this.constants.frameUs / 1e6,
       pointsPerFrame: pointsPerFrame(this.#scan),
       scales: this.profile.scales,
+      fineScales: this.profile.fineScales,
     });
   }
 

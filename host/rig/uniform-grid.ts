@@ -1,10 +1,18 @@
 // Brings the samples of a frame, which were converted one after another, onto one uniform grid. Between two samples
 // of a channel the value is a straight line; a throw in between is a corner, so that nothing shows before its cause.
-// A grid point whose neighbours are not there is NaN, never guessed.
+// A grid point whose neighbours are not there is NaN, never guessed. A channel that a finer input reads too is taken from
+// that, and from its own input where the finer one has come to its end.
 
 import { BOARD, type Frame } from '../../firmware-protocol/index.js';
 import { itemAt, lastOf, wordAt } from '../arrays/index.js';
-import { CHANNELS, type Channel, channelOfLetter, type Feed, type Position } from '../capture/index.js';
+import {
+  CHANNEL,
+  CHANNELS,
+  type Channel,
+  channelOfLetter,
+  type Feed,
+  type Position,
+} from '../capture/index.js';
 import type { SampleBlock } from './rig.js';
 
 export interface GridOptions {
@@ -13,8 +21,15 @@ export interface GridOptions {
   frameS: number;
   /** Grid points in one frame. */
   pointsPerFrame: number;
-  /** Reading of a channel at count 0 and the step of one count. */
-  scales: Record<Channel, { atZeroCount: number; perCount: number }>;
+  scales: Record<Channel, GridScale>;
+  /** Of the finer inputs that the scan list holds. */
+  fineScales?: { readonly [C in Channel]?: GridScale | undefined } | undefined;
+}
+
+/** Reading at count 0 and the step of one count. */
+interface GridScale {
+  atZeroCount: number;
+  perCount: number;
 }
 
 interface Knot {
@@ -23,10 +38,29 @@ interface Knot {
 }
 
 const FULL_COUNT = 2 ** BOARD.adcBits - 1;
+/** An amplifier comes to within 0.1 V of its rails, 20.5 counts (RIG.md, section 4), and bends before: beyond, the plain input tells. */
+const FINE_END_COUNTS = 25;
+
+const isWithinFine = (count: number): boolean =>
+  count > FINE_END_COUNTS && count < FULL_COUNT - FINE_END_COUNTS;
+
+const outermost = (end: number, plain: number): number =>
+  end < 0 ? Math.min(end, plain) : Math.max(end, plain);
+
+/** One conversion of a frame, by its place and its scale. */
+interface Slot {
+  slot: number;
+  scale: GridScale;
+  isFine: boolean;
+}
 
 class ChannelLine {
-  /** Slots of this channel in a frame, rising. */
-  readonly slots: number[];
+  /** Of this channel in a frame, rising. */
+  readonly slots: Slot[];
+  /** Whether the finer input saw the newest of its samples; no matter where there is none. */
+  isFinelySeen = false;
+  /** Newest reading of the plain input. */
+  plainValue = 0;
   spacingS = 0;
   last: Knot | undefined;
   /** Frames are missing between `last` and the next sample. */
@@ -37,10 +71,13 @@ class ChannelLine {
 
   constructor(
     readonly channel: Channel,
-    readonly firstSlot: number,
-    readonly scale: { atZeroCount: number; perCount: number },
+    first: Slot,
   ) {
-    this.slots = [firstSlot];
+    this.slots = [first];
+  }
+
+  get firstSlot(): number {
+    return itemAt(this.slots, 0).slot;
   }
 }
 
@@ -87,21 +124,28 @@ export class UniformGrid {
   clippedSamples = 0;
 
   constructor(readonly options: GridOptions) {
-    const { scan, frameS, pointsPerFrame, scales } = options;
+    const { scan, frameS, pointsPerFrame, scales, fineScales } = options;
     this.#pointS = frameS / pointsPerFrame;
     this.#slotS = frameS / scan.length;
     this.sampleRateHz = Math.round(pointsPerFrame / frameS);
     const byChannel = new Map<Channel, ChannelLine>();
     for (const [slot, letter] of [...scan].entries()) {
       const channel = channelOfLetter(letter);
-      const line = byChannel.get(channel) ?? new ChannelLine(channel, slot, scales[channel]);
-      if (slot > line.firstSlot) line.slots.push(slot);
-      byChannel.set(channel, line);
+      const isFine = CHANNEL[channel].fineLetter === letter;
+      const scale = isFine ? fineScales?.[channel] : scales[channel];
+      // Left by an earlier program, which knew more of this rig.
+      if (scale === undefined) continue;
+      const own = { slot, scale, isFine };
+      const line = byChannel.get(channel);
+      if (line) line.slots.push(own);
+      else byChannel.set(channel, new ChannelLine(channel, own));
     }
     this.#lines = CHANNELS.flatMap((channel) => byChannel.get(channel) ?? []);
     for (const line of this.#lines) {
-      const next = [...line.slots.slice(1), line.firstSlot + scan.length];
-      line.spacingS = Math.max(...line.slots.map((slot, i) => itemAt(next, i) - slot)) * this.#slotS;
+      const fine = line.slots.filter(({ isFine }) => isFine);
+      const places = (fine.length > 0 ? fine : line.slots).map(({ slot }) => slot);
+      const next = [...places.slice(1), itemAt(places, 0) + scan.length];
+      line.spacingS = Math.max(...places.map((slot, i) => itemAt(next, i) - slot)) * this.#slotS;
     }
   }
 
@@ -113,7 +157,7 @@ export class UniformGrid {
   /** From the last to the next conversion around lost frames, over all channels: where grid points are NaN. */
   missingStretch(index: number, lost: number): { fromS: number; toS: number } {
     const { frameS } = this.options;
-    const lastSlot = Math.min(...this.#lines.map(({ slots }) => lastOf(slots)));
+    const lastSlot = Math.min(...this.#lines.map(({ slots }) => lastOf(slots).slot));
     const firstSlot = Math.max(...this.#lines.map(({ firstSlot }) => firstSlot));
     return {
       fromS: Math.max(0, (index - lost - 1) * frameS + lastSlot * this.#slotS),
@@ -132,11 +176,17 @@ export class UniformGrid {
     const corner = this.#cornerS;
     for (const line of this.#lines) {
       line.isCut = isAfterGap && line.last !== undefined;
-      for (const slot of line.slots) {
+      for (const { slot, scale, isFine } of line.slots) {
         const count = wordAt(frame.counts, slot);
-        if (count === FULL_COUNT || (count === 0 && line.scale.atZeroCount < 0)) this.clippedSamples += 1;
+        const read = scale.atZeroCount + scale.perCount * count;
+        if (isFine) line.isFinelySeen = isWithinFine(count);
+        else line.plainValue = read;
+        if (!isFine && line.isFinelySeen) continue;
+        if (!isFine && (count === FULL_COUNT || (count === 0 && scale.atZeroCount < 0)))
+          this.clippedSamples += 1;
         const timeS = startS + slot * this.#slotS;
-        const value = line.scale.atZeroCount + line.scale.perCount * count;
+        // Beyond the finer input's end the current is what the plain one read last, and that end at the least.
+        const value = isFine && !line.isFinelySeen ? outermost(read, line.plainValue) : read;
         const { last } = line;
         // Continuity up to the throw, then a straight line to the first sample after it.
         if (last !== undefined && !line.isCut && last.timeS < corner && corner < timeS) {

@@ -2,7 +2,14 @@
 
 import { SCAN_LETTERS } from '../../firmware-protocol/index.js';
 import { drivePlan } from '../../host/bench/index.js';
-import { type Capture, CHANNELS, type Channel, letterOf, type Position } from '../../host/capture/index.js';
+import {
+  type Capture,
+  CHANNEL,
+  CHANNELS,
+  type Channel,
+  letterOf,
+  type Position,
+} from '../../host/capture/index.js';
 import type { CircuitEvent, MotorElement } from '../../host/circuit/index.js';
 import type { Plan, ResolvedUnit, VirtualCase } from '../../host/profile/index.js';
 import { connectRig } from '../../host/rig/index.js';
@@ -56,8 +63,11 @@ class WatchedBench extends SimulatedBench {
   constructor(unit: ResolvedUnit, virtualCase: VirtualCase, dice: Chance) {
     super(unit, virtualCase, dice);
     this.#readers = CHANNELS.map((channel) => this.transient.reader(this.circuit.probes[channel]));
-    for (const [place, channel] of CHANNELS.entries())
+    for (const [place, channel] of CHANNELS.entries()) {
+      const { fineLetter } = CHANNEL[channel];
       this.#channels[SCAN_LETTERS[letterOf(channel)].adc] = place;
+      if (fineLetter) this.#channels[SCAN_LETTERS[fineLetter].adc] = place;
+    }
     this.#armature = this.transient.reader({ kind: 'current', element: this.circuit.motorId });
     this.#speed = this.transient.reader({ kind: 'speed', element: this.circuit.motorId });
   }
@@ -86,6 +96,7 @@ export async function watchedRun(
   virtualCase: VirtualCase,
   seed: number,
   plan: Plan = unit.plan,
+  isFine = false,
 ): Promise<WatchedRun> {
   const dice = chance(seed);
   const clockErrorPpm = drawClockErrorPpm(unit.rig, dice);
@@ -93,6 +104,8 @@ export async function watchedRun(
   const virtual = openEmulatedRig({ world, paced: false, clockErrorPpm, rigId: 'virtual' });
   const rig = await connectRig({ port: virtual, clock: virtual.clock, rigProfile: unit.rig });
   try {
+    const turned = isFine ? await rig.readFinely?.() : undefined;
+    if (turned && 'lack' in turned) throw new Error(turned.lack);
     const { capture, halt } = await drivePlan(rig, plan.steps, {
       trip: unit.rig.trip,
       signal: new AbortController().signal,

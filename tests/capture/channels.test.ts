@@ -7,6 +7,7 @@ import {
   CHANNEL,
   CHANNELS,
   channelOfLetter,
+  fineLetterOf,
   letterOf,
   perChannel,
   RIG_CHANNELS,
@@ -24,8 +25,12 @@ describe('the records of the channels', () => {
   );
 
   it('have one channel for every letter of the board, and no other', () => {
-    expect(RIG_CHANNELS.map(letterOf).sort()).toEqual(Object.keys(SCAN_LETTERS).sort());
+    const fine = RIG_CHANNELS.filter((channel) => CHANNEL[channel].fineLetter !== undefined);
+    const letters = [...RIG_CHANNELS.map(letterOf), ...fine.map(fineLetterOf)];
+    expect(letters.sort()).toEqual(Object.keys(SCAN_LETTERS).sort());
     for (const channel of RIG_CHANNELS) expect(channelOfLetter(letterOf(channel))).toBe(channel);
+    for (const channel of fine) expect(channelOfLetter(fineLetterOf(channel))).toBe(channel);
+    expect(() => fineLetterOf('leadAVoltageV')).toThrow('no rig reads lead A finely');
     expect(() => channelOfLetter('X')).toThrow('no channel has the letter X');
   });
 

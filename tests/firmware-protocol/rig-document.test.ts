@@ -13,6 +13,7 @@ const read = (path: string): string => readFileSync(join(ROOT, path), 'utf8');
 const document = read('firmware-protocol/RIG.md');
 const rig = parse(read('profiles/rigs/reference-rig.yaml')) as {
   scales: Record<string, { atZeroCount: number; perCount: number }>;
+  fineScales: { motorCurrentA: { atZeroCount: number; perCount: number } };
   leadLoadOhm: number;
   leadClampV: number;
   limitedFeedOhm: number;
@@ -61,7 +62,7 @@ describe('pin map', () => {
     const inputs = [
       ...read('firmware-protocol/firmware/protocol.h').matchAll(/#define ADC_INPUT_(\w) (\d)/g),
     ];
-    expect(inputs).toHaveLength(6);
+    expect(inputs).toHaveLength(7);
     for (const [, letter, input] of inputs) expect(pins.get(`ADC${input}`)?.[1]).toBe(letter);
   });
 
@@ -121,6 +122,18 @@ describe('scales', () => {
     const voltPerAmpere = shuntOhm * 50;
     expect(rig.scales[channel]!.perCount).toBeCloseTo(5 / 1024 / voltPerAmpere, 12);
     expect(rig.scales[channel]!.atZeroCount).toBeCloseTo(-referenceV / voltPerAmpere, 9);
+  });
+
+  it('of the finer motor current follow from the plain one and the resistors around U7', () => {
+    const towards = 1 / (1 / partValue('R81') + 1 / partValue('R82'));
+    const gain = 1 + (partValue('R83') + partValue('R84')) / towards;
+    const { atZeroCount, perCount } = rig.fineScales.motorCurrentA;
+    expect(perCount).toBeCloseTo(rig.scales.motorCurrentA!.perCount / gain, 12);
+    expect(atZeroCount).toBeCloseTo(-512 * perCount, 9);
+    expect(document).toContain(`from ${atZeroCount} A in steps of ${perCount} A`);
+    // 0.1 V from either rail, as of the other amplifiers.
+    const usableA = -atZeroCount - (0.1 * 1024 * perCount) / 5;
+    expect(document).toContain(`from -${usableA.toFixed(2)} to +${usableA.toFixed(2)} A`);
   });
 
   it('keep the feed’s zero at 0.5 V by the divider that is drawn', () => {

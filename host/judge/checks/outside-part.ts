@@ -2,6 +2,7 @@
 
 import { CHANNEL, type Channel, firstAtOrAfter } from '../../capture/index.js';
 import { isThrow, LEAD_IN, type RunStretch, unloadedSupply } from '../../measure/index.js';
+import { scaleRead } from '../../profile/index.js';
 import { type CheckContext, expectedLimits, expectedOf, seenOf } from './context.js';
 import type { Pair } from './course.js';
 
@@ -144,8 +145,12 @@ function alignedS(context: CheckContext, { planned: { of }, seen: { segment, fro
 }
 
 /** Expanded uncertainty of one cell, and the ripple that it may hold. */
-function guard({ unit }: CheckContext, channel: Channel): (value: number) => number {
-  const { gainUncertaintyPercent, offsetUncertainty, perCount } = unit.rig.scales[channel];
+function guard({ unit, capture }: CheckContext, channel: Channel): (value: number) => number {
+  const { gainUncertaintyPercent, offsetUncertainty, perCount } = scaleRead(
+    unit.rig,
+    channel,
+    capture.channels[channel],
+  );
   const ripple = isOfMotor(channel) ? RIPPLE_PART : 0;
   return (value) =>
     2 * Math.hypot((gainUncertaintyPercent / 100) * value, offsetUncertainty, perCount / Math.sqrt(12)) +

@@ -4,7 +4,7 @@
 import { sampleAt } from '../../arrays/index.js';
 import { type Capture, sliceCapture } from '../../capture/index.js';
 import { amount, fixed } from '../../tell/index.js';
-import { budgetsOf } from '../budget.js';
+import { budgetsOf, fineBudgets } from '../budget.js';
 import { instrumentBudgets, isCutOff } from '../instrument.js';
 import { withLeadInZero } from '../lead-in.js';
 import { FEED_STANDS_IN, feedAsMotor } from './feed-as-motor.js';
@@ -54,7 +54,10 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     return cannot(
       'The motor was not fitted: its current ran beyond the range of the instrument. Take a wider range and repeat.',
     );
-  const leadIn = withLeadInZero(capture, instrumentBudgets(capture, budgetsOf(options.rig), options));
+  const leadIn = withLeadInZero(
+    capture,
+    instrumentBudgets(capture, fineBudgets(capture, options.rig), options),
+  );
   const isFeed = options.feedIsMotorCurrent === true && !capture.channels.motorCurrentA;
   const { capture: read, budgets } =
     (isFeed ? feedAsMotor(leadIn.capture, leadIn.budgets) : undefined) ?? leadIn;

@@ -51,18 +51,21 @@ export function calibrationFor(
 export function correctedScales(scales: Scales, { channels }: Calibration): Scales {
   const out = { ...scales };
   for (const channel of CHANNELS) {
-    const correction = channels[channel];
-    if (!correction) continue;
-    const { zero, gain, gainUncertaintyPercent, offsetUncertainty } = correction;
-    const scale = scales[channel];
-    out[channel] = {
-      atZeroCount: gain * (scale.atZeroCount - zero),
-      perCount: gain * scale.perCount,
-      gainUncertaintyPercent: gainUncertaintyPercent ?? scale.gainUncertaintyPercent,
-      offsetUncertainty: offsetUncertainty ?? scale.offsetUncertainty,
-    };
+    out[channel] = correctedScale(scales[channel], channels[channel]);
   }
   return out;
+}
+
+/** One channel's. */
+export function correctedScale(scale: Scales[Channel], correction: Correction | undefined): Scales[Channel] {
+  if (!correction) return scale;
+  const { zero, gain, gainUncertaintyPercent, offsetUncertainty } = correction;
+  return {
+    atZeroCount: gain * (scale.atZeroCount - zero),
+    perCount: gain * scale.perCount,
+    gainUncertaintyPercent: gainUncertaintyPercent ?? scale.gainUncertaintyPercent,
+    offsetUncertainty: offsetUncertainty ?? scale.offsetUncertainty,
+  };
 }
 
 /** The point as today's scale would have read the same counts. */

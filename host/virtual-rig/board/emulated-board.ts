@@ -69,6 +69,9 @@ const STRAPS = { 1: 1, 2: 2 } as const;
 export const HARDWARE_REVISION = 2;
 const NEWLINE = 0x0a;
 
+/** Of memory at an address, as the board finds it. */
+const powerOnByte = (address: number): number => (address * 181 + 59) & 0xff;
+
 export class EmulatedBoard {
   /** Bytes that have left the board: at each newline, and what is left at the end of `run`. */
   onTransmit: (bytes: Uint8Array) => void = () => {};
@@ -127,9 +130,19 @@ export class EmulatedBoard {
     for (const [counts, bit] of Object.entries(STRAPS))
       this.portB.setPin(bit, ((hardwareRevision - 1) & Number(counts)) === 0);
     // Memory is not zero at power-on; a pattern, so that a forgotten initialisation shows and every run is the same.
-    for (let i = REGISTERS_END; i < this.cpu.data.length; i++) this.cpu.data[i] = (i * 181 + 59) & 0xff;
+    for (let i = REGISTERS_END; i < this.cpu.data.length; i++) this.cpu.data[i] = powerOnByte(i);
     this.setFeedBus(false);
     this.reset('power-on');
+  }
+
+  /** Bytes of memory in a row that nothing has written to since power-on: what variables and the deepest stack have left. */
+  get untouchedBytes(): number {
+    let most = 0;
+    for (let i = REGISTERS_END, run = 0; i < this.cpu.data.length; i++) {
+      run = this.cpu.data[i] === powerOnByte(i) ? run + 1 : 0;
+      most = Math.max(most, run);
+    }
+    return most;
   }
 
   /** True seconds since the board was made. */
