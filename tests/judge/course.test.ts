@@ -135,7 +135,7 @@ describe(`the course of a rest (seed ${SEED})`, () => {
     for (const fromS of [0.45, 0.7]) {
       const check = courseOf(changed('leadBVoltageV', fromS, fromS + 0.1, 6), 'limited');
       expect(check.outcome, check.sentence).toBe('fail');
-      expect(check.sentence).toContain('With the limited feed: lead B');
+      expect(check.sentence).toContain('With the limited feed: the trace of lead B');
     }
   });
 
@@ -236,6 +236,8 @@ describe(`faults that only a rest shows (seed ${SEED})`, () => {
     const checks = judged(VENT, capture);
     expect(failed(checks)).toEqual(['envelope-rest-reverse']);
     // Joined through the motor, both leads stand on the feed.
-    expect(courseOf(checks, 'rest-reverse').sentence).toMatch(/lead [AB] and lead [AB] leave/);
+    expect(courseOf(checks, 'rest-reverse').sentence).toMatch(
+      /traces of lead [AB] and lead [AB] are outside/,
+    );
   });
 });
