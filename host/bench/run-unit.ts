@@ -99,7 +99,7 @@ class UnitRun {
     const identity = identityOf(rig);
     emit({ kind: 'rig-ready', rig: identity });
     // Behind F4 the rig sees its feed come on, or refuses the run.
-    const proven = rig.feedBusIsLive === undefined ? undefined : ['F4' as const];
+    const proven = rig.feedBusIsLive === undefined ? [] : ['F4' as const];
     const readFinely = await this.#turnToFine(rig);
     const today = known({ scales, fineScales, doubted: doubt && [...doubt], proven, readFinely });
     const unit =

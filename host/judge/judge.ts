@@ -183,12 +183,12 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   return { checks, doubts, measured: read.measured, findings, ...(grade ? { grade } : {}) };
 }
 
-/** Without what the rig's own self-test has ruled out. */
-function withoutProven(library: CauseLibrary, { rig: { proven = [] } }: ResolvedUnit): DiagnosisLibrary {
+/** Without the rig's own parts where its self-test has ruled them out, and where no rig was there. */
+function withoutProven(library: CauseLibrary, { rig: { proven } }: ResolvedUnit): DiagnosisLibrary {
   if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
-  if (proven.length === 0) return library;
-  const isProven = (part: string | undefined): boolean => proven.some((one) => one === part);
-  return { ...library, entries: library.entries.filter(({ hypothesis }) => !isProven(hypothesis.rigPart)) };
+  const isProven = (part: string): boolean => proven?.some((one) => one === part) ?? true;
+  const entries = library.entries.filter(({ hypothesis: { rigPart } }) => !(rigPart && isProven(rigPart)));
+  return { ...library, entries };
 }
 
 const withoutBounds = (measured: Measured): Measured =>

@@ -41,7 +41,7 @@ const MOST_FLATTENED = 0.5;
 const WINDOW_BINS = 3;
 const BESIDE = 16;
 /** A turn is cut into its ripples by their frequency: what that is uncertain by may add up to this part of a ripple. Choice of this program, no source. */
-const SLIP = 0.15;
+const SLIP = 1;
 /** Rectified mains, and their strays, swing at these and at small multiples; a speed falls on one by chance once in a few hundred. */
 const MAINS_HZ = [50, 60];
 const MAINS_TIMES = [1, 2, 3, 4, 6];

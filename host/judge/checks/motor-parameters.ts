@@ -23,10 +23,22 @@ const PARAMETERS: CheckKind = {
 };
 export const isMotorParameters = ({ kind }: Check): boolean => kind.id === PARAMETERS.id;
 
+/** What a shaft did unseen is in what comes behind: from a gap this long on nothing is concluded. Choice of this program, no source. */
+const LONGEST_GAP_S = 0.1;
+
+function hasLongGap({ capture: { channels, sampleRateHz } }: CheckContext): boolean {
+  let lost = 0;
+  return (channels.motorCurrentA ?? []).some((value) => {
+    lost = Number.isNaN(value) ? lost + 1 : 0;
+    return lost > LONGEST_GAP_S * sampleRateHz;
+  });
+}
+
 /** Costs more than all other checks together. */
 export function motorParameterCheck(context: CheckContext): Check[] {
   const spread = context.expectation.motor;
   if (!spread) return [];
+  if (hasLongGap(context)) return [];
   const fit = fitOf(context.unit, context.capture);
   if (fit.describes === 'no') return [];
   const fitted = MOTOR_PARAMETERS.flatMap((name) => {

@@ -107,6 +107,8 @@ function withoutSpikes(
   for (let i = beside; i + beside + 2 <= read.length; i++) {
     const value = sampleAt(read, i);
     if (!(Math.abs(value) > leastA)) continue;
+    // Beside a gap nobody knows from where it came.
+    if (Number.isNaN(sampleAt(read, i - 1)) || Number.isNaN(sampleAt(read, i + 1))) continue;
     // Most samples stand beside one as high: the medians are asked of the others alone.
     if (
       Math.abs(value) < part * Math.abs(sampleAt(read, i - 2)) ||
