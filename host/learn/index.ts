@@ -1,3 +1,4 @@
+export { type LearnedDistance, learnedDistance } from './distance.js';
 export { type LearnedHead, type Lesson, learn, USUAL_STATED, unitsOf } from './learn.js';
 export { learnedYaml, mayConclude } from './learned-yaml.js';
 export { type LeftOut, leftOut } from './odd-one.js';
