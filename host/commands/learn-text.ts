@@ -1,7 +1,7 @@
 // What learning tells a person: each unit beside the others, doubts, limits.
 
 import { LEAST_UNITS, type LeftOut, type LookAlike, mayConclude, shapeWords } from '../learn/index.js';
-import type { Learned, LearnedQuantity } from '../profile/index.js';
+import type { Learned, LearnedQuantity, LearnedTogether } from '../profile/index.js';
 import { fixed, significant } from '../tell/index.js';
 import { tableLines } from './table.js';
 
@@ -59,6 +59,7 @@ export function limitLines({
   starts,
   coverage,
   confidence,
+  together,
 }: Learned): string[] {
   const rows = Object.entries(quantities).map(([key, quantity]) => limitCells(key, quantity));
   const head = ['quantity', 'centre', 'between units', 'within one', 'limits'];
@@ -66,11 +67,17 @@ export function limitLines({
     `Limits from ${units} good units, ${starts} starts:`,
     ...tableLines([head, ...rows]).map((line) => `  ${line}`),
     ...Object.entries(withoutLimits ?? {}).map(([key, why]) => `  no limit for ${key}: ${why}`),
-    `All ${rows.length} limits together hold ${fixed(100 * coverage, 1)} % of good units, with ${fixed(100 * confidence, 0)} % confidence.`,
+    ...(together ? togetherLines(together) : []),
+    `All ${rows.length} limits ${together ? 'and that of the readings taken together' : 'together'} hold ${fixed(100 * coverage, 1)} % of good units, with ${fixed(100 * confidence, 0)} % confidence.`,
     mayConclude(units),
     shapeWords(units),
   ];
 }
+
+const togetherLines = ({ readings, upper, shrunk }: LearnedTogether): string[] => [
+  `${readings.length} readings taken together: at most ${fixed(upper, 1)} spreads from the good units, and as they hang together there.`,
+  `How they hang together was drawn ${fixed(100 * shrunk, 0)} % of the way to not at all, for so few units.`,
+];
 
 /** Of one unit or two: what they read, and no limits. */
 export function comparisonLines(

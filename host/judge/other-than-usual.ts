@@ -19,7 +19,9 @@ function isLikeGoodUnits(checks: readonly Check[]): boolean {
     ({ origin, kind, outcome }) => origin === 'learned' && kind.of === 'motor' && outcome !== 'not-tested',
   );
   const holds = ({ outcome }: Check): boolean => outcome === 'pass' || outcome === 'conditional-pass';
-  return taught.length >= LEAST_ALIKE && taught.every(holds);
+  // Each alone within its limits, and yet together as in no good unit: no good one speaks for it.
+  const together = checks.filter(({ kind }) => kind.isOfAllReadings);
+  return taught.length >= LEAST_ALIKE && [...taught, ...together].every(holds);
 }
 
 const LIKE_GOOD_UNITS = 'Other than the usual motor, and like the known good units: it counts for nothing.';

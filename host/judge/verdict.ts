@@ -48,6 +48,8 @@ export interface CheckKind {
   keepsFeedOff?: true;
   /** Speaks of a course, or of how it ends: among the readings that causes are weighed by it is little or nothing. */
   isOfCourse?: true;
+  /** Takes all readings of the run together. */
+  isOfAllReadings?: true;
   /** No misread channel makes it: a dead lead, a lead the wrong way round, a short. */
   isGross?: true;
   /** What it is read from; all channels where it does not say. */

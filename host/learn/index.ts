@@ -1,3 +1,5 @@
+export { type LearnedDistance, learnedDistance } from './distance.js';
+export { type Drift, driftOf, type MorningRun, restoredMeasured, USUAL_BASE } from './drift.js';
 export { type LearnedHead, type Lesson, learn, USUAL_STATED, unitsOf } from './learn.js';
 export { learnedYaml, mayConclude } from './learned-yaml.js';
 export { type LeftOut, leftOut } from './odd-one.js';

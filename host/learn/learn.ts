@@ -2,6 +2,7 @@
 // Numbers only; what the runs are, and whether they may teach, is looked at before.
 
 import type { Learned } from '../profile/index.js';
+import { isOfJoint, jointLimits, mayBeJoint } from './joint.js';
 import { LEAST_UNITS, type QuantityLimits, quantityLimits } from './quantity-limits.js';
 import { type Column, columnsOf, type GoodRun, restSupply } from './run.js';
 import { type Stated, sharedBy } from './tolerance.js';
@@ -38,10 +39,17 @@ export function learn(
   if (supplies.length < runs.length) return { why: 'no supply voltage was sampled, and limits go with it' };
   const columns = columnsOf(runs);
   // Those alone that give limits share the coverage, so that is found out first.
-  const counted = limitsOf(columns, units, stated).filter(({ given }) => 'limits' in given).length;
+  const usable = limitsOf(columns, units, stated).filter(({ given }) => 'limits' in given);
+  const counted = usable.length;
   if (counted === 0)
     return { why: 'none of the quantities that a good unit can teach was read on all of them' };
-  const given = limitsOf(columns, units, sharedBy(stated, counted));
+  const twoSided = usable.map(({ column }) => column).filter(isOfJoint);
+  const isJoint = mayBeJoint(twoSided, units);
+  // One half for the single limits, one for the readings taken together.
+  const half = isJoint ? sharedBy(stated, 2) : stated;
+  const given = limitsOf(columns, units, sharedBy(half, counted)).map(({ column, given: it }) => ({
+    ...{ key: column.key, given: it },
+  }));
   const without = given.flatMap(({ key, given: it }) => ('why' in it ? [[key, it.why] as const] : []));
   return {
     learned: {
@@ -51,13 +59,14 @@ export function learn(
       units,
       starts: runs.length,
       ...stated,
-      method: methodOf(counted),
+      method: methodOf(counted, isJoint),
       supplyV: { from: Math.min(...supplies), to: Math.max(...supplies) },
       temperatureC: ambientOf(runs),
       runs: runs.map(({ unit, run, sha256 }) => ({ unit, run, sha256 })),
       quantities: Object.fromEntries(
         given.flatMap(({ key, given: it }) => ('limits' in it ? [[key, it.limits] as const] : [])),
       ),
+      ...(isJoint ? { together: jointLimits(twoSided, half) } : {}),
       ...(without.length > 0 ? { withoutLimits: Object.fromEntries(without) } : {}),
     },
   };
@@ -67,12 +76,13 @@ const limitsOf = (
   columns: readonly Column[],
   units: number,
   stated: Stated,
-): { key: string; given: QuantityLimits }[] =>
-  columns.map((column) => ({ key: column.key, given: quantityLimits(column, units, stated) }));
+): { column: Column; given: QuantityLimits }[] =>
+  columns.map((column) => ({ column, given: quantityLimits(column, units, stated) }));
 
-const methodOf = (count: number): string =>
+const methodOf = (count: number, isJoint: boolean): string =>
   `normal tolerance limits (two-sided by Howe, one-sided by noncentral t) on unit means with one-way random effects; ` +
-  `coverage and confidence shared by ${count} limits (Bonferroni)`;
+  `${isJoint ? 'half of ' : ''}coverage and confidence shared by ${count} limits (Bonferroni)` +
+  `${isJoint ? ', half for all readings together' : ''}`;
 
 /** What all runs together may have had. */
 function ambientOf(runs: readonly GoodRun[]): Learned['temperatureC'] {

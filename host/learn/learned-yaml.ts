@@ -1,6 +1,6 @@
 // Learned limits as a file that a person reads: every number with its unit beside it, and what may be concluded on top.
 
-import type { Learned, LearnedQuantity } from '../profile/index.js';
+import type { Learned, LearnedQuantity, LearnedTogether } from '../profile/index.js';
 import { shapeWords } from './quantity-limits.js';
 
 /** Digits that carry all that a bench can tell. */
@@ -25,7 +25,7 @@ export function learnedYaml(learned: Learned): string {
   const count = Object.keys(quantities).length;
   return [
     '# Limits from known good units, made by throwbench learn. Never written over: learn again into a new file.',
-    `# All ${count} limits together hold ${percent(coverage)} of good units, with ${percent(confidence)} confidence.`,
+    `# All ${count} limits ${learned.together ? 'and that of the readings taken together' : 'together'} hold ${percent(coverage)} of good units, with ${percent(confidence)} confidence.`,
     `# ${mayConclude(units)}`,
     `# ${shapeWords(units)}`,
     'kind: learned',
@@ -50,6 +50,7 @@ export function learnedYaml(learned: Learned): string {
     '# Spreads are standard deviations: of the logarithm as a part of the centre, plain ones in the unit itself.',
     'quantities:',
     ...Object.entries(quantities).flatMap(([key, quantity]) => quantityLines(key, quantity)),
+    ...(learned.together ? togetherLines(learned.together) : []),
     ...(withoutLimits
       ? [
           '# No limit, and why.',
@@ -64,6 +65,23 @@ export function learnedYaml(learned: Learned): string {
     ),
     '',
   ].join('\n');
+}
+
+function togetherLines({ upper, coverage, confidence, shrunk, method, readings }: LearnedTogether): string[] {
+  return [
+    '# Readings taken together, those that are read finer than units spread: how far from the centres, in spreads, and how they hang together.',
+    'together:',
+    `  upper: ${number(upper)}`,
+    `  coverage: ${coverage}`,
+    `  confidence: ${confidence}`,
+    `  shrunk: ${number(shrunk)}`,
+    `  method: ${text(method)}`,
+    '  readings:',
+    ...readings.map(
+      ({ reading, spread, correlation }) =>
+        `    - { reading: ${text(reading)}, spread: ${number(spread)}, correlation: [${correlation.map((value) => number(value)).join(', ')}] }`,
+    ),
+  ];
 }
 
 function quantityLines(key: string, quantity: LearnedQuantity): string[] {

@@ -44,6 +44,16 @@ export const carried = (
     ? value
     : value * (atSupplyV / supplyV) ** supplyPower;
 
+/** What a value at the scale's own supply would be at `supplyV`. */
+export const carriedBack = (
+  { supplyPower, atSupplyV }: { supplyPower?: number | undefined; atSupplyV?: number | undefined },
+  value: number,
+  supplyV: number | undefined,
+): number =>
+  supplyPower === undefined || atSupplyV === undefined || supplyV === undefined
+    ? value
+    : value * (supplyV / atSupplyV) ** supplyPower;
+
 /** NaN for a value that the scale cannot hold. */
 export function scaled(scale: Scale, { value, supplyV }: Pick<Start, 'value' | 'supplyV'>): number {
   const at = carried(scale, value, supplyV);

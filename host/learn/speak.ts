@@ -1,10 +1,10 @@
 // What learned limits say of one run: at its own supply, and nothing outside the supply and temperature that were seen.
 
 import { keyOf, type Measured, QUANTITIES, type QuantityName, type RunStretch } from '../measure/index.js';
-import type { Learned, LearnedQuantity } from '../profile/index.js';
+import type { Learned } from '../profile/index.js';
 import { fixed } from '../tell/index.js';
 import { restSupply, supplyOf } from './run.js';
-import { carried } from './scale.js';
+import { carriedBack } from './scale.js';
 
 /** A bench supply is set no closer, and the law carries so far well enough, V. Choice of this program, no source. */
 const SUPPLY_BEYOND_V = 0.5;
@@ -31,23 +31,13 @@ export function learnedLimits(
   if (taught === undefined || taught.unit !== QUANTITIES[what].unit) return undefined;
   const supplyV = supplyOf({ what, ...(of ? { of } : {}) }, measured);
   const { lower, upper, centre, units } = taught;
-  const at = (value: number): number => movedTo(taught, value, supplyV);
+  const at = (value: number): number => carriedBack(taught, value, supplyV);
   return {
     lower: lower === undefined ? undefined : at(lower),
     upper: upper === undefined ? undefined : at(upper),
     centre: at(centre),
     units,
   };
-}
-
-/** From the file's supply to that of the run. */
-function movedTo(
-  { supplyPower, atSupplyV }: LearnedQuantity,
-  value: number,
-  supplyV: number | undefined,
-): number {
-  if (supplyPower === undefined || atSupplyV === undefined || supplyV === undefined) return value;
-  return carried({ supplyPower, atSupplyV: supplyV }, value, atSupplyV);
 }
 
 /** Why the limits say nothing of this run, as a clause; undefined where they speak. */

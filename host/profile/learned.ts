@@ -28,7 +28,32 @@ const learnedQuantity = z.strictObject({
 });
 export type LearnedQuantity = z.infer<typeof learnedQuantity>;
 
-export const learnedSchema = z.strictObject({
+/** Readings with two limits that are read finer than units spread, taken together: Hotelling's T squared with a shrunk correlation. */
+const learnedTogether = z.strictObject({
+  /** Distance from the centres in spreads, the root of T squared. */
+  upper: positive,
+  /** Of this limit by itself. */
+  coverage: part,
+  confidence: part,
+  /** How far the correlations were drawn towards none, for the few units that there are. */
+  shrunk: z.number().min(0).max(1),
+  method: z.string(),
+  readings: z
+    .array(
+      z.strictObject({
+        /** Key among `quantities`, which has the centre. */
+        reading: z.string(),
+        /** Of one start of any unit, on the scale of that quantity. */
+        spread: positive,
+        /** With each of the readings up to itself. */
+        correlation: z.array(z.number().min(-1).max(1)).min(1),
+      }),
+    )
+    .min(2),
+});
+export type LearnedTogether = z.infer<typeof learnedTogether>;
+
+const learnedShape = z.strictObject({
   kind: z.literal('learned'),
   /** Of this file's make-up. */
   version: z.literal(1),
@@ -52,7 +77,23 @@ export const learnedSchema = z.strictObject({
   temperatureC: z.strictObject({ from: finite, to: finite, told: z.boolean() }),
   runs: z.array(z.strictObject({ unit: z.string(), run: z.string(), sha256: z.string() })).min(3),
   quantities: z.record(z.string(), learnedQuantity),
+  /** Absent where too few units, or fewer than two readings with two limits, taught it. */
+  together: learnedTogether.optional(),
   /** Quantities that give no limit, and why. */
   withoutLimits: z.record(z.string(), z.string()).optional(),
+});
+/** Of readings taken together each has a centre, and rows of its matrix end with the reading's own 1. */
+export const learnedSchema = learnedShape.superRefine(({ together, quantities }, context) => {
+  together?.readings.forEach(({ reading, correlation }, row) => {
+    const path = ['together', 'readings', row];
+    if (!(reading in quantities))
+      context.addIssue({ code: 'custom', path, message: `${reading} has no limits among the quantities` });
+    if (correlation.length !== row + 1 || correlation[row] !== 1)
+      context.addIssue({
+        code: 'custom',
+        path,
+        message: `correlation takes ${row + 1} numbers, the last of them 1`,
+      });
+  });
 });
 export type Learned = z.infer<typeof learnedSchema>;

@@ -47,6 +47,12 @@ describe('judge --learned', () => {
     expect(running).toMatchObject({ origin: 'learned', outcome: 'pass' });
     expect(running?.sentence).toMatch(/\(expected [\d.]+ to [\d.]+ A, of 6 good units\)/);
     expect(checks.find(({ id }) => id === 'learned-back-emf-forward')).toMatchObject({ origin: 'learned' });
+    const together = checks.find(({ id }) => id === 'learned-together');
+    expect(together, together?.sentence).toMatchObject({
+      origin: 'learned',
+      outcome: 'pass',
+      required: true,
+    });
     expect(sentence).not.toMatch(/Generic limits, unproven:[^.]*running current/);
   }, 120_000);
 
@@ -125,6 +131,10 @@ describe('throwbench learn', () => {
     const inrush = learned.quantities.forwardInrushPeakA;
     expect(inrush).toMatchObject({ unit: 'A', units: 6, supplyPower: 1 });
     expect(inrush?.lower).toBeLessThan(inrush?.centre ?? 0);
+    const together = learned.together;
+    expect(first.stdout).toContain(`${together?.readings.length} readings taken together: at most`);
+    expect(together).toMatchObject({ coverage: 0.975, confidence: 0.95 });
+    expect(together?.readings.map(({ reading }) => reading)).toContain('forwardInrushPeakA');
     await expect(learn('--captures', 'all', '--out', 'limits.yaml')).rejects.toThrow(
       /limits.yaml: is there already, and limits are never overwritten; name another file, such as .*limits-2.yaml/,
     );

@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { currentChecks } from '../../host/judge/checks/currents.js';
 import { learnedChecks } from '../../host/judge/checks/learned.js';
+import { learnedTogetherCheck } from '../../host/judge/checks/learned-together.js';
 import { asUsual } from '../../host/judge/other-than-usual.js';
 import { silentBecause } from '../../host/learn/index.js';
 import { keyOf, type QuantityName } from '../../host/measure/index.js';
@@ -53,6 +54,44 @@ describe('learned limits', () => {
     expect(check.sentence).not.toContain('good units');
   });
 
+  it('hold readings together that each lie within their own limits', () => {
+    const [inrush, running] = [keyOf('inrushPeakA', FORWARD), keyOf('runningCurrentA', FORWARD)];
+    const plain = { ...limits(8, 12), spread: 'plain' } as const;
+    const learned = {
+      ...learnedOf({ [inrush]: plain, [running]: plain }),
+      together: {
+        ...{ upper: 4, coverage: 0.975, confidence: 0.95, shrunk: 0.3, method: 'any' },
+        readings: [
+          { reading: inrush, spread: 1, correlation: [1] },
+          { reading: running, spread: 1, correlation: [0.9, 1] },
+        ],
+      },
+    };
+    const told = (peakA: number, currentA: number) =>
+      checkNamed(
+        learnedTogetherCheck(
+          contextOf({
+            read: [[FORWARD, { inrushPeakA: [peakA, 0.1], runningCurrentA: [currentA, 0.1] }]],
+            learned,
+          }),
+        ),
+        'learned-together',
+      );
+    // Of two readings a and b from their centres, in spreads: (a^2 - 2 r a b + b^2) / (1 - r^2).
+    expect(told(11.5, 11.5)).toMatchObject({ outcome: 'pass', origin: 'learned' });
+    expect(told(11.5, 11.5).value).toBeCloseTo(Math.sqrt((2 * 1.5 ** 2 * 0.1) / 0.19), 9);
+    const apart = told(11.8, 8.5);
+    expect(apart.value).toBeCloseTo(Math.sqrt((1.8 ** 2 + 2 * 0.9 * 1.8 * 1.5 + 1.5 ** 2) / 0.19), 9);
+    expect(apart).toMatchObject({ outcome: 'fail', of: 'unit' });
+    // From the running current 1.5 spreads below, the peak is looked for 0.9 times as far below.
+    expect(apart.sentence).toMatch(
+      /^Forward: the inrush, 11.8 A, does not go with the other readings: by those a good unit has about 8.65 A \(distance 7\.\d ± \d\.\d, at most 4\.0, of 6 good units\)\.$/,
+    );
+    // One reading alone has no others to be held against.
+    const alone = contextOf({ read: [[FORWARD, { inrushPeakA: [11.8, 0.1] }]], learned });
+    expect(learnedTogetherCheck(alone)).toEqual([]);
+  });
+
   it('go with the supply of the run by the power of the file', () => {
     const at = { ...limits(9, 11), supplyPower: 1, atSupplyV: 12 };
     const context = contextOf({
@@ -99,5 +138,11 @@ describe('learned limits', () => {
     expect(of(...taught)).toMatchObject({ required: false, outcome: 'conditional-fail' });
     expect(of(...taught.slice(1)).required).toBe(true);
     expect(checkNamed(asUsual([...taught, other]), 'other').required).toBe(true);
+    // Each alone like the good ones, together like none.
+    const apart = {
+      ...({ ...check, id: 'apart', origin: 'learned', outcome: 'fail' } as const),
+      kind: { id: 'apart', of: 'unit', rank: 150, isOfAllReadings: true } as const,
+    };
+    expect(checkNamed(asUsual([...taught, apart, other], true), 'other').required).toBe(true);
   });
 });

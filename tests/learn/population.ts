@@ -49,6 +49,8 @@ interface Asked {
   starts?: number;
   /** By so many times the causes' spread this unit is off in a quantity. */
   shift?: Partial<Record<QuantityName, number>>;
+  /** What is wrong with it: resistance, flux, friction and inertia times so much. */
+  times?: readonly [number, number, number, number];
 }
 
 /** All starts of one further unit. */
@@ -58,7 +60,7 @@ export function startsOf(
   random: SeededRandom,
   asked: Asked = {},
 ): GoodRun[] {
-  const causes = truth.causes.map((spread) => spread * random.normal());
+  const causes = truth.causes.map((spread, i) => spread * random.normal() + Math.log(asked.times?.[i] ?? 1));
   const own = WAYS.map(() => NAMES.map(() => truth.ofWay * random.normal()));
   return Array.from({ length: asked.starts ?? 1 }, (_, start) => {
     const readings = WAYS.flatMap((of, way) =>

@@ -5,11 +5,16 @@ import { numberTold, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
 
 const PART = { least: 0.5, most: 0.9999, example: 0.95 } as const;
+/** Fewer give a spread that is chance for the most part. Choice of this program, no source. */
+const BASE = { least: 5, most: 1000, example: 10, what: 'whole number' } as const;
 const UNITS = { least: 1, most: 10000, example: 6, what: 'whole number' } as const;
 
 export const command = declared(
   {
-    calls: ['learn --profile P (--runs RUN,RUN,… | --captures FOLDER [--units N]) [options] [--out FILE]'],
+    calls: [
+      'learn --profile P (--runs RUN,RUN,… | --captures FOLDER [--units N]) [options] [--out FILE]',
+      'learn --profile P --drift TAG [--base N]',
+    ],
     options: {
       profile: { ...PROFILE_OPTION, words: 'what the units are: an id, or the path of a YAML file' },
       runs: {
@@ -25,6 +30,17 @@ export const command = declared(
         words: `captures of known good units, one CSV a run; the file's name up to the first _ is the unit's tag:
           V-0107_1.csv and V-0107_2.csv are two starts of one unit`,
         offer: 'folder',
+      },
+      drift: {
+        type: 'string',
+        value: 'TAG',
+        words: `charts of all recorded runs of one known good unit, such as the one run every morning: has it, its
+          leads or the rig moved, and since which run`,
+      },
+      base: {
+        type: 'string',
+        value: 'N',
+        words: 'with --drift: the first N runs tell what the unit was like (default 10)',
       },
       units: {
         type: 'string',
@@ -51,13 +67,22 @@ export const command = declared(
     examples: [
       'learn --profile window-lift-switch --runs 2024-06-11-0001,2024-06-11-0002,2024-06-12-0001 --out good.yaml',
       'learn --profile window-lift-alone --captures good --units 10 --ambient-c 20 --out good.yaml',
+      'learn --profile window-lift-alone --drift V-0100',
     ],
-    exit: '0 learned, 2 bad input, 3 not enough units, or one stands apart',
+    exit: '0 learned, or nothing moved, 1 something moved, 2 bad input, 3 not enough units or runs, or one stands apart',
   },
   async ({ values, positionals }, io) => {
     refuseMore(positionals);
     const { profile, runs, captures, out } = values;
     if (!profile) throw new UsageError('--profile P is missing: what are the units?');
+    const base = numberTold('base', values.base, BASE);
+    if (values.drift !== undefined) {
+      const { profile: _, drift: __, base: ___, ...others } = values;
+      if (Object.values(others).some((value) => value !== undefined && value !== false))
+        throw new UsageError('--drift goes with --profile and --base alone: it charts what is recorded');
+      return (await import('../drift.js')).driftFrom({ tag: values.drift, profile, base }, io);
+    }
+    if (base !== undefined) throw new UsageError('--base goes with --drift');
     if ((runs === undefined) === (captures === undefined))
       throw new UsageError('learn takes --runs RUN,RUN,… or --captures FOLDER, one of the two');
     const coverage = numberTold('coverage', values.coverage, PART);

@@ -9,6 +9,7 @@ import { envelopeChecks } from './envelope.js';
 import { heldRotorChecks, withoutTurning } from './held-rotor.js';
 import { leakageChecks } from './leakage.js';
 import { learnedChecks } from './learned.js';
+import { learnedTogetherCheck } from './learned-together.js';
 import { fedAtRestChecks, limitedChecks } from './limited.js';
 import { limitChecks } from './limits.js';
 import { releaseChecks } from './release.js';
@@ -38,6 +39,7 @@ const RULES: readonly CheckRule[] = [
   styleCheck,
   rippleChecks,
   learnedChecks,
+  learnedTogetherCheck,
   envelopeChecks,
   reversalChecks,
   heldRotorChecks,
