@@ -110,6 +110,7 @@ function weighedBy(
     unsampled: unsampledIn(seen, goodOf(library)),
   };
   const good = goodOf(library);
+  const isSupplyUnseen = seen.notSampled.includes('supplyVoltageV');
   const seenEntries = library.entries
     .filter(({ hypothesis }) => !unseen.has(hypothesis.id))
     .map((entry) => settingIn(entry, good));
@@ -119,7 +120,8 @@ function weighedBy(
       scoreOf(entry, evidence, spread) +
       rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
       (entry.hypothesis.id === HEALTHY ? healthyLog : 0) +
-      (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0),
+      (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0) +
+      (isSupplyUnseen && entry.hypothesis.isOfSupply ? SUPPLY_UNSEEN : 0),
   }));
   const weighed = withoutIdle(scored, healthyLog, idleLog);
   return { library, spread, evidence, scored: asAnotherMotor(weighed, seen, beyond) };
@@ -146,6 +148,12 @@ function withoutIdle(scored: readonly Scored[], healthyLog: number, idleLog: num
 
 /** That a motor stands and no throw shows it. Choice of this program, no source. */
 const STANDS_UNSEEN = Math.log(0.01);
+
+/**
+ * What a supply that nobody sampled is like stays open: on a bench with a tired battery, a charger or thin leads 0.1 to
+ * 0.5 Ohm are met oftener than a bad joint of that size (common practice, no source).
+ */
+const SUPPLY_UNSEEN = Math.log(20);
 
 /** Adds to every cause of a finding how it stands against the good unit, as its readings alone have it. */
 function overGood(

@@ -34,11 +34,15 @@ function told(unit: ResolvedUnit, capture: Capture) {
   return judge({ unit, capture, expectation: expectationOf(unit, 40) });
 }
 
-/** Causes named before "nothing" and "another motor". */
+/** Says nothing against the unit. */
+const OF_NOBODY = ['healthy', 'another-motor', 'not-in-list', 'supply-sags'];
+
+/** Causes named before those, and any that is held likelier than not. */
 function accused({ findings }: ReturnType<typeof told>): string[] {
-  const [first] = findings;
-  const isOfHealth = first === undefined || ['healthy', 'another-motor', 'not-in-list'].includes(first.id);
-  return isOfHealth ? [] : [`${first.id} ${first.likelihood.toFixed(2)}`];
+  const causes = findings.flatMap((finding) => finding.causes ?? []);
+  return [...findings.slice(0, 1), ...causes.filter(({ likelihood }) => likelihood >= 0.5)].flatMap(
+    ({ id, likelihood }) => (OF_NOBODY.includes(id) ? [] : [`${id} ${likelihood.toFixed(2)}`]),
+  );
 }
 
 const SHAPES: Record<string, () => Capture> = {
@@ -62,6 +66,11 @@ const SHAPES: Record<string, () => Capture> = {
     seen({ ...BOTH, supplyV: (t) => (t > 0.8 && t < 1 ? 9.5 : 13) }, LEADS),
   'current, leads and supply while the supply dips': () =>
     seen({ ...BOTH, supplyV: (t) => (t > 0.8 && t < 1 ? 9.5 : 13) }, ALL),
+  // A tired battery with thin leads has 0.1 to 0.5 Ohm (common practice, no source).
+  'one current from a supply of 0.3 Ohm': () => seen({ ...BOTH, sourceOhm: 0.3 }, CURRENT),
+  'current and leads on a supply of 0.4 Ohm, not sampled': () => seen({ ...BOTH, sourceOhm: 0.4 }, LEADS),
+  'current and leads while the supply, not sampled, rises slowly': () =>
+    seen({ ...BOTH, supplyV: (t) => 11.5 + (2 * t) / 3.4 }, LEADS),
   'current, leads and supply behind a chopper of 300 Hz': () =>
     seen({ ...ONE, isOn: (t) => (t * 300) % 1 < 0.6 }, ALL),
 };
