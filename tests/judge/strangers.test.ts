@@ -3,7 +3,7 @@
 
 import { describe, expect, it } from 'vitest';
 import type { Capture, Channel } from '../../host/capture/index.js';
-import { judge } from '../../host/judge/index.js';
+import { judge, judgementJson } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { knownUnit } from '../profile/known-unit.js';
 import { acCoupled, asSeen, type OutsideRun, outsideRun, type Scope } from '../references/outside-motor.js';
@@ -97,5 +97,22 @@ describe.each([
     if (shape.startsWith('one current')) expect(judged.verdict, judged.sentence).toBe('cannot-tell');
     else expect(judged.verdict, judged.sentence).not.toBe('fail');
     expect(accused(judged), judged.sentence).toEqual([]);
+  });
+});
+
+describe('the feed current alone', () => {
+  it('tells no direction: no sentence speaks of forward, none says that reverse was not made', () => {
+    const { channels, ...capture } = seen(BOTH, CURRENT);
+    const feedCurrentA = channels.motorCurrentA!.map(Math.abs);
+    const judged = told(GENERIC, { ...capture, channels: { feedCurrentA } });
+    expect(judged.verdict, judged.sentence).toBe('cannot-tell');
+    expect(judgementJson(judged).directionNotTold).toBe(true);
+    const sentences = judged.checks.map(({ sentence }) => sentence);
+    expect(sentences.filter((words) => /^Forward|\bforward:|not made/.test(words))).toEqual([]);
+    expect(sentences).toContainEqual(expect.stringMatching(/^Throw 1 \(direction not told\): inrush/));
+  });
+
+  it('is not asked for it where the sign of the motor current tells it', () => {
+    expect(judgementJson(told(GENERIC, seen(BOTH, CURRENT))).directionNotTold).toBeUndefined();
   });
 });
