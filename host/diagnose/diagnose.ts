@@ -10,6 +10,7 @@ import {
   unloadedSupply,
 } from '../measure/index.js';
 import { areOneMotor, asAnotherMotor, type Scored } from './beside-another-motor.js';
+import { CONTRADICTED, isContradicted } from './contradicted.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import {
   backgroundLogLikelihood,
@@ -117,7 +118,7 @@ function weighedBy(
   const scored = seenEntries.map((entry) => ({
     entry,
     score:
-      scoreOf(entry, evidence, spread) +
+      scoreOf(entry, evidence, spread, good) +
       rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
       (entry.hypothesis.id === HEALTHY ? healthyLog : 0) +
       (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0) +
@@ -222,8 +223,12 @@ function findingsOf(
 }
 
 /** Best of the patterns, averaged: each way of showing is as likely as the next, but for those that set in during the run. */
-function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread): number {
-  const scores = entry.patterns.map((pattern) => logLikelihood(evidence, entry.hypothesis, pattern, spread));
+function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread, good: Pattern | undefined): number {
+  const scores = entry.patterns.map(
+    (pattern) =>
+      logLikelihood(evidence, entry.hypothesis, pattern, spread) +
+      (good && isContradicted(evidence.seen, pattern, good) ? CONTRADICTED : 0),
+  );
   const later = entry.patterns.filter(({ since }) => since !== undefined).length;
   const always = entry.patterns.length - later;
   const laterPart = later === 0 ? 0 : SETS_IN_PART;
