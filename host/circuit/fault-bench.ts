@@ -57,10 +57,11 @@ export function benchFaults(style: CircuitStyle): Fault[] {
         "Measure at the battery's posts while it throws: what is lost between them and the rig is lost in leads and clips. Charge it, or take another, and repeat.",
       does: 'measure-voltage',
       edits: [set(SUPPLY_SOURCE, { sourceResistanceOhm: SAGGING_OHM })],
-      further: [0.12, 0.2, 0.5, 0.8].map((sourceResistanceOhm) => [
+      further: [0.12, 0.2, 0.4, 0.5, 0.8].map((sourceResistanceOhm) => [
         set(SUPPLY_SOURCE, { sourceResistanceOhm }),
       ]),
       commonness: SOMETIMES,
+      isOfSupply: true,
     }),
     ...fuseFaults(style),
   ];

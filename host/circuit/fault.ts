@@ -83,6 +83,8 @@ export interface Fault {
   unevenRipple?: number;
   /** Of a part of the rig by its mark, which the rig's own self-test may have seen to work. */
   rigPart?: 'F3' | 'F4';
+  /** The supply's own: where the supply was not sampled, it is asked before anything of the unit. */
+  isOfSupply?: true;
   /** Goes by itself: nothing of the unit is to be repaired. */
   isPassing?: true;
   /** Shows only where a person throws the unit's own switch. */
@@ -116,6 +118,7 @@ export interface StatedFault
         | 'unevenRipple'
         | 'moves'
         | 'rigPart'
+        | 'isOfSupply'
         | 'isPassing'
         | 'stands'
         | 'byHandOnly'

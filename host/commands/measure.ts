@@ -60,7 +60,8 @@ const SHOWN: readonly { position: 'forward' | 'reverse'; what: measuring.Quantit
 const shownCells = ({ measured }: MeasuredFile): string[] =>
   SHOWN.map(({ position, what }) => {
     const found = measuring.readingOf(measured, what, measuring.runStretch('full', position));
-    return found === undefined ? '-' : quantityText(found);
+    if (found === undefined) return '-';
+    return `${quantityText(found)}${found.of?.isWayUntold ? ` (${measuring.DIRECTION_NOT_TOLD})` : ''}`;
   });
 
 function measuredFile(
@@ -87,7 +88,7 @@ function measuredFile(
 
 const measuredJson = ({ measured, model, notes, fit }: MeasuredFile): object => ({
   ...{ measured: quantitiesJson(measured), model: quantitiesJson(model), notes },
-  ...known({ modelFit: fit }),
+  ...known({ modelFit: fit, directionNotTold: measuring.isWayUntold(measured) || undefined }),
 });
 
 function tellOne(told: MeasuredFile, asked: MeasureAsked, io: CommandIo): number {

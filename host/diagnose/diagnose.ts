@@ -10,6 +10,7 @@ import {
   unloadedSupply,
 } from '../measure/index.js';
 import { areOneMotor, asAnotherMotor, type Scored } from './beside-another-motor.js';
+import { CONTRADICTED, isContradicted } from './contradicted.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import {
   backgroundLogLikelihood,
@@ -110,16 +111,18 @@ function weighedBy(
     unsampled: unsampledIn(seen, goodOf(library)),
   };
   const good = goodOf(library);
+  const isSupplyUnseen = seen.notSampled.includes('supplyVoltageV');
   const seenEntries = library.entries
     .filter(({ hypothesis }) => !unseen.has(hypothesis.id))
     .map((entry) => settingIn(entry, good));
   const scored = seenEntries.map((entry) => ({
     entry,
     score:
-      scoreOf(entry, evidence, spread) +
+      scoreOf(entry, evidence, spread, good) +
       rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
       (entry.hypothesis.id === HEALTHY ? healthyLog : 0) +
-      (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0),
+      (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0) +
+      (isSupplyUnseen && entry.hypothesis.isOfSupply ? SUPPLY_UNSEEN : 0),
   }));
   const weighed = withoutIdle(scored, healthyLog, idleLog);
   return { library, spread, evidence, scored: asAnotherMotor(weighed, seen, beyond) };
@@ -146,6 +149,12 @@ function withoutIdle(scored: readonly Scored[], healthyLog: number, idleLog: num
 
 /** That a motor stands and no throw shows it. Choice of this program, no source. */
 const STANDS_UNSEEN = Math.log(0.01);
+
+/**
+ * What a supply that nobody sampled is like stays open: on a bench with a tired battery, a charger or thin leads 0.1 to
+ * 0.5 Ohm are met oftener than a bad joint of that size (common practice, no source).
+ */
+const SUPPLY_UNSEEN = Math.log(20);
 
 /** Adds to every cause of a finding how it stands against the good unit, as its readings alone have it. */
 function overGood(
@@ -214,8 +223,12 @@ function findingsOf(
 }
 
 /** Best of the patterns, averaged: each way of showing is as likely as the next, but for those that set in during the run. */
-function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread): number {
-  const scores = entry.patterns.map((pattern) => logLikelihood(evidence, entry.hypothesis, pattern, spread));
+function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread, good: Pattern | undefined): number {
+  const scores = entry.patterns.map(
+    (pattern) =>
+      logLikelihood(evidence, entry.hypothesis, pattern, spread) +
+      (good && isContradicted(evidence.seen, pattern, good) ? CONTRADICTED : 0),
+  );
   const later = entry.patterns.filter(({ since }) => since !== undefined).length;
   const always = entry.patterns.length - later;
   const laterPart = later === 0 ? 0 : SETS_IN_PART;

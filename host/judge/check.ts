@@ -1,7 +1,7 @@
 // How checks are made: of one number against its limits, or told in words. Their ids are made here and nowhere else.
 
 import type { Quantity, RunStretch } from '../measure/index.js';
-import { limitsText, type NumberOptions, reading } from '../tell/index.js';
+import { briefUnit, limitsText, type NumberOptions, reading, significant } from '../tell/index.js';
 import { outcomeOf } from './decision.js';
 import type { Check, CheckKind } from './verdict.js';
 
@@ -61,8 +61,10 @@ export function numberCheck(kind: CheckKind, spec: NumberCheck): Check {
       },
     });
   const { value, unit, expandedUncertainty } = quantity;
-  const outcome = outcomeOf(value, expandedUncertainty, lower, upper);
-  const told = `${subject} ${reading(value, expandedUncertainty, unit, spec)}`;
+  const held = outcomeOf(value, expandedUncertainty, lower, upper);
+  // What is at least so much may be any more: it fails above a limit, and passes only where there is none.
+  const outcome = quantity.isAtEnd && upper !== undefined && held !== 'fail' ? 'not-tested' : held;
+  const told = `${subject} ${quantity.isAtEnd ? `at least ${significant(value, 2, briefUnit(unit))}` : reading(value, expandedUncertainty, unit, spec)}`;
   const limits = limitsText({ lower, upper }, expandedUncertainty, unit, spec);
   const by = spec.goodUnits === undefined ? '' : `, of ${spec.goodUnits} good units`;
   const hint = spec.hint && outcome !== 'pass' && outcome !== 'conditional-pass' ? ` ${spec.hint}` : '';

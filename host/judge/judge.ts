@@ -5,7 +5,14 @@ import { type Capture, sampledChannels, withoutChannels } from '../capture/index
 import { type Band, familyOf, motorOf } from '../circuit/index.js';
 import { type DiagnosisLibrary, diagnose, diagnosisLibrary } from '../diagnose/index.js';
 import { silentBecause } from '../learn/index.js';
-import { blinds, largestOf, type Measured, type MeasureOptions, measure } from '../measure/index.js';
+import {
+  blinds,
+  largestOf,
+  type Measured,
+  type MeasureOptions,
+  type MeasureResult,
+  measure,
+} from '../measure/index.js';
 import { notOnBench, type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { findingsForHand, forHand } from './by-hand.js';
 import { isFailed } from './check.js';
@@ -139,7 +146,16 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   const learned = silent === undefined ? unit.learned : undefined;
   const context: CheckContext = {
     bounds: Object.fromEntries(Object.entries(read.measured).filter(([, { atLeast }]) => atLeast)),
-    ...{ unit, expectation: expected, seen, capture, whole, stop, learned, supplyHolds: holds },
+    ...{
+      unit,
+      expectation: withThrowsAsSeen(expected, seen),
+      seen,
+      capture,
+      whole,
+      stop,
+      learned,
+      supplyHolds: holds,
+    },
   };
   const isTaught = learned !== undefined;
   const gathered = withoutUntried(forHand(context, forSubject(context, gatherChecks(context))));
@@ -181,6 +197,16 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   };
   const grade = isOfGrade ? graded(unit, seen, capture) : undefined;
   return { checks, doubts, measured: read.measured, findings, ...(grade ? { grade } : {}) };
+}
+
+/** The throws asked for, named as they were seen: where nothing tells their direction, no sentence does. */
+function withThrowsAsSeen(expected: UnitExpectation, { segments }: MeasureResult): UnitExpectation {
+  if (!segments.some(({ of: { isWayUntold } }) => isWayUntold)) return expected;
+  const throws = expected.throws.map((one) => {
+    const seen = segments.find(({ of }) => of.id === one.of.id);
+    return seen === undefined ? one : { ...one, of: seen.of };
+  });
+  return { ...expected, throws };
 }
 
 /** Without the rig's own parts where its self-test has ruled them out, and where no rig was there. */

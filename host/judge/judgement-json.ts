@@ -1,5 +1,6 @@
 // The JSON of `judge --json`, and of a judgement in the record. Other programs rely on it: add only.
 
+import { isWayUntold } from '../measure/index.js';
 import { type QuantityNumbers, quantitiesJson } from '../tell/index.js';
 import type { Check, Finding, Judgement, Verdict } from './verdict.js';
 
@@ -16,6 +17,8 @@ export interface JudgementJson {
   grade?: Judgement['grade'];
   /** Parts of the unit that were not on the bench, and so not judged. */
   notOnBench?: Judgement['notOnBench'];
+  /** What was sampled does not tell forward from reverse: what is named forward may be either. */
+  directionNotTold?: true;
 }
 
 /** Names carry units; what was not measured is absent, never zero. */
@@ -43,6 +46,7 @@ export const judgementJson = ({
   sentence,
   ...(grade === undefined ? {} : { grade }),
   ...(notOnBench === undefined ? {} : { notOnBench }),
+  ...(isWayUntold(measured) ? { directionNotTold: true } : {}),
 });
 
 export const checkJson = ({

@@ -73,6 +73,8 @@ export interface Check {
   expandedUncertainty?: number;
   lower?: number;
   upper?: number;
+  /** Of a drop: the same reading and limit as a resistance, at the current that flowed. */
+  inOhms?: { valueOhm: number; expandedUncertaintyOhm: number; upperOhm: number; atCurrentA: number };
   outcome: Outcome;
   /** Outside the limits of a generic profile: other than the usual motor, and no fault by that alone. */
   otherThanUsual?: true;

@@ -1,7 +1,13 @@
 // What a unit that passes does, in the numbers that one wants to know: currents each way, volts lost on the way, brake,
 // a relay's times, and the check that came closest to its limit.
 
-import { isFullThrow, type Measured, type QuantityName, type Reading } from '../measure/index.js';
+import {
+  DIRECTION_NOT_TOLD,
+  isFullThrow,
+  type Measured,
+  type QuantityName,
+  type Reading,
+} from '../measure/index.js';
 import { briefly, listed, milli } from '../tell/index.js';
 import { usualWords } from './other-than-usual.js';
 import type { Check } from './verdict.js';
@@ -29,7 +35,7 @@ export function whatItDoes(measured: Measured, checks: readonly Check[]): Shown[
     listed(
       firstThrows(what).map(
         ({ value, unit, of, atLeast }) =>
-          `${atLeast ? 'at least ' : ''}${briefly(Math.abs(value), unit)} ${of.position}`,
+          `${atLeast ? 'at least ' : ''}${briefly(Math.abs(value), unit)} ${of.isWayUntold ? `(${DIRECTION_NOT_TOLD})` : of.position}`,
       ),
     );
   const most = (what: QuantityName): string | undefined => {

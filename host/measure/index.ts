@@ -71,6 +71,7 @@ export {
   scaledLines,
 } from './quantity.js';
 export {
+  isWayUntold,
   keyOf,
   keyRead,
   kindOf,

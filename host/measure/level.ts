@@ -1,7 +1,7 @@
 // Level of one channel over a stretch, with its budget.
 
 import type { Channel } from '../capture/index.js';
-import { type Budgets, budgetOf, systematic } from './budget.js';
+import { type Budgets, budgetOf, type ChannelBudget, systematic } from './budget.js';
 import { QUANTITIES } from './quantities.js';
 import {
   type Component,
@@ -41,7 +41,7 @@ export function levelOf(
   const summary = summarise(window);
   if (summary.count < NEEDED_PART * (to - from) && !options.leaveOut?.length) return undefined;
   if (summary.count < 3) return undefined;
-  return quantityOf(
+  const level = quantityOf(
     (options.sign ?? 1) * summary.mean,
     QUANTITIES[channel].unit,
     [
@@ -52,6 +52,18 @@ export function levelOf(
     ],
     spanAt(trace.timeS, from, to),
   );
+  const isCurrent = QUANTITIES[channel].unit === 'A';
+  return isCurrent && isCutOffAtEnd(window, budgetOf(budgets, channel)) ? { ...level, isAtEnd: true } : level;
+}
+
+/** So many of the samples at the last count are no stray ones. Choice of this program, no source. */
+const AT_END_PART = 0.1;
+
+/** Whether a current runs beyond what its rig's channel reads; another instrument's end is told by its own rule. */
+function isCutOffAtEnd(window: Float64Array, { maximum, resolution, endsSeen }: ChannelBudget): boolean {
+  if (endsSeen || !Number.isFinite(maximum)) return false;
+  const count = window.reduce((sum, value) => sum + (value > maximum - resolution / 2 ? 1 : 0), 0);
+  return count > AT_END_PART * window.length;
 }
 
 function scatterOf(window: Float64Array, summary: Summary, isIdeal: boolean): Component {

@@ -99,7 +99,7 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   const hasThrown = (): boolean => count.of('full', 'forward') + count.of('full', 'reverse') > 0;
   let last: ThrowSeen | undefined;
   for (const [at, stretch] of stretches.entries()) {
-    const of = count.next(stretch.limited ? 'limited' : 'full', stretch.position);
+    const of = count.next(stretch.limited ? 'limited' : 'full', stretch.position, seen?.isWayUntold);
     if (of.feed === 'full' && isThrow(of)) {
       const drifted = options.isIdeal ? budgets : withDrift(trace, stretches, at, budgets);
       last = throwOf({ ...context, budgets: drifted }, stretch, of, expectedRpm?.get(of.id));

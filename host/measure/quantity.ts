@@ -15,6 +15,11 @@ export interface Quantity {
   expandedUncertainty: number;
   /** The current ran beyond the range of its instrument: the value is a lower bound. */
   atLeast?: true;
+  /**
+   * Stands at the end of its channel's range on the rig: at least so much flows. It is judged all the same, since what
+   * every cause reads is simulated through the same range.
+   */
+  isAtEnd?: true;
   /** The stretch of the capture that it came from. */
   fromS?: number;
   toS?: number;

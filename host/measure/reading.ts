@@ -44,6 +44,10 @@ export const readingOf = <Q extends object = Reading>(
   of?: RunStretch,
 ): Q | undefined => measured[keyOf(what, of)];
 
+/** Whether forward was not told from reverse in the capture that these were read from. */
+export const isWayUntold = (measured: Readonly<Measured>): boolean =>
+  Object.values(measured).some(({ of }) => of?.isWayUntold);
+
 export type Put = <Q extends Quantity | undefined>(what: QuantityName, quantity: Q) => Q;
 
 /** Puts readings of one stretch into `measured`; what is undefined was not measured. Gives back what it is given. */

@@ -14,17 +14,30 @@ export interface RunStretch {
   readonly nth: number;
   /** Of a rest: the throw that it follows; absent before the first. */
   readonly behind?: RunStretch;
+  /** Of a throw that was seen in a current without sign alone: it counts as forward, and may be either. */
+  readonly isWayUntold?: true;
 }
 
 /** @param behind of a rest, the throw that it follows */
 export function runStretch(
   feed: Feed,
   position: Position,
-  { nth = 1, behind }: { nth?: number; behind?: RunStretch | undefined } = {},
+  {
+    nth = 1,
+    behind,
+    isWayUntold,
+  }: { nth?: number; behind?: RunStretch | undefined; isWayUntold?: boolean | undefined } = {},
 ): RunStretch {
   const word = feed === 'full' ? position : feed === 'off' ? 'zero' : `limited${capitalised(position)}`;
   const id = nth === 1 ? word : `${word}${nth}`;
-  return { id, feed, position, nth, ...(behind === undefined ? {} : { behind }) };
+  return {
+    id,
+    feed,
+    position,
+    nth,
+    ...(behind === undefined ? {} : { behind }),
+    ...(isWayUntold ? { isWayUntold } : {}),
+  };
 }
 
 /** Every stretch that a run may have, up to the `most`-th of its kind. */
@@ -52,13 +65,14 @@ export class StretchCount {
   readonly #counts = new Map<string, number>();
   #behind: RunStretch | undefined;
 
-  next(feed: 'limited' | 'full', position: Position): RunStretch {
+  next(feed: 'limited' | 'full', position: Position, isWayUntold = false): RunStretch {
     const word = `${feed} ${position}`;
     const nth = (this.#counts.get(word) ?? 0) + 1;
     this.#counts.set(word, nth);
     const stretch = runStretch(feed, position, {
       nth,
       behind: position === 'rest' ? this.#behind : undefined,
+      isWayUntold: isWayUntold && position !== 'rest',
     });
     if (position !== 'rest') this.#behind = stretch;
     return stretch;
@@ -70,15 +84,18 @@ export class StretchCount {
   }
 }
 
+export const DIRECTION_NOT_TOLD = 'direction not told';
+
 /** Whether two runs' stretches are the same: throws by their turn, rests by what they follow. */
 export const isSameStretch = (a: RunStretch, b: RunStretch): boolean =>
   a.feed === b.feed &&
   a.position === b.position &&
   (a.position === 'rest' ? a.behind?.id === b.behind?.id : a.nth === b.nth);
 
-/** As a person says it in a sentence: `forward`, `reverse, throw 2`, `at rest`. */
-export function stretchWords({ position, nth }: RunStretch): string {
+/** As a person says it in a sentence: `forward`, `reverse, throw 2`, `at rest`, `throw 2 (direction not told)`. */
+export function stretchWords({ position, nth, isWayUntold }: RunStretch): string {
   if (position === 'rest') return 'at rest';
+  if (isWayUntold) return `throw ${nth} (${DIRECTION_NOT_TOLD})`;
   return nth === 1 ? position : `${position}, throw ${nth}`;
 }
 

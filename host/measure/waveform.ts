@@ -66,6 +66,8 @@ export interface WaveformSeen {
   stretches: CommandedStretch[];
   /** Plain sentences on what the waveform cannot tell. */
   notes: string[];
+  /** Nothing that was sampled tells forward from reverse: every throw counts as forward. */
+  isWayUntold: boolean;
   /** What a lone current stood at once it was let go, where that is not what it stood at before. */
   left?: Left;
 }
@@ -85,6 +87,7 @@ export function waveformStretches(trace: Trace, supplyV: number): WaveformSeen {
   const count = trace.timeS.length;
   let throws: Throw[] = [];
   let left: Left | undefined;
+  let isWayUntold = false;
   if (trace.motorVoltageV) throws = voltageThrows(trace, trace.motorVoltageV, supplyV);
   else {
     const current = trace.channels.motorCurrentA ?? trace.channels.feedCurrentA;
@@ -92,10 +95,17 @@ export function waveformStretches(trace: Trace, supplyV: number): WaveformSeen {
       const found = currentThrows(trace, current);
       throws = found.throws;
       left = found.left;
+      isWayUntold =
+        throws.length > 0 &&
+        throws.every(({ way }) => way === 1) &&
+        (trace.channels.motorCurrentA === undefined || (throws.length > 1 && !isEverBelow(current)));
     }
-    const signless = throws.length > 0 && throws.every(({ way }) => way === 1);
-    if (signless && trace.channels.motorCurrentA === undefined)
-      notes.push('The feed current has no sign: every throw is called forward.');
+    if (isWayUntold)
+      notes.push(
+        trace.channels.motorCurrentA === undefined
+          ? 'Direction not told: the feed current flows the same way in both. Sample both motor leads too, or the motor current with its sign.'
+          : 'Direction not told: the current never changes its sign, as of a clamp that reads without one. Sample both motor leads too, or a current with its sign.',
+      );
   }
   const stretches: CommandedStretch[] = [];
   let at = 0;
@@ -106,7 +116,20 @@ export function waveformStretches(trace: Trace, supplyV: number): WaveformSeen {
     at = to;
   }
   if (at < count) stretches.push({ position: 'rest', from: at, to: count });
-  return { stretches, notes, ...known({ left }) };
+  return { stretches, notes, isWayUntold, ...known({ left }) };
+}
+
+/** Of the highest; brake and reverse currents go further below. Choice of this program, no source. */
+const BELOW_PART = 0.1;
+
+/** Whether a current flows the other way at all, in a throw or as a brake. */
+function isEverBelow(raw: Float64Array): boolean {
+  const [least, most] = withoutStrays(raw).reduce(
+    ([low, high], value) =>
+      Number.isNaN(value) ? [low, high] : [Math.min(low, value), Math.max(high, value)],
+    [0, 0],
+  );
+  return least < -BELOW_PART * most;
 }
 
 function voltageThrows(trace: Trace, voltageV: Float64Array, supplyV: number): Throw[] {

@@ -125,14 +125,22 @@ export interface QuantityNumbers {
   expandedUncertainty: number;
   /** A lower bound: what it was read from ran beyond the range of the instrument. */
   atLeast?: true;
+  /** The same of what stands at the end of its channel's range. */
+  isAtEnd?: true;
 }
 
 /**
  * Value and 95 % uncertainty, to the same decimals, the uncertainty with two significant digits (GUM 7.2.6); where that
  * is finer than a bench can tell, with what decimals are left, the uncertainty rounded up.
  */
-export function quantityText({ value, unit, expandedUncertainty, atLeast }: QuantityNumbers): string {
-  if (atLeast) return `at least ${significant(value, 3, briefUnit(unit))}`;
+export function quantityText({
+  value,
+  unit,
+  expandedUncertainty,
+  atLeast,
+  isAtEnd,
+}: QuantityNumbers): string {
+  if (atLeast || isAtEnd) return `at least ${significant(value, 3, briefUnit(unit))}`;
   if (unit === '1') return value.toFixed(0);
   const isSmall = Math.max(Math.abs(value), expandedUncertainty) < (MILLI_BELOW[unit] ?? 0);
   const factor = isSmall ? 1000 : 1;
@@ -174,8 +182,8 @@ export const quantitiesJson = (
   quantities: Readonly<Record<string, QuantityNumbers>>,
 ): Record<string, QuantityNumbers> =>
   Object.fromEntries(
-    Object.entries(quantities).map(([name, { value, unit, expandedUncertainty, atLeast }]) => [
+    Object.entries(quantities).map(([name, { value, unit, expandedUncertainty, atLeast, isAtEnd }]) => [
       name,
-      { value, unit, expandedUncertainty, ...(atLeast ? { atLeast } : {}) },
+      { value, unit, expandedUncertainty, ...(atLeast || isAtEnd ? { atLeast: true as const } : {}) },
     ]),
   );

@@ -119,6 +119,23 @@ describe('a check of a number', () => {
     expect(drop.sentence).toBe('It drops 120 ± 10 mV (at most 250 mV).');
   });
 
+  it('of a channel at the end of its range is a lower bound: it fails above a limit and passes below none', () => {
+    const atEnd = (limits: { lower?: number; upper?: number }) =>
+      numberCheck(KIND, {
+        subject: 'The coil draws',
+        quantity: { ...quantity(0.999, 0.011, 'A'), isAtEnd: true },
+        ...limits,
+        origin: 'generic',
+        missing: '',
+      });
+    expect(atEnd({ lower: 0.1, upper: 0.2 })).toMatchObject({
+      outcome: 'fail',
+      sentence: 'The coil draws at least 1.0 A (expected 100 to 200 mA).',
+    });
+    expect(atEnd({ upper: 1.4 }).outcome).toBe('not-tested');
+    expect(atEnd({ lower: 0.5 }).outcome).toBe('pass');
+  });
+
   it('of what was not measured is not tested, for the reason that is told', () => {
     const missing = numberCheck(KIND, {
       throw: FORWARD,

@@ -3,7 +3,7 @@
 
 import { describe, expect, it } from 'vitest';
 import type { Capture, Channel } from '../../host/capture/index.js';
-import { judge } from '../../host/judge/index.js';
+import { judge, judgementJson } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { knownUnit } from '../profile/known-unit.js';
 import { acCoupled, asSeen, type OutsideRun, outsideRun, type Scope } from '../references/outside-motor.js';
@@ -34,11 +34,15 @@ function told(unit: ResolvedUnit, capture: Capture) {
   return judge({ unit, capture, expectation: expectationOf(unit, 40) });
 }
 
-/** Causes named before "nothing" and "another motor". */
+/** Says nothing against the unit. */
+const OF_NOBODY = ['healthy', 'another-motor', 'not-in-list', 'supply-sags'];
+
+/** Causes named before those, and any that is held likelier than not. */
 function accused({ findings }: ReturnType<typeof told>): string[] {
-  const [first] = findings;
-  const isOfHealth = first === undefined || ['healthy', 'another-motor', 'not-in-list'].includes(first.id);
-  return isOfHealth ? [] : [`${first.id} ${first.likelihood.toFixed(2)}`];
+  const causes = findings.flatMap((finding) => finding.causes ?? []);
+  return [...findings.slice(0, 1), ...causes.filter(({ likelihood }) => likelihood >= 0.5)].flatMap(
+    ({ id, likelihood }) => (OF_NOBODY.includes(id) ? [] : [`${id} ${likelihood.toFixed(2)}`]),
+  );
 }
 
 const SHAPES: Record<string, () => Capture> = {
@@ -62,6 +66,11 @@ const SHAPES: Record<string, () => Capture> = {
     seen({ ...BOTH, supplyV: (t) => (t > 0.8 && t < 1 ? 9.5 : 13) }, LEADS),
   'current, leads and supply while the supply dips': () =>
     seen({ ...BOTH, supplyV: (t) => (t > 0.8 && t < 1 ? 9.5 : 13) }, ALL),
+  // A tired battery with thin leads has 0.1 to 0.5 Ohm (common practice, no source).
+  'one current from a supply of 0.3 Ohm': () => seen({ ...BOTH, sourceOhm: 0.3 }, CURRENT),
+  'current and leads on a supply of 0.4 Ohm, not sampled': () => seen({ ...BOTH, sourceOhm: 0.4 }, LEADS),
+  'current and leads while the supply, not sampled, rises slowly': () =>
+    seen({ ...BOTH, supplyV: (t) => 11.5 + (2 * t) / 3.4 }, LEADS),
   'current, leads and supply behind a chopper of 300 Hz': () =>
     seen({ ...ONE, isOn: (t) => (t * 300) % 1 < 0.6 }, ALL),
 };
@@ -88,5 +97,22 @@ describe.each([
     if (shape.startsWith('one current')) expect(judged.verdict, judged.sentence).toBe('cannot-tell');
     else expect(judged.verdict, judged.sentence).not.toBe('fail');
     expect(accused(judged), judged.sentence).toEqual([]);
+  });
+});
+
+describe('the feed current alone', () => {
+  it('tells no direction: no sentence speaks of forward, none says that reverse was not made', () => {
+    const { channels, ...capture } = seen(BOTH, CURRENT);
+    const feedCurrentA = channels.motorCurrentA!.map(Math.abs);
+    const judged = told(GENERIC, { ...capture, channels: { feedCurrentA } });
+    expect(judged.verdict, judged.sentence).toBe('cannot-tell');
+    expect(judgementJson(judged).directionNotTold).toBe(true);
+    const sentences = judged.checks.map(({ sentence }) => sentence);
+    expect(sentences.filter((words) => /^Forward|\bforward:|not made/.test(words))).toEqual([]);
+    expect(sentences).toContainEqual(expect.stringMatching(/^Throw 1 \(direction not told\): inrush/));
+  });
+
+  it('is not asked for it where the sign of the motor current tells it', () => {
+    expect(judgementJson(told(GENERIC, seen(BOTH, CURRENT))).directionNotTold).toBeUndefined();
   });
 });

@@ -2,7 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import type { Capture, Channel } from '../../host/capture/index.js';
-import { measure } from '../../host/measure/index.js';
+import { isWayUntold, measure, stretchWords } from '../../host/measure/index.js';
 import { itTakesLong } from '../mutation/long.js';
 import { type BenchShape, CATALOGUE_MOTOR, closedFormCapture, RIG, throughConverter } from './closed-form.js';
 
@@ -95,8 +95,26 @@ describe('throws without positions', () => {
     const noisy = throughConverter(capture, 74);
     const { segments } = measure(without(noisy, ['motorCurrentA']));
     expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'forward2', 'rest3']);
-    const { notes } = measure(without(throughConverter(closedFormCapture(shape()), 74), ['feedCurrentA']));
-    expect(notes).toContain('The feed current has no sign: every throw is called forward.');
+    expect(segments.map(({ of }) => stretchWords(of)).slice(0, 2)).toEqual([
+      'at rest',
+      'throw 1 (direction not told)',
+    ]);
+    const { notes, measured } = measure(
+      without(throughConverter(closedFormCapture(shape()), 74), ['feedCurrentA']),
+    );
+    expect(notes).toContainEqual(expect.stringMatching(/^Direction not told: the feed current/));
+    expect(isWayUntold(measured)).toBe(true);
+    expect(measured.forward2RunningCurrentA).toBeDefined();
+  });
+
+  it('in a clamp with sign, or between sampled leads, are told as forward and reverse', () => {
+    for (const channels of [['motorCurrentA'], ['leadAVoltageV', 'leadBVoltageV']] as const) {
+      const { measured, notes } = measure(
+        without(throughConverter(closedFormCapture(shape()), 74), [...channels]),
+      );
+      expect(isWayUntold(measured)).toBe(false);
+      expect(notes.filter((note) => note.startsWith('Direction'))).toEqual([]);
+    }
   });
 
   itTakesLong.each([1000, 5000, 100000])(

@@ -19,6 +19,9 @@ export interface OutsideRun {
   /** Open-circuit voltage of the supply; 13 V unless told. */
   supplyV?: (timeS: number) => number;
   sourceOhm?: number;
+  /** From the supply to the driven lead, and from the other one to ground; half the wires each unless told. */
+  feedOhm?: number;
+  groundOhm?: number;
   /** Load on the shaft beside its friction. */
   loadNm?: (timeS: number) => number;
   /** Whether the feed is on, of a chopper. */
@@ -41,6 +44,7 @@ const DIODE_V = 0.8;
 /** Exact to the step of the integration, free of noise. */
 export function outsideRun(run: OutsideRun): Solved {
   const { throws, lasts, rateHz = 5000, sourceOhm = 0.04, brakes = false } = run;
+  const { feedOhm = HALF_WIRE_OHM, groundOhm = HALF_WIRE_OHM } = run;
   const motor = { ...WINDOW_MOTOR, ...run.motor };
   const count = Math.round(lasts * rateHz);
   const timeS = Float64Array.from({ length: count }, (_, k) => k / rateHz);
@@ -64,9 +68,9 @@ export function outsideRun(run: OutsideRun): Solved {
       openV = run.supplyV?.(t) ?? 13;
       const emf = motor.backEmfVsPerRad * speed * (1 + motor.ripple * Math.cos(motor.segments * angle));
       const ownV = motor.resistanceOhm * i + motor.brushV * Math.tanh(i / 0.2) + emf;
-      const outside = sourceOhm + 2 * HALF_WIRE_OHM;
+      const outside = sourceOhm + feedOhm + groundOhm;
       if (isFed || (way === 0 && brakes)) {
-        const ohm = isFed ? outside : 2 * HALF_WIRE_OHM;
+        const ohm = isFed ? outside : 2 * groundOhm;
         i += ((isFed ? way * openV : 0) - ohm * i - ownV) * (stepS / motor.inductanceH);
         motorV = (isFed ? way * openV : 0) - ohm * i;
       } else {
@@ -86,7 +90,7 @@ export function outsideRun(run: OutsideRun): Solved {
     }
     currentA[k] = i;
     supply[k] = openV - (isFed ? sourceOhm * Math.abs(i) : 0);
-    const returnV = isFed ? HALF_WIRE_OHM * Math.abs(i) : 0;
+    const returnV = isFed ? groundOhm * Math.abs(i) : 0;
     const [high, low] = isFed || way !== 0 ? [Math.abs(motorV) + returnV, returnV] : [0, 0];
     leadA[k] = way === 0 ? motorV / 2 : way > 0 ? high : low;
     leadB[k] = way === 0 ? -motorV / 2 : way > 0 ? low : high;

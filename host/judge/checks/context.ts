@@ -100,7 +100,9 @@ export function whyMissing(context: CheckContext, of: RunStretch): string {
   if (!segment)
     return context.seen.doubts?.some(({ kind }) => kind === 'ac-coupled')
       ? 'not tested, the current cannot be read'
-      : 'not tested, this throw was not made';
+      : context.seen.segments.some(({ of: { isWayUntold } }) => isWayUntold)
+        ? 'not tested, the direction of the throws is not told'
+        : 'not tested, this throw was not made';
   if (!context.supplyHolds) return 'not tested, the supply did not hold';
   if (segment.brief) return 'not tested, the throw was cut short';
   if (segment.supplyMoves) return 'not tested, the supply moved';

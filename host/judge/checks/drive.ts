@@ -118,16 +118,23 @@ function drops(context: CheckContext, of: RunStretch): Check[] {
     const expected = expectedOf(context, ohm, of);
     if (!expected) return [];
     const resistance = seenOf(context, ohm, of);
+    const upper = (current ? expected.upper * current.value : 0) + allowanceV;
+    const inOhms: Check['inOhms'] = resistance &&
+      current && {
+        valueOhm: resistance.value,
+        expandedUncertaintyOhm: resistance.expandedUncertainty,
+        upperOhm: upper / current.value,
+        atCurrentA: current.value,
+      };
     const told =
-      resistance &&
-      current &&
-      `That is ${isHarness ? reading(resistance.value, resistance.expandedUncertainty, 'Ohm') : milli(resistance.value, 'Ohm')} at ${amount(current.value, 'A', 1)}.`;
+      inOhms &&
+      `That is ${isHarness ? reading(inOhms.valueOhm, inOhms.expandedUncertaintyOhm, 'Ohm') : milli(inOhms.valueOhm, 'Ohm')} at ${amount(inOhms.atCurrentA, 'A', 1)} (at most ${milli(inOhms.upperOhm, 'Ohm')}).`;
     const check = numberCheck(kind, {
       throw: of,
       subject: `${atStart(of)}: ${words}`,
       named: `${atStart(of)}: ${named}`,
       quantity: current && context.supplyHolds ? seenOf(context, drop, of) : undefined,
-      upper: (current ? expected.upper * current.value : 0) + allowanceV,
+      upper,
       origin: 'generic',
       missing: current ? whyMissing(context, of) : 'not tested, no current to load it',
       hint: told,
@@ -135,6 +142,10 @@ function drops(context: CheckContext, of: RunStretch): Check[] {
     });
     const isTold =
       check.outcome === 'fail' || check.outcome === 'conditional-fail' || check.value === undefined;
-    return isHarness && told && !isTold ? { ...check, sentence: `${check.sentence} ${told}` } : check;
+    return {
+      ...check,
+      ...(isHarness && told && !isTold ? { sentence: `${check.sentence} ${told}` } : {}),
+      ...(inOhms && check.value !== undefined ? { inOhms } : {}),
+    };
   });
 }

@@ -14,7 +14,14 @@ import {
 import { amount, listed } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, hasLimits, modelOrigin, NOT_MEASURED, whyMissing } from './context.js';
+import {
+  type CheckContext,
+  expectedOf,
+  hasLimits,
+  modelOrigin,
+  NOT_MEASURED,
+  whyMissing,
+} from './context.js';
 import { type Pair, pairs } from './course.js';
 import { outsidePart } from './outside-part.js';
 import { isUnsettled } from './settled.js';
@@ -90,9 +97,16 @@ function provesSomething(context: CheckContext, { planned, seen }: Pair, all: re
 /** How far each channel that was sampled leaves its band. */
 function outsideOf(context: CheckContext, pair: Pair): Outside[] {
   return ASKED.flatMap((channel): Outside[] => {
+    if (channel === leadOfSupply(context, pair)) return [];
     const part = outsidePart(context, channel, pair);
     return part === undefined ? [] : [{ channel, part }];
   });
+}
+
+/** The lead that stands at the feed goes with the supply: where nobody sampled that, its course accuses nobody. */
+function leadOfSupply(context: CheckContext, { planned: { of } }: Pair): Channel | undefined {
+  if (!isThrow(of) || !context.seen.notSampled.includes('supplyVoltageV')) return undefined;
+  return (expectedOf(context, 'motorVoltageV', of)?.nominal ?? 0) < 0 ? 'leadBVoltageV' : 'leadAVoltageV';
 }
 
 function untold(context: CheckContext, of: RunStretch): Check {

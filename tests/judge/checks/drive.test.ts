@@ -234,11 +234,15 @@ describe('drops on the way', () => {
       sentence: 'Forward: from the supply to the driven lead drops 0.30 ± 0.04 V (at most 0.40 V).',
     });
     expect(feed?.upper).toBeCloseTo(0.03 * 5 + 0.25, 12);
+    expect(feed?.inOhms).toEqual({
+      ...{ valueOhm: 0.06, expandedUncertaintyOhm: 0.004, atCurrentA: 5 },
+      upperOhm: expect.closeTo(0.08, 12),
+    });
     expect(ground).toMatchObject({
       id: 'ground-drop-forward',
       outcome: 'fail',
       sentence:
-        'Forward: from the return lead to ground drops 0.50 ± 0.04 V (at most 0.25 V). That is 100 mΩ at 5.0 A.',
+        'Forward: from the return lead to ground drops 0.50 ± 0.04 V (at most 0.25 V). That is 100 mΩ at 5.0 A (at most 50 mΩ).',
     });
     expect(ground?.upper).toBeCloseTo(0.02 * 5 + 0.15, 12);
   });
@@ -250,6 +254,7 @@ describe('drops on the way', () => {
 
   it('are not told in ohms where those were not read', () => {
     const { groundResistanceOhm: _, ...reads } = READS;
+    expect(asked(reads)[1]).not.toHaveProperty('inOhms');
     expect(asked(reads)[1]?.sentence).toBe(
       'Forward: from the return lead to ground drops 0.50 ± 0.04 V (at most 0.25 V).',
     );
@@ -280,19 +285,19 @@ describe('drops on the way', () => {
       [
         'feed-drop-forward',
         'pass',
-        'Forward: from the supply to the driven lead drops 300 ± 40 mV (at most 400 mV). That is 60 ± 4 mΩ at 5.0 A.',
+        'Forward: from the supply to the driven lead drops 300 ± 40 mV (at most 400 mV). That is 60 ± 4 mΩ at 5.0 A (at most 80 mΩ).',
       ],
       [
         'ground-drop-forward',
         'fail',
-        'Forward: from the return lead to ground drops 500 ± 40 mV (at most 250 mV). That is 100 ± 4 mΩ at 5.0 A.',
+        'Forward: from the return lead to ground drops 500 ± 40 mV (at most 250 mV). That is 100 ± 4 mΩ at 5.0 A (at most 50 mΩ).',
       ],
     ]);
   });
 
   it('of a harness alone are told once, close or not', () => {
     const close = (volts: number) => asked({ ...READS, feedDropV: [volts, 0.04] }, HARNESS)[0];
-    const ohms = ' That is 60 ± 4 mΩ at 5.0 A.';
+    const ohms = ' That is 60 ± 4 mΩ at 5.0 A (at most 80 mΩ).';
     expect(close(0.39)).toMatchObject({
       outcome: 'conditional-pass',
       sentence: `Forward: from the supply to the driven lead drops 390 ± 40 mV (at most 400 mV, too close to the limit to be sure).${ohms}`,
