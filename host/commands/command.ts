@@ -103,20 +103,24 @@ export function parseCommandArgs<const T extends NonNullable<ParseArgsConfig['op
   options: T,
 ): ReturnType<typeof parseArgs<{ args: string[]; options: T; allowPositionals: true; strict: true }>> {
   try {
-    return parseArgs({ args: negativesJoined(args), options, allowPositionals: true, strict: true });
+    const said = parseArgs({ args: negativesJoined(args), options, allowPositionals: true, strict: true });
+    return { ...said, positionals: said.positionals.map((word) => word.replace(NUMBER_MARK, '')) };
   } catch (error) {
     throw usageErrorOf(error as Error & { code?: string }, Object.keys(options));
   }
 }
 
-/** No option is a number, so `--reference -4.5` can only mean the value. */
+/** In front of a negative number that is a word of its own, which would be taken for an option; no argument can hold it. */
+const NUMBER_MARK = '\0';
+
+/** No option is a number: `--reference -4.5` can only mean the value, and `ambient V-0107 -5` the word. */
 function negativesJoined(args: readonly string[]): string[] {
   const joined: string[] = [];
   for (const [index, arg] of args.entries()) {
     const before = joined.at(-1);
     const isValue = /^-\.?\d/.test(arg) && before === args[index - 1] && /^--[^=]+$/.test(before ?? '');
     if (isValue) joined[joined.length - 1] = `${before}=${arg}`;
-    else joined.push(arg);
+    else joined.push(/^-\.?\d/.test(arg) ? `${NUMBER_MARK}${arg}` : arg);
   }
   return joined;
 }

@@ -133,6 +133,11 @@ describe('the story of a unit', () => {
       expect(sheet).toContain(words);
   });
 
+  it('takes a winter morning: a number below zero is no option', async () => {
+    await out(unit, 'ambient', 'V-0107', '-5');
+    expect(await out(unit, 'show', 'V-0107')).toContain('ambient  -5 °C');
+  });
+
   it('is corrected once in each place, and not beyond what is there', async () => {
     await out(unit, 'note', 'V-0107', 'one');
     await out(unit, 'correct', 'V-0107', '1', 'two');
