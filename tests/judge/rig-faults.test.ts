@@ -26,11 +26,13 @@ const names = readdirSync(UNITS)
   .map((file) => file.replace('.yaml', ''))
   .filter((id) => rigFaultsOf(plannedUnit(id).style).length > 0);
 
+/** On a rig that has proven no part of itself. */
 const withPlan = (id: string, plan: string): ResolvedUnit => {
   const path = join(folder, `${id}-${plan}.yaml`);
   const text = readFileSync(new URL(`${id}.yaml`, UNITS), 'utf8').replace(/^plan:.*$/m, '');
   writeFileSync(path, `${text}\nplan: ${plan}\n`);
-  return plannedUnit(path);
+  const unit = plannedUnit(path);
+  return { ...unit, rig: { ...unit.rig, proven: [] } };
 };
 
 function judged(unit: ResolvedUnit, expected: Expectation, fault: Fault, seed: number): Judgement {
