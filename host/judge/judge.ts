@@ -214,7 +214,7 @@ function withoutProven(library: CauseLibrary, { rig: { proven } }: ResolvedUnit)
   if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
   const isProven = (part: string): boolean => proven?.some((one) => one === part) ?? true;
   const entries = library.entries.filter(({ hypothesis: { rigPart } }) => !(rigPart && isProven(rigPart)));
-  return { ...library, entries };
+  return entries.length === library.entries.length ? library : { ...library, entries };
 }
 
 const withoutBounds = (measured: Measured): Measured =>

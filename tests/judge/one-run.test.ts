@@ -93,7 +93,9 @@ describe('a run that passes', () => {
     const { verdict, sentence, checks, findings, measured: readings } = judge(request);
     expect(checks.filter(({ outcome }) => outcome !== 'pass')).toEqual([]);
     expect(verdict).toBe('pass');
-    expect(sentence).toBe(`All ${checks.length} checks are within limits.`);
+    expect(sentence).toBe(
+      `Runs at 4.0 A forward. All ${checks.length} checks are within limits. Closest to a limit: forward: runs at 4.00 ± 0.00 A (expected 3.00 to 6.00 A).`,
+    );
     expect(findings).toEqual([]);
     expect(readings).toBe(measured.mock.results[0]?.value.measured);
     expect(libraries).not.toHaveBeenCalled();
@@ -343,6 +345,7 @@ describe('the library of a profile', () => {
     expect(judge(request)).toEqual({
       verdict: 'fail',
       sentence: 'It fails.',
+      says: 'reading',
       checks: [failing],
       findings: FOUND,
       measured: {},
