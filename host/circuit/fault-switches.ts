@@ -10,8 +10,6 @@ import { placeNode } from './unit-rig.js';
 type Of<K extends StyleElement['kind']> = Extract<StyleElement, { kind: K }>;
 type Pole = Of<'switch'>['poles'][number];
 
-/** Against 1 for most faults: what a tradesman looks at first. Common practice, no source. */
-const BLOWN = 3;
 /** A 5 A blade where a 15 A one belongs. Choice of this model, no source. */
 const SMALL_FUSE = 1 / 3;
 
@@ -177,7 +175,6 @@ function fuseFaults(fuse: Of<'fuse'>): Fault[] {
       does: 'look',
       at: [a, b],
       edits: [series(id, 'a')],
-      commonness: BLOWN,
     }),
     faultOf([fuse], 'too-small', 'wrong-part', {
       cause: `${words} is too small`,
