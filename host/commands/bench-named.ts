@@ -10,6 +10,14 @@ export const PROFILE_OPTION = {
   offer: 'unit',
 } as const;
 
+/** Of verbs that reckon with another circuit than the unit's. */
+export const OTHER_CIRCUIT_OPTION = {
+  type: 'string',
+  value: 'ID',
+  words: "on another circuit than the profile's",
+  offer: 'circuit',
+} as const;
+
 export const PORT_OPTION = {
   type: 'string',
   value: 'PATH',

@@ -1,17 +1,13 @@
 // What can be said to `throwbench circuit`, and the colours that it shares with `throwbench wiring`.
 
+import { JSON_OPTION, OTHER_CIRCUIT_OPTION, PROFILE_OPTION } from './bench-named.js';
 import { UsageError } from './command.js';
 import type { OptionsTold } from './declaration.js';
 
 export const POSITIONS = ['rest', 'forward', 'reverse'] as const;
 
 export const CIRCUIT_OPTIONS = {
-  profile: {
-    type: 'string',
-    value: 'P',
-    words: 'profile of the unit: an id, or the path of a YAML file',
-    offer: 'unit',
-  },
+  profile: PROFILE_OPTION,
   run: {
     type: 'string',
     value: 'RUN',
@@ -20,10 +16,8 @@ export const CIRCUIT_OPTIONS = {
     offer: 'run',
   },
   circuit: {
-    type: 'string',
-    value: 'ID',
+    ...OTHER_CIRCUIT_OPTION,
     words: "on another circuit than the profile's, or the path of a circuit's file",
-    offer: 'circuit',
   },
   position: {
     type: 'string',
@@ -55,7 +49,7 @@ export const CIRCUIT_OPTIONS = {
     words: 'write the picture; without it, it is drawn in the terminal',
     offer: 'file',
   },
-  json: { type: 'boolean', default: false, words: 'for programs' },
+  json: JSON_OPTION,
 } as const satisfies OptionsTold;
 
 /** `feed=RD` as wire and colour, not looked up yet. @throws UsageError where it is written otherwise */

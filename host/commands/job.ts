@@ -2,30 +2,15 @@
 
 import { stringify } from 'yaml';
 import { InputError, oneLine } from '../input/index.js';
-import { type Job, openStore, type RunSummary, type Store } from '../records/index.js';
+import type { Job, RunSummary, Store } from '../records/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { readUnitList } from './job-list.js';
 import { verdictOf, when } from './log-text.js';
-import { readSettings } from './settings.js';
+import { inStore, writer } from './shop-writing.js';
 import { storePlace, withStore } from './stored-runs.js';
 import { tableLines } from './table.js';
 import { writeNew } from './write-new.js';
-
-function inStore<T>(write: (store: Store) => T): T {
-  const store = openStore();
-  try {
-    return write(store);
-  } finally {
-    store.close();
-  }
-}
-
-/** Who writes: as told, else as settled. */
-export const writer = (by: string | undefined): { operator?: string } => {
-  const operator = by ?? readSettings().operator;
-  return operator === undefined ? {} : { operator };
-};
 
 /** @throws InputError where it is open already */
 export function openJob(

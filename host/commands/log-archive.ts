@@ -5,7 +5,7 @@ import { basename, resolve } from 'node:path';
 import { displayPath, InputError } from '../input/index.js';
 import { fileSha256, type Store } from '../records/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
-import { writer } from './job.js';
+import { writer } from './shop-writing.js';
 import { storePlace, withStore } from './stored-runs.js';
 
 /** @throws InputError where there is no store, or the file is there already */

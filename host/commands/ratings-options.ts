@@ -1,17 +1,12 @@
 // What can be said to `throwbench ratings`.
 
-import { JSON_OPTION, PROFILE_OPTION } from './bench-named.js';
+import { JSON_OPTION, OTHER_CIRCUIT_OPTION, PROFILE_OPTION } from './bench-named.js';
 
 const amperes = (words: string) => ({ type: 'string', value: 'A', words }) as const;
 
 export const RATINGS_OPTIONS = {
   profile: PROFILE_OPTION,
-  circuit: {
-    type: 'string',
-    value: 'ID',
-    words: "on another circuit than the profile's",
-    offer: 'circuit',
-  },
+  circuit: OTHER_CIRCUIT_OPTION,
   compare: {
     type: 'string',
     value: 'ID',

@@ -5,7 +5,8 @@ import type { Channel, Position } from '../capture/index.js';
 import type { Component } from '../measure/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Rig } from '../rig/index.js';
-import { readingOf } from './take-reading.js';
+import { readingOf, SETTLE_S } from './take-reading.js';
+import { watchChannel } from './watched-channel.js';
 
 export interface LoadAsked {
   channel: Channel;
@@ -30,8 +31,6 @@ export type LoadRead =
 const LOOK_S = 0.05;
 /** Two such stretches that agree are steady, and the last of them is the reading. */
 const STRETCH_S = 0.5;
-/** Motors are up to speed, coils warm for a second or less (common practice, no source). */
-const SETTLE_S = 0.8;
 /** A motor that warms creeps by about as much a second (common practice, no source). */
 const STEADY_PART = 0.01;
 /** Without a throw the board sets no end; a load that is read for longer only gets hot. */
@@ -43,15 +42,7 @@ export async function steadyLoad(rig: Rig, asked: LoadAsked, followed: LoadFollo
   const { channel, position, rigProfile } = asked;
   const { perCount } = rigProfile.scales[channel];
   const looks: Float64Array[][] = [];
-  let fresh: Float64Array[] = [];
-  let stopped: string | undefined;
-  const unsubscribe = rig.onEvent((event) => {
-    if (event.kind === 'samples') {
-      const values = event.block.channels[channel];
-      if (values) fresh.push(values);
-    } else if (event.kind === 'stopped') stopped ??= event.sentence ?? event.reason;
-    else if (event.kind === 'lost') stopped ??= event.sentence;
-  });
+  const watched = watchChannel(rig, channel);
   const holdS = position === 'rest' ? LONGEST_S : rig.facts.longestHoldS;
   const perStretch = Math.round(STRETCH_S / LOOK_S);
   const stretch = (back: number) => {
@@ -76,9 +67,10 @@ export async function steadyLoad(rig: Rig, asked: LoadAsked, followed: LoadFollo
       await rig.clock.sleep(LOOK_S);
       const key = followed.pressed();
       if (isOff(key)) return { kind: key };
+      const stopped = watched.stopped();
       if (stopped !== undefined) return { kind: 'stopped', sentence: stopped };
+      const fresh = watched.taken();
       if (rig.clock.nowS() - fromS > SETTLE_S) looks.push(fresh);
-      fresh = [];
       const leftS = holdS - MARGIN_S - (rig.clock.nowS() - fromS);
       if (!isSteady && looks.length >= 2 * perStretch) {
         const [before, now] = [stretch(1), stretch(0)];
@@ -97,7 +89,7 @@ export async function steadyLoad(rig: Rig, asked: LoadAsked, followed: LoadFollo
     if (isOff(key)) return { kind: key };
     throw error;
   } finally {
-    unsubscribe();
+    watched.end();
     await rig.allOff();
     await rig.stopStream();
   }

@@ -4,6 +4,7 @@ import type { Channel, Position } from '../capture/index.js';
 import { type Component, combine, summarise } from '../measure/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Rig } from '../rig/index.js';
+import { watchChannel } from './watched-channel.js';
 
 export interface ReadingRequest {
   channel: Channel;
@@ -14,7 +15,7 @@ export interface ReadingRequest {
 }
 
 /** A load settles in this time: motors are up to speed, coils warm for a second or less (common practice, no source). */
-const SETTLE_S = 0.8;
+export const SETTLE_S = 0.8;
 const MARGIN_S = 0.5;
 const LEAST_SAMPLES = 50;
 
@@ -24,15 +25,8 @@ export async function takeReading(
   { channel, point, position, seconds, trip }: ReadingRequest,
   rigProfile: RigProfile,
 ): Promise<Component & { value: number }> {
-  let blocks: Float64Array[] = [];
-  let stopped: string | undefined;
-  const unsubscribe = rig.onEvent((event) => {
-    if (event.kind === 'samples') {
-      const values = event.block.channels[channel];
-      if (values) blocks.push(values);
-    } else if (event.kind === 'stopped') stopped ??= event.sentence ?? event.reason;
-    else if (event.kind === 'lost') stopped ??= event.sentence;
-  });
+  const watched = watchChannel(rig, channel);
+  let blocks: Float64Array[];
   try {
     await rig.clearStop();
     await rig.setTrip(trip);
@@ -44,13 +38,15 @@ export async function takeReading(
         await rig.setPosition(position, Math.min(SETTLE_S + seconds + MARGIN_S, rig.facts.longestHoldS));
       await rig.clock.sleep(SETTLE_S);
     } else await rig.clock.sleep(0.2);
-    blocks = [];
+    watched.taken();
     await rig.clock.sleep(seconds);
+    blocks = watched.taken();
   } finally {
-    unsubscribe();
+    watched.end();
     await rig.allOff();
     await rig.stopStream();
   }
+  const stopped = watched.stopped();
   if (stopped !== undefined) throw new Error(`the rig stopped while the load was read: ${stopped}`);
   return readingOf(blocks, seconds, rigProfile.scales[channel].perCount);
 }

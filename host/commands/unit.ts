@@ -7,7 +7,6 @@ import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
 import {
   type Disposition,
   logsDir,
-  openStore,
   PHOTOS,
   RecordError,
   type ShopContent,
@@ -16,7 +15,7 @@ import {
 } from '../records/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
-import { writer } from './job.js';
+import { inStore, writer } from './shop-writing.js';
 import { knownTag, storePlace, withStore } from './stored-runs.js';
 import { photoName, storyOf, storyRows } from './story.js';
 import { tableLines } from './table.js';
@@ -24,15 +23,6 @@ import { tableLines } from './table.js';
 export interface Written {
   by: string | undefined;
   json: boolean;
-}
-
-function inStore<T>(write: (store: Store) => T): T {
-  const store = openStore();
-  try {
-    return write(store);
-  } finally {
-    store.close();
-  }
 }
 
 export function listUnits(io: CommandIo, json: boolean): number {

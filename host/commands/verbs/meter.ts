@@ -1,6 +1,6 @@
 // `throwbench meter`: what to measure with a hand meter before anything is fed, and what each reading must be.
 
-import { JSON_OPTION, PROFILE_OPTION } from '../bench-named.js';
+import { JSON_OPTION, OTHER_CIRCUIT_OPTION, PROFILE_OPTION } from '../bench-named.js';
 import { refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
 
@@ -9,12 +9,7 @@ export const command = declared(
     calls: ['meter --profile P [--circuit ID] [--lamp] [--html FILE] [--json]'],
     options: {
       profile: PROFILE_OPTION,
-      circuit: {
-        type: 'string',
-        value: 'ID',
-        words: "on another circuit than the profile's",
-        offer: 'circuit',
-      },
+      circuit: OTHER_CIRCUIT_OPTION,
       lamp: {
         type: 'boolean',
         default: false,

@@ -1,7 +1,7 @@
 // `throwbench probe`: after a run that did not pass, the next probe, its reading, and the causes weighed again, until one
 // is left. The readings are typed, or the rig takes them with a sense clip. Of a profile: the same before any power.
 
-import { BENCH_OPTIONS, PORT_OPTION, RIG_OPTION } from '../bench-named.js';
+import { BENCH_OPTIONS, OTHER_CIRCUIT_OPTION, PORT_OPTION, RIG_OPTION } from '../bench-named.js';
 import { type CommandIo, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
 import { refuseSteering, refuseTag } from '../refused-words.js';
@@ -40,12 +40,7 @@ export const command = declared(
         words: 'the tag on the unit, under which the readings are recorded',
         offer: 'tag',
       },
-      circuit: {
-        type: 'string',
-        value: 'ID',
-        words: "on another circuit than the profile's",
-        offer: 'circuit',
-      },
+      circuit: OTHER_CIRCUIT_OPTION,
       lamp: {
         type: 'boolean',
         words: 'the step after that: a supply through a 12 V lamp, volts in place of ohms',
