@@ -50,7 +50,7 @@ export function writeSite(io: CommandIo, target: string, { paper, shop, json }: 
     if (json) io.stdout(jsonText({ folder, ...found }));
     else
       io.stdout(
-        `${displayPath(join(folder, 'index.html'))}: ${found.runs} runs, sheets written ${found.sheetsWritten}, as they were ${found.sheetsKept}\n`,
+        `${displayPath(join(folder, 'index.html'))}: ${found.runs === 1 ? '1 run' : `${found.runs} runs`}, sheets written ${found.sheetsWritten}, as they were ${found.sheetsKept}\n`,
       );
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;

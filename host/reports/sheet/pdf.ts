@@ -22,6 +22,7 @@ const ORIGIN_WIDTH = 92;
 /** Outcome and origin with a circuit beside them, and its own column. */
 const NARROW = [58, 74] as const;
 const CIRCUIT = 222;
+const NO_CIRCUIT = { beside: 0, endY: 0 };
 
 /** @throws Error where a typeface is not installed with the program. */
 export const sheetPdf = (sheet: Sheet, paper: Paper): Promise<Buffer> =>
@@ -95,28 +96,30 @@ class Page {
     this.#y += tall + 2;
   }
 
-  /** The circuit at the right of the checks; its width, or 0 where its letters would be too small to read. */
-  #circuit({ circuit }: Sheet, bottom: number): number {
-    if (circuit === undefined) return 0;
+  /** The circuit at the right of the checks: its width and where it ends; both 0 where its letters would be too small to read. */
+  #circuit({ circuit }: Sheet, bottom: number): { beside: number; endY: number } {
+    if (circuit === undefined) return NO_CIRCUIT;
     const { svg, caption } = circuit;
     const captionStyle = { size: FINE, width: CIRCUIT };
-    const room = bottom - this.#y - this.#height(caption, captionStyle) - 4;
+    const captionTall = this.#height(caption, captionStyle);
+    const room = bottom - this.#y - captionTall - 4;
     const width = Math.min(CIRCUIT, room / aspectOf(svg));
-    if ((width / widthOf(svg)) * SVG_LETTER < (LEAST_LETTER_MM * 72) / 25.4) return 0;
+    if ((width / widthOf(svg)) * SVG_LETTER < (LEAST_LETTER_MM * 72) / 25.4) return NO_CIRCUIT;
     const left = MARGIN + this.#width - CIRCUIT;
     const tall = width * aspectOf(svg);
     SVGtoPDF(this.doc, sized(svg), left + (CIRCUIT - width) / 2, this.#y + 2, {
       ...{ width, height: tall, assumePt: true },
       fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
     });
-    this.#text(caption, { ...captionStyle, x: left, y: this.#y + tall + 3 });
-    return CIRCUIT + 8;
+    const captionY = this.#y + tall + 3;
+    this.#text(caption, { ...captionStyle, x: left, y: captionY });
+    return { beside: CIRCUIT + 8, endY: captionY + captionTall };
   }
 
   #checks(sheet: Sheet, bottom: number): void {
     const checks = tellingFirst(sheet.checks);
     this.#heading(HEADS.checks, HEADS.origin);
-    const beside = this.#circuit(sheet, bottom);
+    const { beside, endY } = this.#circuit(sheet, bottom);
     const [outcomeWidth, originWidth] = beside > 0 ? NARROW : [OUTCOME_WIDTH, ORIGIN_WIDTH];
     const middle = this.#width - beside - outcomeWidth - originWidth;
     for (const [i, { outcome, sentence, origin }] of checks.entries()) {
@@ -127,7 +130,7 @@ class Page {
       if (this.#y + height + (isLast ? 0 : 11) > bottom) {
         const width = middle + originWidth;
         this.#flow(leftOut(checks.slice(i)), { size: SMALL, x: MARGIN + outcomeWidth, width });
-        return;
+        break;
       }
       const style = { y: this.#y, size: SMALL, face };
       this.#text(OUTCOME_WORDS[outcome], { ...style, x: MARGIN, width: outcomeWidth });
@@ -137,6 +140,7 @@ class Page {
       this.#text(from, { ...style, face: 'plain', x: right, width: originWidth, align: 'right' });
       this.#y += height;
     }
+    this.#y = Math.max(this.#y, endY);
   }
 
   /** Facts, story and cautions; their height alone where `isSet` is false. */
