@@ -2,7 +2,8 @@
 // open from disk. Asks for no network.
 
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync } from 'node:fs';
+import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Readable, Writable } from 'node:stream';
@@ -102,8 +103,10 @@ export class Browser {
 
   async close(): Promise<void> {
     const gone = new Promise((resolve) => this.#child.once('exit', resolve));
-    this.#child.kill();
+    this.#session = undefined;
+    // Told to end it writes its folder to the end; killed, children of its own still write there.
+    await this.send('Browser.close');
     await gone;
-    rmSync(this.#home, { recursive: true, force: true, maxRetries: 5 });
+    await rm(this.#home, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
   }
 }

@@ -22,6 +22,9 @@ async function start(): Promise<Simulation> {
   for (let tries = 0; tries < MOST_STARTS; tries++) {
     const simulation = new Simulation();
     await simulation.start();
+    // It leaves and needs a `window`, by which libraries that come after it take Node for a browser: one with nothing in it.
+    const { window } = globalThis as { window?: object };
+    if (window !== undefined && window !== globalThis) Object.setPrototypeOf(window, globalThis);
     simulation.setNetList(PROBE);
     const { data } = await simulation.runSim();
     if (data.some(({ name }) => name.toLowerCase() === 'v(probe)')) return simulation;
