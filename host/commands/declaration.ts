@@ -56,7 +56,9 @@ export interface PartTold extends Told {
   words: string;
 }
 
-export interface Declaration<O extends OptionsTold = OptionsTold> extends Told {
+export interface Declaration<O extends OptionsTold = OptionsTold> extends Omit<Told, 'calls'> {
+  /** Absent: those of its parts, one after the other. */
+  calls?: readonly string[];
   options: O;
   parts?: Readonly<Record<string, PartTold>>;
   /** What else must be known, in paragraphs. */
@@ -64,3 +66,7 @@ export interface Declaration<O extends OptionsTold = OptionsTold> extends Told {
   /** `0 pass, 1 fail …` */
   exit?: string;
 }
+
+/** Ways to call a verb. */
+export const callsOf = ({ calls, parts = {} }: Declaration): readonly string[] =>
+  calls ?? Object.values(parts).flatMap((part) => part.calls);

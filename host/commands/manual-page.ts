@@ -1,6 +1,6 @@
 // The manual page throwbench(1) as roff with the man macros (groff_man(7)), made from what the verbs declare.
 
-import type { Declaration } from './declaration.js';
+import { callsOf, type Declaration } from './declaration.js';
 import { callLines, rowsOf } from './usage-text.js';
 
 export interface VerbTold {
@@ -50,12 +50,12 @@ export function manualPage(verbs: readonly VerbTold[], version: string): string 
 function verbLines({ name, summary, declaration }: VerbTold): string[] {
   const head = [`.SS ${text(name)}`, text(summary.charAt(0).toUpperCase() + summary.slice(1))];
   if (declaration === undefined) return head;
-  const { calls, notes, examples, exit } = declaration;
+  const { notes, examples, exit } = declaration;
   return [
     ...head,
     '.PP',
     '.nf',
-    ...callLines(calls).map(verbatim),
+    ...callLines(callsOf(declaration)).map(verbatim),
     '.fi',
     ...pairs(rowsOf(declaration)),
     ...(notes ?? '').split('\n\n').flatMap((part) => (part === '' ? [] : ['.PP', text(part)])),

@@ -1,7 +1,7 @@
 // The help of a verb, or of one of its parts, as it is shown in a terminal of 80 columns.
 
 import { wrapWords } from '../tell/index.js';
-import type { Declaration, OptionTold, WordTold } from './declaration.js';
+import { callsOf, type Declaration, type OptionTold, type WordTold } from './declaration.js';
 
 const COLUMNS = 80;
 /** Names longer than this stand on a line of their own. */
@@ -12,7 +12,7 @@ export function usageText(declaration: Declaration, part?: string): string {
   const { notes, exit, examples } = declaration;
   const own = part === undefined ? undefined : declaration.parts?.[part];
   return [
-    callLines(own?.calls ?? declaration.calls, 'usage: '),
+    callLines(own?.calls ?? callsOf(declaration), 'usage: '),
     rowsOf(declaration, part).flatMap(([name, words]) => rowLines(name, words)),
     ...(notes === undefined ? [] : notes.split('\n\n').map((text) => wrapWords(oneLine(text), COLUMNS))),
     ['examples:', ...(own?.examples ?? examples).map((example) => `  throwbench ${example}`)],

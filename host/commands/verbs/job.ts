@@ -8,13 +8,6 @@ import { declared, partNamed } from '../declared.js';
 const JOB = { name: 'JOB', words: 'number or name of the job' } as const;
 
 const DECLARATION = {
-  calls: [
-    'job [list] [--json]',
-    'job new JOB [--title TEXT] [--by NAME] [--json]',
-    'job import FILE.csv [--job JOB] [--by NAME] [--json]',
-    'job show JOB [--json]',
-    'job tray JOB --out FILE.yaml',
-  ],
   parts: {
     list: {
       words: 'the jobs, and how far each is; so does job alone',

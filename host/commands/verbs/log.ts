@@ -50,18 +50,6 @@ const SHOW_ONLY = ['show'] as const;
 const LIST_ONLY = ['list'] as const;
 
 const DECLARATION = {
-  calls: [
-    'log [FILTERS] [--limit N] [--csv|--jsonl|--parquet|--captures FILE] [--json]',
-    'log [FILTERS] (--labels FILE [--size WxH] | --batch FILE)',
-    'log [show] RUN [--csv|--parquet FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
-    'log compare RUN RUN [--json]',
-    'log stats [FILTERS] [--json]',
-    'log site FOLDER [--paper P] [--shop TEXT] [--json]',
-    'log verify [--expect ANCHOR] [--key FILE] [--json]',
-    'log backup FILE [--json]',
-    'log archive FILE --before DAY [--json]',
-    'log key [new] [--out FILE] [--json]',
-  ],
   parts: {
     list: {
       words: 'the runs, newest first; so does log alone. Filters: --unit to --find',

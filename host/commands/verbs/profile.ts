@@ -12,14 +12,6 @@ const NOT_UNASKED = new Set(['case']);
 const KIND = { name: 'KIND', words: `one of ${Object.values(KIND_WORDS).join(', ')}` } as const;
 
 const DECLARATION = {
-  calls: [
-    'profile list [KIND] [--json]',
-    'profile list faults P [--json]',
-    'profile show [KIND] P [--json]',
-    'profile check FILE… [--json]',
-    'profile new [--folder DIR]',
-    'profile schema KIND',
-  ],
   parts: {
     list: {
       words: `what there is: ${Object.values(KIND_WORDS).join(', ')}; of one KIND, or all. list faults P: the faults that a
