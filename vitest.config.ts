@@ -10,8 +10,8 @@ const replacing = files.filter((file) => /\bvi\.(mock|spyOn)\(/.test(readFileSyn
 export default defineConfig({
   test: {
     // A slow machine is no failing program: these end what hangs.
-    testTimeout: 120_000,
-    hookTimeout: 120_000,
+    testTimeout: 300_000,
+    hookTimeout: 300_000,
     pool: 'forks',
     // Both cores of the smallest machine that this is worked on.
     maxWorkers: 2,

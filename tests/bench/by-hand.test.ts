@@ -286,7 +286,7 @@ describe('a switch thrown by the virtual operator, on the shipped firmware', () 
       .map(({ sentence }) => sentence)
       .join(' | ');
 
-  it('gives the verdict that the rig-thrown run gives, seed 5', { timeout: 60_000 }, async () => {
+  it('gives the verdict that the rig-thrown run gives, seed 5', async () => {
     const unit = loadUnit('roof-vent-by-hand');
     const hand = { delayS: [0.3, 0.5], mistakes: [{ ask: 2, does: 'other-way' }] };
     const { capture, halt, codes } = await handRun(unit, { seed: 5, hand });
@@ -299,7 +299,6 @@ describe('a switch thrown by the virtual operator, on the shipped firmware', () 
   // 0 to 40 C and 11 to 14.5 V: an unheated workshop, a low and a charging battery (common practice, no source).
   it.each(['entry-step-by-hand', 'roof-vent-by-hand'])(
     'passes every good unit, slow hands and quick ones: %s, seeds 211 to 220',
-    { timeout: 120_000 },
     async (profile) => {
       const unit = loadUnit(profile);
       const expected = expectationOf(unit);

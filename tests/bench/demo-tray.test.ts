@@ -65,7 +65,7 @@ describe('demo tray', () => {
   for (const { tag, profile, virtual } of tray.units) {
     const { verdict, cause } = EXPECTED[virtual!]!;
     const seeds = [loadCase(virtual!).seed, 2001, 2002];
-    it(`${tag} ${virtual}: ${verdict} with seeds ${seeds.join(', ')}`, { timeout: 240_000 }, async () => {
+    it(`${tag} ${virtual}: ${verdict} with seeds ${seeds.join(', ')}`, async () => {
       for (const seed of seeds) {
         const judgement = await runOnce(profile, virtual!, seed);
         const failed = judgement.checks

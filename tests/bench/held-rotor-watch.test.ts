@@ -50,7 +50,7 @@ describe(`a rotor that does not turn (virtual bench, seed ${SEED})`, () => {
     ['a cold motor on a low battery', { temperatureC: 0, supply: { voltageV: 11 } }],
     ['weak magnets', { motorScale: { backEmfVsPerRad: 0.55, torqueNmPerA: 0.55 } }],
     ['a winding shorted in part', { motorScale: { resistanceOhm: 0.65, inductanceH: 0.65 } }],
-  ])('leaves %s its whole throw', { timeout: 60_000 }, async (_, given) => {
+  ])('leaves %s its whole throw', async (_, given) => {
     const { lasted } = await throwsOf(given);
     expect(lasted).toHaveLength(2);
     for (const seconds of lasted) expect(seconds).toBeGreaterThan(0.85);

@@ -199,7 +199,7 @@ describe('a profile prepared again', () => {
     const [one, two] = [unit, other].map((of) => prepareProfile(of, { findings: false, dir }).expectation());
     expect(files()).toHaveLength(2);
     expect(one).not.toEqual(two);
-  }, 180_000);
+  });
 
   it('keeps what probes were answered, and asks no second time', () => {
     const unit = fewDraws('window-lift-switch');
@@ -208,5 +208,5 @@ describe('a profile prepared again', () => {
     expect(library().entries.filter(({ answers }) => Object.keys(answers).length > 0).length).toBeGreaterThan(
       1,
     );
-  }, 180_000);
+  });
 });

@@ -82,7 +82,7 @@ describe('on the virtual bench, seed 212', () => {
     folder = mkdtempSync(join(tmpdir(), 'throwbench-hold-'));
     store = openStore(folder);
     await run('2026-05-04T08:00:00Z');
-  }, 240_000);
+  });
   afterAll(() => {
     store.close();
     rmSync(folder, { recursive: true, force: true });

@@ -82,7 +82,7 @@ describe(`firmware 1.0.0 under today's host (virtual bench, seed ${SEED})`, () =
     expect(record.rig.hardwareRevision).toBeUndefined();
     expect(capture.feed).toContain('full');
     expect(record.judgement?.verdict).toBe('pass');
-  }, 60_000);
+  });
 
   it('still keeps the full feed off a shorted coil feed, which it meets with the whole supply for as long as a throw takes to end', async () => {
     const { record, capture } = await run(['k1-30-86-exchanged']);
@@ -92,5 +92,5 @@ describe(`firmware 1.0.0 under today's host (virtual bench, seed ${SEED})`, () =
     // A throw of 0.2 s, ended by the watch: 30 ms of short, a block of samples, and a poll of 50 ms.
     const thrown = capture.position.filter((position) => position === 'forward').length;
     expect(thrown / capture.sampleRateHz).toBeLessThan(0.15);
-  }, 60_000);
+  });
 });

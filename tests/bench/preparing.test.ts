@@ -35,7 +35,7 @@ describe('expectation and library of a profile', () => {
     } finally {
       two.close();
     }
-  }, 60_000);
+  });
 
   it('are the same whoever does which piece, in whatever order', () => {
     const options = { draws: 12, seed: 43 };
@@ -51,7 +51,7 @@ describe('expectation and library of a profile', () => {
     for (let piece = 0; piece < mine.count; piece += 2) other.do(piece);
     mine.add(structuredClone(other.share()));
     expect(diagnosisLibrary(WINDOW, {}, mine)).toEqual(diagnosisLibrary(WINDOW));
-  }, 60_000);
+  });
 
   it('come from the second thread alone when nobody else takes part, 6 draws', async () => {
     const unit = fewDraws(WINDOW, 6);
@@ -67,7 +67,7 @@ describe('expectation and library of a profile', () => {
     expect(draws.isComplete && library.isComplete).toBe(true);
     expect(expectation(unit, {}, draws)).toEqual(expectation(unit));
     port1.close();
-  }, 60_000);
+  });
 
   it('end in one clear error when the circuit cannot be solved, with a second thread as without', () => {
     const broken = fewDraws({ ...WINDOW, motor: { ...WINDOW.motor, resistanceOhm: -1 } }, 20);

@@ -79,7 +79,7 @@ const asks = (events: BenchEvent[]): string[] =>
     event.kind === 'prompt' && event.prompt.code === 'ask' ? [event.prompt.ask ?? ''] : [],
   );
 
-describe('a relay by itself on the virtual bench', { timeout: 60_000 }, () => {
+describe('a relay by itself on the virtual bench', () => {
   it('passes after two prompts, pull-in and drop-out measured; the record gives the same verdict, seed 61', async () => {
     const { events, judgement, capture } = await run(WITH_RAMP, { seed: 61 });
     expect(judgement.verdict, judgement.sentence).toBe('pass');

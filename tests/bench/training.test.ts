@@ -279,7 +279,7 @@ describe('a training run', () => {
     expect(reveal?.right).toBe(true);
     expect(existsSync(join(logs, 'records'))).toBe(false);
     expect(readdirSync(logs)).toEqual([]);
-  }, 60_000);
+  });
 
   it(`talks in lines, and tells when the learner gives up or input ends (seed ${SEED})`, async () => {
     const { out, reveal } = await train(['99', 'coil', 'menu', 'no such words', 'give up', '1'], false);
@@ -291,5 +291,5 @@ describe('a training run', () => {
     expect(out.trimEnd().endsWith(`The same again: --seed ${SEED}`)).toBe(true);
     expect(reveal).toMatchObject({ right: false, probesAsked: 0 });
     expect(reveal?.named).toBeUndefined();
-  }, 60_000);
+  });
 });

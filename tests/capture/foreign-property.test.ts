@@ -148,7 +148,7 @@ describe(`tables in foreign shapes, seed ${SEED}`, () => {
       }),
       { seed: SEED, numRuns: 1500 },
     );
-  }, 60_000);
+  });
 
   it('never gives other numbers where the decimal sign is not told: the same ones, or one clear line', () => {
     let read = 0;
@@ -167,7 +167,7 @@ describe(`tables in foreign shapes, seed ${SEED}`, () => {
       { seed: SEED + 1, numRuns: 600 },
     );
     expect(read).toBeGreaterThan(400);
-  }, 60_000);
+  });
 
   it('tell every fault of a damaged file in one line, and never hang or throw anything else', () => {
     fc.assert(
@@ -183,5 +183,5 @@ describe(`tables in foreign shapes, seed ${SEED}`, () => {
       }),
       { seed: SEED + 2, numRuns: 1000 },
     );
-  }, 60_000);
+  });
 });

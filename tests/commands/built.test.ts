@@ -77,7 +77,7 @@ describe('the built program', () => {
     expect(ran.stdout).toMatch(/1 pass, 0 fail, 0 cannot tell/);
     const logged = await run(['log', 'show', 'last', '--json']);
     expect(JSON.parse(logged.stdout)).toMatchObject({ tag: 'V-1', verdict: 'pass' });
-  }, 180_000);
+  });
 
   it.each([
     [
@@ -135,7 +135,7 @@ describe('the built program', () => {
     } finally {
       writeFileSync(path, before);
     }
-  }, 180_000);
+  });
 
   it('names the sources in a stack that was asked for, and shows none otherwise', async () => {
     const absent = ['measure', join(folder, 'absent.csv')];

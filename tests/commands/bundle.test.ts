@@ -35,7 +35,7 @@ describe.skipIf(!isOurs(linux))('the archive', () => {
     rmSync(join(folder, 'made'), { recursive: true });
     const [unpacked = ''] = readdirSync(folder).filter((name) => name.startsWith('throwbench-'));
     program = join(folder, unpacked, 'throwbench');
-  }, 240_000);
+  });
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
   function start(...args: string[]) {
@@ -62,7 +62,7 @@ describe.skipIf(!isOurs(linux))('the archive', () => {
     expect(start('log', 'v-0107', '--json').stdout).toContain('"tag": "V-0107"');
     expect(start('log', 'verify').status).toBe(0);
     expect(JSON.parse(start('settings', '--json').stdout).settings.operator).toBe('Kim');
-  }, 240_000);
+  });
 
   it('has its native serial part, its own papers and its manual page', () => {
     expect(start('ports').status).toBe(0);
@@ -71,5 +71,5 @@ describe.skipIf(!isOurs(linux))('the archive', () => {
     expect(existsSync(pdf)).toBe(true);
     expect(start('man').stdout).toMatch(/^\.TH THROWBENCH/);
     expect(start('profile', 'schema', 'motor').status).toBe(0);
-  }, 240_000);
+  });
 });

@@ -59,19 +59,19 @@ describe('throwbench calibrate', () => {
     expect(history.calibrations.map(({ point }) => point)).toEqual(['zero', 'load', 'zero']);
     expect(history.checks.map(({ isGood }) => isGood)).toEqual([true, false]);
     expect((await run('list')).out.trimEnd().split('\n')).toHaveLength(5);
-  }, 120_000);
+  });
 
   it('refuses a load that is not there: nothing flows at rest', async () => {
     await expect(
       run(...BENCH, ...MOTOR, '--point', 'load', '--reference', '4.5', '--throw', 'rest', '--seconds', '0.2'),
     ).rejects.toThrow(/above its zero; is the load on/);
-  }, 60_000);
+  });
 
   it('refuses a load far from what is read: an ohm-meter lead in the wrong place, a sign', async () => {
     await expect(
       run(...BENCH, ...MOTOR, '--point', 'load', '--reference=-4.5', '--seconds', '0.2'),
     ).rejects.toThrow(/too far off for a calibration; check meter, load and sign/);
-  }, 60_000);
+  });
 
   it.each([
     ['no bench', [...MOTOR, '--point', 'zero'], /which bench\?/],

@@ -21,7 +21,7 @@ function throwbench(args: string[], env: Record<string, string> = {}, node: stri
     const child = execFile(
       process.execPath,
       [...node, '--import', 'tsx', 'host/cli.ts', ...args],
-      { cwd: ROOT, env: { ...process.env, ...env }, timeout: 25_000 },
+      { cwd: ROOT, env: { ...process.env, ...env }, timeout: 120_000 },
       (error, out, err) => resolve({ code: error ? Number(error.code ?? -1) : 0, out, err }),
     );
     child.stdin?.end();

@@ -63,7 +63,7 @@ describe('throwbench judge', () => {
       expect(Object.keys(quantity).sort()).toEqual(['expandedUncertainty', 'unit', 'value']);
     }
     expect(json.measured.forwardRunningCurrentA!.unit).toBe('A');
-  }, 60_000);
+  });
 
   it('fails an open coil with exit 1, names it and the next probe in plain words (bench 8101)', async () => {
     const { code, out } = await run('coil-open.csv', '--profile', PROFILE);
@@ -71,7 +71,7 @@ describe('throwbench judge', () => {
     expect(out).toMatch(/^FAIL {2}/);
     expect(out).toMatch(/K2/);
     expect(out).toMatch(/Next probe: /);
-  }, 60_000);
+  });
 
   it('takes several files: a line each, the bad one beside the others, and the gravest exit status (bench 8101)', async () => {
     writeFileSync(join(folder, 'bad.csv'), 'time_s,lead_a_V\n0,high\n');
@@ -90,7 +90,7 @@ describe('throwbench judge', () => {
       ['coil-open.csv', 'fail'],
       ['good.csv', 'pass'],
     ]);
-  }, 60_000);
+  });
 
   it.each([
     [['--profile', PROFILE], /needs a capture/],

@@ -67,7 +67,7 @@ describe('throwbench learn --runs', () => {
       checks: { origin: string }[];
     };
     expect(told.checks.some(({ origin }) => origin === 'learned')).toBe(true);
-  }, 120_000);
+  });
 
   it.each([
     ['of another rig', 'V-0105', /V-0105 was run on another rig than the others; name runs of one rig alone/],
@@ -105,7 +105,7 @@ describe('throwbench learn --runs', () => {
     await expect(learn('--runs', runs('V-0101', 'V-0102', 'V-0103'))).rejects.toThrow(
       /V-0101 is in doubt: the known-load check of the motor current/,
     );
-  }, 120_000);
+  });
 
   it('refuses a run named twice, and one that is not there', async () => {
     await expect(learn('--runs', runs('V-0101', 'V-0101'))).rejects.toThrow(

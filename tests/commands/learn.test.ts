@@ -54,7 +54,7 @@ describe('judge --learned', () => {
       required: true,
     });
     expect(sentence).not.toMatch(/Generic limits, unproven:[^.]*running current/);
-  }, 120_000);
+  });
 
   it('fails a motor that the usual limits of its family would let pass', async () => {
     const weak = { backEmfVsPerRad: 0.6, torqueNmPerA: 0.6 };
@@ -64,7 +64,7 @@ describe('judge --learned', () => {
     const failing = checks.filter(({ outcome }) => outcome === 'fail');
     expect(failing.length).toBeGreaterThan(0);
     expect(failing.every(({ origin }) => origin === 'learned')).toBe(true);
-  }, 120_000);
+  });
 
   it('is silent on a supply that was not seen, and says so', async () => {
     writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0112', seed: 512, supplyV: 11.6 });
@@ -75,7 +75,7 @@ describe('judge --learned', () => {
       /say nothing of this run: the supply stands at 11.\d V, and they are of 1[23].\d to/,
     );
     expect(checks.find(({ id }) => id === 'running-forward')?.origin).toBe('generic');
-  }, 120_000);
+  });
 
   it('takes the limits that the profile itself names, seen from its own file', async () => {
     await judged('all/V-0101_1.csv');
@@ -89,7 +89,7 @@ describe('judge --learned', () => {
     writeFileSync(path, `${own}\nlearned: ../nowhere.yaml\n`);
     const missing = call(judgeCommand, ['all/V-0101_1.csv', '--profile', path], folder);
     await expect(missing).rejects.toThrow(/nowhere.yaml: no such file/);
-  }, 120_000);
+  });
 
   it('refuses limits of another profile in one line', async () => {
     await judged('all/V-0101_1.csv');
@@ -103,7 +103,7 @@ describe('judge --learned', () => {
     await expect(call(judgeCommand, args, folder)).rejects.toThrow(
       /judged.yaml:\d+: profile: these limits are of window-lift-alone, and this is roof-vent-switch/,
     );
-  }, 120_000);
+  });
 });
 
 describe('tray --learned', () => {
@@ -113,7 +113,7 @@ describe('tray --learned', () => {
     await expect(asked).rejects.toThrow(
       /these limits are of window-lift-alone, and no unit of the tray is one/,
     );
-  }, 120_000);
+  });
 });
 
 describe('throwbench learn', () => {
@@ -139,7 +139,7 @@ describe('throwbench learn', () => {
       /limits.yaml: is there already, and limits are never overwritten; name another file, such as .*limits-2.yaml/,
     );
     expect(readFileSync(path, 'utf8')).toBe(text);
-  }, 120_000);
+  });
 
   it('tells two units as a comparison, says what is missing, and writes nothing', async () => {
     taken('two', 'V-0101', 'V-0102');
@@ -147,7 +147,7 @@ describe('throwbench learn', () => {
     expect(code).toBe(3);
     expect(stdout).toMatch(/2 good units tell a comparison and no limits: 1 more is missing to the 3/);
     expect(existsSync(join(folder, 'two.yaml'))).toBe(false);
-  }, 120_000);
+  });
 
   it('counts runs of one tag as starts of one unit', async () => {
     taken('one', 'V-0101');
@@ -158,7 +158,7 @@ describe('throwbench learn', () => {
     expect(stdout).toMatch(/V-0101: 3 runs, counted as 3 starts of one unit/);
     expect(stdout).toMatch(/One good unit tells a comparison and no limits: 2 more are missing/);
     await expect(learn('--captures', 'one', '--units', '3')).rejects.toThrow(/the tags are of 1 \(V-0101\)/);
-  }, 120_000);
+  });
 
   it('names a unit that stands apart, and writes only when told to keep it', async () => {
     taken('odd', 'V-0101', 'V-0102', 'V-0103', 'V-0104', 'V-0105', 'V-0106');
@@ -168,14 +168,14 @@ describe('throwbench learn', () => {
     expect(stdout).not.toMatch(/V-010\d stands apart/);
     expect(existsSync(join(folder, 'odd.yaml'))).toBe(false);
     expect((await learn('--captures', 'odd', '--keep-odd')).code).toBe(0);
-  }, 120_000);
+  });
 
   it('points at one unit under two tags', async () => {
     taken('twice', 'V-0101', 'V-0102', 'V-0103', 'V-0104');
     cpSync(join(folder, 'all', 'V-0104_1.csv'), join(folder, 'twice', 'V-0109_1.csv'));
     const { stdout } = await learn('--captures', 'twice');
     expect(stdout).toMatch(/V-0104 and V-0109 read alike in all \d+ readings.*one unit, counted twice\?/);
-  }, 120_000);
+  });
 
   it('says in one line what is no folder, an empty one, a relay alone', async () => {
     await expect(learn('--captures', 'nowhere')).rejects.toThrow(/nowhere: no such file; check the path/);

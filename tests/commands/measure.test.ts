@@ -217,7 +217,7 @@ describe('throwbench measure', () => {
     // Without the leads nobody can pass a unit.
     expect(code).not.toBe(0);
     expect((JSON.parse(out) as Json).measured.forwardRunningCurrentA).toBeDefined();
-  }, 60_000);
+  });
 });
 
 describe('a quantity in words', () => {

@@ -130,14 +130,14 @@ describe('typed in a pipe', () => {
     expect(out).toContain('One cause is left');
     expect(inStore((store) => store.verify())).toMatchObject({ runs: 2, faults: [] });
     expect(inStore((store) => store.listEntries(failed).length)).toBeGreaterThanOrEqual(2);
-  }, 60_000);
+  });
 
   it('goes on from what was taken, and says so', async () => {
     const { code, stdout } = await typed(() => undefined);
     expect(stdout).toContain('Taken before: ');
     expect(stdout).toContain('One cause is left');
     expect(code).toBe(0);
-  }, 60_000);
+  });
 });
 
 async function shown(json = false) {
@@ -173,7 +173,7 @@ describe('read by the rig', () => {
       expect(store.clipsAway('virtual')).toEqual([]);
       expect(store.verify().faults).toEqual([]);
     });
-  }, 120_000);
+  });
 
   it('lets no run be made on a rig whose clip is away, and tells how to bring it back', async () => {
     const moved = {
@@ -208,7 +208,7 @@ describe('read by the rig', () => {
     expect(await probeWithRig(back, io, Readable.from([]))).toBe(0);
     expect(written.stdout).toContain("The sense clip of lead B is back on the motor's terminal");
     expect(inStore((store) => store.clipsAway('virtual'))).toEqual([]);
-  }, 120_000);
+  });
 
   it('has no part in a unit that a person throws', async () => {
     const byHand = loadUnit('entry-step-by-hand');

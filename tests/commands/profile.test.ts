@@ -269,5 +269,5 @@ describe('throwbench profile new', () => {
       if (logs === undefined) delete process.env.THROWBENCH_LOGS;
       else process.env.THROWBENCH_LOGS = logs;
     }
-  }, 120_000);
+  });
 });

@@ -73,7 +73,7 @@ describe('the rig as a source', () => {
       expect(Math.abs(reading.value)).toBeLessThan(0.2);
     expect(kept.map(({ kind }) => kind)).toEqual(['clip-moved']);
     expect(source.isAway).toBe(true);
-  }, 60_000);
+  });
 
   it('sees a clip that is said to be back and is not, and asks again', async () => {
     const healthy = loadCase('entry-step-good');
@@ -105,7 +105,7 @@ describe('the rig as a source', () => {
     expect(written.stdout).toContain('is back on the motor');
     expect(connected).toBe(2);
     expect(kept.map(({ kind }) => kind)).toEqual(['clip-back']);
-  }, 60_000);
+  });
 
   it('leaves the clip away in the record when the person leaves', async () => {
     const { source, kept, written } = bench(['done', 'stop'], [true]);
@@ -113,7 +113,7 @@ describe('the rig as a source', () => {
     expect(await source.bringBack()).toBe(false);
     expect(written.stdout).toContain('was not seen back: this rig makes no run until it is.');
     expect(kept.map(({ kind }) => kind)).toEqual(['clip-moved']);
-  }, 60_000);
+  });
 
   it('gives no reading when it is stopped before the throw', async () => {
     const abort = new AbortController();
@@ -121,5 +121,5 @@ describe('the rig as a source', () => {
     const { source, written } = bench(['done'], [true], abort.signal);
     expect(await take(source, probe)).toBe('stop');
     expect(written.stdout).toContain('no reading: ');
-  }, 60_000);
+  });
 });

@@ -78,5 +78,5 @@ describe('throwbench run --virtual random', () => {
     expect(objects.at(-1)).toMatchObject({ right: false, seed: 12, probesAsked: 1, training: true });
     expect(objects.at(-1).named).toBeUndefined();
     expect(['pass', 'fail', 'cannot-tell']).toContain(objects.at(-1).verdict);
-  }, 60_000);
+  });
 });

@@ -48,5 +48,5 @@ describe('the work of a library', () => {
     expect(diagnosisLibrary(UNIT).entries.map(({ patterns }) => patterns)).toEqual(
       library.entries.map(({ patterns }) => patterns),
     );
-  }, 30_000);
+  });
 });

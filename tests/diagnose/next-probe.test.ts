@@ -42,7 +42,7 @@ describe('the next probe', () => {
     expect(first?.nextProbe).toMatch(/c1 of the switch to b1 of the switch, reverse/);
     expect(first?.nextProbe).toMatch(/0\.0 V: jumper a2-b1 is missing/);
     expect(first?.nextProbe).toMatch(/1[23]\.\d V: contact c1-b1 of the switch does not close/);
-  }, 30_000);
+  });
 
   it('gives one bit for two equal causes that read differently, log2 3 for three', () => {
     const relays = plannedUnit('entry-step-relays');
@@ -54,7 +54,7 @@ describe('the next probe', () => {
     );
     expect(three?.bits).toBeCloseTo(Math.log2(3), 9);
     expect(three?.sentence).toMatch(/K2/);
-  }, 30_000);
+  });
 
   it('is left to the finding itself when only one cause is likely', () => {
     const relays = plannedUnit('entry-step-relays');
@@ -93,5 +93,5 @@ describe('what a plan cannot show', () => {
     const hidden = faultsNotShown(diagnosisLibrary(two!), {});
     expect(hidden).toEqual(expect.arrayContaining(['remote-feed-open', 'remote-a-thrown-open']));
     expect(hidden.filter((id) => /^(?:main|motor|feed|ground)-/.test(id))).toEqual([]);
-  }, 30_000);
+  });
 });

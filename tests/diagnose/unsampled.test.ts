@@ -35,7 +35,7 @@ describe.each(['seat-slide-relays', 'roof-vent-switch'])('%s', (id) => {
     unit = { ...plannedUnit(id), plan: PLAN };
     expected = expectation(unit);
     library = diagnosisLibrary(unit);
-  }, 180_000);
+  });
 
   function judged(faults: readonly string[], seed: number, channels: readonly Channel[]) {
     const { capture, stop } = benchRun(unit, withFaults(drawInput(unit, seededRandom(seed)), ...faults), {

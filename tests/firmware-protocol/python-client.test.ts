@@ -59,5 +59,5 @@ describe.skipIf(isSkipped)(title, () => {
       await gone;
       rmSync(folder, { recursive: true, force: true });
     }
-  }, 90_000);
+  });
 });

@@ -54,7 +54,6 @@ describe(`no unit fails for the rig, seeds ${SEEDS.join(', ')}`, () => {
 
   it.each(names.flatMap((id) => (PLANS[id] ?? [plannedUnit(id).plan.id]).map((plan) => [id, plan] as const)))(
     '%s on the plan %s',
-    { timeout: 120_000 },
     (id, plan) => {
       const unit = withPlan(id, plan);
       const expected = expectation(unit, { draws: 30 });

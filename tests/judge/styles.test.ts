@@ -38,7 +38,7 @@ describe(`a healthy unit of each style, draws of seed ${SEED}`, () => {
   const circuits = readdirSync(CIRCUITS)
     .map((file) => file.replace('.yaml', ''))
     .filter((id) => id !== 'relay-alone');
-  it.each(circuits)('%s passes', { timeout: 60_000 }, (circuit) => {
+  it.each(circuits)('%s passes', (circuit) => {
     const unit = withOrWithoutRelay(circuit);
     const expected = expectationOf(unit, 40);
     const random = seededRandom(SEED);

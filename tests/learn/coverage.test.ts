@@ -33,5 +33,5 @@ describe('limits of drawn workshops', () => {
     const [few, some, many] = [widthOf(5), widthOf(10), widthOf(30)];
     expect(some).toBeLessThan(few);
     expect(many).toBeLessThan(some);
-  }, 120_000);
+  });
 });

@@ -22,7 +22,7 @@ describe('a unit that stands apart', () => {
     expect(sets).toBeLessThan(38);
     // Nor is the chance so overstated that nothing would be named.
     expect(sets).toBeGreaterThan(1);
-  }, 120_000);
+  });
 
   it('is named where it is off by ten spreads (seed 72)', () => {
     const random = seededRandom(72);

@@ -241,5 +241,5 @@ describe('where it starts', () => {
     );
     expect(end?.left.map(({ suspect }) => suspect.cause.id)).toContain(truth.id);
     expect(probing.taken.every(({ probe }) => probe.state !== 'thrown')).toBe(true);
-  }, 120_000);
+  });
 });

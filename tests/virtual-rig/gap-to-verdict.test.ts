@@ -114,11 +114,11 @@ describe('frames lost on the line', () => {
     expectMarked(capture, 1);
     expect(outcomes.get('samples-complete')).toBe('conditional-pass');
     expect(verdict).not.toBe('fail');
-  }, 60_000);
+  });
 
   // The loss is long enough to hide a dropout.
   it('in the middle of a throw: its dropouts are not tested', async () => {
     const { outcomes } = await runWith((n) => n >= at.forwardEnd - 250 && n < at.forwardEnd - 200);
     expect(outcomes.get('dropouts-forward')).toBe('not-tested');
-  }, 60_000);
+  });
 });

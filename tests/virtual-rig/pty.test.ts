@@ -32,7 +32,7 @@ describe.skipIf(isSkipped)(`the virtual rig behind a pseudo-terminal${skipNote}`
         if (tries === 0 || (code !== 'no-answer' && code !== 'link-lost')) throw error;
       }
     }
-  }, 90_000);
+  });
 
   it('is not opened a second time while a program holds it', async () => {
     const port = await nativePort(served.path);
@@ -44,14 +44,14 @@ describe.skipIf(isSkipped)(`the virtual rig behind a pseudo-terminal${skipNote}`
     await first.close();
     await patiently(() => second.open());
     await second.close();
-  }, 60_000);
+  });
 
   it('switches off by itself when the host is killed in mid-throw, and serves the next one', async () => {
     const { host } = await hostWithThrow();
     host.kill('SIGKILL');
     const state = await stateAfter('killed');
     expect(state).toMatchObject({ position: 'rest', feed: 'off', mode: 'stopped', stop: 'host-silence' });
-  }, 90_000);
+  });
 
   it('switches off by itself when the host stands still for a second; the host learns why when it goes on', async () => {
     const { host, lines } = await hostWithThrow();
@@ -62,13 +62,13 @@ describe.skipIf(isSkipped)(`the virtual rig behind a pseudo-terminal${skipNote}`
     expect(JSON.parse(heard)).toMatchObject({ kind: 'stopped', reason: 'host-silence' });
     host.kill('SIGKILL');
     expect(await stateAfter('stood still')).toMatchObject({ position: 'rest', feed: 'off' });
-  }, 90_000);
+  });
 
   it('is kept alive by a host whose screen draws for 100 ms at a stretch', async () => {
     const { lines } = await hostWithThrow('100');
     const drawn = await lineWith(lines, /"kind":"(drawn|stopped|lost)"/);
     expect(JSON.parse(drawn)).toMatchObject({ kind: 'drawn' });
-  }, 90_000);
+  });
 
   it('leaks no file descriptor over 30 openings by the native binding', async () => {
     const port = await nativePort(served.path);
@@ -83,7 +83,7 @@ describe.skipIf(isSkipped)(`the virtual rig behind a pseudo-terminal${skipNote}`
     const before = open();
     for (let i = 0; i < 30; i++) await cycle();
     expect(open()).toBeLessThanOrEqual(before + 1);
-  }, 90_000);
+  });
 });
 
 /** A crowded machine may hold the emulated board up for longer than a link may be silent; then once more. */
