@@ -10,20 +10,22 @@ import {
   type MeasureResult,
   type MotorFit,
   type QuantityName,
+  REST,
   readingOf,
+  unloadedSupply,
 } from '../measure/index.js';
 import { plainValues, type ResolvedUnit } from '../profile/index.js';
-import type { CheckContext } from './checks/context.js';
+import { hasNoLeads, type UsualFeed, withAssumedLeads } from './assumed-leads.js';
+import { type CheckContext, expectedOf } from './checks/context.js';
 import { fitOf } from './motor-spread.js';
 
 /** Undefined where the profile's numbers are a specification, and where the run does not show its motor. */
-export function ownMotor(
-  { unit, seen, capture }: Pick<CheckContext, 'unit' | 'seen' | 'capture'>,
-  isOther: boolean,
-): OwnMotor | undefined {
+export function ownMotor(context: CheckContext, isOther: boolean): OwnMotor | undefined {
+  const { unit, seen, capture } = context;
   const family = familyOf(unit);
   if (family === undefined || unit.unit.subject === 'harness') return undefined;
-  const shown = shownBy(fitsOf(unit, seen, capture), unit, seen);
+  const feed = hasNoLeads(capture) ? usualFeed(context) : undefined;
+  const shown = shownBy(fitsOf(unit, seen, capture, feed), unit, seen, feed);
   if (shown === undefined) return undefined;
   const found = motorAsSeen(unit, shown);
   const near = nearestUsual(unit, family, shown);
@@ -57,10 +59,25 @@ const START_PART = 0.86;
 /** Time constants until a motor is up to speed. Choice of this program, no source. */
 const SETTLED = 4;
 
+/** Of a good unit at the supply of the run, where that was sampled. */
+function usualFeed(context: CheckContext): UsualFeed | undefined {
+  const usualSupplyV = expectedOf(context, 'supplyVoltageV', REST)?.nominal;
+  const way = context.expectation.throws
+    .map(({ of }) => [expectedOf(context, 'motorVoltageV', of), expectedOf(context, 'runningCurrentA', of)])
+    .find(([voltage, current]) => voltage !== undefined && current !== undefined);
+  if (usualSupplyV === undefined || way === undefined) return undefined;
+  const [motorV = 0, runningA = 0] = way.map((band) => Math.abs(band?.nominal ?? 0));
+  return {
+    supplyV: unloadedSupply(context.seen.measured)?.value ?? usualSupplyV,
+    wayOhm: runningA > 0 ? Math.max(0, (usualSupplyV - motorV) / runningA) : 0,
+  };
+}
+
 function shownBy(
   fits: readonly MotorFit[],
   unit: ResolvedUnit,
   { measured, segments }: MeasureResult,
+  feed: UsualFeed | undefined,
 ): MotorAsSeen | undefined {
   const { brushDropV } = unit.motor;
   const leastA = RUNS_PART * (unit.motor.family?.runningA.least ?? 0);
@@ -68,13 +85,15 @@ function shownBy(
     .filter(({ of }) => isFullThrow(of))
     .flatMap(({ of }) => {
       const read = (what: QuantityName): number | undefined => readingOf(measured, what, of)?.value;
-      const [currentA, signedV] = [Math.abs(read('runningCurrentA') ?? 0), read('motorVoltageV') ?? 0];
+      const currentA = Math.abs(read('runningCurrentA') ?? 0);
+      const assumedV = feed ? feed.supplyV - feed.wayOhm * currentA : 0;
+      const signedV = read('motorVoltageV') ?? (of.position === 'reverse' ? -assumedV : assumedV);
       const voltageV = Math.abs(signedV);
       return currentA < leastA || voltageV < LEAST_DRIVE_V
         ? []
         : [{ isForward: signedV > 0, currentA, voltageV, read }];
     });
-  const numbers = byFits(fits) ?? byReadings(unit, driven);
+  const numbers = byFits(fits) ?? byReadings(unit, driven, feed);
   if (numbers === undefined) return undefined;
   const { resistanceOhm } = numbers;
   /** No friction that grows with speed asks for more than the motor takes. */
@@ -110,7 +129,12 @@ const MOST_VISCOUS = 0.95;
 type Numbers = Omit<MotorAsSeen, 'coulombCurrentA'>;
 
 /** Of each way by itself, for friction may differ: its last throw with the rest behind it. */
-function fitsOf(unit: ResolvedUnit, { segments }: MeasureResult, capture: Capture): MotorFit[] {
+function fitsOf(
+  unit: ResolvedUnit,
+  { segments, measured }: MeasureResult,
+  capture: Capture,
+  feed: UsualFeed | undefined,
+): MotorFit[] {
   const endS = capture.timeS.at(-1) ?? 0;
   return (['forward', 'reverse'] as const).flatMap((position) => {
     const at = segments.findLastIndex(
@@ -118,8 +142,12 @@ function fitsOf(unit: ResolvedUnit, { segments }: MeasureResult, capture: Captur
     );
     const thrown = segments[at];
     if (thrown === undefined) return [];
-    const alone = sliceCapture(capture, thrown.fromS - BEFORE_S, segments[at + 1]?.toS ?? endS);
-    return [fitOf(unit, alone)];
+    const restS = segments[at + 1]?.toS ?? endS;
+    const brakes = readingOf(measured, 'brakePeakA', thrown.of) !== undefined;
+    const alone = feed
+      ? withAssumedLeads(capture, thrown, feed, { beforeS: BEFORE_S, brakedS: brakes ? restS : undefined })
+      : sliceCapture(capture, thrown.fromS - BEFORE_S, restS);
+    return alone === undefined ? [] : [fitOf(unit, alone)];
   });
 }
 
@@ -141,13 +169,17 @@ function byFits(fits: readonly MotorFit[]): Numbers | undefined {
 }
 
 /** Where the fit does not settle, from the start and the run of one throw; what they leave open is as in the profile. */
-function byReadings(unit: ResolvedUnit, driven: readonly Driven[]): Numbers | undefined {
+function byReadings(
+  unit: ResolvedUnit,
+  driven: readonly Driven[],
+  feed: UsualFeed | undefined,
+): Numbers | undefined {
   const motor = plainValues(unit.motor);
   for (const { currentA, voltageV, read } of driven) {
     const [peakA, settleS] = [read('inrushPeakA'), read('settleS')];
-    const supplyV = read('inrushSupplyVoltageV') ?? read('supplyVoltageV');
+    const supplyV = read('inrushSupplyVoltageV') ?? read('supplyVoltageV') ?? feed?.supplyV;
     if (peakA === undefined || settleS === undefined || supplyV === undefined) continue;
-    const wayOhm = (read('feedResistanceOhm') ?? 0) + (read('groundResistanceOhm') ?? 0);
+    const wayOhm = feed?.wayOhm ?? (read('feedResistanceOhm') ?? 0) + (read('groundResistanceOhm') ?? 0);
     const loopOhm = (START_PART * (supplyV - motor.brushDropV)) / peakA;
     const resistanceOhm = loopOhm - wayOhm;
     const backEmfV = voltageV - motor.brushDropV - resistanceOhm * currentA;
