@@ -24,6 +24,7 @@ import { missingStretches } from './gaps.js';
 import { bytesOf, layoutOf } from './layout.js';
 import { COIL_FEEDS, FEEDS, POSITIONS } from './positions.js';
 import { makeUniform, uniformRateHz } from './resample.js';
+import { withoutSeldom } from './seldom-read.js';
 import { utf8Of } from './text-source.js';
 
 /** Samples of a larger file would not fit the memory of a small computer. */
@@ -127,6 +128,8 @@ export function readCapture(
     if (beyond) beyondRange[column.name] = beyond;
     if (note) notes.push(note);
   }
+  const seldom = withoutSeldom(timeS, channels, count);
+  notes.push(...seldom.notes);
   const capture: Capture = {
     timeS,
     position: position ? wordsOf(position, POSITIONS, count) : new Array(count).fill('rest'),
@@ -135,7 +138,7 @@ export function readCapture(
     ...(coilFeed && wordsOf(coilFeed, COIL_FEEDS, count).every((word) => word === 'limited')
       ? { coilFeed: 'limited' as const }
       : {}),
-    channels,
+    channels: seldom.channels,
     gaps: [],
     sampleRateHz: uniformRateHz(timeS),
     notes,
@@ -151,7 +154,7 @@ export function readCapture(
         }
       : made;
   if (capture.sampleRateHz === 0 && count > 2) return told(makeUniform(capture));
-  return told({ ...capture, gaps: missingStretches(timeS, channels, 'empty cells') });
+  return told({ ...capture, gaps: missingStretches(timeS, capture.channels, 'empty cells') });
 }
 
 /** Which column is which; the scanner then stands before the first row of samples. @throws InputError */

@@ -14,16 +14,17 @@ const MISSING =
 const OVER =
   /^([-+]?)\s*(?:ol|o\.l\.?|ovl|ofl|over|overflow|over[\s-]?range|over[\s-]?load|clip(?:ped|ping)?|inf(?:inity)?|∞|\*{2,}|>{2,}|1\.#inf\w*|9\.900*e\+?37)$/i;
 
-/** SCPI's infinity, and its number that is none; written with at least four digits. */
-const SCPI_OVER = 9.9e37;
+/** SCPI's number that is none, written with at least four digits. */
 const SCPI_NONE = 9.91e37;
+/** No instrument reads as much: it stands for infinity, 9.9E37 by SCPI, others by common practice. */
+const NO_READING = 1e30;
 
 /** The mark that a number stands for; undefined for a reading. */
 export function specialNumber(value: number): Special | undefined {
-  if (!(Math.abs(value) > 1e37)) return undefined;
+  if (!(Math.abs(value) >= NO_READING)) return undefined;
   const is = (wanted: number): boolean => Math.abs(value / wanted - 1) < 1e-4;
   if (is(SCPI_NONE)) return 'missing';
-  return is(SCPI_OVER) ? 'over' : is(-SCPI_OVER) ? 'under' : undefined;
+  return value > 0 ? 'over' : 'under';
 }
 
 export type Special = 'missing' | 'over' | 'under';

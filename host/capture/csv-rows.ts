@@ -8,6 +8,7 @@ import { type PlainField, readPlainRows } from './csv-plain-rows.js';
 import type { CsvScanner } from './csv-scanner.js';
 import { NOT_A_NUMBER, readDecimal } from './decimal.js';
 import { GROUPED } from './layout.js';
+import { positionWord } from './positions.js';
 import { inSi, type Unit } from './units.js';
 
 const POINT = 46;
@@ -283,8 +284,9 @@ class RowReader {
 
   #wordAt(column: WordColumn, row: number): number {
     const cell = this.scanner.field(column.index).trim();
-    const found = column.words.indexOf(cell.toLowerCase());
-    if (found >= 0) return found;
+    const word = cell.toLowerCase();
+    const [own, other] = [column.words.indexOf(word), column.words.indexOf(positionWord(word))];
+    if (own >= 0 || other >= 0) return own >= 0 ? own : other;
     const before = column.indices[row - 1];
     if (cell === '' && before !== undefined) {
       column.held += 1;

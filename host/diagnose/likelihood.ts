@@ -146,7 +146,7 @@ const isOfRelease = (what: QuantityName): boolean =>
 function lossless({ of }: Reading, segments: readonly Segment[]): boolean {
   const at = of !== undefined && isThrow(of) ? of : REST;
   const segment = segments.find((candidate) => candidate.of.id === at.id);
-  return segment !== undefined && Object.keys(segment.lost).length === 0;
+  return segment !== undefined && !segment.startUnseen && Object.keys(segment.lost).length === 0;
 }
 
 function releaseTerm(seen: Segment, predicted: Segment): number {

@@ -63,20 +63,21 @@ const failed = (checks: readonly Check[]): GradeReason[] =>
 
 function starts(source: GradeSource): GradeReason {
   const about = 'starts';
-  const spreads = (['forward', 'reverse'] as const).map((way) =>
-    spreadOf(valuesOf(source, 'inrushPeakA', way)),
-  );
-  const known = spreads.flatMap((spread) => (spread === undefined ? [] : [spread]));
-  const least = Math.min(
-    ...(['forward', 'reverse'] as const).map((way) => valuesOf(source, 'inrushPeakA', way).length),
-  );
-  if (known.length === 0)
+  const repeated = (['forward', 'reverse'] as const).flatMap((way) => {
+    const values = valuesOf(source, 'inrushPeakA', way);
+    const spread = spreadOf(values);
+    return spread === undefined ? [] : [{ way, spread, count: values.length }];
+  });
+  const [first] = repeated;
+  if (first === undefined)
     return { about, grade: 'not-told', sentence: 'Starts were not repeated: three each way would tell.' };
-  const worst = Math.max(...known);
+  const worst = Math.max(...repeated.map(({ spread }) => spread));
+  const least = Math.min(...repeated.map(({ count }) => count));
+  const which = repeated.length === 2 ? 'each way' : first.way === 'forward' ? 'forward' : 'in reverse';
   return {
     about,
     grade: byParts(worst, START_SPREAD),
-    sentence: `${least} starts each way repeat within ${amount(100 * worst, '%', 0)} (a healthy motor 10 %).`,
+    sentence: `${least} starts ${which} repeat within ${amount(100 * worst, '%', 0)} (a healthy motor 10 %).`,
   };
 }
 

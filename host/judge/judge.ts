@@ -21,7 +21,7 @@ import { gatherChecks } from './checks/index.js';
 import { learnedIsSilent } from './checks/learned.js';
 import { withoutUntried } from './checks/limited.js';
 import { isMotorParameters, motorParameterCheck } from './checks/motor-parameters.js';
-import { supplyHolds } from './checks/run.js';
+import { NOTHING_THROWN, supplyHolds } from './checks/run.js';
 import { isUnsettled, OF_A_LEVEL } from './checks/settled.js';
 import { SWITCH_NOT_TESTED } from './checks/stand-in.js';
 import { isTurns } from './checks/turns.js';
@@ -180,6 +180,8 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
       )
     )
       return [];
+    // What was not thrown accuses nobody.
+    if (checks.some(({ kind }) => kind === NOTHING_THROWN)) return [];
     // Nothing to look for where only the sheet is missing.
     if (isOfGrade && isNothingButSheet(checks)) return [];
     const library = withoutProven(libraryOf(), unit);

@@ -7,6 +7,7 @@ import { type MeasureResult, type MotorFit, QUANTITIES, type QuantityName } from
 import type { ResolvedUnit } from '../profile/index.js';
 import { GRADE_WORDS, listed, quantitiesJson, reading } from '../tell/index.js';
 import { checkOf } from './check.js';
+import { withoutReversedStarts } from './checks/reversal.js';
 import { gradeOf, type MotorGrade } from './grade.js';
 import type { GradeReason } from './grade-readings.js';
 import { fitOf } from './motor-spread.js';
@@ -62,7 +63,7 @@ export function graded(
     const resistanceOhm = describes ? fit.model.resistanceOhm?.value : undefined;
     const told = gradeOf(
       {
-        measured: seen.measured,
+        measured: withoutReversedStarts({ seen }),
         motor: unit.motor,
         isOnMechanism: isOnMechanism(unit),
         otherThanUsual: checks.some(({ otherThanUsual }) => otherThanUsual),

@@ -26,6 +26,8 @@ export interface Segment {
   /** Stretch that the running levels came from. */
   levelsFromS?: number;
   levelsToS?: number;
+  /** The record begins, or goes on behind a gap, with the throw already made: what its start was is not in it. */
+  startUnseen?: true;
   /** Too short for a running level: cut off by a stop. */
   brief: boolean;
   /** Part of the samples of each channel that was lost in the stretch, 0 to 1, where not 0. */

@@ -147,6 +147,7 @@ function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStre
   const startS = sampleAt(trace.timeS, Math.min(start, to - 1));
   const brief = toS - startS < BRIEF_S;
   const segment: Segment = { of, fromS, toS, brief, lost: {}, dropouts: [] };
+  if (stretch.startUnseen) segment.startUnseen = true;
   if (contact !== undefined) segment.contactS = startS;
   if (contact !== undefined && context.isCommanded) {
     const span = { fromS, toS: startS };

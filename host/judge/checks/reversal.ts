@@ -5,8 +5,10 @@ import {
   atStart,
   isFullThrow,
   lineOf,
+  type Measured,
   quantityOf,
   type RunStretch,
+  readingOf,
   type Segment,
   scaledLines,
 } from '../../measure/index.js';
@@ -39,6 +41,16 @@ export function withoutFalseStarts(context: CheckContext, checks: readonly Check
   );
 }
 
+/** Readings without the starts of throws that reversed a turning motor. */
+export function withoutReversedStarts(context: Pick<CheckContext, 'seen'>): Measured {
+  const reversed = new Set(reversals(context).map(([, into]) => into.id));
+  return Object.fromEntries(
+    Object.entries(context.seen.measured).filter(
+      ([, { what, of }]) => what !== 'inrushPeakA' || of === undefined || !reversed.has(of.id),
+    ),
+  );
+}
+
 function reversalCheck(context: CheckContext, from: RunStretch, into: RunStretch): Check {
   const start = seenOf(context, 'inrushPeakA', from);
   const peak = seenOf(context, 'inrushPeakA', into);
@@ -64,7 +76,7 @@ function reversalCheck(context: CheckContext, from: RunStretch, into: RunStretch
 }
 
 /** Throws of the full feed that begin while the opposite one still turns the shaft. */
-function reversals(context: CheckContext): [from: RunStretch, into: RunStretch][] {
+function reversals(context: Pick<CheckContext, 'seen'>): [from: RunStretch, into: RunStretch][] {
   const throws = context.seen.segments.filter(({ of }) => isFullThrow(of));
   return throws.flatMap((into, i) => {
     const from = throws[i - 1];
@@ -75,7 +87,9 @@ function reversals(context: CheckContext): [from: RunStretch, into: RunStretch][
   });
 }
 
-function startsHigher(context: CheckContext, from: Segment, into: Segment): boolean {
-  const [before, after] = [from, into].map(({ of }) => seenOf(context, 'inrushPeakA', of)?.value);
+function startsHigher(context: Pick<CheckContext, 'seen'>, from: Segment, into: Segment): boolean {
+  const [before, after] = [from, into].map(
+    ({ of }) => readingOf(context.seen.measured, 'inrushPeakA', of)?.value,
+  );
   return before !== undefined && after !== undefined && after > HIGHER * before;
 }

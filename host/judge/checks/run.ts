@@ -129,7 +129,7 @@ function overCurrent(context: CheckContext): Check {
 }
 
 /** An empty record is the first thing to know of it. */
-const NOTHING_THROWN: CheckKind = { ...PLAN, rank: -6 };
+export const NOTHING_THROWN: CheckKind = { ...PLAN, rank: -6 };
 
 function completed(context: CheckContext): Check {
   const { stop } = context;
