@@ -252,9 +252,12 @@ class SqliteStore extends ShopStore {
     const decided = this.dispositionOf(row.id);
     const { word: disposition, operator: decidedBy, reason: decidedReason } = decided ?? {};
     const job = this.jobOf(row.tag);
+    const record = recordOf(row);
+    const learnedFrom = this.learnedFrom(record.unit);
     return {
-      ...recordOf(row),
-      ...known({ disposition, decidedBy, decidedReason, job, samplesRemoved: this.samplesRemoved(row.id) }),
+      ...record,
+      ...known({ disposition, decidedBy, decidedReason, job, learnedFrom }),
+      ...known({ samplesRemoved: this.samplesRemoved(row.id) }),
       ...doubt(this.#noted(), row),
     };
   }
