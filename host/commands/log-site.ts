@@ -92,7 +92,10 @@ class Site {
     const stats = statsOf(runs, store?.firstCauses() ?? new Map());
     this.#put(
       'statistics.html',
-      statsPage({ ...stats, shop, byMonth: rows(stats.byMonth), byProfile: rows(stats.byProfile) }),
+      statsPage({
+        ...{ ...stats, shop, byMonth: rows(stats.byMonth) },
+        ...{ byProfile: rows(stats.byProfile), byBench: rows(stats.byBench) },
+      }),
     );
     const profiles = [...new Set(runs.map(({ profileTitle }) => profileTitle))].sort();
     const newest = runs[0] === undefined ? '' : when(runs[0].startedAt);

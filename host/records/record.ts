@@ -59,6 +59,8 @@ export interface RunSummary {
   tag: string;
   profileId: string;
   profileTitle: string;
+  /** Id of the rig that took it. */
+  rigId?: string;
   startedAt: string;
   endedAt?: string;
   status: RunStatus;

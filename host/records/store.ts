@@ -15,6 +15,7 @@ import { localTime } from '../tell/index.js';
 import { type Archive, provenCopies } from './archive.js';
 import { copyStore, keepBeforeMigration } from './backup.js';
 import { benchZone } from './bench-zone.js';
+import { type Bench, benchesOf } from './benches.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { type Verification, type VerifyAsked, verifyChain } from './chain.js';
 import { exactJson } from './exact-json.js';
@@ -211,6 +212,11 @@ class SqliteStore extends ShopStore {
       ...{ ...summaryOf(row), ...known({ job: jobs.get(row.tag) }) },
       ...doubt(noted, row),
     }));
+  }
+
+  /** Rigs and computers that have written here. */
+  listBenches(): Bench[] {
+    return benchesOf(this.database);
   }
 
   /** The likeliest cause of each run that found one. */
