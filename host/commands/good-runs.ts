@@ -39,7 +39,7 @@ export function goodRuns(
   asked: RunsAsked,
   io: CommandIo,
 ): { unit: ResolvedUnit; runs: GoodRun[]; notes: string[] } {
-  const { learned: _, ...unit } = unitAsRun(loadUnit(asked.profile), asked);
+  const { learned: _, learnedFile: __, ...unit } = unitAsRun(loadUnit(asked.profile), asked);
   if (unit.unit.subject !== 'harness-with-motor' && unit.unit.subject !== 'motor')
     throw new InputError({
       file: asked.profile,

@@ -1,5 +1,6 @@
 // Learns limits from known good units and writes them, whole or not at all.
 
+import { createHash } from 'node:crypto';
 import { existsSync, linkSync, rmSync, writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
@@ -14,16 +15,20 @@ import {
   USUAL_STATED,
   unitsOf,
 } from '../learn/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import type { Learned, ResolvedUnit } from '../profile/index.js';
 import { programVersion } from '../program/index.js';
+import { anchorOf } from '../records/index.js';
 import { localTime } from '../tell/index.js';
 import { type CommandIo, EXIT } from './command.js';
 import { goodRuns, type RunsAsked } from './good-runs.js';
 import { alikeSentence, comparisonLines, leftOutLines, limitLines, oddSentence } from './learn-text.js';
+import { inStore, writer } from './shop-writing.js';
 
 export interface LearnAsked extends RunsAsked {
   units?: number | undefined;
   out?: string | undefined;
+  /** Who wrote it; as settled where it is not told. */
+  by?: string | undefined;
   coverage?: number | undefined;
   confidence?: number | undefined;
   keepOdd: boolean;
@@ -62,8 +67,9 @@ export function learnFrom(asked: LearnAsked, io: CommandIo): number {
   }
   say(['', ...limitLines(lesson.learned)]);
   if (path !== undefined) {
-    writeNew(path, learnedYaml(lesson.learned));
+    const anchor = writeAndEnter(path, lesson.learned, asked.by);
     say([`Written to ${displayPath(path)}; use it with --learned ${displayPath(path)}`]);
+    say([`The record keeps its hash: entry ${anchor}`]);
   }
   return EXIT.pass;
 }
@@ -114,6 +120,31 @@ const isThere = (path: string): InputError => {
 
 function refuseThere(path: string): void {
   if (existsSync(path)) throw isThere(path);
+}
+
+/** File and entry, both or none. Returns the anchor of the entry. */
+function writeAndEnter(path: string, learned: Learned, by: string | undefined): string {
+  const text = learnedYaml(learned);
+  const { profile, units, starts, coverage, confidence, runs } = learned;
+  const content = {
+    kind: 'learned-limits' as const,
+    ...{ path, sha256: createHash('sha256').update(text).digest('hex') },
+    ...{ profile, units, starts, coverage, confidence, runs },
+  };
+  const written = { isThere: false };
+  try {
+    return inStore((store) =>
+      store.together(() => {
+        store.addShopEntry({ content, ...writer(by) });
+        writeNew(path, text);
+        written.isThere = true;
+        return anchorOf(store.learnedEntry(content.sha256)?.hash ?? '');
+      }),
+    );
+  } catch (error) {
+    if (written.isThere) rmSync(path, { force: true });
+    throw error;
+  }
 }
 
 /** In one step, so that half a file never stands there, and never over one that came meanwhile. */

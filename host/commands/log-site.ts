@@ -10,17 +10,18 @@ import type { RunSummary, Store } from '../records/index.js';
 import { type Paper, sheetHtml } from '../reports/sheet/index.js';
 import { deskScript, listPage, monthFile, type SiteRun, statsPage } from '../reports/site/index.js';
 import { DISPOSITION_WORDS, localTime } from '../tell/index.js';
+import { sheetCircuit } from './circuit-on-sheet.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { statsOf, type Tally } from './log-stats.js';
 import { verdictOf, when } from './log-text.js';
 import { shopLines } from './run-papers.js';
 import { readSettings } from './settings.js';
 import { sheetOf } from './sheet-of-run.js';
-import { withStore } from './stored-runs.js';
+import { withOpenStore } from './stored-runs.js';
 import { storyOf } from './story.js';
 
 /** Another number where the pages are made in another way: then every sheet is written anew. */
-const EDITION = 1;
+const EDITION = 2;
 /** What was written, and from which records. */
 const MANIFEST = join('data', 'written.json');
 
@@ -39,14 +40,18 @@ export interface SiteOptions {
 }
 
 /** @throws InputError for a folder that is not the site's, or cannot be written */
-export function writeSite(io: CommandIo, target: string, { paper, shop, json }: SiteOptions): number {
+export async function writeSite(
+  io: CommandIo,
+  target: string,
+  { paper, shop, json }: SiteOptions,
+): Promise<number> {
   const folder = resolve(io.cwd, target);
   const settled = readSettings();
   const style = { paper: paper ?? settled.paper ?? 'a4', shop: shopLines(shop ?? settled.shop ?? '') };
   try {
     const found =
-      withStore((store) => new Site(folder, target, style).write(store, io)) ??
-      new Site(folder, target, style).write(undefined, io);
+      (await withOpenStore((store) => new Site(folder, target, style).write(store, io))) ??
+      (await new Site(folder, target, style).write(undefined, io));
     if (json) io.stdout(jsonText({ folder, ...found }));
     else
       io.stdout(
@@ -77,17 +82,20 @@ class Site {
     private readonly style: { paper: Paper; shop: readonly string[] },
   ) {}
 
-  write(store: Store | undefined, io: CommandIo): Written {
+  async write(store: Store | undefined, io: CommandIo): Promise<Written> {
     const manifest = this.#manifest(store?.firstHash());
     const runs = store?.listRuns() ?? [];
-    const written = store === undefined ? 0 : this.#sheets(store, runs, manifest, io);
+    const written = store === undefined ? 0 : await this.#sheets(store, runs, manifest, io);
     const months = this.#months(store, runs);
     const shop = this.style.shop[0] ?? '';
     this.#put(join('data', 'desk.js'), deskScript());
     const stats = statsOf(runs, store?.firstCauses() ?? new Map());
     this.#put(
       'statistics.html',
-      statsPage({ ...stats, shop, byMonth: rows(stats.byMonth), byProfile: rows(stats.byProfile) }),
+      statsPage({
+        ...{ ...stats, shop, byMonth: rows(stats.byMonth) },
+        ...{ byProfile: rows(stats.byProfile), byBench: rows(stats.byBench) },
+      }),
     );
     const profiles = [...new Set(runs.map(({ profileTitle }) => profileTitle))].sort();
     const newest = runs[0] === undefined ? '' : when(runs[0].startedAt);
@@ -123,7 +131,12 @@ class Site {
   }
 
   /** Returns how many were written. */
-  #sheets(store: Store, runs: readonly RunSummary[], manifest: Manifest, io: CommandIo): number {
+  async #sheets(
+    store: Store,
+    runs: readonly RunSummary[],
+    manifest: Manifest,
+    io: CommandIo,
+  ): Promise<number> {
     const hashes = store.newestHashes();
     const decided = new Map(store.listDispositions().map(({ tag, id }) => [tag, id]));
     const written = new Map(store.listShopEntries().map(({ tag, id }) => [tag, id]));
@@ -140,7 +153,7 @@ class Site {
     });
     let tellAt = Date.now() + TELL_EVERY_MS;
     for (const [i, { run, made }] of due.entries()) {
-      this.#put(sheetPath(run), this.#sheet(store, run));
+      this.#put(sheetPath(run), await this.#sheet(store, run));
       manifest.sheets[run.runId] = made;
       if (Date.now() < tellAt) continue;
       tellAt = Date.now() + TELL_EVERY_MS;
@@ -152,10 +165,10 @@ class Site {
     return due.length;
   }
 
-  #sheet(store: Store, { runId }: RunSummary): string {
+  async #sheet(store: Store, { runId }: RunSummary): Promise<string> {
     const run = store.showRun(runId);
     const sheet = sheetOf({
-      ...{ run, shop: this.style.shop },
+      ...{ run, shop: this.style.shop, circuit: await sheetCircuit(run) },
       story: storyOf(store, run.tag),
       capture: store.readCapture(runId),
       calibrations: store.listCalibrations(run.rig.rigId),

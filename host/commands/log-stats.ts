@@ -19,6 +19,8 @@ export interface RunStats extends Tally {
   unitsPassedLast: number;
   byProfile: Record<string, Tally>;
   byMonth: Record<string, Tally>;
+  /** By id of the rig. */
+  byBench: Record<string, Tally>;
   /** Likeliest causes of runs that did not pass, the most frequent first. */
   causes: { id: string; sentence: string; runs: number }[];
 }
@@ -45,6 +47,7 @@ export function statsOf(runs: readonly RunSummary[], causes: ReadonlyMap<string,
     unitsPassedLast: passed(judged),
     byProfile: tallies(oldestFirst, ({ profileId }) => profileId),
     byMonth: tallies(oldestFirst, ({ startedAt }) => localTime(new Date(startedAt)).day.slice(0, 7)),
+    byBench: tallies(oldestFirst, ({ rigId }) => rigId ?? 'not told'),
     causes: [...found.values()].sort((a, b) => b.runs - a.runs),
   };
 }
@@ -61,7 +64,7 @@ function tallies(runs: readonly RunSummary[], key: (run: RunSummary) => string):
 
 /** Ends with a line break. */
 export function statsText(stats: RunStats): string {
-  const { units, unitsPassedFirst, unitsPassedLast, byProfile, byMonth, causes } = stats;
+  const { units, unitsPassedFirst, unitsPassedLast, byProfile, byMonth, byBench, causes } = stats;
   const table = (head: string, of: Record<string, Tally>): string[] => [
     '',
     ...tableLines(
@@ -80,6 +83,7 @@ export function statsText(stats: RunStats): string {
     `units: ${units}; passed at the first run ${unitsPassedFirst} (${share(unitsPassedFirst, units)}), at the newest ${unitsPassedLast} (${share(unitsPassedLast, units)})`,
     ...table('profile', byProfile),
     ...table('month', byMonth),
+    ...table('bench', byBench),
     ...(causes.length === 0 ? [] : ['', 'Likeliest cause of runs that did not pass:']),
     ...causes.map(({ sentence, runs }) => `  ${String(runs).padStart(4)}  ${oneLine(sentence)}`),
     '',

@@ -52,6 +52,7 @@ export function recordText(run: RunRecord): string {
     ['decided', run.disposition && decidedText(run)],
     ['job', run.job],
     ['zone', zoneText(run)],
+    ['limits', learnedText(run)],
     ['IN DOUBT', run.doubt?.replace(/^in doubt: /, '')],
     ['stopped', stop && `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`],
     ['anchor', hash && anchorOf(hash)],
@@ -67,6 +68,16 @@ export function decidedText({ disposition, decidedReason, decidedBy, operator }:
   // Who decided is worth a word where it is not who tested.
   const who = decidedBy === undefined || (decidedBy === operator && why === '') ? '' : ` (${decidedBy})`;
   return `${DISPOSITION_WORDS[disposition]}${why}${who}`;
+}
+
+/** `of 6 good units, good.yaml, entry cd4293c1d343`; undefined where a run was held to no learned limits. */
+export function learnedText({ learnedFrom }: RunRecord): string | undefined {
+  if (learnedFrom === undefined) return undefined;
+  const { units, file, entry } = learnedFrom;
+  const by = `of ${units} good units`;
+  if (file === undefined) return `${by}; the record does not tell from which file`;
+  if (entry === undefined) return `${by}, ${file.name}; no entry of this record tells of that file`;
+  return `${by}, ${file.name}, entry ${anchorOf(entry.hash)} of ${when(entry.at)}`;
 }
 
 /** What the workshop keeps of how the run went: counters, versions, the whole hash. */

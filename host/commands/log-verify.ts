@@ -3,7 +3,7 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import { InputError, readFault } from '../input/index.js';
+import { displayPath, InputError, readFault } from '../input/index.js';
 import {
   type About,
   anchorOf,
@@ -21,6 +21,7 @@ import {
   type Verification,
 } from '../records/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
+import { when } from './log-text.js';
 import { storePlace, withStore } from './stored-runs.js';
 import { photoName } from './story.js';
 
@@ -41,10 +42,15 @@ export function verify(io: CommandIo, { expect, key, json }: VerifyOptions): num
   const heldAgainst = key === undefined ? shopSigner() : keyIn(resolve(io.cwd, key), key);
   const found = withStore((store) => {
     const verified = store.verify(expect, heldAgainst);
-    return { ...verified, photos: photosFaults(store) };
+    return { ...verified, photos: photosFaults(store), learned: learnedFiles(store) };
   });
   const isMissing = expect !== undefined && found?.expected === undefined;
-  const faults = [...(found?.faults ?? []), ...(found?.signatures.faults ?? []), ...(found?.photos ?? [])];
+  const faults = [
+    ...(found?.faults ?? []),
+    ...(found?.signatures.faults ?? []),
+    ...(found?.photos ?? []),
+    ...(found?.learned.faults ?? []),
+  ];
   if (json) io.stdout(jsonText({ store: storePlace(), ...(found ?? NOTHING) }));
   else {
     io.stdout(
@@ -55,7 +61,10 @@ export function verify(io: CommandIo, { expect, key, json }: VerifyOptions): num
     for (const fault of faults) io.stdout(`${placeOf(fault)}: ${fault.sentence}\n`);
     if (found !== undefined) io.stdout(verifiedText(found));
     if (expect !== undefined) io.stdout(expectedText(expect, found?.expected));
-    if (found !== undefined) io.stdout(signaturesText(found.signatures) + clockText(found.clockSetBack));
+    if (found !== undefined)
+      io.stdout(
+        learnedText(found.learned) + signaturesText(found.signatures) + clockText(found.clockSetBack),
+      );
   }
   return faults.length === 0 && !isMissing ? EXIT.pass : EXIT.fail;
 }
@@ -72,6 +81,40 @@ function photosFaults(store: Store): ChainFault[] {
   });
 }
 
+interface LearnedFiles {
+  /** Files with the bytes that were written. */
+  asWritten: number;
+  /** Paths of those that cannot be looked at: moved, removed, written on another bench. */
+  notFound: string[];
+  faults: ChainFault[];
+}
+
+/** A file that is elsewhere accuses nobody: a run names the bytes that it was judged by. */
+function learnedFiles(store: Store): LearnedFiles {
+  const found: LearnedFiles = { asWritten: 0, notFound: [], faults: [] };
+  for (const { content, at } of standingEntries(store.listShopEntries())) {
+    if (content.kind !== 'learned-limits') continue;
+    const { path, sha256 } = content;
+    const now = hashOfFile(path);
+    if (now === undefined) found.notFound.push(path);
+    else if (now === sha256) found.asWritten += 1;
+    else
+      found.faults.push({
+        learnedPath: path,
+        sentence: `the file was changed after it was written on ${when(at)}`,
+      });
+  }
+  return found;
+}
+
+function hashOfFile(path: string): string | undefined {
+  try {
+    return createHash('sha256').update(readFileSync(path)).digest('hex');
+  } catch {
+    return undefined;
+  }
+}
+
 const NOTHING = { runs: 0, entries: 0, notes: 0, faults: [] };
 
 function keyIn(path: string, file: string): PublicKey {
@@ -84,10 +127,11 @@ function keyIn(path: string, file: string): PublicKey {
   return publicKeyOf(pem, file);
 }
 
-const placeOf = ({ runId, rigId, tag, job }: About): string => {
+const placeOf = ({ runId, rigId, tag, job, learnedPath }: About): string => {
   if (runId !== undefined) return runId;
   if (rigId !== undefined) return `rig ${rigId}`;
   if (tag !== undefined) return `unit ${tag}`;
+  if (learnedPath !== undefined) return `learned limits in ${displayPath(learnedPath)}`;
   return job === undefined ? 'the store' : `job ${job}`;
 };
 
@@ -114,6 +158,16 @@ function expectedText(expect: string, expected: ExpectedLink | undefined): strin
     return `anchor ${expect}: NOT in the chain: its record was removed or changed, or it is of another store\n`;
   const since = expected.later === 0 ? 'the newest record' : `${expected.later} came after it`;
   return `anchor ${expect}: in the chain, ${placeOf(expected)}; ${since}\n`;
+}
+
+/** Empty where nothing was learned into a file. */
+function learnedText({ asWritten, notFound, faults }: LearnedFiles): string {
+  const whole = countLine('files of learned limits', asWritten, 'each as it was written');
+  const changed = faults.length === 0 ? '' : `files of learned limits that were changed: ${faults.length}\n`;
+  const away = notFound.map(
+    (path) => `${displayPath(path)}: learned limits, no longer there to be looked at\n`,
+  );
+  return whole + changed + away.join('');
 }
 
 function signaturesText({ signed, before, keyIds, heldAgainst, faults }: SignaturesFound): string {

@@ -9,7 +9,7 @@ import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
 import { amount, chance, revisionWords, stopClause } from '../tell/index.js';
 import { contentText } from './entry-text.js';
-import { decidedText, when, zoneText } from './log-text.js';
+import { decidedText, learnedText, when, zoneText } from './log-text.js';
 import type { StoryLine } from './story.js';
 
 export interface OnPaper {
@@ -102,6 +102,7 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
           ['calibration', calibrationAge(calibrations, run)],
           ['conditions', conditions.join('; ')],
         ] as [string, string][])),
+    ...(run.learnedFrom === undefined ? [] : [['limits', learnedText(run) ?? ''] as [string, string]]),
     ...(stop === undefined
       ? []
       : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`] as [string, string]]),

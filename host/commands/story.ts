@@ -56,6 +56,8 @@ export function contentWords(content: ShopContent): { what: string; text: string
       return { what: 'withdrawn', text: content.text };
     case 'samples-removed':
       return { what: 'samples', text: `taken out after they were read back from ${content.exportFile}` };
+    case 'learned-limits':
+      return { what: 'limits', text: `learned from ${content.units} good units, in ${content.path}` };
     case 'signing-key':
       return { what: 'key', text: content.keyId };
   }

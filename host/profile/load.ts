@@ -1,6 +1,8 @@
 // From a reference (an id or a path) to a checked profile with everything it refers to.
 // Any fault is an InputError: one line with file, line, key, and what would be right.
 
+import { createHash } from 'node:crypto';
+import { readFileSync } from 'node:fs';
 import { basename, dirname, extname, resolve } from 'node:path';
 import type { z } from 'zod';
 import { checkShape } from './check-shape.js';
@@ -57,6 +59,12 @@ const PLAN_WITHOUT_SHEET = 'several-starts';
 /** Stands in where a unit names no motor. */
 const UNKNOWN_MOTOR = 'unknown';
 
+export interface LearnedFile {
+  name: string;
+  /** Hexadecimal. */
+  sha256: string;
+}
+
 /** A unit profile with all it refers to: what a run needs to know of the thing on the bench. */
 export interface ResolvedUnit {
   unit: UnitProfile;
@@ -75,6 +83,8 @@ export interface ResolvedUnit {
   coilFeed?: 'limited';
   /** Limits that known good units of this profile have taught. */
   learned?: Learned;
+  /** The file that they stand in, by its name and the SHA-256 of its bytes; absent in older records. */
+  learnedFile?: LearnedFile;
 }
 
 /** What each kind of profile must look like; JSON Schema of any of them by `jsonSchemaOf`. */
@@ -176,7 +186,8 @@ export function withLearned(unit: ResolvedUnit, path: string): ResolvedUnit {
   differs('motor', unit.motor.id);
   differs('plan', unit.plan.id);
   differs('rig', unit.rig.id);
-  return { ...unit, learned };
+  const sha256 = createHash('sha256').update(readFileSync(path)).digest('hex');
+  return { ...unit, learned, learnedFile: { name: basename(path), sha256 } };
 }
 
 /** Where parts are looked for: a unit handed over as a file brings its motor along, units/x.yaml next to motors/y.yaml. */

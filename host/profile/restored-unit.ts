@@ -21,7 +21,7 @@ export function restoredUnit(stored: ResolvedUnit, where: string): ResolvedUnit 
     const what = `its profile is not understood any more (${place}: ${issue?.message ?? 'wrong shape'})`;
     throw new InputError({ file: where, what, mend: "take today's with --profile P" }, { cause: read.error });
   };
-  const { load, relay, learned } = stored;
+  const { load, relay, learned, learnedFile } = stored;
   const style = whole(circuitStyleSchema, 'circuit', stored.style);
   const plan = whole(planSchema, 'plan', stored.plan);
   return {
@@ -34,5 +34,6 @@ export function restoredUnit(stored: ResolvedUnit, where: string): ResolvedUnit 
     rig: whole(rigSchema, 'rig', stored.rig),
     plan,
     ...(learned === undefined ? {} : { learned: whole(learnedSchema, 'learned', learned) }),
+    ...(learnedFile === undefined ? {} : { learnedFile }),
   };
 }

@@ -57,6 +57,8 @@ export interface About {
   /** Of the unit, of the job. */
   tag?: string;
   job?: string;
+  /** Path of a file with learned limits. */
+  learnedPath?: string;
 }
 
 /** What is wrong with a record. */
@@ -81,13 +83,19 @@ export function toldOf(
   }
   if (shopEntryId !== undefined) {
     const row = database
-      .prepare('SELECT tag, job, run_id AS runId, at FROM shop_entries WHERE id = ?')
+      .prepare(
+        `SELECT tag, job, run_id AS runId, at, CASE WHEN kind = 'learned-limits' AND json_valid(content_json)
+           THEN content_json ->> '$.path' END AS learnedPath FROM shop_entries WHERE id = ?`,
+      )
       .get(shopEntryId) as
-      | { tag: string | null; job: string | null; runId: string | null; at: string }
+      | ({ [name in 'tag' | 'job' | 'runId' | 'learnedPath']: string | null } & { at: string })
       | undefined;
     if (row === undefined) return { of: {}, what: 'an entry of the shop', written: 'written' };
-    const { tag, job, runId: run, at } = row;
-    const of = known({ runId: run ?? undefined, tag: tag ?? undefined, job: job ?? undefined });
+    const { tag, job, runId: run, at, learnedPath } = row;
+    const of = known({
+      ...{ runId: run ?? undefined, tag: tag ?? undefined, job: job ?? undefined },
+      learnedPath: learnedPath ?? undefined,
+    });
     return { of, what: `the entry of ${dayTime(at)}`, written: 'written' };
   }
   const [table, word] =

@@ -1,5 +1,6 @@
 export { anchorOf, isAnchor, isAnchorOf } from './anchor.js';
 export { type Archive, fileSha256 } from './archive.js';
+export type { Bench } from './benches.js';
 export type { CalibrationPoint, KnownReading, ShiftCheck } from './calibration-store.js';
 export type { ExpectedLink, Verification } from './chain.js';
 export type { About, ChainFault } from './chain-link.js';

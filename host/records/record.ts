@@ -2,7 +2,7 @@
 
 import type { Capture } from '../capture/index.js';
 import type { Verdict } from '../judge/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import type { LearnedFile, ResolvedUnit } from '../profile/index.js';
 import type { RigIdentity } from '../rig/index.js';
 import type { Disposition } from './disposition.js';
 import type { JudgementRecord } from './judgement-record.js';
@@ -59,6 +59,8 @@ export interface RunSummary {
   tag: string;
   profileId: string;
   profileTitle: string;
+  /** Id of the rig that took it. */
+  rigId?: string;
   startedAt: string;
   endedAt?: string;
   status: RunStatus;
@@ -96,8 +98,27 @@ export interface RunRecord extends RunSummary {
   samples: number;
   /** Where the samples went, where they were taken out of the store. */
   samplesRemoved?: SamplesRemoved;
+  /** Which limits of known good units it was judged by; absent where it was judged without. */
+  learnedFrom?: LearnedFrom;
   /** Hash of the record in the chain; absent while the run is going on. */
   hash?: string;
+}
+
+export interface LearnedFrom {
+  /** Good units that taught them. */
+  units: number;
+  /** Name and SHA-256 of their file; absent in older records. */
+  file?: LearnedFile;
+  /** Entry of the record that tells of the writing of that file; absent where there is none. */
+  entry?: LearnedEntry;
+}
+
+export interface LearnedEntry {
+  /** Of the entry in the chain. */
+  hash: string;
+  /** Wall clock, ISO 8601. */
+  at: string;
+  operator?: string;
 }
 
 /** The likeliest of what a run found. */

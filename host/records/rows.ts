@@ -15,7 +15,7 @@ export interface RunRow {
   ended_at: string | null;
   profile_id: string;
   profile_title?: string;
-  rig_id?: string;
+  rig_id?: string | null;
   profile_json: string;
   rig_json: string;
   tool_version: string;
@@ -38,6 +38,7 @@ export function summaryOf(row: RunRow): RunSummary {
     tag: row.tag,
     profileId: row.profile_id,
     profileTitle: row.profile_title ?? row.profile_id,
+    rigId: row.rig_id ?? undefined,
     startedAt: row.started_at,
     endedAt: row.ended_at ?? undefined,
     status: row.status,
@@ -52,10 +53,10 @@ export function summaryOf(row: RunRow): RunSummary {
 
 export function recordOf(row: RunRow): RunRecord {
   const unit = readExactJson(row.profile_json) as RunRecord['unit'];
+  const rig = readExactJson(row.rig_json) as RunRecord['rig'];
   return {
-    ...summaryOf({ ...row, profile_title: unit.unit.title }),
-    unit,
-    rig: readExactJson(row.rig_json) as RunRecord['rig'],
+    ...summaryOf({ ...row, profile_title: unit.unit.title, rig_id: rig.rigId }),
+    ...{ unit, rig },
     toolVersion: row.tool_version,
     ...(row.judgement_json === null
       ? {}

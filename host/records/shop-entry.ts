@@ -26,7 +26,26 @@ export type ShopContent =
       exportFile: string;
       exportSha256: string;
     }
-  | { kind: 'signing-key'; keyId: string; publicKeyPem: string };
+  | { kind: 'signing-key'; keyId: string; publicKeyPem: string }
+  | LearnedLimits;
+
+/** Limits that known good units taught, written to a file: which one, and what it rests on. */
+export interface LearnedLimits {
+  kind: 'learned-limits';
+  /** Where it was written on that bench. */
+  path: string;
+  /** Of its bytes, hexadecimal. */
+  sha256: string;
+  /** Id of the units' profile. */
+  profile: string;
+  units: number;
+  starts: number;
+  /** This part of good units, 0 to 1, lies within all limits together, with this confidence, 0 to 1. */
+  coverage: number;
+  confidence: number;
+  /** Recorded runs by the hash of their record, captures by that of the file. */
+  runs: { unit: string; run: string; sha256: string }[];
+}
 
 export interface NewShopEntry {
   /** Of the unit that it is about, of the job, of the run: whichever apply. */

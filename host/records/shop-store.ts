@@ -1,10 +1,12 @@
 // Jobs, lists of units and the story of each unit in the store. Only ever added to, each entry linked into the chain.
 
 import { known } from '../fields/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
 import { programVersion } from '../program/index.js';
 import { benchZone } from './bench-zone.js';
 import type { Disposition } from './disposition.js';
 import { exactJson, readExactJson } from './exact-json.js';
+import type { LearnedEntry, LearnedFrom } from './record.js';
 import { RecordError } from './record-error.js';
 import { type NewShopEntry, type ShopContent, type ShopEntry, standingEntries } from './shop-entry.js';
 import { SittingStore } from './sitting-store.js';
@@ -170,6 +172,24 @@ export class ShopStore extends SittingStore {
   listedProfile(tag: string): string | undefined {
     const content = this.#listing(tag)?.content;
     return content?.kind === 'listed' ? content.profile : undefined;
+  }
+
+  /** Which limits of known good units a unit was held to, and the entry that tells of their file. */
+  learnedFrom({ learned, learnedFile: file }: ResolvedUnit): LearnedFrom | undefined {
+    if (learned === undefined) return undefined;
+    const { units } = learned;
+    return { units, ...known({ file, entry: file && this.learnedEntry(file.sha256) }) };
+  }
+
+  /** The first that tells of a file with these bytes. */
+  learnedEntry(sha256: string): LearnedEntry | undefined {
+    const row = this.database
+      .prepare(
+        `SELECT chain.hash, at, operator FROM shop_entries JOIN chain ON chain.shop_entry_id = shop_entries.id
+         WHERE kind = 'learned-limits' AND content_json ->> '$.sha256' = ? ORDER BY shop_entries.id LIMIT 1`,
+      )
+      .get(sha256) as { hash: string; at: string; operator: string | null } | undefined;
+    return row && { hash: row.hash, at: row.at, ...known({ operator: row.operator ?? undefined }) };
   }
 
   #listing(tag: string): ShopEntry | undefined {

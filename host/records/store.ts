@@ -15,6 +15,7 @@ import { localTime } from '../tell/index.js';
 import { type Archive, provenCopies } from './archive.js';
 import { copyStore, keepBeforeMigration } from './backup.js';
 import { benchZone } from './bench-zone.js';
+import { type Bench, benchesOf } from './benches.js';
 import { packCapture, unpackCapture } from './capture-blob.js';
 import { type Verification, type VerifyAsked, verifyChain } from './chain.js';
 import { exactJson } from './exact-json.js';
@@ -213,6 +214,11 @@ class SqliteStore extends ShopStore {
     }));
   }
 
+  /** Rigs and computers that have written here. */
+  listBenches(): Bench[] {
+    return benchesOf(this.database);
+  }
+
   /** The likeliest cause of each run that found one. */
   firstCauses(): Map<string, FirstCause> {
     const rows = this.database
@@ -252,9 +258,12 @@ class SqliteStore extends ShopStore {
     const decided = this.dispositionOf(row.id);
     const { word: disposition, operator: decidedBy, reason: decidedReason } = decided ?? {};
     const job = this.jobOf(row.tag);
+    const record = recordOf(row);
+    const learnedFrom = this.learnedFrom(record.unit);
     return {
-      ...recordOf(row),
-      ...known({ disposition, decidedBy, decidedReason, job, samplesRemoved: this.samplesRemoved(row.id) }),
+      ...record,
+      ...known({ disposition, decidedBy, decidedReason, job, learnedFrom }),
+      ...known({ samplesRemoved: this.samplesRemoved(row.id) }),
       ...doubt(this.#noted(), row),
     };
   }

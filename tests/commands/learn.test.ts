@@ -18,12 +18,19 @@ const taken = (into: string, ...tags: string[]): void => {
   for (const tag of tags) cpSync(join(folder, 'all', `${tag}_1.csv`), join(folder, into, `${tag}_1.csv`));
 };
 
+const logsBefore = process.env.THROWBENCH_LOGS;
+
 beforeAll(() => {
+  process.env.THROWBENCH_LOGS = join(folder, 'logs');
   const unit = loadUnit(PROFILE);
   for (let n = 1; n <= 6; n++) writeStarts(join(folder, 'all'), unit, { tag: `V-010${n}`, seed: 500 + n });
   writeStarts(join(folder, 'odd'), unit, { tag: 'V-0200', seed: 520, motorScale: { resistanceOhm: 1.8 } });
 }, 120_000);
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+afterAll(() => {
+  if (logsBefore === undefined) delete process.env.THROWBENCH_LOGS;
+  else process.env.THROWBENCH_LOGS = logsBefore;
+  rmSync(folder, { recursive: true, force: true });
+});
 
 interface Told {
   verdict: string;

@@ -145,7 +145,7 @@ describe('exports', () => {
 });
 
 describe('statistics', () => {
-  it('count verdicts, units passed at first and in the end, profiles, months and causes', async () => {
+  it('count verdicts, units passed at first and in the end, profiles, months, benches and causes', async () => {
     expect(JSON.parse((await log('stats', '--json')).stdout)).toEqual({
       ...{ runs: 4, pass: 1, fail: 2, cannotTell: 1, units: 3, unitsPassedFirst: 0, unitsPassedLast: 1 },
       byProfile: { 'roof-vent-switch': { runs: 4, pass: 1, fail: 2, cannotTell: 1 } },
@@ -153,6 +153,7 @@ describe('statistics', () => {
         '2024-05': { runs: 1, pass: 0, fail: 1, cannotTell: 0 },
         '2024-06': { runs: 3, pass: 1, fail: 1, cannotTell: 1 },
       },
+      byBench: { 'bench-1': { runs: 4, pass: 1, fail: 2, cannotTell: 1 } },
       causes: [
         { id: 'coil-k1-open', sentence: 'The coil of K1 is open.', runs: 2 },
         { id: 'ground-wire', sentence: 'A joint, "bad", of 50%.', runs: 1 },

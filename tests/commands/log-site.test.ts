@@ -4,8 +4,9 @@ import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, wri
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { sheetCircuit } from '../../host/commands/circuit-on-sheet.js';
 import { command as logCommand } from '../../host/commands/verbs/log.js';
-import { openStore, type Store } from '../../host/records/index.js';
+import { type JudgementRecord, openStore, type Store } from '../../host/records/index.js';
 import { begin, capture, judgement } from '../records/example-run.js';
 import { call } from './call.js';
 
@@ -35,6 +36,10 @@ const record = (tag: string, day: number): string =>
     store.finishRun(runId, { capture: capture(20), judgement: judgement('fail') });
     return runId;
   });
+const found = (verdict: 'pass' | 'fail', cause: string): JudgementRecord => ({
+  ...judgement(verdict),
+  findings: [{ id: cause, likelihood: 0.9, sentence: 'Found.', nextProbe: 'None.' }],
+});
 const site = (...args: string[]) => call(logCommand, ['site', ...args], folder);
 const fault = (...args: string[]) =>
   site(...args).then(
@@ -67,6 +72,43 @@ describe('log site', () => {
 
     rmSync(at(`sheets/2024-06/${first}.html`));
     expect(await counts()).toMatchObject({ sheetsWritten: 1 });
+  });
+
+  it('carries the circuit with the faulty place on the sheet of a failed run, as log show --html does', async () => {
+    const at = (day: number): string => new Date(2024, 7, day, 9).toISOString();
+    const [bad, good] = inStore((store) =>
+      (['fail', 'pass'] as const).map((verdict, i) => {
+        const runId = store.beginRun(begin('V-0120', at(i + 1)));
+        store.finishRun(runId, { capture: capture(20), judgement: found(verdict, 'feed-open') });
+        return runId;
+      }),
+    );
+    await site('pages');
+    const sheet = (runId = ''): string =>
+      readFileSync(join(folder, 'pages', 'sheets', '2024-08', `${runId}.html`), 'utf8');
+    const { stdout } = await call(logCommand, ['show', bad ?? '', '--html', '-'], folder);
+    const circuit = /<div class="circuit">.*?<\/div>/s.exec(stdout)?.[0];
+    expect(circuit).toMatch(/! the faulty place; in brackets a good unit/);
+    expect(sheet(bad)).toContain(circuit);
+    expect(sheet(good)).not.toContain('<div class="circuit">');
+  });
+
+  it('draws a circuit once for all runs with the same cause, whatever the rig has proven of itself', async () => {
+    const { unit } = begin();
+    const shown = async (cause: string, more: Partial<typeof unit> = {}) => {
+      const runId = inStore((store) => {
+        const id = store.beginRun({ ...begin('V-0121'), unit: { ...unit, ...more } });
+        store.finishRun(id, { judgement: found('fail', cause) });
+        return id;
+      });
+      return sheetCircuit(inStore((store) => store.showRun(runId)));
+    };
+    const first = await shown('feed-open');
+    expect(first?.svg).toContain('<svg');
+    expect(await shown('feed-open', { rig: { ...unit.rig, proven: ['F4'] } })).toBe(first);
+    expect(await shown('motor-open')).not.toBe(first);
+    const hot = { ...unit.unit, temperatureC: { nominal: 45, plusMinus: 3 } };
+    expect(await shown('feed-open', { unit: hot })).not.toBe(first);
   });
 
   it("keeps out of other people's folders and of another store's pages", async () => {

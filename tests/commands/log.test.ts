@@ -97,6 +97,7 @@ describe('log', () => {
         tag: 'V-0102',
         profileId: 'roof-vent-switch',
         profileTitle: 'Roof vent on its six-terminal switch',
+        rigId: 'bench-1',
         startedAt: new Date(2024, 5, 11, 9, 1).toISOString(),
         endedAt: expect.any(String),
         zone: Intl.DateTimeFormat().resolvedOptions().timeZone,

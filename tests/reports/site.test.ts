@@ -168,15 +168,21 @@ describe('the page of statistics', () => {
         { name: '2026-10', pass: 3, fail: 2, cannotTell: 1 },
       ],
       byProfile: [],
+      byBench: [{ name: 'bench-<2>', pass: 2, fail: 0, cannotTell: 2 }],
       causes: [{ sentence: 'The coil of K1 is open <here>.', runs: 3 }],
     });
     const widths = [...html.matchAll(/<rect x="[^"]+" y="[^"]+" width="([^"]+)" height="16"/g)].map(
       ([, width]) => Number(width),
     );
-    // 1 and 1 of September; 3, 1 and 2 of October: widths in that proportion, to a tenth.
-    expect(widths.map((width) => Math.round((10 * width) / widths[0]!) / 10)).toEqual([1, 1, 3, 1, 2]);
+    // 1 and 1 of September; 3, 1 and 2 of October: widths in that proportion, to a tenth. Of the bench by a scale of its own.
+    expect(widths.map((width) => Math.round((10 * width) / widths[0]!) / 10).slice(0, 5)).toEqual([
+      1, 1, 3, 1, 2,
+    ]);
+    expect(widths.length).toBe(7);
+    expect(widths[5]).toBe(widths[6]);
     expect(html).toContain('4 (80 %)');
     expect(html).toContain('open &lt;here&gt;');
+    expect(html).toContain('<td>bench-&lt;2&gt;</td><td class="number">4</td>');
     expect(html).not.toMatch(/https?:\/\/(?!www\.w3\.org)/);
   });
 });

@@ -46,7 +46,7 @@ export function prepareProfile(ofDay: ResolvedUnit, options: PreparationOptions)
   // What the rig reads by moves no good unit: a calibrated rig meets what was prepared before it was opened.
   const { scales, ...rig } = ofRig;
   // What good units have taught stands beside what is worked out here, and changes none of it.
-  const { learned, ...taught } = unit;
+  const { learned, learnedFile, ...taught } = unit;
   const keptGood = kept<Expectation>('good units', { ...taught, rig }, options.dir);
   const keptCauses = kept<CauseLibrary>('causes', taught, options.dir);
   let expected = keptGood.find();

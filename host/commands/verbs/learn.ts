@@ -1,4 +1,4 @@
-// `throwbench learn`: limits from known good units, as a part of a profile. No rig, and no record is made.
+// `throwbench learn`: limits from known good units, as a part of a profile. No rig, and no run is made.
 
 import { PROFILE_OPTION } from '../bench-named.js';
 import { numberTold, refuseMore, UsageError } from '../command.js';
@@ -55,10 +55,16 @@ export const command = declared(
       },
       confidence: { type: 'string', value: 'X', words: 'how sure that is (default 0.9)' },
       'keep-odd': { type: 'boolean', words: 'learn from a unit that stands apart from the others too' },
+      by: {
+        type: 'string',
+        value: 'NAME',
+        words: 'with --out: who learned them; else the operator of the settings',
+      },
       out: {
         type: 'string',
         value: 'FILE',
-        words: `where to write the limits; a file that is there is never overwritten. Without it they are only told`,
+        words: `where to write the limits; a file that is there is never overwritten, and the record keeps its
+          SHA-256. Without it they are only told`,
         offer: 'file',
       },
     },
@@ -73,7 +79,7 @@ export const command = declared(
   },
   async ({ values, positionals }, io) => {
     refuseMore(positionals);
-    const { profile, runs, captures, out } = values;
+    const { profile, runs, captures, out, by } = values;
     if (!profile) throw new UsageError('--profile P is missing: what are the units?');
     const base = numberTold('base', values.base, BASE);
     if (values.drift !== undefined) {
@@ -85,11 +91,13 @@ export const command = declared(
     if (base !== undefined) throw new UsageError('--base goes with --drift');
     if ((runs === undefined) === (captures === undefined))
       throw new UsageError('learn takes --runs RUN,RUN,… or --captures FOLDER, one of the two');
+    if (by !== undefined && out === undefined)
+      throw new UsageError('--by goes with --out: it says who wrote the file');
     const coverage = numberTold('coverage', values.coverage, PART);
     const confidence = numberTold('confidence', values.confidence, PART);
     const units = numberTold('units', values.units, UNITS);
     const asked = {
-      ...{ profile, runs, captures, units, out, coverage, confidence },
+      ...{ profile, runs, captures, units, out, by, coverage, confidence },
       ...{ 'ambient-c': values['ambient-c'], keepOdd: values['keep-odd'] === true },
     };
     return (await import('../learn.js')).learnFrom(asked, io);

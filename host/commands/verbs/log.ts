@@ -78,9 +78,14 @@ const DECLARATION = {
       examples: ['log compare 2026-11-27-0002 last'],
     },
     stats: {
-      words: 'how many passed, by profile and by month, and what was found how often',
+      words: 'how many passed, by profile, month and bench, and what was found how often',
       calls: ['log stats [FILTERS] [--json]'],
       examples: ['log stats --since 2026-01-01'],
+    },
+    benches: {
+      words: 'which rigs at which computers have recorded here: how many runs, the first and the newest',
+      calls: ['log benches [--json]'],
+      examples: ['log benches'],
     },
     site: {
       words:
@@ -311,6 +316,9 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
     case 'stats':
       refuseMore(rest);
       return (await workOfMany()).stats(io, queryOf(values), json);
+    case 'benches':
+      refuseMore(rest);
+      return (await import('../log-benches.js')).listBenches(io, json);
     case 'site': {
       const [target, ...more] = rest;
       if (target === undefined || target === '-')

@@ -19,6 +19,7 @@ export interface SiteStats {
   unitsPassedLast: number;
   byMonth: readonly Counted[];
   byProfile: readonly Counted[];
+  byBench: readonly Counted[];
   /** The most frequent first. */
   causes: readonly { sentence: string; runs: number }[];
 }
@@ -92,12 +93,13 @@ ${lines.join('\n')}
 }
 
 export function statsPage(stats: SiteStats): string {
-  const { shop, runs, units, unitsPassedFirst, unitsPassedLast, byMonth, byProfile, causes } = stats;
+  const { shop, runs, units, unitsPassedFirst, unitsPassedLast, byMonth, byProfile, byBench, causes } = stats;
   const found = causes.slice(0, MOST_BARS);
   const left = causes.length - found.length;
   const body = `<p>${runs} judged runs of ${units} units. Passed at the first run: ${unitsPassedFirst} (${share(unitsPassedFirst, units)}); at the newest: ${unitsPassedLast} (${share(unitsPassedLast, units)}).</p>
 ${counted('month', byMonth)}
 ${counted('profile', byProfile)}
+${counted('bench', byBench)}
 ${
   found.length === 0
     ? ''
