@@ -80,7 +80,7 @@ export function diagnose(request: DiagnoseRequest): RankedFinding[] {
   const near = withOwnMotor(library, own, { scored, supplyV });
   return findingsOf(
     request,
-    weighedBy({ ...request, library: near, spread: spreadNear(seen, spread) }, unseen),
+    weighedBy({ ...request, library: near, spread: spreadNear(seen, spread, own.isRough) }, unseen),
   );
 }
 

@@ -18,12 +18,15 @@ export interface OwnMotor {
   beyond?: MotorMoves & { usual: Readonly<Record<string, unknown>> };
   /** Whether some check found it other than usual. */
   isOther: boolean;
+  /** Made of a few readings under an assumed supply, and no better than those. */
+  isRough?: boolean;
 }
 
 /** A cause that a usual motor makes e to this less likely than the likeliest one is not looked at again. Choice of this program, no source. */
 const LEFT_WITHIN = 30;
-/** What the fit leaves open of each reading of the motor. Choice of this program, no source. */
+/** What the fit, or a few readings of a current alone, leave open of each reading of the motor. Choices of this program, no source. */
 const FIT_PART = 0.04;
+const ROUGH_PART = 0.12;
 
 /** What `scored` leaves a chance, with the motor of the run and at its supply. */
 export function withOwnMotor(
@@ -99,13 +102,14 @@ function speedsOf({ style }: ResolvedUnit, fluxes = FLUX): FaultEdit[][] {
 }
 
 /** Of a throw's readings that the motor has a say in only what the fit leaves open; of all others `spread`. */
-export function spreadNear({ measured }: MeasureResult, spread: Spread): Spread {
+export function spreadNear({ measured }: MeasureResult, spread: Spread, isRough = false): Spread {
+  const part = isRough ? ROUGH_PART : FIT_PART;
   return Object.fromEntries(
     Object.entries(measured).map(([key, reading]) => {
       const usual = spread[key] ?? 0;
       const isOfMotor =
         kindOf(reading).isOfTheWay === undefined && reading.of !== undefined && isThrow(reading.of);
-      return [key, isOfMotor ? Math.min(usual, FIT_PART) : usual];
+      return [key, isOfMotor ? Math.min(usual, part) : usual];
     }),
   );
 }

@@ -25,7 +25,8 @@ export function ownMotor(context: CheckContext, isOther: boolean): OwnMotor | un
   const family = familyOf(unit);
   if (family === undefined || unit.unit.subject === 'harness') return undefined;
   const feed = hasNoLeads(capture) ? usualFeed(context) : undefined;
-  const shown = shownBy(fitsOf(unit, seen, capture, feed), unit, seen, feed);
+  const fits = fitsOf(unit, seen, capture, feed);
+  const shown = shownBy(fits, unit, seen, feed);
   if (shown === undefined) return undefined;
   const found = motorAsSeen(unit, shown);
   const near = nearestUsual(unit, family, shown);
@@ -35,6 +36,7 @@ export function ownMotor(context: CheckContext, isOther: boolean): OwnMotor | un
   return {
     unit: { ...unit, motor: { ...unit.motor, ...found } },
     isOther,
+    ...(feed && byFits(fits) === undefined ? { isRough: true } : {}),
     ...(resistance || friction ? { beyond: { usual, ...known({ resistance, friction }) } } : {}),
   };
 }
