@@ -44,5 +44,11 @@ export const RATINGS_OPTIONS = {
   drop: { type: 'string', value: 'PERCENT', words: 'most that the wires may drop out and back (3)' },
   supply: { type: 'string', value: 'V', words: 'supply' },
   'ambient-c': { type: 'string', value: 'C', words: 'warmest ambient of wires and fuses' },
+  parts: {
+    type: 'string',
+    value: 'FILE',
+    words: 'one more file of parts to suggest from, or its id',
+    offer: 'file',
+  },
   json: JSON_OPTION,
 } as const;

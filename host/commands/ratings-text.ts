@@ -1,7 +1,15 @@
 // The ratings of a build in plain lines.
 
 import { oneLine } from '../input/index.js';
-import type { Bearing, Build, CurrentOrigin, PlannedCurrents, RatingRow, Ratings } from '../plan/index.js';
+import {
+  type Bearing,
+  type Build,
+  type CurrentOrigin,
+  neededWords,
+  type PlannedCurrents,
+  type RatingRow,
+  type Ratings,
+} from '../plan/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
 import { wrapWords } from '../screens/index.js';
@@ -116,12 +124,12 @@ function verdictLines(rows: readonly RatingRow[]): string[] {
   return [
     ...together(
       short,
-      ({ needs }) => `.${needs === undefined ? '' : ` Take ${needs}.`}`,
+      (row) => `.${said(' Take ', neededWords(row))}`,
       (parts, rest) => `NOT ENOUGH: ${parts}${rest}`,
     ),
     ...together(
       open,
-      (row) => `${why(row)}.${row.needs === undefined ? '' : ` Certain: ${row.needs}.`}`,
+      (row) => `${why(row)}.${said(' Certain: ', neededWords(row))}`,
       (parts, rest) => `${VERDICT_WORDS['cannot-tell']}: ${parts}${rest}`,
     ),
   ];
@@ -167,5 +175,8 @@ const margin = (percent: number): string =>
   percent > MOST_PERCENT ? `>${MOST_PERCENT} %` : `${percent > 0 ? '+' : ''}${fixed(percent, 0)} %`;
 const MOST_PERCENT = 999;
 
-const ruleWords = ({ rule, source, needs }: RatingRow): string =>
-  `: ${rule} (${source}).${needs === undefined ? '' : ` Smallest: ${needs}.`}`;
+const ruleWords = (row: RatingRow): string =>
+  `: ${row.rule} (${row.source}).${said(' Smallest: ', neededWords(row))}${said(' At the ends: ', row.terminal?.title)}`;
+
+const said = (lead: string, words: string | undefined): string =>
+  words === undefined ? '' : `${lead}${words}.`;

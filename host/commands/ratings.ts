@@ -11,7 +11,7 @@ import {
   type RatingRow,
   ratingsOf,
 } from '../plan/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import { loadParts, type Parts, type ResolvedUnit } from '../profile/index.js';
 import {
   type CommandIo,
   EXIT,
@@ -41,13 +41,14 @@ export function ratings(profile: string, values: RatingsValues, io: CommandIo): 
   const own = unitAsBuilt(profile, circuit);
   const beside = compare === undefined ? undefined : unitAsBuilt(profile, compare);
   refuseNothingToRate(beside === undefined ? [own] : [own, beside], values);
-  const first = reckoned(own, values);
+  const parts = loadParts({ unit: profile, also: values.parts });
+  const first = reckoned(own, values, parts);
   if (beside === undefined) {
     if (values.json) io.stdout(jsonText(jsonOf(first)));
     else io.stdout(`${ratingsLines(first, columnsOf(io)).join('\n')}\n`);
     return exitOf(first.result.rows);
   }
-  const other = reckoned(beside, values);
+  const other = reckoned(beside, values, parts);
   if (values.json) io.stdout(jsonText({ circuits: [first, other].map(jsonOf) }));
   else io.stdout(`${comparedLines(first, other, columnsOf(io)).join('\n')}\n`);
   return exitOf([...first.result.rows, ...other.result.rows]);
@@ -56,7 +57,15 @@ export function ratings(profile: string, values: RatingsValues, io: CommandIo): 
 const MOST_COLUMNS = 100;
 const columnsOf = ({ columns }: CommandIo): number => Math.min(columns, MOST_COLUMNS);
 
-const jsonOf = ({ unit, motors, pairs, currents, build, run, result }: RatingsTold): object => ({
+const jsonOf = ({
+  unit,
+  motors,
+  pairs,
+  currents,
+  build: { parts: _, ...build },
+  run,
+  result,
+}: RatingsTold): object => ({
   profile: unit.unit.id,
   circuit: unit.style.id,
   motors,
@@ -68,7 +77,7 @@ const jsonOf = ({ unit, motors, pairs, currents, build, run, result }: RatingsTo
 });
 
 /** @throws UsageError where the currents are not known, or cannot be */
-export function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold {
+export function reckoned(unit: ResolvedUnit, values: RatingsValues, parts: Parts): RatingsTold {
   refuseWithoutMotor(unit, values);
   const told = (name: keyof RatingsValues & string, wanted: NumberWanted = AMPERES): number | undefined => {
     const text = values[name];
@@ -91,6 +100,7 @@ export function reckoned(unit: ResolvedUnit, values: RatingsValues): RatingsTold
     ambientC,
     duty: values.continuous ? 'continuous' : 'short',
     protector: unit.motor.protector ?? PROTECTOR,
+    parts,
   };
   const run = values.run === undefined ? undefined : runNamed(values.run);
   const declared = { runningA: told('running-a'), startA: told('start-a'), heldA: told('held-a') };

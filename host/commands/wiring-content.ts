@@ -6,6 +6,7 @@ import {
   type Connection,
   type MeterCheck,
   meterChecks,
+  neededWords,
   type RatingRow,
   STAGES,
   type Stage,
@@ -97,9 +98,11 @@ const tooSmall = (ratings: readonly RatingRow[]): string[] =>
   ratings
     .filter(({ bearing }) => bearing === 'does-not-bear')
     .map(
-      ({ title, needs }) =>
-        `${capitalised(title)}: does not bear what it carries${needs === undefined ? '' : `; needed: ${needs}`}.`,
+      (row) =>
+        `${capitalised(row.title)}: does not bear what it carries${needed('; needed: ', neededWords(row))}.`,
     );
+const needed = (lead: string, words: string | undefined): string =>
+  words === undefined ? '' : `${lead}${words}`;
 
 /** Where a wire ends, as one who builds calls it. */
 export const builtPlace = (style: CircuitStyle, node: string): string =>
@@ -111,7 +114,7 @@ function partsOf({ style, relay }: ResolvedUnit, ratings: readonly RatingRow[]):
   const needsOf = (kinds: readonly RatingRow['kind'][], isNamed = true): string =>
     ratings
       .filter(({ kind }) => kinds.includes(kind))
-      .map(({ title, needs = 'not known' }) => (isNamed ? `${title} ${needs}` : needs))
+      .map((row) => `${isNamed ? `${row.title} ` : ''}${neededWords(row) ?? 'not known'}`)
       .join('; ');
   const fuses = ratings.filter(({ kind }) => FUSES.includes(kind));
   return [
@@ -138,11 +141,13 @@ function partsOf({ style, relay }: ResolvedUnit, ratings: readonly RatingRow[]):
     ...(style.thrownBy === 'trigger'
       ? [{ count: '1', what: 'Small switch that throws the relays', needs: needsOf(['small-switch'], false) }]
       : []),
-    ...fuses.map(({ title, needs, rated, isDeclared }) => ({
+    ...fuses.map((row) => ({
       count: '1',
-      what: `${capitalised(title)}, with holder`,
+      what: `${capitalised(row.title)}, with holder`,
       needs:
-        isDeclared && rated !== undefined ? amount(rated, 'A', 0) : (needs ?? 'none found that bears it'),
+        row.isDeclared && row.rated !== undefined
+          ? amount(row.rated, 'A', 0)
+          : (neededWords(row) ?? 'none found that bears it'),
     })),
     ...own.flatMap((element) =>
       element.title !== undefined && OTHERS.includes(element.kind)

@@ -2,7 +2,7 @@
 
 import { InputError } from '../input/index.js';
 import type { RatingRow } from '../plan/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import { loadParts, type Parts, type ResolvedUnit } from '../profile/index.js';
 import { circuitSvg, drawingOf, laidOut, svgMetrics } from '../reports/circuit/index.js';
 import { type Block, type Leaflet, leafletHtml, leafletPdf, type Paper } from '../reports/sheet/index.js';
 import { wrapWords } from '../tell/index.js';
@@ -42,7 +42,8 @@ export async function wiring(asked: WiringAsked, io: CommandIo): Promise<number>
     );
   refuseColours(unit, asked.colours);
   const whole = shownCircuit({ unit, position: 'forward', colours: asked.colours });
-  const content = wiringContent(unit, whole.connections, ratingsOf(unit));
+  const parts = loadParts({ unit: asked.profile });
+  const content = wiringContent(unit, whole.connections, ratingsOf(unit, parts));
   if (asked.json) {
     io.stdout(
       jsonText({ profile: unit.unit.id, circuit: unit.style.id, wires: whole.connections, ...content }),
@@ -69,9 +70,9 @@ export async function wiring(asked: WiringAsked, io: CommandIo): Promise<number>
 }
 
 /** None where nobody knows the currents: a known load in the motor's place. */
-function ratingsOf(unit: ResolvedUnit): RatingRow[] {
+function ratingsOf(unit: ResolvedUnit, parts: Parts): RatingRow[] {
   try {
-    return reckoned(unit, parseCommandArgs([], RATINGS_OPTIONS).values).result.rows;
+    return reckoned(unit, parseCommandArgs([], RATINGS_OPTIONS).values, parts).result.rows;
   } catch (error) {
     if (error instanceof UsageError || error instanceof InputError) return [];
     throw error;

@@ -1,8 +1,5 @@
-// Blade fuses: ratings to be had, what the ambient leaves of one, when one opens. Gates are what a sheet promises, both
+// Blade fuses: what the ambient leaves of one, when one opens. Gates are what a sheet promises, both
 // ends; between two of its rows the quicker row gives the earliest time, the slower one the latest.
-
-/** Standard size, ISO 8820-3 type C. Value from memory; its ends, 3 and 40 A, agree with a published list of ranges. */
-export const FUSE_RATINGS_A = [1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40] as const;
 
 /**
  * Continuous load of a fuse: at most 75 % of its rating at 25 C (a fuse maker's selection guide, from memory). A published
@@ -91,6 +88,10 @@ export type Duty = 'short' | 'continuous';
 export const fuseCapacityA = (ratedA: number, duty: Duty, ambientC: number): number =>
   ratedA * fusePart(ambientC) * (duty === 'continuous' ? CONTINUOUS_PART : 1);
 
-/** Smallest of the standard ratings whose capacity lies above the current; undefined where none does. */
-export const smallestFuseA = (currentA: number, duty: Duty, ambientC: number): number | undefined =>
-  FUSE_RATINGS_A.find((ratedA) => fuseCapacityA(ratedA, duty, ambientC) > currentA);
+/** Smallest of the ratings, in rising order, whose capacity lies above the current; undefined where none does. */
+export const smallestFuseA = (
+  ratingsA: readonly number[],
+  currentA: number,
+  duty: Duty,
+  ambientC: number,
+): number | undefined => ratingsA.find((ratedA) => fuseCapacityA(ratedA, duty, ambientC) > currentA);

@@ -2,10 +2,15 @@
 // most for flexible copper, where in AWG that of the smallest cross-section sold under that number.
 
 import { awgAreaMm2, COIL_REFERENCE_C, copperFactor } from '../circuit/index.js';
+import { bySize } from './by-size.js';
 
 export interface WireSize {
   areaMm2?: number | undefined;
   awg?: number | undefined;
+  /** By its own sheet, in place of the tables here. */
+  carryA?: number | undefined;
+  /** At 20 C, in the same way. */
+  resistanceOhmPerM?: number | undefined;
 }
 
 /** Most resistance at 20 C by mm2, mOhm/m: IEC 60228:2004, plain copper, class 5. */
@@ -39,21 +44,31 @@ const CHASSIS_A: readonly (readonly [awg: number, mostA: number])[] = [
   [22, 7],
 ];
 
-/** Sizes to be had that both tables know, smallest first. */
-export const METRIC_SIZES: readonly WireSize[] = CLASS_5.map(([areaMm2]) => ({ areaMm2 }));
-export const AWG_SIZES: readonly WireSize[] = CHASSIS_A.map(([awg]) => ({ awg })).reverse();
+/** Wires in the one measure and in the other, thinnest first. */
+export const metricWires = <W extends WireSize>(wires: readonly W[]): W[] =>
+  bySize(
+    wires.filter(({ areaMm2 }) => areaMm2 !== undefined),
+    ({ areaMm2 = 0 }) => areaMm2,
+  );
+export const gaugeWires = <W extends WireSize>(wires: readonly W[]): W[] =>
+  bySize(
+    wires.filter(({ awg }) => awg !== undefined),
+    ({ awg = 0 }) => -awg,
+  );
 
 /** @throws RangeError for a size without number */
-export function wireOhmPerM({ areaMm2, awg }: WireSize, temperatureC: number): number {
+export function wireOhmPerM({ areaMm2, awg, resistanceOhmPerM }: WireSize, temperatureC: number): number {
   const warm = copperFactor(COIL_REFERENCE_C, temperatureC);
+  if (resistanceOhmPerM !== undefined) return warm * resistanceOhmPerM;
   if (awg !== undefined) return (warm * RESISTIVITY_OHM_MM2_PER_M) / (LEAST_PART_OF_AWG * awgAreaMm2(awg));
   if (areaMm2 === undefined) throw new RangeError('wireOhmPerM: give areaMm2 or awg');
   const listed = CLASS_5.find(([listedMm2]) => listedMm2 === areaMm2)?.[1];
   return warm * (listed === undefined ? (STRANDING * RESISTIVITY_OHM_MM2_PER_M) / areaMm2 : listed / 1000);
 }
 
-/** Of the largest listed AWG size that is no larger; 0 below the smallest, for nothing is known of it. */
-export function wireCapacityA({ areaMm2, awg }: WireSize): number {
+/** By its own sheet, else of the largest listed AWG size that is no larger; 0 below the smallest, for nothing is known of it. */
+export function wireCapacityA({ areaMm2, awg, carryA }: WireSize): number {
+  if (carryA !== undefined) return carryA;
   const mm2 = areaMm2 ?? (awg === undefined ? 0 : awgAreaMm2(awg));
   return CHASSIS_A.find(([listed]) => awgAreaMm2(listed) <= mm2 * (1 + 1e-9))?.[1] ?? 0;
 }
@@ -77,7 +92,7 @@ export interface WireNeed extends Loop {
 }
 
 /** First of `sizes` that neither drops too much nor gets too hot; undefined where none does. */
-export const smallestWire = (sizes: readonly WireSize[], need: WireNeed): WireSize | undefined =>
+export const smallestWire = <W extends WireSize>(sizes: readonly W[], need: WireNeed): W | undefined =>
   sizes.find(
     (size) => wireCapacityA(size) >= need.carriesA && loopDropV(size, need, need.currentA) <= need.mostDropV,
   );

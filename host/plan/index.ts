@@ -10,3 +10,4 @@ export { type MeterReading, meterReadings, type ProbedPlace } from './meter-stat
 export * from './metering.js';
 export * from './rating-row.js';
 export * from './ratings.js';
+export { neededWords } from './suggest.js';

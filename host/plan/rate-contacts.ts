@@ -3,15 +3,14 @@
 import { amount, listed } from '../tell/index.js';
 import { AS_SOLVED, bearingOf, demandOf, marginOf } from './demand.js';
 import type { Bearing, Build, Demand, PlannedPart, RatingRow } from './rating-row.js';
+import { asSuggested, relayRange, smallestRelay, smallestSwitch } from './suggest.js';
 
-/** Plug-in changeover relays as published: 25 A and 10 A (dtsheet.com/doc/683074) to 40 A and 30 A (ic72.com, 76160116778856). */
-const PUBLISHED = { make: { leastA: 25, mostA: 40 }, break: { leastA: 10, mostA: 30 } } as const;
 /** One sheet lets a 20 A rest contact take 40 A for a moment and a 35 A make contact 120 A: the safer ratio for both. */
 const PEAK_RATIO = 2;
 const NUMBER = { make: '87', break: '87a' } as const;
 
 /** Each switch of the style by itself, or the small one that throws its relays. */
-export function switchRows(parts: readonly PlannedPart[], { switchA }: Build): RatingRow[] {
+export function switchRows(parts: readonly PlannedPart[], { switchA, parts: list }: Build): RatingRow[] {
   const own = parts.filter(({ carrier: { kind } }) => kind === 'switch' || kind === 'small-switch');
   return [...new Set(own.map(({ carrier }) => carrier.part))].flatMap((part): RatingRow[] => {
     const contacts = own.filter(({ carrier }) => carrier.part === part);
@@ -20,6 +19,7 @@ export function switchRows(parts: readonly PlannedPart[], { switchA }: Build): R
     const demand = demandOf(contacts);
     const { runningA, startA } = demand.most;
     const isSmall = first.carrier.kind === 'small-switch';
+    const smallest = smallestSwitch(list.switches, demand);
     const row = {
       kind: first.carrier.kind,
       title: first.carrier.title,
@@ -27,13 +27,17 @@ export function switchRows(parts: readonly PlannedPart[], { switchA }: Build): R
       rule: 'rated for more than it carries while the motor runs',
       source: 'common practice, no source',
       needs: `above ${amount(runningA, 'A', 1)}`,
+      ...(smallest === undefined ? {} : { suggested: [asSuggested(smallest)] }),
       notes: isSmall
         ? [
             'it carries the coils only: 3 to 5 A with a fuse of 5 A of its own is usual (common practice, no source).',
           ]
         : [],
     };
-    if (switchA === undefined) return [{ ...row, isDeclared: false, bearing: 'not-known' }];
+    const none = smallest === undefined ? ['no switch on the list of parts bears this.'] : [];
+    if (switchA === undefined)
+      return [{ ...row, isDeclared: false, bearing: 'not-known', notes: [...row.notes, ...none] }];
+    const bearing = bearingOf(switchA, demand.least.runningA, runningA);
     return [
       {
         ...row,
@@ -41,9 +45,10 @@ export function switchRows(parts: readonly PlannedPart[], { switchA }: Build): R
         isDeclared: true,
         capacity: switchA,
         marginPercent: marginOf(switchA, runningA),
-        bearing: bearingOf(switchA, demand.least.runningA, runningA),
+        bearing,
         notes: [
           ...row.notes,
+          ...(bearing === 'bears' ? [] : none),
           ...(startA > switchA
             ? [
                 `it makes ${amount(startA, 'A', 1)} at each start: its sheet must allow motors, not lamps or heaters alone.`,
@@ -57,41 +62,54 @@ export function switchRows(parts: readonly PlannedPart[], { switchA }: Build): R
 }
 
 /** Make contacts of all relays together, and rest contacts. */
-export const relayRows = (parts: readonly PlannedPart[], build: Build): RatingRow[] =>
-  (['make', 'break'] as const).flatMap((kind): RatingRow[] => {
+export function relayRows(parts: readonly PlannedPart[], build: Build): RatingRow[] {
+  const kinds = (['make', 'break'] as const).flatMap((kind) => {
     const contacts = parts.filter(({ carrier }) => carrier.kind === kind);
-    if (contacts.length === 0) return [];
-    const demand = demandOf(contacts);
+    return contacts.length === 0 ? [] : [{ kind, contacts, demand: demandOf(contacts) }];
+  });
+  // Both contacts are those of one relay.
+  const smallest = smallestRelay(
+    build.parts.relays,
+    Object.fromEntries(kinds.map(({ kind, demand }) => [kind, neededA(demand)])),
+  );
+  return kinds.map(({ kind, contacts, demand }): RatingRow => {
     const declaredA = kind === 'make' ? build.makeA : build.breakA;
-    const rated = declaredA ?? PUBLISHED[kind].leastA;
+    const range = relayRange(build.parts, kind);
+    const rated = declaredA ?? range.leastA;
     const { runningA } = demand.most;
     const relays = [...new Set(contacts.map(({ carrier }) => carrier.part.toUpperCase()))];
     const option = `--${kind}-a`;
-    return [
-      {
-        kind,
-        title: `30-${NUMBER[kind]} of ${listed(relays)}`,
-        demand,
-        rated,
-        isDeclared: declaredA !== undefined,
-        capacity: rated,
-        marginPercent: marginOf(rated, runningA),
-        bearing: relayBearing(kind, demand, declaredA),
-        rule: `rated for more than it carries while the motor runs; start and brake at most ${PEAK_RATIO} times that for a moment`,
-        source:
-          declaredA === undefined
-            ? `published sheets of plug-in relays say ${PUBLISHED[kind].leastA} to ${PUBLISHED[kind].mostA} A on ${NUMBER[kind]}: the least is taken, ${option} tells better`
-            : 'rating as declared; momentary current after one published sheet',
-        needs: `above ${amount(Math.max(runningA, peakOf(demand) / PEAK_RATIO), 'A', 1)}`,
-        notes: [...peakNote(demand, rated), ...heldNote(demand, rated)],
-      },
-    ];
+    const bearing = relayBearing(range, demand, declaredA);
+    const none = smallest === undefined ? ['no relay on the list of parts bears this.'] : [];
+    return {
+      kind,
+      title: `30-${NUMBER[kind]} of ${listed(relays)}`,
+      demand,
+      rated,
+      isDeclared: declaredA !== undefined,
+      capacity: rated,
+      marginPercent: marginOf(rated, runningA),
+      bearing,
+      rule: `rated for more than it carries while the motor runs; start and brake at most ${PEAK_RATIO} times that for a moment`,
+      source:
+        declaredA === undefined
+          ? `${range.isPublished ? 'published sheets of plug-in relays say' : 'relays on the list of parts have'} ${range.leastA} to ${range.mostA} A on ${NUMBER[kind]}: the least is taken, ${option} tells better`
+          : 'rating as declared; momentary current after one published sheet',
+      needs: `above ${amount(neededA(demand), 'A', 1)}`,
+      ...(smallest === undefined ? {} : { suggested: [asSuggested(smallest)] }),
+      notes: [...peakNote(demand, rated), ...heldNote(demand, rated), ...(bearing === 'bears' ? [] : none)],
+    };
   });
+}
 
 const peakOf = ({ most }: Demand): number => Math.max(most.startA, most.brakeA);
+const neededA = (demand: Demand): number => Math.max(demand.most.runningA, peakOf(demand) / PEAK_RATIO);
 
-function relayBearing(kind: 'make' | 'break', demand: Demand, declaredA: number | undefined): Bearing {
-  const { leastA, mostA } = PUBLISHED[kind];
+function relayBearing(
+  { leastA, mostA }: { leastA: number; mostA: number },
+  demand: Demand,
+  declaredA: number | undefined,
+): Bearing {
   const { least, most } = demand;
   // Of an unknown relay only what the best and the worst on sale have in common is certain.
   const runs =

@@ -1,16 +1,12 @@
 // Fuses: of the feed, of the coils, and any that a style has itself.
 
+import type { FuseClass } from '../profile/index.js';
 import { amount } from '../tell/index.js';
-import {
-  CONTINUOUS_PART,
-  FUSE_RATINGS_A,
-  fuseCapacityA,
-  fusePart,
-  openingBand,
-  quickestS,
-} from './blade-fuses.js';
+import { CONTINUOUS_PART, fuseCapacityA, fusePart, openingBand, quickestS } from './blade-fuses.js';
+import { bySize } from './by-size.js';
 import { bearingOf, marginOf } from './demand.js';
 import type { Bearing, Build, Demand, PlannedPart, RatingRow } from './rating-row.js';
+import { asSuggested } from './suggest.js';
 
 /** A start is over in 50 to 200 ms, its peak in a few (common practice): as a fuse sees it, the peak for a tenth of a second. */
 const START_S = 0.1;
@@ -59,7 +55,7 @@ function placesOf(parts: readonly PlannedPart[], build: Build): FusePlace[] {
 export function fusesOf(parts: readonly PlannedPart[], build: Build): FusesOfBuild {
   const ratingAt = (wanted: FusePlace['kind']): number | undefined => {
     const place = placesOf(parts, build).find(({ kind }) => kind === wanted);
-    return place && (place.declaredA ?? smallest(place.demand, build));
+    return place && (place.declaredA ?? smallest(place.demand, build)?.ratedA);
   };
   const [feedA, coilA] = [ratingAt('feed'), ratingAt('coil-feed')];
   return { ...(feedA === undefined ? {} : { feedA }), ...(coilA === undefined ? {} : { coilA }) };
@@ -71,7 +67,8 @@ export const fuseRows = (parts: readonly PlannedPart[], build: Build): RatingRow
 /** Declared, or else the smallest that bears it. */
 function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): RatingRow {
   const { duty, ambientC } = build;
-  const needsA = smallest(demand, build);
+  const fuse = smallest(demand, build);
+  const needsA = fuse?.ratedA;
   const ratedA = declaredA ?? needsA;
   const part = fusePart(ambientC);
   const left =
@@ -91,10 +88,10 @@ function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): R
       duty === 'continuous'
         ? 'published rules say 75 and 80 %: the safer is taken'
         : 'common practice, no source; times of opening from published gates',
-    ...(needsA === undefined ? {} : { needs: amount(needsA, 'A', Number.isInteger(needsA) ? 0 : 1) }),
+    ...(fuse === undefined ? {} : { needs: amperes(fuse.ratedA), suggested: [asSuggested(fuse)] }),
   };
   if (ratedA === undefined) {
-    const most = FUSE_RATINGS_A[FUSE_RATINGS_A.length - 1];
+    const most = Math.max(0, ...build.parts.fuses.map((each) => each.ratedA));
     return {
       ...row,
       bearing: 'does-not-bear',
@@ -115,9 +112,13 @@ function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): R
   };
 }
 
+const amperes = (currentA: number): string => amount(currentA, 'A', Number.isInteger(currentA) ? 0 : 1);
+
 /** Smallest that certainly bears it, the start included. */
-const smallest = (demand: Demand, build: Build): number | undefined =>
-  FUSE_RATINGS_A.find((ratedA) => fuseBearing(ratedA, demand, build) === 'bears');
+const smallest = (demand: Demand, build: Build): FuseClass | undefined =>
+  bySize(build.parts.fuses, ({ ratedA }) => ratedA).find(
+    ({ ratedA }) => fuseBearing(ratedA, demand, build) === 'bears',
+  );
 
 function fuseBearing(ratedA: number, { least, most }: Demand, { duty, ambientC }: Build): Bearing {
   const capacity = fuseCapacityA(ratedA, duty, ambientC);

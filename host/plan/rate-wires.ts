@@ -1,12 +1,12 @@
 // Wires: whether they bear the current and the fuse ahead of them, and what the loop drops.
 
-import type { CircuitStyle } from '../profile/index.js';
+import type { CircuitStyle, Parts, WireClass } from '../profile/index.js';
 import { amount } from '../tell/index.js';
 import type { Carried } from './carried.js';
 import {
-  AWG_SIZES,
+  gaugeWires,
   loopDropV,
-  METRIC_SIZES,
+  metricWires,
   smallestWire,
   type WireNeed,
   type WireSize,
@@ -15,6 +15,7 @@ import {
 import { bearingOf, demandOf, marginOf } from './demand.js';
 import type { FusesOfBuild } from './rate-fuses.js';
 import type { Bearing, Build, PlannedPart, RatingRow } from './rating-row.js';
+import { asSuggested, smallestConnector } from './suggest.js';
 
 /** A wire carries the motor if at least this part of its current is in it: coils take some hundredths. */
 const MOTOR_PART = 0.5;
@@ -36,9 +37,9 @@ export function wireRows(
   fuses: FusesOfBuild,
 ): RatingRow[] {
   const wires = parts.filter(({ carrier }) => carrier.kind === 'wire');
-  const groups = new Map<string, { size: WireSize; isMotor: boolean; wires: PlannedPart[] }>();
+  const groups = new Map<string, { size: Sold; isMotor: boolean; wires: PlannedPart[] }>();
   for (const wire of wires) {
-    const size = sizeOf(style, wire.carrier.part, build.wire);
+    const size = asSold(sizeOf(style, wire.carrier.part, build.wire), build.parts);
     const isMotor = wire.demand.most.runningA >= MOTOR_PART * motorA;
     const key = `${isMotor} ${sizeWords(size)}`;
     const group = groups.get(key) ?? { size, isMotor, wires: [] };
@@ -60,8 +61,20 @@ function sizeOf({ elements }: CircuitStyle, part: string, usual: WireSize): Wire
   return wire.awg === undefined ? { areaMm2: wire.areaMm2 } : { awg: wire.awg };
 }
 
+/** A size with what the list of parts says of it. */
+type Sold = WireSize & Partial<Pick<WireClass, 'title' | 'source'>>;
+
+/** By its own sheet, where a wire of that size has one. */
+const asSold = (size: WireSize, { wires }: Parts): Sold =>
+  wires.findLast(
+    ({ areaMm2, awg, carryA, resistanceOhmPerM }) =>
+      areaMm2 === size.areaMm2 &&
+      awg === size.awg &&
+      (carryA !== undefined || resistanceOhmPerM !== undefined),
+  ) ?? size;
+
 interface Group {
-  size: WireSize;
+  size: Sold;
   isMotor: boolean;
   fuseA: number | undefined;
 }
@@ -77,6 +90,7 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
   const title = `${isMotor ? 'motor wires' : 'coil wires'}, ${sizeWords(size)}`;
   const heat = bearingOf(capacity, demand.least.runningA, runningA);
   const guarded = fuseA === undefined || fuseA <= capacity;
+  const terminal = smallestConnector(build.parts.connectors, carriesA);
   const heated: RatingRow = {
     kind: 'wire',
     title,
@@ -87,8 +101,12 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
     marginPercent: marginOf(capacity, runningA),
     bearing: guarded ? heat : 'does-not-bear',
     rule: 'carries more than the motor draws, and no less than the fuse ahead of it',
-    source: 'published table of chassis wiring, the size at or below this one',
-    needs: sizesWords({ ...need, mostDropV: Number.POSITIVE_INFINITY }),
+    source:
+      size.carryA === undefined
+        ? 'published table of chassis wiring, the size at or below this one'
+        : `${size.title}: ${size.source}`,
+    ...smallestOf({ ...need, mostDropV: Number.POSITIVE_INFINITY }, build.parts),
+    ...(terminal === undefined ? {} : { terminal: asSuggested(terminal) }),
     notes: guarded ? [] : [`the fuse of ${fuseA} A does not protect it: it carries ${capacity} A.`],
   };
   if (!isMotor) return [heated];
@@ -119,14 +137,25 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
       bearing,
       rule: `at most ${build.dropPercent} % of ${build.nominalVoltageV} V while the motor runs, copper at ${amount(build.ambientC, '°C', 0)}`,
       source:
-        'common practice, as published wiring pages have it; resistance of IEC 60228 class 5, or of the thinnest wire sold by AWG',
-      needs: sizesWords(need),
+        size.resistanceOhmPerM === undefined
+          ? 'common practice, as published wiring pages have it; resistance of IEC 60228 class 5, or of the thinnest wire sold by AWG'
+          : `common practice, as published wiring pages have it; resistance of ${size.title}: ${size.source}`,
+      ...smallestOf(need, build.parts),
       notes: [],
     },
   ];
 }
 
-function sizesWords(need: WireNeed): string {
-  const found = [METRIC_SIZES, AWG_SIZES].flatMap((sizes) => smallestWire(sizes, need) ?? []).map(sizeWords);
-  return found.length === 0 ? 'thicker than 6 mm² or AWG 10' : found.join(' or ');
+/** Thinnest in either measure. */
+function smallestOf(need: WireNeed, { wires }: Parts): Pick<RatingRow, 'needs' | 'suggested'> {
+  const measures = [metricWires(wires), gaugeWires(wires)];
+  const found = measures.flatMap((sizes) => smallestWire(sizes, need) ?? []);
+  if (found.length > 0)
+    return { needs: found.map(sizeWords).join(' or '), suggested: found.map(asSuggested) };
+  return {
+    needs: `thicker than ${measures
+      .flatMap((sizes) => sizes.slice(-1))
+      .map(sizeWords)
+      .join(' or ')}`,
+  };
 }

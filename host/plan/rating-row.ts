@@ -1,5 +1,6 @@
 // What is declared of a build, and what is said of each of its parts.
 
+import type { Parts } from '../profile/index.js';
 import type { Carrier, CarrierKind } from './ammeters.js';
 import type { Duty } from './blade-fuses.js';
 import type { Carried } from './carried.js';
@@ -24,6 +25,8 @@ export interface Build {
   ambientC: number;
   duty: Duty;
   protector: { opensFromS: number; opensToS: number };
+  /** What can be bought: what is suggested comes from there. */
+  parts: Parts;
 }
 
 /** Least and most, where a current is only known as a range. */
@@ -50,7 +53,18 @@ export interface RatingRow {
   source: string;
   /** Smallest standard size that bears it. */
   needs?: string;
+  /** Parts of the list that bear it, the smallest of each kind; absent where none does. */
+  suggested?: SuggestedPart[];
+  /** Of a wire: the smallest for its ends. */
+  terminal?: SuggestedPart;
   notes: string[];
+}
+
+/** A part by its own title, with where its numbers come from. */
+export interface SuggestedPart {
+  id: string;
+  title: string;
+  source: string;
 }
 
 /** Same parts, solved for the least and for the most of the motor's currents. */

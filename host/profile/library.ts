@@ -16,8 +16,12 @@ export const FOLDERS = {
   relay: ['relays'],
   rig: ['rigs'],
   plan: ['plans'],
+  parts: ['parts'],
 } as const;
 export type ProfileKind = keyof typeof FOLDERS;
+
+/** A file of a kind, as one says it. */
+export const aFileOf = (kind: string): string => (kind === 'parts' ? 'a parts file' : `a ${kind}`);
 
 /** Searched before the program's own profiles. */
 export const PROFILES_VARIABLE = 'THROWBENCH_PROFILES';

@@ -20,6 +20,7 @@ import {
 import { checkHeldRotor, forLongHold } from './held-rotor.js';
 import { type Learned, learnedSchema } from './learned.js';
 import {
+  aFileOf,
   findProfile,
   looksLikePath,
   type ProfileKind,
@@ -29,6 +30,7 @@ import {
   unknownId,
 } from './library.js';
 import { caseRules, motorRules, type PartRefusal, relayRules, rigRules } from './part-rules.js';
+import { partsRules, partsSchema } from './parts.js';
 import {
   caseSchema,
   type LoadProfile,
@@ -98,6 +100,7 @@ export const SCHEMAS = {
   relay: relaySchema,
   rig: rigSchema,
   plan: planSchema,
+  parts: partsSchema,
 } as const satisfies Record<ProfileKind, z.ZodType>;
 
 /** What a call wants in place of what the unit's file says. */
@@ -283,7 +286,8 @@ export function openProfile<K extends ProfileKind>(kind: K, path: string, byPath
   const file = YamlFile.read(path);
   const found = kindOf(file);
   if (typeof found === 'string' && found !== kind && found in SCHEMAS) {
-    throw file.fault(['kind'], `this is a ${found} where a ${kind} is wanted`, `name the file of a ${kind}`);
+    const mend = kind === 'parts' ? 'name a parts file' : `name the file of a ${kind}`;
+    throw file.fault(['kind'], `this is ${aFileOf(found)} where ${aFileOf(kind)} is wanted`, mend);
   }
   const value = checkShape(SCHEMAS[kind] as unknown as z.ZodType<Opened<K>['value']>, file);
   for (const [place, what, mend] of partRefusals(kind, value)) throw file.fault(place, what, mend);
@@ -303,6 +307,7 @@ export function openProfile<K extends ProfileKind>(kind: K, path: string, byPath
 const PART_RULES: { [K in ProfileKind]?: (part: z.output<(typeof SCHEMAS)[K]>) => Iterable<PartRefusal> } = {
   case: caseRules,
   motor: motorRules,
+  parts: partsRules,
   relay: relayRules,
   rig: rigRules,
 };

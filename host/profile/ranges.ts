@@ -95,6 +95,9 @@ export const RANGE = {
   ohm: () => within(1e-6, 1e9, 'Ohm', 'a wire has milliohms, an insulation a thousand megohms'),
   farad: () => within(1e-14, 10, 'F', 'capacitors have picofarads to some farads'),
   fuseA: () => within(0.05, 1000, 'A', 'blade fuses have 1 to 40 A'),
+  contactA: () => within(0.01, 1000, 'A', 'a signal switch carries 0.1 A, a battery switch some hundreds'),
+  wireOhmPerM: () =>
+    within(1e-5, 1, 'Ohm/m', '1 mm² of copper has 0.0172 to 0.0195 a metre: 19.5 Ohm/km is 0.0195'),
   protectorOhm: () => within(1e-4, 1e9, 'Ohm', 'published: cold 10 to 100 mOhm; tripped, next to open'),
   angleRad: () => within(-1e6, 1e6, 'rad', 'shaft angle from the start; a turn is 6.283'),
   scale: () => within(0.001, 1000, '', 'a factor: 1 leaves the part as it is'),

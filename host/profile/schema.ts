@@ -8,7 +8,7 @@ import { PROTECTOR } from './protector.js';
 import { RANGE, within, words } from './ranges.js';
 import { wireColour } from './wire-colours.js';
 
-const id = z
+export const id = z
   .string()
   .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'use lower-case words joined by hyphens, such as roof-vent-motor');
 

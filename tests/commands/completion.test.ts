@@ -129,6 +129,8 @@ describe('in a shell', () => {
         ...process.env,
         PATH: `${join(folder, 'bin')}:${process.env.PATH}`,
         HOME: folder,
+        // A shell that is ended writes it while the folder is being removed.
+        HISTFILE: '',
         XDG_CONFIG_HOME: folder,
         XDG_DATA_HOME: folder,
       } as Record<string, string>,

@@ -10,7 +10,7 @@ import { faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/ind
 import { freeRunning, likelyMotor, mostRunningA } from '../../host/commands/profile/likely-motor.js';
 import { command } from '../../host/commands/verbs/profile.js';
 import { command as run } from '../../host/commands/verbs/run.js';
-import { listProfiles, loadMotor, loadUnit, plainValues } from '../../host/profile/index.js';
+import { listProfiles, loadMotor, loadParts, loadUnit, plainValues } from '../../host/profile/index.js';
 import { call } from './call.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-own-'));
@@ -29,7 +29,17 @@ describe('throwbench profile list', () => {
   it('tells every kind with ids and titles', async () => {
     const { code, stdout } = await profile('list');
     expect(code).toBe(0);
-    for (const kind of ['unit', 'motor', 'relay', 'load', 'circuit', 'plan', 'rig', 'tray'] as const) {
+    for (const kind of [
+      'unit',
+      'motor',
+      'relay',
+      'load',
+      'circuit',
+      'plan',
+      'parts',
+      'rig',
+      'tray',
+    ] as const) {
       const known = listProfiles(kind);
       expect(known.length).toBeGreaterThan(0);
       for (const { id, title } of known)
@@ -89,6 +99,7 @@ describe('throwbench profile show', () => {
       'load',
       'circuit',
       'plan',
+      'parts',
       'rig',
       'tray',
       'case',
@@ -100,6 +111,14 @@ describe('throwbench profile show', () => {
         expect(shown.stdout, id).not.toMatch(/undefined|NaN|\[object/);
       }
     }
+  });
+
+  it('tells the parts that can be bought, each with its numbers and where they come from', async () => {
+    const { stdout } = await profile('show', 'parts', 'generic');
+    expect(stdout).toMatch(/^ {2}switch-16-a +switch of 16 A +16 A +- .* common practice, no source$/m);
+    expect(stdout).toMatch(/^ {2}fuse-7-5-a +blade fuse of 7\.5 A +7\.5 A +ISO 8820-3, value from memory$/m);
+    // IEC 60228:2004 class 5: 7.98 Ohm/km; published table of chassis wiring, AWG 14: 32 A.
+    expect(stdout).toMatch(/^ {2}wire-2-5-mm2 .* 32 A +7\.98 mΩ\/m +IEC 60228 class 5$/m);
   });
 
   it('says that an id is of two kinds', async () => {
@@ -165,15 +184,15 @@ describe('the README', () => {
   it('has a motor and a unit to type that check takes', async () => {
     const readme = readFileSync('README.md', 'utf8');
     const typed = [
-      ...readme.matchAll(/`(my-profiles\/(?:motors|units)\/[a-z-]+\.yaml)`:\n\n((?: {4}.*\n)+)/g),
+      ...readme.matchAll(/`(my-profiles\/(?:motors|parts|units)\/[a-z-]+\.yaml)`:\n\n((?: {4}.*\n)+)/g),
     ];
-    expect(typed).toHaveLength(2);
+    expect(typed).toHaveLength(3);
     for (const [, path = '', text = ''] of typed) {
       mkdirSync(join(folder, dirname(path)), { recursive: true });
       writeFileSync(join(folder, path), text.replace(/^ {4}/gm, ''));
     }
     const { code, stdout } = await profile('check', 'my-profiles');
-    expect(stdout).toMatch(/ok, motor: .*\n.*ok, unit: /);
+    expect(stdout).toMatch(/ok, motor: .*\n.*ok, parts: .*\n.*ok, unit: /);
     expect(code).toBe(0);
   });
 });
@@ -242,6 +261,44 @@ describe('throwbench profile new', () => {
   ])('writes %s', async (_name, answers, id, subject) => {
     const { dir } = await answered(...answers);
     expect(loadUnit(join(dir, 'units', `${id}.yaml`)).unit.subject).toBe(subject);
+  });
+
+  it('new parts writes what was answered, and ratings could suggest it', async () => {
+    const dir = join(folder, `own-${count++}`);
+    const lines = [
+      ...['Van parts', '1', '12 A', '8', '?', 'rocker of 12 A', 'its sheet'],
+      ...['wire', 'AWG 14', '', '', ''],
+      ...['relay', '30', '40', '20', 'rocker of 12 A', 'our relay', ''],
+      'done',
+    ];
+    const stdin = Readable.from(lines.map((line) => `${line}\n`));
+    const { code, stdout } = await call(command, ['new', 'parts', '--folder', dir], folder, { stdin });
+    expect(code).toBe(0);
+    expect(stdout).toContain('40 A cannot be right: type 0.01 to 30 A');
+    expect(stdout).toContain('There is a part of this name already: type another name.');
+    const path = join(dir, 'parts', 'van-parts.yaml');
+    const { switches, wires, relays } = loadParts({ also: path });
+    expect(switches.at(-1)).toMatchObject({
+      ...{ id: 'rocker-of-12-a', carryA: 12, inductiveA: 8, source: 'its sheet' },
+    });
+    expect(switches.at(-1)).not.toHaveProperty('makeA');
+    // AWG 14 is 2.08 mm² (ASTM B258, any wire table).
+    expect(wires.at(-1)?.areaMm2).toBeCloseTo(2.08, 2);
+    expect(relays.at(-1)).toMatchObject({
+      ...{ title: 'our relay', makeA: 30, breakA: 20, source: 'common practice, no source' },
+    });
+    expect((await profile('check', dir)).stdout).toMatch(/: ok, parts: Van parts/);
+  });
+
+  it('new parts with no answer at all writes one switch, and a second call another file', async () => {
+    const dir = join(folder, `own-${count++}`);
+    for (const name of ['own-parts', 'own-parts-2']) {
+      const stdin = Readable.from([]);
+      const { code } = await call(command, ['new', 'parts', '--folder', dir], folder, { stdin });
+      expect(code).toBe(0);
+      expect(loadParts({ also: join(dir, 'parts', `${name}.yaml`) }).switches.at(-1)?.carryA).toBe(16);
+    }
+    await expect(profile('new', 'part')).rejects.toThrow();
   });
 
   it('overwrites nothing: a name that is there is asked for again', async () => {

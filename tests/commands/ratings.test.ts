@@ -1,6 +1,6 @@
 // `ratings` from the command line: table, JSON, exit status, and what it says to wrong calls.
 
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -51,6 +51,68 @@ describe('ratings of a run', () => {
   });
 });
 
+describe("ratings with a person's own parts", () => {
+  const folder = mkdtempSync(join(tmpdir(), 'throwbench-parts-'));
+  const before = process.env.THROWBENCH_PROFILES;
+  const own = join(folder, 'parts', 'own.yaml');
+  mkdirSync(join(folder, 'parts'));
+  const lists = 'switches:\n  - { id: rocker-12-a, title: rocker of 12 A, carryA: 12 }\n';
+  writeFileSync(own, `id: own\ntitle: Own parts\nkind: parts\n${lists}`);
+  afterAll(() => {
+    if (before === undefined) delete process.env.THROWBENCH_PROFILES;
+    else process.env.THROWBENCH_PROFILES = before;
+    rmSync(folder, { recursive: true, force: true });
+  });
+  const TEN = ['--running-a', '10.5', '--held-a', '30', '--ambient-c', '20'];
+  const switchOf = async (...args: string[]) => JSON.parse((await ratings(...args, '--json')).stdout).rows[0];
+
+  it('suggests the own switch of 12 A by its title where 10 A are too little and 16 A more than it takes', async () => {
+    expect((await ratings(...TEN)).stdout).toMatch(/Certain: above 10\.5 A \(switch of 16 A\)\./);
+    process.env.THROWBENCH_PROFILES = folder;
+    expect((await ratings(...TEN)).stdout).toMatch(/Certain: above 10\.5 A \(rocker of 12 A\)\./);
+    expect((await switchOf(...TEN)).suggested).toEqual([
+      { id: 'rocker-12-a', title: 'rocker of 12 A', source: 'common practice, no source' },
+    ]);
+    expect((await switchOf(...DRAWS)).suggested).toMatchObject([{ id: 'switch-16-a' }]);
+  });
+
+  it('takes one more file for a call, and the list beside a unit that is a file', async () => {
+    delete process.env.THROWBENCH_PROFILES;
+    expect((await switchOf(...TEN, '--parts', own)).suggested).toMatchObject([{ id: 'rocker-12-a' }]);
+    const unit = join(folder, 'units', 'lift.yaml');
+    mkdirSync(join(folder, 'units'));
+    writeFileSync(
+      unit,
+      'id: lift\ntitle: Lift\nkind: unit\ncircuit: switch-carried-open-rest\nmotor: window-lift\n',
+    );
+    const { stdout } = await call(command, ['--profile', unit, ...TEN, '--json'], tmpdir());
+    expect(JSON.parse(stdout).rows[0].suggested).toMatchObject([{ id: 'rocker-12-a' }]);
+  });
+
+  it('says nothing of the list of parts in its JSON but what it suggests', async () => {
+    const { build, rows } = JSON.parse((await ratings(...DRAWS, '--json')).stdout);
+    expect(build).not.toHaveProperty('parts');
+    expect(rows.map(({ needs }: { needs: string }) => needs)).toEqual([
+      'above 13.0 A',
+      '15 A',
+      '1 mm² or AWG 18',
+      '2.5 mm² or AWG 12',
+    ]);
+  });
+
+  it('refuses a faulty file in one line, whichever way it comes', async () => {
+    const bad = join(folder, 'bad.yaml');
+    writeFileSync(
+      bad,
+      'id: bad\ntitle: Bad\nkind: parts\nswitches:\n  - { id: s, title: S, carryA: 4000 }\n',
+    );
+    await expect(ratings(...TEN, '--parts', bad)).rejects.toThrow(
+      /bad\.yaml:5: switches\[0\]\.carryA: 4000 A is too large; .*0\.01 to 1000/,
+    );
+    await expect(ratings(...TEN, '--parts', 'genric')).rejects.toThrow(/did you mean generic\?/);
+  });
+});
+
 describe('ratings', () => {
   it('tells in plain lines no wider than the terminal that every part bears it, and exits 0', async () => {
     const { code, stdout } = await ratings(...DRAWS, '--switch-a', '16', '--fuse-a', '15');
@@ -65,13 +127,15 @@ describe('ratings', () => {
   it('names first what is short, with what to take, and exits 1', async () => {
     const { code, stdout } = await ratings(...DRAWS, '--switch-a', '10', '--fuse-a', '15');
     expect(code).toBe(1);
-    expect(stdout).toMatch(/^NOT ENOUGH: switch\. Take above 13\.0 A\.$/m);
+    expect(stdout).toMatch(/^NOT ENOUGH: switch\. Take above 13\.0 A \(switch of 16 A\)\.$/m);
   });
 
   it('exits 3 where a rating is not told', async () => {
     const { code, stdout } = await ratings(...DRAWS);
     expect(code).toBe(3);
-    expect(stdout).toMatch(/^CANNOT TELL: switch, rating not told\. Certain: above 13\.0 A\.$/m);
+    expect(stdout).toMatch(
+      /^CANNOT TELL: switch, rating not told\. Certain: above 13\.0 A \(switch of 16 A\)\.$/m,
+    );
   });
 
   it('gives the rows as JSON, demands as least and most', async () => {

@@ -1,7 +1,10 @@
 // Blade fuses against published gates and ranges; each number's source stands beside it.
 
 import { describe, expect, it } from 'vitest';
-import { fusePart, openingBand, smallestFuseA } from '../../host/plan/index.js';
+import { type Duty, fusePart, openingBand, smallestFuseA } from '../../host/plan/index.js';
+import { loadParts } from '../../host/profile/index.js';
+
+const RATINGS_A = loadParts().fuses.map(({ ratedA }) => ratedA);
 
 describe('a blade fuse', () => {
   it.each([
@@ -50,14 +53,16 @@ describe('a blade fuse', () => {
 
   it('of 15 A serves a motor that draws 13 A in short runs; for a load that lasts it takes 20 A', () => {
     // Short runs: common practice, no source. Lasting: 75 to 80 % of the rating (ukmotorfactors.co.uk prints 80 %).
-    expect(smallestFuseA(13, 'short', 20)).toBe(15);
-    expect(smallestFuseA(13, 'continuous', 20)).toBe(20);
-    expect(smallestFuseA(26, 'short', 20)).toBe(30);
-    expect(smallestFuseA(14.99, 'short', 20)).toBe(15);
-    expect(smallestFuseA(15, 'short', 20)).toBe(20);
-    expect(smallestFuseA(11.24, 'continuous', 20)).toBe(15);
-    expect(smallestFuseA(11.25, 'continuous', 20)).toBe(20);
-    expect(smallestFuseA(41, 'short', 20)).toBeUndefined();
-    expect(smallestFuseA(5, 'short', 130)).toBeUndefined();
+    const smallest = (currentA: number, duty: Duty, ambientC: number): number | undefined =>
+      smallestFuseA(RATINGS_A, currentA, duty, ambientC);
+    expect(smallest(13, 'short', 20)).toBe(15);
+    expect(smallest(13, 'continuous', 20)).toBe(20);
+    expect(smallest(26, 'short', 20)).toBe(30);
+    expect(smallest(14.99, 'short', 20)).toBe(15);
+    expect(smallest(15, 'short', 20)).toBe(20);
+    expect(smallest(11.24, 'continuous', 20)).toBe(15);
+    expect(smallest(11.25, 'continuous', 20)).toBe(20);
+    expect(smallest(41, 'short', 20)).toBeUndefined();
+    expect(smallest(5, 'short', 130)).toBeUndefined();
   });
 });

@@ -11,7 +11,7 @@ import {
   type RatingRow,
   ratingsOf,
 } from '../../host/plan/index.js';
-import { loadCircuit, loadUnit } from '../../host/profile/index.js';
+import { loadCircuit, loadParts, loadUnit } from '../../host/profile/index.js';
 
 const on = (circuit: string) => ({ ...loadUnit('entry-step-relays'), style: loadCircuit(circuit) });
 
@@ -22,6 +22,7 @@ const BUILD: Build = {
   ambientC: 20,
   duty: 'short',
   protector: { opensFromS: 4, opensToS: 90 },
+  parts: loadParts(),
 };
 
 function rated(

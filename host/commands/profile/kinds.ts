@@ -10,6 +10,7 @@ export const KIND_WORDS: Readonly<Record<ProfileKind, string>> = {
   load: 'loads',
   circuit: 'circuits',
   plan: 'plans',
+  parts: 'parts',
   rig: 'rigs',
   tray: 'trays',
   case: 'cases',

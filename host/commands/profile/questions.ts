@@ -23,7 +23,7 @@ const WHAT = [
   { value: 'harness', words: 'a harness, on a known load in place of the motor' },
   { value: 'relay', words: 'a relay alone' },
 ] as const;
-const LONGEST_TITLE = 60;
+export const LONGEST_TITLE = 60;
 const WIRING = { lengthM: 1.5, areaMm2: 1.5 };
 
 export async function askAll(
@@ -31,14 +31,9 @@ export async function askAll(
   isTaken: (id: string) => boolean,
 ): Promise<{ unit: NewUnit; motor?: NewMotor }> {
   const what: What = (await dialogue.choose('What do you want to test?', WHAT, 0)) ?? 'with-motor';
-  const title = await dialogue.text('What do you call it?', freeTitle(isTaken), (answer) => {
-    if (answer.length > LONGEST_TITLE) return `Type ${LONGEST_TITLE} characters or fewer.`;
-    if (steeringIn(answer) !== undefined) return 'Type letters, digits and blanks.';
-    if (idOf(answer) === '') return 'Type a name with a letter or digit from A to Z in it.';
-    return isTaken(idOf(answer))
-      ? `There is a file ${idOf(answer)}.yaml already: type another name.`
-      : undefined;
-  });
+  const title = await dialogue.text('What do you call it?', freeTitle(isTaken), (answer) =>
+    refusedName(answer, isTaken),
+  );
   const id = idOf(title);
   const { style, isGuessed } = await circuitFor(dialogue, what);
   const hasRelays = style.elements.some(({ kind }) => kind === 'relay');
@@ -76,8 +71,21 @@ export async function askAll(
   return motor ? { unit, motor } : { unit };
 }
 
+/** What is wrong with a name that becomes an id; undefined where nothing is. */
+export function refusedName(
+  answer: string,
+  isTaken: (id: string) => boolean,
+  taken: (id: string) => string = (id) => `There is a file ${id}.yaml already`,
+): string | undefined {
+  if (answer.length > LONGEST_TITLE) return `Type ${LONGEST_TITLE} characters or fewer.`;
+  if (steeringIn(answer) !== undefined) return 'Type letters, digits and blanks.';
+  const id = idOf(answer);
+  if (id === '') return 'Type a name with a letter or digit from A to Z in it.';
+  return isTaken(id) ? `${taken(id)}: type another name.` : undefined;
+}
+
 /** Lower-case words joined by hyphens, as ids are; empty where no letter or digit is left. */
-const idOf = (title: string): string =>
+export const idOf = (title: string): string =>
   title
     .normalize('NFD')
     .toLowerCase()
@@ -254,7 +262,7 @@ async function wiringFor(dialogue: Dialogue): Promise<{ lengthM: number; areaMm2
 }
 
 /** What a file may say, from the table that files are held to. */
-function bounds(of: keyof typeof RANGE): { least: number; most: number } {
+export function bounds(of: keyof typeof RANGE): { least: number; most: number } {
   const { minimum, maximum } = RANGE[of]().meta() ?? {};
   return { least: Number(minimum), most: Number(maximum) };
 }

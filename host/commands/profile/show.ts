@@ -5,11 +5,13 @@ import { known } from '../../fields/index.js';
 import { displayPath } from '../../input/index.js';
 import {
   type AnyProfile,
+  aFileOf,
   anyProfiles,
   type CircuitStyle,
   loadUnit,
   type MotorProfile,
   nodesOf,
+  type PartsFile,
   type Plan,
   type ProfileKind,
   plainValues,
@@ -20,6 +22,7 @@ import { fixed, shortly } from '../../tell/index.js';
 import { type CommandIo, EXIT, jsonText } from '../command.js';
 import { tableLines } from '../table.js';
 import { numberRows } from './number-rows.js';
+import { partsLines } from './parts-shown.js';
 
 const ORIGIN_WORDS: Readonly<Record<string, string>> = {
   maker: "from the maker's sheet, held as limits",
@@ -36,7 +39,7 @@ export function show(io: CommandIo, ref: string, kind: ProfileKind | undefined, 
     return EXIT.pass;
   }
   const also = others.map(
-    (one) => `${ref} is also a ${one.kind}: throwbench profile show ${one.kind} ${ref}`,
+    (one) => `${ref} is also ${aFileOf(one.kind)}: throwbench profile show ${one.kind} ${ref}`,
   );
   const lines = [...pageOf(found), ...(also.length > 0 ? ['', ...also] : [])];
   const most = io.isTty ? io.columns : 120;
@@ -61,6 +64,8 @@ function pageOf(found: AnyProfile): string[] {
       return [...head, '', ...planLines(value as Plan)];
     case 'tray':
       return [...head, '', ...trayLines(value as Tray)];
+    case 'parts':
+      return [...head, ...partsLines(value as PartsFile)];
     case 'motor':
       return [...head, '', ...partLines(found), '', ...motorLines(value as MotorProfile)];
     default:

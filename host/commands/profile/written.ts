@@ -1,6 +1,6 @@
 // The text of a new motor and a new unit, with what each line means and where it comes from beside it.
 
-import type { MotorProfile } from '../../profile/index.js';
+import { type MotorProfile, PARTS_LISTS, type PartsListName } from '../../profile/index.js';
 import { shortly } from '../../tell/index.js';
 import type { LikelyMotor, Measured } from './likely-motor.js';
 
@@ -128,3 +128,37 @@ export function unitText(unit: NewUnit, schema: string): string {
 /** As YAML takes it whatever stands in it. */
 const quoted = (title: string): string =>
   /^[A-Za-z][\w ()/,.-]*$/.test(title) ? title : JSON.stringify(title);
+
+export interface NewPart {
+  list: PartsListName;
+  id: string;
+  title: string;
+  numbers: Readonly<Record<string, number>>;
+  source?: string;
+}
+
+/** @param schema path of the JSON Schema, as the file should name it */
+export function partsText(
+  { id, title, parts }: { id: string; title: string; parts: readonly NewPart[] },
+  schema: string,
+): string {
+  const line = (part: NewPart): string => {
+    const numbers = Object.entries(part.numbers).map(([key, value]) => `, ${key}: ${value}`);
+    const source = part.source === undefined ? '' : `, source: ${JSON.stringify(part.source)}`;
+    return `  - { id: ${part.id}, title: ${JSON.stringify(part.title)}${numbers.join('')}${source} }`;
+  };
+  const lists = PARTS_LISTS.flatMap((list) => {
+    const own = parts.filter((part) => part.list === list);
+    return own.length === 0 ? [] : ['', `${list}:`, ...own.map(line)];
+  });
+  return [
+    `# yaml-language-server: $schema=${schema}`,
+    '# Parts that throwbench ratings may suggest, besides those that come with it; one of the same id stands in its place.',
+    '# A part without a source is told as common practice, no source. throwbench profile check tells what is wrong with a file.',
+    `id: ${id}`,
+    `title: ${quoted(title)}`,
+    'kind: parts',
+    ...lists,
+    '',
+  ].join('\n');
+}

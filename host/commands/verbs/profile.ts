@@ -37,8 +37,9 @@ const DECLARATION = {
     },
     new: {
       words: 'asks what is on your bench and writes a commented motor and unit; in a pipe a line an answer',
-      calls: ['profile new [--folder DIR]'],
-      examples: ['profile new'],
+      calls: ['profile new [parts] [--folder DIR]'],
+      takes: [{ name: 'parts', words: 'a list of parts in place of motor and unit', offer: ['parts'] }],
+      examples: ['profile new', 'profile new parts'],
     },
     schema: {
       words: 'JSON Schema of a KIND, for editors and other programs',
@@ -100,6 +101,10 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
       return (await import('../profile/check.js')).check(io, [first, ...more], json);
     }
     case 'new': {
+      if (first === 'parts') {
+        refuseMore(more);
+        return (await import('../profile/new-parts.js')).writeNewParts(io, values.folder);
+      }
       refuseMore(positionals.slice(1));
       return (await import('../profile/new.js')).writeNew(io, values.folder);
     }
