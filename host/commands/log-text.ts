@@ -60,7 +60,7 @@ export function recordText(run: RunRecord): string {
   return `${head}\n${verdictOf(run)}  ${oneLine(run.sentence ?? '')}`.trimEnd().concat('\n');
 }
 
-/** `to be reworked: coil of K2 open (Kim)`; empty where nothing stands decided. */
+/** `to be reworked: coil of K2 open (day shift)`; empty where nothing stands decided. */
 export function decidedText({ disposition, decidedReason, decidedBy, operator }: RunRecord): string {
   if (disposition === undefined) return '';
   const why = decidedReason === undefined ? '' : `: ${decidedReason}`;

@@ -87,7 +87,7 @@ const DECLARATION = {
         { name: 'DECISION', words: 'accept, rework, reject or hold', offer: DECISIONS },
         { name: 'REASON', words: 'why' },
       ],
-      examples: ['unit decide V-0107 rework "coil of K2 open" --by Kim'],
+      examples: ['unit decide V-0107 rework "coil of K2 open" --by "day shift"'],
     },
     correct: {
       words: 'other words for an entry: an entry of its own, nothing that was written goes away',
@@ -116,7 +116,7 @@ const DECLARATION = {
     'unit show V-0107',
     'unit received V-0107 "goes out and does not come in"',
     'unit part V-0107 "relay K2" --number 4711',
-    'unit decide V-0107 rework "coil of K2 open" --by Kim',
+    'unit decide V-0107 rework "coil of K2 open" --by "day shift"',
   ],
   exit: '0 done, 2 usage or no such unit',
 } as const satisfies Declaration;
