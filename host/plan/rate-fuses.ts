@@ -1,6 +1,6 @@
 // Fuses: of the feed, of the coils, and any that a style has itself.
 
-import { amount } from '../tell/index.js';
+import { amount, temperature } from '../tell/index.js';
 import {
   CONTINUOUS_PART,
   FUSE_RATINGS_A,
@@ -76,7 +76,7 @@ function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): R
   const part = fusePart(ambientC);
   const left =
     part < 1
-      ? `what ${amount(ambientC, '°C', 0)} leaves of the rating, ${Math.round(100 * part)} %,`
+      ? `what ${temperature(ambientC)} leaves of the rating, ${Math.round(100 * part)} %,`
       : 'the rating';
   const row = {
     kind,

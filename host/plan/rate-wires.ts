@@ -1,7 +1,7 @@
 // Wires: whether they bear the current and the fuse ahead of them, and what the loop drops.
 
 import type { CircuitStyle } from '../profile/index.js';
-import { amount } from '../tell/index.js';
+import { amount, formsNow, gauge, temperature, wireSize } from '../tell/index.js';
 import type { Carried } from './carried.js';
 import {
   AWG_SIZES,
@@ -26,9 +26,6 @@ export interface PlannedWires {
   motorA: number;
 }
 
-export const sizeWords = ({ areaMm2, awg }: WireSize): string =>
-  awg === undefined ? `${areaMm2} mm²` : `AWG ${awg}`;
-
 /** Wires of one size that carry the same kind of current are one row. */
 export function wireRows(
   { parts, style, motorA }: PlannedWires,
@@ -40,7 +37,7 @@ export function wireRows(
   for (const wire of wires) {
     const size = sizeOf(style, wire.carrier.part, build.wire);
     const isMotor = wire.demand.most.runningA >= MOTOR_PART * motorA;
-    const key = `${isMotor} ${sizeWords(size)}`;
+    const key = `${isMotor} ${size.areaMm2} ${size.awg}`;
     const group = groups.get(key) ?? { size, isMotor, wires: [] };
     groups.set(key, { ...group, wires: [...group.wires, wire] });
   }
@@ -74,7 +71,7 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
   const loop = { lengthM, temperatureC: build.ambientC };
   const carriesA = Math.max(runningA, fuseA ?? 0);
   const need: WireNeed = { ...loop, currentA: runningA, carriesA, mostDropV };
-  const title = `${isMotor ? 'motor wires' : 'coil wires'}, ${sizeWords(size)}`;
+  const title = `${isMotor ? 'motor wires' : 'coil wires'}, ${wireSize(size)}`;
   const heat = bearingOf(capacity, demand.least.runningA, runningA);
   const guarded = fuseA === undefined || fuseA <= capacity;
   const heated: RatingRow = {
@@ -117,7 +114,7 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
       capacity: mostDropV,
       marginPercent: marginOf(mostDropV, volts.most.runningA),
       bearing,
-      rule: `at most ${build.dropPercent} % of ${build.nominalVoltageV} V while the motor runs, copper at ${amount(build.ambientC, '°C', 0)}`,
+      rule: `at most ${build.dropPercent} % of ${build.nominalVoltageV} V while the motor runs, copper at ${temperature(build.ambientC)}`,
       source:
         'common practice, as published wiring pages have it; resistance of IEC 60228 class 5, or of the thinnest wire sold by AWG',
       needs: sizesWords(need),
@@ -127,6 +124,13 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
 }
 
 function sizesWords(need: WireNeed): string {
-  const found = [METRIC_SIZES, AWG_SIZES].flatMap((sizes) => smallestWire(sizes, need) ?? []).map(sizeWords);
-  return found.length === 0 ? 'thicker than 6 mm² or AWG 10' : found.join(' or ');
+  const { wire } = formsNow();
+  const kinds = [
+    ...(wire === 'AWG' ? [] : [{ sizes: METRIC_SIZES, thickest: '6 mm²' }]),
+    ...(wire === 'mm2' ? [] : [{ sizes: AWG_SIZES, thickest: gauge(10) }]),
+  ];
+  const found = kinds.flatMap(({ sizes }) => smallestWire(sizes, need) ?? []).map(wireSize);
+  return found.length === 0
+    ? `thicker than ${kinds.map(({ thickest }) => thickest).join(' or ')}`
+    : found.join(' or ');
 }

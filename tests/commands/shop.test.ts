@@ -126,8 +126,12 @@ describe('the story of a unit', () => {
     expect(story[2].text).toBe('to be reworked; coil of K2 open; day shift');
     expect(story[3]).toMatchObject({ entry: 3, text: expect.stringMatching(/^relay K2; corrected 20/) });
     expect(await json(log, 'verify')).toMatchObject({ runs: 2, dispositions: 1, shopEntries: 6, faults: [] });
-    expect(await out(unit, 'show', 'V-0107')).toMatch(/decided +to be reworked; coil of K2 open; day shift\n/);
-    expect(await out(log, 'show', first)).toMatch(/^decided +to be reworked: coil of K2 open \(day shift\)$/m);
+    expect(await out(unit, 'show', 'V-0107')).toMatch(
+      /decided +to be reworked; coil of K2 open; day shift\n/,
+    );
+    expect(await out(log, 'show', first)).toMatch(
+      /^decided +to be reworked: coil of K2 open \(day shift\)$/m,
+    );
     const sheet = await out(log, 'show', second, '--html', '-');
     for (const words of ['as received', 'does not come in', 'relay K2', 'coil of K2 open'])
       expect(sheet).toContain(words);

@@ -111,7 +111,13 @@ describe('what a shop keeps', () => {
   it('keeps who decided what and why, and the zone of the bench with each instant', () => {
     inStore((store) => {
       const runId = tested(store);
-      store.addDisposition({ tag: 'V-0107', runId, word: 'reject', operator: 'day shift', reason: 'shaft bent' });
+      store.addDisposition({
+        tag: 'V-0107',
+        runId,
+        word: 'reject',
+        operator: 'day shift',
+        reason: 'shaft bent',
+      });
       expect(store.showRun(runId)).toMatchObject({
         ...{ disposition: 'reject', decidedBy: 'day shift', decidedReason: 'shaft bent' },
         zone: Intl.DateTimeFormat().resolvedOptions().timeZone,

@@ -17,6 +17,7 @@ const run = (i: number): SiteRun => {
     ...{
       run: `2026-${month}-${day}-${i}`,
       unit: `V-${10_000 + (i >> 1)}`,
+      day: `2026-${month}-${day}`,
       when: `2026-${month}-${day} 10:00:00`,
     },
     ...{ profile: i % 2 ? 'Roof vent' : 'Entry step', verdict: i % 3 === 0 ? 'fail' : 'pass' },

@@ -21,6 +21,7 @@ export const command = declared(
     },
     notes: 'The file stands where the platform keeps settings; THROWBENCH_SETTINGS names another.',
     examples: ['settings operator "day shift"', 'settings profiles.V- window-lift-switch'],
+    isPlain: true,
     exit: '0 told or changed, 2 usage or a value that cannot be meant',
   },
   async ({ values, positionals }, io) => {
