@@ -37,9 +37,3 @@ export function motorAt(motor: TemperedMotor, temperatureC: number): TemperedMot
     torqueNmPerA: motor.torqueNmPerA * flux,
   };
 }
-
-/** Cross-section of an AWG size in mm2, d = 0.127 mm x 92^((36-n)/39) (ASTM B258). */
-export function awgAreaMm2(awg: number): number {
-  const diameterMm = 0.127 * 92 ** ((36 - awg) / 39);
-  return (Math.PI / 4) * diameterMm * diameterMm;
-}

@@ -1,5 +1,4 @@
 export {
-  awgAreaMm2,
   COIL_REFERENCE_C,
   copperFactor,
   ferriteFactor,

@@ -10,7 +10,7 @@ import {
   type Reading,
   type Told,
 } from '../measure/index.js';
-import { fixed, quantityText, significant } from '../tell/index.js';
+import { fixed, quantityText, retold, significant } from '../tell/index.js';
 import { UsageError } from './command.js';
 
 /** @throws UsageError for a name that was not measured. */
@@ -35,7 +35,7 @@ export function budgetTextLines(measured: Measured, model: Told, name: string): 
     `  ${source.padEnd(width)}  ${u.padStart(10)}  ${share.padStart(7)}  ${dof.padStart(6)}`;
   const k = whole > 0 ? quantity.expandedUncertainty / whole : 0;
   return [
-    `${QUANTITIES[what].words}${where}: ${quantityText(quantity)}`,
+    `${retold(QUANTITIES[what].words)}${where}: ${quantityText(quantity)}`,
     row('source', `u, ${quantity.unit}`, 'share %', 'dof'),
     ...named.map(({ source, standardUncertainty: u, degreesOfFreedom }) =>
       row(source, significant(u, 2), fixed((100 * u * u) / (whole * whole), 1), freedom(degreesOfFreedom)),

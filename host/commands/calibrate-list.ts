@@ -2,6 +2,7 @@
 
 import { CHANNEL } from '../capture/index.js';
 import { type CalibrationPoint, hasStore, openStore, type ShiftCheck } from '../records/index.js';
+import { universalTime } from '../tell/index.js';
 import { quantityOfChannel } from './calibrate-text.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
 
@@ -36,7 +37,7 @@ function calibrationHistory(points: readonly CalibrationPoint[], checks: readonl
     .map(({ at, rigId, channel, what, reading, readingUncertainty, reference, referenceUncertainty }) => {
       const read = quantityOfChannel(channel, reading, 2 * readingUncertainty);
       const known = quantityOfChannel(channel, reference, 2 * referenceUncertainty);
-      return `${at.slice(0, 19)}Z  ${rigId}  ${CHANNEL[channel].words}  ${what}  read ${read}, known ${known}\n`;
+      return `${universalTime(at)}  ${rigId}  ${CHANNEL[channel].words}  ${what}  read ${read}, known ${known}\n`;
     })
     .join('');
 }

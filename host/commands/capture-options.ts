@@ -70,7 +70,8 @@ export const CAPTURE_OPTIONS = {
 export const AMBIENT_OPTION = {
   type: 'string',
   value: 'C',
-  words: 'ambient of the bench by a thermometer: narrows the limits, which else allow an unheated workshop',
+  words:
+    'ambient of the bench by a thermometer, °C or such as 54F: narrows the limits, which else allow an unheated workshop',
 } as const;
 
 export const LEARNED_OPTION = {

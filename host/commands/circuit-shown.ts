@@ -15,7 +15,7 @@ import { readingOf, runStretch } from '../measure/index.js';
 import { type Connection, connectionsOf } from '../plan/index.js';
 import { type CircuitStyle, colourWords, type ResolvedUnit } from '../profile/index.js';
 import type { FaultyPlace, Shown } from '../reports/circuit/index.js';
-import { amount, briefly, capitalised } from '../tell/index.js';
+import { amount, briefly, capitalised, wireSize } from '../tell/index.js';
 
 /** What the rig's terminals are where nothing is on the rig. */
 export const BUILD_TERMINALS: Readonly<Record<string, string>> = {
@@ -115,8 +115,9 @@ export function positionWords(style: CircuitStyle, position: Position, station?:
   return `${POSITION_WORDS[position]}${from}`;
 }
 
+/** Where a wire states both, the square millimetres count. */
 export const sizeWords = ({ size: { areaMm2, awg } }: Connection): string =>
-  areaMm2 === undefined ? `AWG ${awg}` : `${areaMm2} mm²`;
+  wireSize(areaMm2 === undefined ? { awg } : { areaMm2 });
 
 /** `RD red`, or nothing. */
 export const colourTold = (colour: string | undefined): string =>

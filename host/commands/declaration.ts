@@ -65,6 +65,8 @@ export interface Declaration<O extends OptionsTold = OptionsTold> extends Omit<T
   notes?: string;
   /** `0 pass, 1 fail …` */
   exit?: string;
+  /** Tells no temperature, wire or day: a settings file that cannot be read does not stand in its way. */
+  isPlain?: true;
 }
 
 /** Ways to call a verb. */

@@ -1,5 +1,6 @@
 // What a verb is called with, told once. Parsing, help, completion in shells and the manual page are made from it.
 
+import { PLAIN_FORMS, settleForms } from '../tell/index.js';
 import { type Command, type CommandIo, parseCommandArgs, UsageError } from './command.js';
 import type { Declaration, OptionsTold } from './declaration.js';
 import { usageText } from './usage-text.js';
@@ -18,7 +19,14 @@ export function declared<const O extends OptionsTold>(
     },
     usageOf: (part) =>
       Object.hasOwn(declaration.parts ?? {}, part) ? usageText(declaration, part) : undefined,
-    run: async (args, io) => run(parseCommandArgs(args, declaration.options), io),
+    run: async (args, io) => {
+      const said = parseCommandArgs(args, declaration.options);
+      // Programs are told plain units and days, whatever is settled.
+      const isForProgram = 'json' in said.values && said.values.json === true;
+      if (declaration.isPlain || isForProgram) settleForms(PLAIN_FORMS);
+      else settleForms(await (await import('./settled-forms.js')).settledForms());
+      return run(said, io);
+    },
   };
 }
 

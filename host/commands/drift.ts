@@ -5,7 +5,7 @@ import { type Drift, driftOf, type MorningRun, restoredMeasured, USUAL_BASE } fr
 import { stretchWords } from '../measure/index.js';
 import { loadUnit } from '../profile/index.js';
 import type { RunRecord, Store } from '../records/index.js';
-import { significant } from '../tell/index.js';
+import { shownDay, significant } from '../tell/index.js';
 import { type CommandIo, EXIT } from './command.js';
 import { knownTag, storePlace, withStore } from './stored-runs.js';
 import { tableLines } from './table.js';
@@ -99,7 +99,7 @@ function driftLines(
   const head = ['quantity', 'was', 'one run within', 'last run', 'average within', 'average', ''];
   const moved = drifts.flatMap((drift) => drift.trips.map((trip) => tripSentence(drift, trip)));
   return [
-    `${tag}: ${runs.length} runs, ${runs[0]?.startedAt.slice(0, 10)} to ${runs.at(-1)?.startedAt.slice(0, 10)}; the first ${base} tell what it was like.`,
+    `${tag}: ${runs.length} runs, ${dayOf(runs[0])} to ${dayOf(runs.at(-1))}; the first ${base} tell what it was like.`,
     ...tableLines([head, ...rows]).map((line) => `  ${line}`),
     ...(moved.length > 0
       ? [...moved, 'The unit, its leads or the rig changed: check the rig against its known load first.']
@@ -109,6 +109,8 @@ function driftLines(
       : []),
   ];
 }
+
+const dayOf = (run: { startedAt: string } | undefined): string => shownDay(run?.startedAt.slice(0, 10) ?? '');
 
 function tripSentence(drift: Drift, { rule, since, runs, isUp }: Drift['trips'][number]): string {
   const named = runs.slice(-NAMED).join(', ');

@@ -5,7 +5,7 @@ import { oneLine } from '../input/index.js';
 import type { Outcome } from '../judge/index.js';
 import { loadUnit, restoredUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
-import { OUTCOME_WORDS, VERDICT_WORDS } from '../tell/index.js';
+import { OUTCOME_WORDS, retold, VERDICT_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
 import { circuitAsked, tellJudgement } from './judgement-told.js';
 import { when } from './log-text.js';
@@ -69,7 +69,8 @@ function changeLines(record: RunRecord, { verdict, checks, firstFinding, same }:
       ? `  verdict stays ${VERDICT_WORDS[after]}`
       : `  verdict ${VERDICT_WORDS[before]} becomes ${VERDICT_WORDS[after]}`,
     ...checks.map(
-      (check) => `  ${outcomeWords(check.before)}, now ${outcomeWords(check.after)}: ${check.sentence}`,
+      (check) =>
+        `  ${outcomeWords(check.before)}, now ${outcomeWords(check.after)}: ${retold(check.sentence)}`,
     ),
     ...(then?.id === now?.id
       ? []

@@ -1,7 +1,7 @@
 // A judgement in plain lines: verdict, checks, findings.
 
 import type { JudgementRecord } from '../records/index.js';
-import { chance, GRADE_WORDS, listed, OUTCOME_MARKS, VERDICT_WORDS } from '../tell/index.js';
+import { chance, GRADE_WORDS, listed, OUTCOME_MARKS, retold, VERDICT_WORDS } from '../tell/index.js';
 
 const GRADE_COLUMNS = 8;
 const MARK_COLUMNS = Math.max(...Object.values(OUTCOME_MARKS).map((mark) => mark.length));
@@ -39,5 +39,5 @@ export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): str
       '',
       `Limits of ${unproven} checks are generic and unproven: replace the profile's numbers by those of a known good unit.`,
     );
-  return `${lines.join('\n')}\n`;
+  return `${retold(lines.join('\n'))}\n`;
 }

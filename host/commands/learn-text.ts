@@ -2,12 +2,12 @@
 
 import { LEAST_UNITS, type LeftOut, type LookAlike, mayConclude, shapeWords } from '../learn/index.js';
 import type { Learned, LearnedQuantity, LearnedTogether } from '../profile/index.js';
-import { fixed, significant } from '../tell/index.js';
+import { fixed, retold, significant } from '../tell/index.js';
 import { tableLines } from './table.js';
 
 const DIGITS = 3;
 const wordsOf = ({ column: { of, words } }: LeftOut): string =>
-  of === undefined ? words : `${of.position}, ${words}`;
+  retold(of === undefined ? words : `${of.position}, ${words}`);
 const told = (value: number, unit: string): string => significant(value, DIGITS, unit);
 const range = ({ least, most, column: { unit } }: LeftOut): string =>
   `${significant(least, DIGITS)} to ${told(most, unit)}`;
@@ -49,7 +49,7 @@ const limitCells = (
     lower === undefined || upper === undefined
       ? `at most ${told(upper ?? 0, unit)}`
       : `${significant(lower, DIGITS)} to ${told(upper, unit)}`;
-  return [words || key, told(centre, unit), part(betweenUnits), part(withinUnit), ends];
+  return [retold(words) || key, told(centre, unit), part(betweenUnits), part(withinUnit), ends];
 };
 
 export function limitLines({
@@ -88,7 +88,7 @@ export function comparisonLines(
   const rows = columns.map(({ words, unit, values }) => {
     const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
     return [
-      words,
+      retold(words),
       told(mean, unit),
       `${significant(Math.min(...values), DIGITS)} to ${told(Math.max(...values), unit)}`,
     ];

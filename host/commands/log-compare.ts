@@ -2,7 +2,7 @@
 
 import { fedStretchWords, keyRead, QUANTITIES } from '../measure/index.js';
 import type { RunRecord } from '../records/index.js';
-import { capitalised, quantityText, VERDICT_WORDS } from '../tell/index.js';
+import { capitalised, quantityText, retold, VERDICT_WORDS } from '../tell/index.js';
 import { when } from './log-text.js';
 import { tableLines } from './table.js';
 
@@ -104,5 +104,5 @@ function wordsOf(key: string): string | undefined {
   const read = keyRead(key);
   if (read === undefined) return undefined;
   const { words } = QUANTITIES[read.what];
-  return capitalised(read.of === undefined ? words : `${fedStretchWords(read.of)}: ${words}`);
+  return capitalised(retold(read.of === undefined ? words : `${fedStretchWords(read.of)}: ${words}`));
 }

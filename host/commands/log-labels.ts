@@ -11,7 +11,7 @@ import {
   type Paper,
   USUAL_LABEL,
 } from '../reports/sheet/index.js';
-import { VERDICT_WORDS } from '../tell/index.js';
+import { retold, VERDICT_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT, UsageError } from './command.js';
 import { decidedText, when } from './log-text.js';
 import { shopLines } from './run-papers.js';
@@ -89,7 +89,7 @@ function labelOf(run: RunRecord, more: readonly string[]): Label {
 }
 
 const reasonOf = ({ verdict, judgement, sentence = '' }: RunRecord): string =>
-  (verdict === 'pass' ? undefined : judgement?.findings[0]?.sentence) ?? sentence;
+  retold((verdict === 'pass' ? undefined : judgement?.findings[0]?.sentence) ?? sentence);
 
 const summaryOf = (runs: readonly RunRecord[]): string =>
   [

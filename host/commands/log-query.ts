@@ -2,6 +2,7 @@
 
 import { known } from '../fields/index.js';
 import type { RunQuery } from '../records/index.js';
+import { formsNow, typedDay } from '../tell/index.js';
 import { UsageError } from './command.js';
 
 const VERDICTS = ['pass', 'fail', 'cannot-tell'] as const;
@@ -73,10 +74,10 @@ function verdictNamed(text: string): (typeof VERDICTS)[number] {
 
 /** Midnight of the reader's own clock, that many days on. */
 function dayAt(name: string, text: string, daysOn: number): string {
-  const [, year, month, day] = /^(\d{4})-(\d\d)-(\d\d)$/.exec(text) ?? [];
-  const date = new Date(Number(year), Number(month) - 1, Number(day));
-  const isDay = day !== undefined && date.getDate() === Number(day) && date.getMonth() === Number(month) - 1;
-  if (!isDay) throw new UsageError(`--${name} '${text}' should be a day, such as 2026-11-27`);
+  const [year, month, day] = typedDay(text, formsNow().date)?.split('-').map(Number) ?? [];
+  const date = new Date(year ?? Number.NaN, (month ?? 0) - 1, day);
+  if (Number.isNaN(date.getTime()))
+    throw new UsageError(`--${name} '${text}' should be a day, such as 2026-11-27`);
   date.setDate(date.getDate() + daysOn);
   return date.toISOString();
 }

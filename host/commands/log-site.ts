@@ -9,7 +9,7 @@ import { displayPath, InputError, oneLine } from '../input/index.js';
 import type { RunSummary, Store } from '../records/index.js';
 import { type Paper, sheetHtml } from '../reports/sheet/index.js';
 import { deskScript, listPage, monthFile, type SiteRun, statsPage } from '../reports/site/index.js';
-import { DISPOSITION_WORDS, localTime } from '../tell/index.js';
+import { DISPOSITION_WORDS, formsNow, localTime, retold, shownMonth } from '../tell/index.js';
 import { sheetCircuit } from './circuit-on-sheet.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { statsOf, type Tally } from './log-stats.js';
@@ -93,7 +93,8 @@ class Site {
     this.#put(
       'statistics.html',
       statsPage({
-        ...{ ...stats, shop, byMonth: rows(stats.byMonth) },
+        ...{ ...stats, shop },
+        byMonth: rows(stats.byMonth).map((row) => ({ ...row, name: shownMonth(row.name) })),
         ...{ byProfile: rows(stats.byProfile), byBench: rows(stats.byBench) },
       }),
     );
@@ -145,7 +146,15 @@ class Site {
       const { runId, tag } = run;
       const earlier = (ofTag.get(tag) ?? []).filter(({ startedAt }) => startedAt <= run.startedAt);
       const made = digest([
-        ...[this.style, hashes.get(runId), run.status, run.doubt, decided.get(tag), written.get(tag)],
+        ...[
+          this.style,
+          formsNow(),
+          hashes.get(runId),
+          run.status,
+          run.doubt,
+          decided.get(tag),
+          written.get(tag),
+        ],
         ...earlier.map((one) => [one.runId, one.doubt, one.verdict]),
       ]);
       const isThere = manifest.sheets[runId] === made && existsSync(join(this.folder, sheetPath(run)));
@@ -186,10 +195,11 @@ class Site {
       run: run.runId,
       unit: oneLine(run.tag),
       profile: oneLine(run.profileTitle),
+      day: localTime(new Date(run.startedAt)).day,
       when: when(run.startedAt),
       verdict: run.verdict ?? '',
       told: verdictOf(run),
-      reason: oneLine(run.sentence ?? ''),
+      reason: oneLine(retold(run.sentence ?? '')),
       cause: oneLine(causes.get(run.runId)?.sentence ?? ''),
       decided: standing.get(run.runId) ?? '',
       operator: oneLine(run.operator ?? ''),

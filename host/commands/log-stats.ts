@@ -2,7 +2,7 @@
 
 import { oneLine } from '../input/index.js';
 import type { FirstCause, RunSummary } from '../records/index.js';
-import { localTime, share, VERDICT_WORDS } from '../tell/index.js';
+import { localTime, share, shownMonth, VERDICT_WORDS } from '../tell/index.js';
 import { tableLines } from './table.js';
 
 export interface Tally {
@@ -65,13 +65,13 @@ function tallies(runs: readonly RunSummary[], key: (run: RunSummary) => string):
 /** Ends with a line break. */
 export function statsText(stats: RunStats): string {
   const { units, unitsPassedFirst, unitsPassedLast, byProfile, byMonth, byBench, causes } = stats;
-  const table = (head: string, of: Record<string, Tally>): string[] => [
+  const table = (head: string, of: Record<string, Tally>, shown = oneLine): string[] => [
     '',
     ...tableLines(
       [
         [head, 'runs', VERDICT_WORDS.pass, VERDICT_WORDS.fail, VERDICT_WORDS['cannot-tell'], 'yield'],
         ...Object.entries(of).map(([name, each]) => [
-          oneLine(name),
+          shown(name),
           ...[each.runs, each.pass, each.fail, each.cannotTell].map(String),
           share(each.pass, each.runs),
         ]),
@@ -82,7 +82,7 @@ export function statsText(stats: RunStats): string {
   return [
     `units: ${units}; passed at the first run ${unitsPassedFirst} (${share(unitsPassedFirst, units)}), at the newest ${unitsPassedLast} (${share(unitsPassedLast, units)})`,
     ...table('profile', byProfile),
-    ...table('month', byMonth),
+    ...table('month', byMonth, shownMonth),
     ...table('bench', byBench),
     ...(causes.length === 0 ? [] : ['', 'Likeliest cause of runs that did not pass:']),
     ...causes.map(({ sentence, runs }) => `  ${String(runs).padStart(4)}  ${oneLine(sentence)}`),

@@ -6,7 +6,8 @@ import {
   amount,
   countersText,
   DISPOSITION_WORDS,
-  localTime,
+  dayTime,
+  retold,
   revisionWords,
   stopClause,
   VERDICT_WORDS,
@@ -24,7 +25,7 @@ export function runTable(runs: readonly RunSummary[], columns?: number): string 
       run.tag,
       verdictOf(run),
       run.profileId,
-      [run.doubt, run.sentence].filter((text) => text !== undefined).join('; '),
+      retold([run.doubt, run.sentence].filter((text) => text !== undefined).join('; ')),
     ]),
   ].map((cells) => cells.map(oneLine));
   return tableLines(rows)
@@ -53,15 +54,15 @@ export function recordText(run: RunRecord): string {
     ['job', run.job],
     ['zone', zoneText(run)],
     ['limits', learnedText(run)],
-    ['IN DOUBT', run.doubt?.replace(/^in doubt: /, '')],
+    ['IN DOUBT', run.doubt && retold(run.doubt.replace(/^in doubt: /, ''))],
     ['stopped', stop && `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`],
     ['anchor', hash && anchorOf(hash)],
   ]);
   if (run.judgement) return `${head}\n${judgementText(run.judgement)}`;
-  return `${head}\n${verdictOf(run)}  ${oneLine(run.sentence ?? '')}`.trimEnd().concat('\n');
+  return `${head}\n${verdictOf(run)}  ${oneLine(retold(run.sentence ?? ''))}`.trimEnd().concat('\n');
 }
 
-/** `to be reworked: coil of K2 open (Kim)`; empty where nothing stands decided. */
+/** `to be reworked: coil of K2 open (day shift)`; empty where nothing stands decided. */
 export function decidedText({ disposition, decidedReason, decidedBy, operator }: RunRecord): string {
   if (disposition === undefined) return '';
   const why = decidedReason === undefined ? '' : `: ${decidedReason}`;
@@ -133,6 +134,5 @@ export function zoneText({
 export function when(iso: string): string {
   const date = new Date(iso);
   if (Number.isNaN(date.getTime())) return iso;
-  const { day, time } = localTime(date);
-  return `${day} ${time}`;
+  return dayTime(date);
 }

@@ -1,7 +1,7 @@
 // Measured quantities for people: one line each with its ±, in groups by the stretch that they were read from.
 
 import { fedStretchWords, type Measured, QUANTITIES, QUANTITY_NAMES, type Told } from '../measure/index.js';
-import { quantityText } from '../tell/index.js';
+import { quantityText, retold } from '../tell/index.js';
 
 interface Group {
   title: string;
@@ -15,12 +15,12 @@ export function measuredLines(measured: Measured, model: Told = {}): string[] {
     const { of, what } = reading;
     const title = of === undefined ? 'run' : fedStretchWords(of);
     const group = groups.get(of?.id ?? '') ?? { title, lines: [] };
-    group.lines.push([QUANTITIES[what].words, quantityText(reading)]);
+    group.lines.push([retold(QUANTITIES[what].words), quantityText(reading)]);
     groups.set(of?.id ?? '', group);
   }
   const motor = QUANTITY_NAMES.flatMap((what): Group['lines'] => {
     const quantity = model[what];
-    return quantity ? [[QUANTITIES[what].words, quantityText(quantity)]] : [];
+    return quantity ? [[retold(QUANTITIES[what].words), quantityText(quantity)]] : [];
   });
   const all = [...groups.values(), ...(motor.length > 0 ? [{ title: 'motor', lines: motor }] : [])];
   const width = Math.max(0, ...all.flatMap(({ lines }) => lines.map(([words]) => words.length)));

@@ -18,6 +18,7 @@ import {
   GRADED_WORDS,
   lowered,
   OUTCOME_WORDS,
+  retold,
   revisionWords,
   stopClause,
   VERDICT_WORDS,
@@ -49,13 +50,13 @@ function linesOf(event: BenchEvent, view: BenchView, theme: Theme): string[] {
     case 'stopped':
       return [`  stopped: ${stopClause(event.reason)}. ${event.advice}`];
     case 'trouble':
-      return [`  warning: ${event.sentence}`, `  what to do: ${event.advice}`];
+      return [`  warning: ${retold(event.sentence)}`, `  what to do: ${event.advice}`];
     case 'judged': {
       const unit = view.units[event.index];
       return unit === undefined ? [] : judgedLines(unit, theme);
     }
     case 'unit-aborted':
-      return [`  ${VERDICT_WORDS['cannot-tell']}: ${event.sentence}${recordOf(event.runId)}`];
+      return [`  ${VERDICT_WORDS['cannot-tell']}: ${retold(event.sentence)}${recordOf(event.runId)}`];
     default:
       return [];
   }

@@ -38,12 +38,16 @@ export const RATINGS_OPTIONS = {
   'coil-fuse-a': amperes('fuse of the coils'),
   'make-a': amperes("rating of the relays' 87"),
   'break-a': amperes("rating of the relays' 87a"),
-  'wire-mm2': { type: 'string', value: 'MM2', words: 'size of the wires' },
+  'wire-mm2': { type: 'string', value: 'MM2', words: 'size of the wires, or such as "AWG 14"' },
   'wire-awg': { type: 'string', value: 'N', words: 'the same as a gauge' },
   'wire-length': { type: 'string', value: 'M', words: 'length of the wires, one way' },
   drop: { type: 'string', value: 'PERCENT', words: 'most that the wires may drop out and back (3)' },
   supply: { type: 'string', value: 'V', words: 'supply' },
-  'ambient-c': { type: 'string', value: 'C', words: 'warmest ambient of wires and fuses' },
+  'ambient-c': {
+    type: 'string',
+    value: 'C',
+    words: 'warmest ambient of wires and fuses, °C or such as 104F',
+  },
   parts: {
     type: 'string',
     value: 'FILE',

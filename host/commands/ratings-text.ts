@@ -13,7 +13,7 @@ import {
 import type { ResolvedUnit } from '../profile/index.js';
 import type { RunRecord } from '../records/index.js';
 import { wrapWords } from '../screens/index.js';
-import { amount, capitalised, fixed, listed, VERDICT_WORDS } from '../tell/index.js';
+import { amount, capitalised, fixed, listed, temperature, VERDICT_WORDS } from '../tell/index.js';
 import { tableLines } from './table.js';
 
 export const BEARING_WORDS: Record<Bearing, string> = {
@@ -58,7 +58,7 @@ export function ratingsLines(
     pairs > 1 ? `, ${pairs} such pairs on one small switch, each with a feed fuse of its own` : '';
   return [
     unit.unit.title,
-    ...wrapped(`${unit.style.title}${several}${shared}; ${duty}; ${amount(build.ambientC, '°C', 0)}`),
+    ...wrapped(`${unit.style.title}${several}${shared}; ${duty}; ${temperature(build.ambientC)}`),
     '',
     ...verdictLines(result.rows).flatMap((line) => wrapped(line)),
     '',

@@ -25,6 +25,7 @@ import { comparedLines } from './ratings-compared.js';
 import type { RATINGS_OPTIONS } from './ratings-options.js';
 import { type RatingsTold, type RunTold, ratingsLines } from './ratings-text.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
+import { celsiusTold, gaugeTyped } from './typed-units.js';
 import { unitAsBuilt } from './unit-as-built.js';
 
 export type RatingsValues = ReturnType<typeof parseCommandArgs<typeof RATINGS_OPTIONS>>['values'];
@@ -86,7 +87,8 @@ export function reckoned(unit: ResolvedUnit, values: RatingsValues, parts: Parts
   const base = nominalInput(unit);
   const { nominal, plusMinus } = unit.unit.temperatureC;
   const ambientC =
-    told('ambient-c', { least: -60, most: 125, example: 40, what: 'degrees Celsius' }) ?? nominal + plusMinus;
+    celsiusTold('ambient-c', values['ambient-c'], { least: -60, most: 125, example: 40 }) ??
+    nominal + plusMinus;
   const voltageV = told('supply', { least: 0.1, most: 60, example: 13 }) ?? base.supply.voltageV;
   const build: Build = {
     switchA: told('switch-a'),
@@ -94,7 +96,7 @@ export function reckoned(unit: ResolvedUnit, values: RatingsValues, parts: Parts
     coilFuseA: told('coil-fuse-a'),
     makeA: told('make-a'),
     breakA: told('break-a'),
-    wire: wireOf(unit, told),
+    wire: wireOf(unit, values, told),
     dropPercent: told('drop', { least: 0.1, most: 50, example: DROP_PERCENT }) ?? DROP_PERCENT,
     nominalVoltageV: unit.motor.nominalVoltageV,
     ambientC,
@@ -113,13 +115,19 @@ export function reckoned(unit: ResolvedUnit, values: RatingsValues, parts: Parts
   return { unit, currents, build, motors, pairs, result, ...(run === undefined ? {} : { run: run.told }) };
 }
 
+const GAUGES = { least: -4, most: 40, example: 14 } as const;
+
 function wireOf(
   unit: ResolvedUnit,
+  values: RatingsValues,
   told: (name: 'wire-mm2' | 'wire-awg' | 'wire-length', wanted: NumberWanted) => number | undefined,
 ): Build['wire'] {
   const { wiring } = unit.unit;
-  const areaMm2 = told('wire-mm2', { least: 0.05, most: 200, example: 2.5 });
-  const awg = told('wire-awg', { least: -4, most: 40, example: 14 });
+  const gauge = gaugeTyped(values['wire-mm2'] ?? '') ?? gaugeTyped(values['wire-awg'] ?? '');
+  if (gauge !== undefined) numberTold('wire-awg', String(gauge), GAUGES);
+  const areaMm2 =
+    gauge === undefined ? told('wire-mm2', { least: 0.05, most: 200, example: 2.5 }) : undefined;
+  const awg = gauge ?? told('wire-awg', GAUGES);
   const lengthM = told('wire-length', { least: 0.01, most: 200, example: 3 }) ?? wiring.lengthM;
   if (areaMm2 !== undefined) return { lengthM, areaMm2 };
   return awg === undefined ? { ...wiring, lengthM } : { lengthM, awg };

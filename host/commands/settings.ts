@@ -9,6 +9,7 @@ import { known } from '../fields/index.js';
 import { displayPath, InputError, nearestName } from '../input/index.js';
 import { checkShape, YamlFile } from '../profile/index.js';
 import { SETTINGS_VARIABLE, settingsPath } from '../program/index.js';
+import { DATE_FORMS, type Forms, TEMPERATURE_UNITS, WIRE_UNITS } from '../tell/index.js';
 
 export { SETTINGS_VARIABLE, settingsPath };
 
@@ -30,6 +31,9 @@ const settingsSchema = z.strictObject({
   shop: z.string().min(1).max(200).optional(),
   paper: z.enum(['a4', 'letter']).optional(),
   label: z.string().regex(LABEL_SIZE, 'should be width x height in mm, such as 60x30').optional(),
+  temperature: z.enum(TEMPERATURE_UNITS).optional(),
+  wire: z.enum(WIRE_UNITS).optional(),
+  date: z.enum(DATE_FORMS).optional(),
 });
 type Written = z.infer<typeof settingsSchema>;
 
@@ -45,6 +49,16 @@ export const SETTING_WORDS: Readonly<Record<keyof Written, string>> = {
   shop: "name and address at the head of a run's sheet, lines apart by a semicolon",
   paper: 'of a sheet: a4 or letter',
   label: 'size of a label, width x height in mm: 60x30 where nothing is settled',
+  temperature: 'C or F: temperatures as a person reads them; programs are told °C',
+  wire: 'mm2 or AWG: sizes of wires as a person reads them; else as each is stated',
+  date: `days as a person reads them: ${DATE_FORMS.join(', ')}`,
+};
+
+/** Other ways to type a value; anything else is taken as it was typed. */
+const ALSO: Readonly<Partial<Record<keyof Written, (typed: string) => string>>> = {
+  temperature: (typed) => typed.replace(/^°/, '').toUpperCase(),
+  wire: (typed) => (/^awg$/i.test(typed) ? 'AWG' : typed.toLowerCase().replace('²', '2')),
+  date: (typed) => typed.toUpperCase(),
 };
 
 export interface Settings {
@@ -63,6 +77,10 @@ export interface Settings {
   paper?: 'a4' | 'letter';
   /** Width x height in mm. */
   label?: string;
+  temperature?: Forms['temperature'];
+  /** Sizes of wires. */
+  wire?: NonNullable<Forms['wire']>;
+  date?: Forms['date'];
 }
 
 /** @throws InputError with file and line for what cannot be meant. Nothing is settled where there is no file. */
@@ -91,7 +109,10 @@ export function changeSetting(key: string, value: string | undefined, path = set
   }
   const document = parseDocument(before === undefined ? '' : readFileSync(path, 'utf8'));
   if (value === undefined) document.deleteIn(at);
-  else document.setIn(at, /^(true|false)$/.test(value) ? value === 'true' : value);
+  else {
+    const meant = ALSO[key as keyof Written]?.(value.trim()) ?? value;
+    document.setIn(at, /^(true|false)$/.test(meant) ? meant === 'true' : meant);
+  }
   const left = document.toJS() as object | null;
   const text = left === null || Object.keys(left).length === 0 ? '' : document.toString();
   if (text !== '') checkShape(settingsSchema, YamlFile.parse(text, displayPath(path)));

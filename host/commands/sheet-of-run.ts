@@ -7,7 +7,7 @@ import { unloadedSupply } from '../measure/index.js';
 import { anchorOf, type CalibrationPoint, type RunEntry, type RunRecord } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
-import { amount, chance, revisionWords, stopClause } from '../tell/index.js';
+import { amount, chance, retold, revisionWords, stopClause, temperatureBand } from '../tell/index.js';
 import { contentText } from './entry-text.js';
 import { decidedText, learnedText, when, zoneText } from './log-text.js';
 import type { StoryLine } from './story.js';
@@ -39,8 +39,8 @@ export function sheetOf({ run, capture, circuit, calibrations, entries, story, s
     tag: run.tag,
     title: `${unit.unit.title}. ${unit.style.title}.`,
     ...(run.status === 'running' || run.verdict === undefined ? {} : { verdict: run.verdict }),
-    sentence: run.sentence ?? '',
-    ...(doubt === undefined ? {} : { doubt: doubt.replace(/^in doubt: /, '') }),
+    sentence: retold(run.sentence ?? ''),
+    ...(doubt === undefined ? {} : { doubt: retold(doubt.replace(/^in doubt: /, '')) }),
     causes: (judgement?.findings ?? []).slice(0, MOST_CAUSES).map((finding) => ({
       chance: chance(finding),
       sentence: finding.sentence,
@@ -50,7 +50,7 @@ export function sheetOf({ run, capture, circuit, calibrations, entries, story, s
     ...(capture === undefined ? {} : { picture: pictureOf(run, capture, circuit !== undefined) }),
     ...(circuit === undefined ? {} : { circuit }),
     checks: checks.map(({ outcome, sentence, origin, lower, upper }) => ({
-      ...{ outcome, sentence },
+      ...{ outcome, sentence: retold(sentence) },
       ...(lower === undefined && upper === undefined ? {} : { origin }),
     })),
     facts: [...factsOf(run, calibrations), ...probedOf(entries)],
@@ -78,7 +78,7 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
   const { nominal, plusMinus } = unit.unit.temperatureC;
   const conditions = [
     ...(supply === undefined ? [] : [`supply ${amount(supply, 'V', 2)} before anything drew on it`]),
-    `ambient taken as ${amount(nominal, '°C', 0)} ± ${amount(plusMinus, '°C', 0)}`,
+    `ambient taken as ${temperatureBand(nominal, plusMinus)}`,
     `plan: ${unit.plan.title.toLowerCase()}`,
   ];
   return [

@@ -18,17 +18,18 @@ import { nearestName } from '../input/index.js';
 import { LEAD_IN_S, loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { type ChartBand, chartSvg } from '../reports/index.js';
 import { bandBehind, textPlot, themeFor } from '../screens/index.js';
-import { capitalised, fixed, listed } from '../tell/index.js';
+import { capitalised, fixed, listed, retold } from '../tell/index.js';
 import { asTheRigReads } from './as-the-rig-reads.js';
 import { type CommandIo, EXIT, jsonText, numberTold, type parseCommandArgs, UsageError } from './command.js';
 import type { SIMULATE_OPTIONS } from './simulate-options.js';
 import { simulateScenarios } from './simulate-scenario.js';
 import { tableLines } from './table.js';
+import { celsiusTold } from './typed-units.js';
 
 const PLOT_ROWS = 7;
 const MOST_COLUMNS = 120;
 const DRAWS = { least: 1, most: 2000, example: 200 };
-const TEMPERATURE = { least: -60, most: 200, example: 40, what: 'degrees Celsius' } as const;
+const TEMPERATURE = { least: -60, most: 200, example: 40 } as const;
 /** Far below what a rig resolves. */
 const MEANT_DECIMALS = 6;
 
@@ -99,7 +100,7 @@ function runProfile(values: Values, io: CommandIo): number {
       voltageV:
         numberTold('supply', values.supply, { least: 0.1, most: 60, example: 13 }) ?? base.supply.voltageV,
     },
-    temperatureC: numberTold('temperature', values.temperature, TEMPERATURE) ?? base.temperatureC,
+    temperatureC: celsiusTold('temperature', values.temperature, TEMPERATURE) ?? base.temperatureC,
     faults,
     ...(values['held-rotor'] ? { rotorHeld: true } : {}),
   };
@@ -163,7 +164,7 @@ function conditionsOf(
     unit.style.title,
     faults.length === 0 ? 'healthy' : listed(faults.map(({ cause }) => cause)),
     `${input.supply.voltageV} V`,
-    `${input.temperatureC} C`,
+    retold(`${input.temperatureC} °C`),
     ...(input.rotorHeld ? ['rotor held'] : []),
     ...(values.station === undefined ? [] : [`thrown from ${values.station}`]),
     ...(values.draws === undefined ? [] : [`band of ${values.draws} good units`]),

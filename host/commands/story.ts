@@ -8,7 +8,7 @@ import {
   type Store,
   standingEntries,
 } from '../records/index.js';
-import { amount, DISPOSITION_WORDS } from '../tell/index.js';
+import { DISPOSITION_WORDS, retold, temperature } from '../tell/index.js';
 import { verdictOf, when } from './log-text.js';
 
 export interface StoryLine {
@@ -51,7 +51,7 @@ export function contentWords(content: ShopContent): { what: string; text: string
         text: [content.text, photoName(content)].filter((part) => part !== undefined).join(', '),
       };
     case 'ambient':
-      return { what: 'ambient', text: amount(content.temperatureC, '°C', 0) };
+      return { what: 'ambient', text: temperature(content.temperatureC) };
     case 'withdrawn':
       return { what: 'withdrawn', text: content.text };
     case 'samples-removed':
@@ -87,7 +87,7 @@ const runLine = (run: RunSummary): StoryLine => ({
   at: run.startedAt,
   runId: run.runId,
   what: `run ${run.runId}`,
-  text: [verdictOf(run), run.sentence, run.operator]
+  text: [verdictOf(run), run.sentence && retold(run.sentence), run.operator]
     .filter((part) => part !== undefined && part !== '')
     .join('; '),
 });

@@ -10,11 +10,12 @@ import {
   withLearned,
   withoutRamp,
 } from '../profile/index.js';
-import { numberTold, UsageError } from './command.js';
+import { UsageError } from './command.js';
+import { celsiusTold } from './typed-units.js';
 
 /** How far a thermometer on the wall may be from the unit on the bench, C (common practice, no source). */
 const THERMOMETER_C = 3;
-const AMBIENT = { least: -40, most: 85, example: 12, what: 'degrees Celsius' } as const;
+const AMBIENT = { least: -40, most: 85, example: 12 } as const;
 
 export interface AsRun {
   'no-ramp'?: boolean | undefined;
@@ -42,7 +43,7 @@ function withRamp(unit: ResolvedUnit, noRamp: boolean | undefined): ResolvedUnit
 }
 
 function withAmbient(unit: ResolvedUnit, ambientC: string | undefined): ResolvedUnit {
-  const nominal = numberTold('ambient-c', ambientC, AMBIENT);
+  const nominal = celsiusTold('ambient-c', ambientC, AMBIENT);
   if (nominal === undefined) return unit;
   return { ...unit, unit: { ...unit.unit, temperatureC: { nominal, plusMinus: THERMOMETER_C } } };
 }

@@ -1,7 +1,8 @@
 // Wire: what it drops at its temperature and what it carries. Where a size is told in mm2 its resistance is the standard's
 // most for flexible copper, where in AWG that of the smallest cross-section sold under that number.
 
-import { awgAreaMm2, COIL_REFERENCE_C, copperFactor } from '../circuit/index.js';
+import { COIL_REFERENCE_C, copperFactor } from '../circuit/index.js';
+import { awgAreaMm2 } from '../tell/index.js';
 import { bySize } from './by-size.js';
 
 export interface WireSize {

@@ -1,7 +1,7 @@
 // Fuses: of the feed, of the coils, and any that a style has itself.
 
 import type { FuseClass } from '../profile/index.js';
-import { amount } from '../tell/index.js';
+import { amount, temperature } from '../tell/index.js';
 import { CONTINUOUS_PART, fuseCapacityA, fusePart, openingBand, quickestS } from './blade-fuses.js';
 import { bySize } from './by-size.js';
 import { bearingOf, marginOf } from './demand.js';
@@ -73,7 +73,7 @@ function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): R
   const part = fusePart(ambientC);
   const left =
     part < 1
-      ? `what ${amount(ambientC, '°C', 0)} leaves of the rating, ${Math.round(100 * part)} %,`
+      ? `what ${temperature(ambientC)} leaves of the rating, ${Math.round(100 * part)} %,`
       : 'the rating';
   const row = {
     kind,

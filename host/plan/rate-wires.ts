@@ -1,7 +1,7 @@
 // Wires: whether they bear the current and the fuse ahead of them, and what the loop drops.
 
 import type { CircuitStyle, Parts, WireClass } from '../profile/index.js';
-import { amount } from '../tell/index.js';
+import { amount, formsNow, temperature, wireSize } from '../tell/index.js';
 import type { Carried } from './carried.js';
 import {
   gaugeWires,
@@ -27,9 +27,6 @@ export interface PlannedWires {
   motorA: number;
 }
 
-export const sizeWords = ({ areaMm2, awg }: WireSize): string =>
-  awg === undefined ? `${areaMm2} mm²` : `AWG ${awg}`;
-
 /** Wires of one size that carry the same kind of current are one row. */
 export function wireRows(
   { parts, style, motorA }: PlannedWires,
@@ -41,7 +38,7 @@ export function wireRows(
   for (const wire of wires) {
     const size = asSold(sizeOf(style, wire.carrier.part, build.wire), build.parts);
     const isMotor = wire.demand.most.runningA >= MOTOR_PART * motorA;
-    const key = `${isMotor} ${sizeWords(size)}`;
+    const key = `${isMotor} ${size.areaMm2} ${size.awg}`;
     const group = groups.get(key) ?? { size, isMotor, wires: [] };
     groups.set(key, { ...group, wires: [...group.wires, wire] });
   }
@@ -87,7 +84,7 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
   const loop = { lengthM, temperatureC: build.ambientC };
   const carriesA = Math.max(runningA, fuseA ?? 0);
   const need: WireNeed = { ...loop, currentA: runningA, carriesA, mostDropV };
-  const title = `${isMotor ? 'motor wires' : 'coil wires'}, ${sizeWords(size)}`;
+  const title = `${isMotor ? 'motor wires' : 'coil wires'}, ${wireSize(size)}`;
   const heat = bearingOf(capacity, demand.least.runningA, runningA);
   const guarded = fuseA === undefined || fuseA <= capacity;
   const terminal = smallestConnector(build.parts.connectors, carriesA);
@@ -135,7 +132,7 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
       capacity: mostDropV,
       marginPercent: marginOf(mostDropV, volts.most.runningA),
       bearing,
-      rule: `at most ${build.dropPercent} % of ${build.nominalVoltageV} V while the motor runs, copper at ${amount(build.ambientC, '°C', 0)}`,
+      rule: `at most ${build.dropPercent} % of ${build.nominalVoltageV} V while the motor runs, copper at ${temperature(build.ambientC)}`,
       source:
         size.resistanceOhmPerM === undefined
           ? 'common practice, as published wiring pages have it; resistance of IEC 60228 class 5, or of the thinnest wire sold by AWG'
@@ -146,16 +143,19 @@ function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], bu
   ];
 }
 
-/** Thinnest in either measure. */
+/** Thinnest in either measure, or in the one that is settled. */
 function smallestOf(need: WireNeed, { wires }: Parts): Pick<RatingRow, 'needs' | 'suggested'> {
-  const measures = [metricWires(wires), gaugeWires(wires)];
+  const { wire } = formsNow();
+  const measures = [
+    ...(wire === 'AWG' ? [] : [metricWires(wires)]),
+    ...(wire === 'mm2' ? [] : [gaugeWires(wires)]),
+  ];
   const found = measures.flatMap((sizes) => smallestWire(sizes, need) ?? []);
-  if (found.length > 0)
-    return { needs: found.map(sizeWords).join(' or '), suggested: found.map(asSuggested) };
+  if (found.length > 0) return { needs: found.map(wireSize).join(' or '), suggested: found.map(asSuggested) };
   return {
     needs: `thicker than ${measures
       .flatMap((sizes) => sizes.slice(-1))
-      .map(sizeWords)
+      .map(wireSize)
       .join(' or ')}`,
   };
 }

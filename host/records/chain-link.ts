@@ -4,7 +4,7 @@ import { createHash } from 'node:crypto';
 import type { Database } from 'better-sqlite3';
 import { CHANNEL, type Channel } from '../capture/index.js';
 import { known } from '../fields/index.js';
-import { localTime } from '../tell/index.js';
+import { dayTime } from '../tell/index.js';
 import { canonicalJson } from './canonical-json.js';
 
 /** What a link stands for: exactly one of them, an entry beside its run. */
@@ -96,7 +96,7 @@ export function toldOf(
       ...{ runId: run ?? undefined, tag: tag ?? undefined, job: job ?? undefined },
       learnedPath: learnedPath ?? undefined,
     });
-    return { of, what: `the entry of ${dayTime(at)}`, written: 'written' };
+    return { of, what: `the entry of ${dayTime(new Date(at))}`, written: 'written' };
   }
   const [table, word] =
     calibrationId === undefined
@@ -106,14 +106,9 @@ export function toldOf(
     .prepare(`SELECT rig_id, channel, at FROM ${table} WHERE id = ?`)
     .get(calibrationId ?? shiftCheckId) as { rig_id: string; channel: Channel; at: string } | undefined;
   if (row === undefined) return { of: {}, what: `a ${word}`, written: 'noted' };
-  const what = `the ${word} of ${CHANNEL[row.channel].words} on ${dayTime(row.at)}`;
+  const what = `the ${word} of ${CHANNEL[row.channel].words} on ${dayTime(new Date(row.at))}`;
   return { of: { rigId: row.rig_id }, what, written: 'noted' };
 }
-
-const dayTime = (at: string): string => {
-  const { day, time } = localTime(new Date(at));
-  return `${day} ${time}`;
-};
 
 /** Columns that may change after a run is closed: none of the record, only who held it while it ran. */
 const NOT_HASHED = new Set(['owner_host', 'owner_pid', 'touched_at']);

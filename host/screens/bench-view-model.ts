@@ -6,6 +6,7 @@ import type { Position } from '../capture/index.js';
 import type { Finding, Judgement, Verdict } from '../judge/index.js';
 import type { Disposition } from '../records/index.js';
 import type { RigIdentity } from '../rig/index.js';
+import { retold } from '../tell/index.js';
 
 export interface UnitView {
   tag: string;
@@ -114,7 +115,8 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
       return change(view, event.index, (unit) => (unit.state === 'waiting' ? { state: 'skipped' } : {}));
     case 'unit-recorded': {
       const { index, kind: _, ...told } = event;
-      return change({ ...view, current: index }, index, { ...told, state: 'told' });
+      const [sentence, checks] = [retold(told.sentence), told.checks.map(toldCheck)];
+      return change({ ...view, current: index }, index, { ...told, sentence, checks, state: 'told' });
     }
     case 'disposed':
       return change(view, event.index, { disposition: event.disposition });
@@ -141,17 +143,19 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         advice: event.advice,
       });
     case 'trouble':
-      return change(view, view.current, { sentence: event.sentence, advice: event.advice });
+      return change(view, view.current, { sentence: retold(event.sentence), advice: event.advice });
     case 'check':
-      return change(view, view.current, (unit) => ({ checks: [...unit.checks, event.check] }));
+      return change(view, view.current, (unit) => ({
+        checks: [...unit.checks, toldCheck(event.check)],
+      }));
     case 'stored':
       return change(view, view.current, { runId: event.runId });
     case 'judged':
       return change({ ...view, ...OUTPUTS_OFF }, event.index, {
         state: 'told',
         verdict: event.judgement.verdict,
-        sentence: event.judgement.sentence,
-        checks: event.judgement.checks,
+        sentence: retold(event.judgement.sentence),
+        checks: event.judgement.checks.map(toldCheck),
         findings: event.judgement.findings,
         says: event.judgement.says,
         does: event.judgement.does,
@@ -164,7 +168,7 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         state: 'told',
         verdict: 'cannot-tell',
         aborted: true,
-        sentence: event.sentence,
+        sentence: retold(event.sentence),
         ...(event.runId === undefined ? {} : { runId: event.runId }),
       });
     case 'tray-finished': {
@@ -175,6 +179,8 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
       return view;
   }
 }
+
+const toldCheck = (check: ToldCheck): ToldCheck => ({ ...check, sentence: retold(check.sentence) });
 
 const waiting = (tag: string, profileTitle: string): UnitView => ({
   tag,

@@ -1,4 +1,5 @@
 export * from './counters.js';
+export * from './forms.js';
 export * from './numbers.js';
 export * from './revisions.js';
 export * from './words.js';

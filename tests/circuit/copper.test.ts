@@ -4,13 +4,13 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import {
-  awgAreaMm2,
   COIL_REFERENCE_C,
   copperFactor,
   ferriteFactor,
   MOTOR_REFERENCE_C,
   motorAt,
 } from '../../host/circuit/index.js';
+import { awgAreaMm2 } from '../../host/tell/index.js';
 import { listFiles, ROOT } from '../rules/source-tree.js';
 
 describe('copper', () => {

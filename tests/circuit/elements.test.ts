@@ -2,13 +2,13 @@
 
 import { describe, expect, it } from 'vitest';
 import {
-  awgAreaMm2,
   type CircuitElement,
   meltingTimeS,
   type RelayElement,
   simulate,
   wireResistanceOhm,
 } from '../../host/circuit/index.js';
+import { awgAreaMm2 } from '../../host/tell/index.js';
 import { supply } from './supply.js';
 
 describe('wire', () => {

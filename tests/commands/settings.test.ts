@@ -37,34 +37,34 @@ describe('settings', () => {
   it('are none where there is no file, and are changed one by one, comments kept', async () => {
     expect(readSettings()).toEqual({});
     for (const [key, value] of [
-      ['operator', 'Kim'],
+      ['operator', 'day shift'],
       ['profiles.V-', 'window-lift-switch'],
       ['start-key', '+'],
       ['bell', 'true'],
     ] as const)
       expect((await call(command, [key, value], folder)).code).toBe(0);
     expect(readSettings()).toEqual({
-      ...{ operator: 'Kim', profiles: { 'V-': 'window-lift-switch' }, startKey: '+', bell: true },
+      ...{ operator: 'day shift', profiles: { 'V-': 'window-lift-switch' }, startKey: '+', bell: true },
     });
     writeFileSync(path, `# the pedal\n${readFileSync(path, 'utf8')}`);
     await call(command, ['bell', '--unset'], folder);
     expect(readSettings()).not.toHaveProperty('bell');
     expect(readFileSync(path, 'utf8')).toContain('# the pedal');
     const { stdout } = await call(command, [], folder);
-    expect(stdout).toMatch(/operator +Kim +who is at the bench/);
+    expect(stdout).toMatch(/operator +day shift +who is at the bench/);
     expect(JSON.parse((await call(command, ['--json'], folder)).stdout)).toMatchObject({
       file: path,
-      settings: { operator: 'Kim' },
+      settings: { operator: 'day shift' },
     });
   });
 
   it.each([
-    ['operator: Kim\nbel: true\n', /settings\.yaml:2: bel: unknown key; did you mean bell\?/],
+    ['operator: day shift\nbel: true\n', /settings\.yaml:2: bel: unknown key; did you mean bell\?/],
     ['bell: loud\n', /settings\.yaml:1: bell: /],
-    ['operator: Kim\nstart-key: a\n', /settings\.yaml:2: start-key: /],
+    ['operator: day shift\nstart-key: a\n', /settings\.yaml:2: start-key: /],
     ['operator: [\n', /settings\.yaml:/],
   ])('names the line of what is wrong in %j', (text, told) => {
-    changeSetting('operator', 'Kim');
+    changeSetting('operator', 'day shift');
     writeFileSync(path, text);
     expect(() => readSettings()).toThrow(told);
   });

@@ -43,7 +43,7 @@ const put = (name: string, text: string | Uint8Array): string => {
 };
 function tested(tag: string, verdict: 'pass' | 'fail' = 'fail'): string {
   const store = openStore();
-  const runId = store.beginRun({ ...begin(tag, new Date().toISOString()), operator: 'Kim' });
+  const runId = store.beginRun({ ...begin(tag, new Date().toISOString()), operator: 'day shift' });
   store.finishRun(runId, { capture: capture(10), judgement: judgement(verdict) });
   store.close();
   return runId;
@@ -110,9 +110,9 @@ describe('job import', () => {
 
 describe('the story of a unit', () => {
   it('tells what was written, runs and decisions by time, corrected entries by their newest words', async () => {
-    await out(unit, 'received', 'V-0107', 'does not come in', '--by', 'Kim');
+    await out(unit, 'received', 'V-0107', 'does not come in', '--by', 'day shift');
     const first = tested('V-0107');
-    await out(unit, 'decide', 'v-0107', 'rework', 'coil of K2 open', '--by', 'Kim');
+    await out(unit, 'decide', 'v-0107', 'rework', 'coil of K2 open', '--by', 'day shift');
     await out(unit, 'part', 'V-0107', 'relay K1', '--number', '4711');
     await out(unit, 'correct', 'V-0107', '2', 'relay K2');
     await out(unit, 'note', 'V-0107', 'wrong unit');
@@ -123,11 +123,15 @@ describe('the story of a unit', () => {
     expect(story.map(({ what }: { what: string }) => what)).toEqual([
       ...['as received', `run ${first}`, 'decided', 'part', `run ${second}`, 'as shipped'],
     ]);
-    expect(story[2].text).toBe('to be reworked; coil of K2 open; Kim');
+    expect(story[2].text).toBe('to be reworked; coil of K2 open; day shift');
     expect(story[3]).toMatchObject({ entry: 3, text: expect.stringMatching(/^relay K2; corrected 20/) });
     expect(await json(log, 'verify')).toMatchObject({ runs: 2, dispositions: 1, shopEntries: 6, faults: [] });
-    expect(await out(unit, 'show', 'V-0107')).toMatch(/decided +to be reworked; coil of K2 open; Kim\n/);
-    expect(await out(log, 'show', first)).toMatch(/^decided +to be reworked: coil of K2 open \(Kim\)$/m);
+    expect(await out(unit, 'show', 'V-0107')).toMatch(
+      /decided +to be reworked; coil of K2 open; day shift\n/,
+    );
+    expect(await out(log, 'show', first)).toMatch(
+      /^decided +to be reworked: coil of K2 open \(day shift\)$/m,
+    );
     const sheet = await out(log, 'show', second, '--html', '-');
     for (const words of ['as received', 'does not come in', 'relay K2', 'coil of K2 open'])
       expect(sheet).toContain(words);

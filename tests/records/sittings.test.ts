@@ -28,14 +28,14 @@ const reopened = (): Store => {
 };
 
 function attempt(sittingId: number, place: number, verdict: 'pass' | 'fail' = 'fail'): string {
-  const runId = store.beginRun({ ...begin(), turn: { sittingId, place }, operator: 'Kim' });
+  const runId = store.beginRun({ ...begin(), turn: { sittingId, place }, operator: 'day shift' });
   store.finishRun(runId, { capture: capture(60), judgement: judgement(verdict) });
   return runId;
 }
 
 describe('a sitting in the store', () => {
   it('keeps its list with profiles and cases as they were, and every attempt at each unit', () => {
-    const id = store.beginSitting({ kind: 'tray', title: 'Tray of the day', operator: 'Kim' });
+    const id = store.beginSitting({ kind: 'tray', title: 'Tray of the day', operator: 'day shift' });
     expect([
       store.addSittingUnit(id, ITEM),
       store.addSittingUnit(id, { tag: 'V-0108', unit: ITEM.unit }),
@@ -44,7 +44,7 @@ describe('a sitting in the store', () => {
     const second = attempt(id, 0, 'pass');
     store.addSkip(id, 1);
     const kept = reopened().readSitting(id);
-    expect(kept).toMatchObject({ kind: 'tray', title: 'Tray of the day', operator: 'Kim' });
+    expect(kept).toMatchObject({ kind: 'tray', title: 'Tray of the day', operator: 'day shift' });
     expect(kept.units[0]).toMatchObject({ tag: 'V-0107', isSkipped: false, virtualCase: ITEM.virtualCase });
     expect(kept.units[0]!.unit).toEqual(ITEM.unit);
     expect(kept.units[0]!.runs.map(({ runId, attempt: count, verdict }) => [runId, count, verdict])).toEqual([
@@ -52,7 +52,7 @@ describe('a sitting in the store', () => {
       [second, 2, 'pass'],
     ]);
     expect(kept.units[1]).toMatchObject({ isSkipped: true, runs: [] });
-    expect(store.showRun(second)).toMatchObject({ attempt: 2, operator: 'Kim' });
+    expect(store.showRun(second)).toMatchObject({ attempt: 2, operator: 'day shift' });
     expect(store.verify().faults).toEqual([]);
   });
 
@@ -80,8 +80,8 @@ describe('a disposition', () => {
   it('is taken back by a new entry, and another one may follow', () => {
     const runId = store.beginRun(begin());
     store.finishRun(runId, { capture: capture(60), judgement: judgement() });
-    const first = store.addDisposition({ tag: 'V-0107', runId, word: 'accept', operator: 'Kim' });
-    expect(store.dispositionOf(runId)).toMatchObject({ id: first, word: 'accept', operator: 'Kim' });
+    const first = store.addDisposition({ tag: 'V-0107', runId, word: 'accept', operator: 'day shift' });
+    expect(store.dispositionOf(runId)).toMatchObject({ id: first, word: 'accept', operator: 'day shift' });
     expect(store.takeBackDisposition(runId)).toMatchObject({ id: first });
     expect(store.dispositionOf(runId)).toBeUndefined();
     expect(store.takeBackDisposition(runId)).toBeUndefined();
@@ -117,10 +117,10 @@ describe('a disposition', () => {
 describe('an acknowledgement', () => {
   it('is found by its kind and by who gave it', () => {
     expect(store.lastAcknowledgement('cautions')).toBeUndefined();
-    store.addAcknowledgement({ what: 'cautions', lines: ['Clamp the motor.'], operator: 'Kim' });
+    store.addAcknowledgement({ what: 'cautions', lines: ['Clamp the motor.'], operator: 'day shift' });
     expect(store.lastAcknowledgement('cautions')).toBeUndefined();
-    expect(store.lastAcknowledgement('held-rotor', 'Kim')).toBeUndefined();
-    expect(store.lastAcknowledgement('cautions', 'Kim')).toMatchObject({ lines: ['Clamp the motor.'] });
+    expect(store.lastAcknowledgement('held-rotor', 'day shift')).toBeUndefined();
+    expect(store.lastAcknowledgement('cautions', 'day shift')).toMatchObject({ lines: ['Clamp the motor.'] });
   });
 });
 

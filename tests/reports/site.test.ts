@@ -17,13 +17,14 @@ const run = (i: number): SiteRun => {
     ...{
       run: `2026-${month}-${day}-${i}`,
       unit: `V-${10_000 + (i >> 1)}`,
+      day: `2026-${month}-${day}`,
       when: `2026-${month}-${day} 10:00:00`,
     },
     ...{ profile: i % 2 ? 'Roof vent' : 'Entry step', verdict: i % 3 === 0 ? 'fail' : 'pass' },
     ...{ told: i % 3 === 0 ? 'FAIL' : 'PASS', reason: `Runs at 4.1 A. Mark${i}x`, cause: '' },
     ...{
       decided: '',
-      operator: i === 77 ? '<b>Kim</b></script>' : 'Kim',
+      operator: i === 77 ? '<b>day shift</b></script>' : 'day shift',
       job: '',
       sheet: `sheets/2026-${month}/${i}.html`,
     },

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it } from 'vitest';
 import type { BenchEvent } from '../../host/bench/index.js';
 import {
   type BenchView,
@@ -8,6 +8,7 @@ import {
   topFinding,
   trayVerdict,
 } from '../../host/screens/index.js';
+import { PLAIN_FORMS, settleForms } from '../../host/tell/index.js';
 import { type ScriptOptions, STEPS, scriptedTray, TRAY } from './scripted-bench.js';
 
 async function eventsOf(options: ScriptOptions = {}): Promise<BenchEvent[]> {
@@ -18,7 +19,28 @@ async function eventsOf(options: ScriptOptions = {}): Promise<BenchEvent[]> {
 
 const reduceAll = (events: BenchEvent[]): BenchView => events.reduce(reduceBench, EMPTY_VIEW);
 
+afterEach(() => settleForms(PLAIN_FORMS));
+
 describe('reduction of bench events to a view', () => {
+  it('tells temperatures as they are settled, and leaves the judgement that is recorded as it is', async () => {
+    const limits = 'Limits hold for a coil of 0 to 40 °C.';
+    const events = (await eventsOf()).map((event): BenchEvent => {
+      if (event.kind === 'check') return { ...event, check: { ...event.check, sentence: limits } };
+      if (event.kind !== 'judged') return event;
+      const checks = event.judgement.checks.map((check) => ({ ...check, sentence: limits }));
+      return { ...event, judgement: { ...event.judgement, sentence: limits, checks } };
+    });
+    settleForms({ ...PLAIN_FORMS, temperature: 'F' });
+    const atJudged = events.findIndex(({ kind }) => kind === 'judged');
+    const told = 'Limits hold for a coil of 32 to 104 °F.';
+    for (const upTo of [atJudged, atJudged + 1]) {
+      const checks = reduceAll(events.slice(0, upTo)).units[0]?.checks ?? [];
+      expect(new Set(checks.map(({ sentence }) => sentence))).toEqual(new Set([told]));
+    }
+    expect(reduceAll(events.slice(0, atJudged + 1)).units[0]?.sentence).toBe(told);
+    expect(events[atJudged]).toMatchObject({ judgement: { sentence: limits } });
+  });
+
   it('has all units waiting once the tray has started', async () => {
     const events = await eventsOf();
     const at = events.findIndex(({ kind }) => kind === 'unit-started');

@@ -1,7 +1,8 @@
 // Resistor, and the copper wire that is one in the matrix.
 
 import type { z } from 'zod';
-import { awgAreaMm2, COIL_REFERENCE_C, COPPER_RESISTIVITY_OHM_MM2_PER_M, copperFactor } from '../copper.js';
+import { awgAreaMm2 } from '../../tell/index.js';
+import { COIL_REFERENCE_C, COPPER_RESISTIVITY_OHM_MM2_PER_M, copperFactor } from '../copper.js';
 import type { Layout } from '../solver/layout.js';
 import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';
 import { Conductor } from './two-ended.js';

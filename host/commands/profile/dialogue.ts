@@ -4,7 +4,7 @@
 import { createInterface } from 'node:readline';
 import { nearestName } from '../../input/index.js';
 import { writtenNumber } from '../../profile/index.js';
-import { shortly } from '../../tell/index.js';
+import { awgAreaMm2, shortly } from '../../tell/index.js';
 import type { CommandIo } from '../command.js';
 
 const UNKNOWN = /^(\?|-|no idea|unknown|(i )?(do not|don['’]?t|dont) know\.?|dunno|weiss nicht)$/i;
@@ -30,7 +30,6 @@ export interface NumberAsked {
 }
 
 /** American wire gauge (ASTM B258): 0.127 mm x 92^((36 - n) / 39) across. */
-const awgMm2 = (awg: number): number => (Math.PI / 4) * (0.127 * 92 ** ((36 - awg) / 39)) ** 2;
 
 export class Dialogue {
   readonly #io: CommandIo;
@@ -125,7 +124,7 @@ export class Dialogue {
       const answer = await this.#answer(question, otherwise === '' ? shown : otherwise);
       if (answer === '' || UNKNOWN.test(answer)) return undefined;
       const gauge = unit === 'mm²' ? /^awg\s*(\d+)$|^(\d+)\s*awg$/i.exec(answer) : null;
-      const value = gauge ? awgMm2(Number(gauge[1] ?? gauge[2])) : writtenNumber(answer, unit);
+      const value = gauge ? awgAreaMm2(Number(gauge[1] ?? gauge[2])) : writtenNumber(answer, unit);
       if (typeof value === 'number' && value >= least && value <= most) return value;
       const right = `type ${shortly(least)} to ${shortly(most)}${unit === '' ? '' : ` ${unit}`}, such as ${shown}`;
       this.tell(

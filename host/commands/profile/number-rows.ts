@@ -2,7 +2,7 @@
 
 import type { ProfileKind } from '../../profile/index.js';
 import { jsonSchemaOf, SCHEMAS, type YamlFile } from '../../profile/index.js';
-import { briefUnit, milli, significant } from '../../tell/index.js';
+import { briefUnit, milli, retold, significant, wireSize } from '../../tell/index.js';
 
 /** What a person calls a key of a file; others are told by their own name, spaced. */
 const WORDS: Readonly<Record<string, string>> = {
@@ -77,14 +77,14 @@ export function numberRows(kind: ProfileKind, file: YamlFile, value: object): Ro
 function rowsOf(key: string, value: unknown, schema: unknown): [string, string][] {
   const words = WORDS[key] ?? spaced(key);
   const unit = unitIn(schema);
-  if (typeof value === 'number') return [[words, amountOf(value, unit)]];
+  if (typeof value === 'number') return [[words, sizeOf(key, value) ?? amountOf(value, unit)]];
   if (typeof value !== 'object' || value === null || Array.isArray(value)) return [];
   const fields = value as Record<string, unknown>;
   const { nominal, tolerancePercent, plusMinus, least, most } = fields;
   if (typeof nominal === 'number' && typeof tolerancePercent === 'number')
     return [[words, `${amountOf(nominal, unit)} ± ${tolerancePercent} %`]];
   if (typeof nominal === 'number' && typeof plusMinus === 'number')
-    return [[words, `${nominal} ± ${plusMinus} ${unit === '' ? '°C' : unit}`]];
+    return [[words, retold(`${nominal} ± ${plusMinus} ${unit === '' ? '°C' : unit}`)]];
   if (typeof least === 'number' && typeof most === 'number')
     return [[words, `${least} to ${most} ${briefUnit(unit)}`.trimEnd()]];
   const properties = propertiesOf(schema, fields);
@@ -139,10 +139,14 @@ function unitIn(schema: unknown): string {
 /** Units that are read by the thousandth below one. */
 const BY_THOUSANDTH = new Set(['Ohm', 'H', 's', 'N m', 'V s/rad', 'N m/A']);
 
+/** Of a wire, in the reader's unit; undefined for other keys. */
+const sizeOf = (key: string, value: number): string | undefined =>
+  key === 'areaMm2' ? wireSize({ areaMm2: value }) : undefined;
+
 function amountOf(value: number, unit: string): string {
   if (BY_THOUSANDTH.has(unit) && value !== 0 && Math.abs(value) < 0.1)
     return milli(Number(value.toPrecision(4)), unit, value < 0.01 ? 2 : 1).replace(/\.?0+ /, ' ');
   if (unit === 'Ohm' && value >= 1000) return significant(value, 3, unit);
   const text = Math.abs(value) < 1e-3 && value !== 0 ? value.toExponential() : String(value);
-  return `${text} ${briefUnit(unit)}`.trimEnd();
+  return retold(`${text} ${briefUnit(unit)}`.trimEnd());
 }

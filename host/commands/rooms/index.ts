@@ -5,7 +5,7 @@ import { listProfiles } from '../../profile/index.js';
 import type { RunRecord, RunSummary } from '../../records/index.js';
 import type { RigIdentity } from '../../rig/index.js';
 import type { RoomContent, RoomRow } from '../../screens/index.js';
-import { VERDICT_WORDS } from '../../tell/index.js';
+import { retold, VERDICT_WORDS } from '../../tell/index.js';
 import type { CommandIo } from '../command.js';
 import { entriesText } from '../entry-text.js';
 import { comparisonText } from '../log-compare.js';
@@ -47,7 +47,9 @@ function records(): RoomContent {
 }
 
 const runText = (run: RunSummary): string =>
-  oneLine(`${when(run.startedAt)}  ${run.tag.padEnd(10)} ${verdictOf(run).padEnd(11)} ${run.sentence ?? ''}`);
+  oneLine(
+    `${when(run.startedAt)}  ${run.tag.padEnd(10)} ${verdictOf(run).padEnd(11)} ${retold(run.sentence ?? '')}`,
+  );
 
 function record(runId: string): RoomContent {
   const found = withStore((store) => {

@@ -31,6 +31,7 @@ const DECLARATION = {
     'completion zsh > ~/.zsh/completions/_throwbench',
     'completion fish > ~/.config/fish/completions/throwbench.fish',
   ],
+  isPlain: true,
   exit: '0 told, 2 usage',
 } as const satisfies Declaration;
 

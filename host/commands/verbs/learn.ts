@@ -47,7 +47,11 @@ export const command = declared(
         value: 'N',
         words: 'so many units there are: refused where the tags say otherwise',
       },
-      'ambient-c': { type: 'string', value: 'C', words: 'ambient of all these runs by a thermometer' },
+      'ambient-c': {
+        type: 'string',
+        value: 'C',
+        words: 'ambient of all these runs by a thermometer, °C or such as 54F',
+      },
       coverage: {
         type: 'string',
         value: 'X',

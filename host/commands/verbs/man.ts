@@ -13,6 +13,7 @@ export const manOf = (known: readonly Verb[]): Command =>
         ~/.local/share/man/man1/throwbench.1`,
       examples: ['man | man -l -', 'man > throwbench.1'],
       exit: '0 told, 2 usage',
+      isPlain: true,
     },
     async ({ positionals }, io) => {
       refuseMore(positionals);

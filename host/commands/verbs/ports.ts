@@ -16,6 +16,7 @@ export const command = declared(
     },
     notes: `A rig is known by the id it answers with, not by its port: plug it in, list again, take the port that is new.`,
     examples: ['ports', 'ports --json'],
+    isPlain: true,
     exit: '0 listed, 2 usage, 3 the ports cannot be listed',
   },
   async ({ values, positionals }, io) => {

@@ -20,7 +20,8 @@ export const command = declared(
       json: { type: 'boolean', default: false, words: 'one JSON object: file, settings' },
     },
     notes: 'The file stands where the platform keeps settings; THROWBENCH_SETTINGS names another.',
-    examples: ['settings operator Kim', 'settings profiles.V- window-lift-switch'],
+    examples: ['settings operator "day shift"', 'settings profiles.V- window-lift-switch'],
+    isPlain: true,
     exit: '0 told or changed, 2 usage or a value that cannot be meant',
   },
   async ({ values, positionals }, io) => {

@@ -24,7 +24,7 @@ const DECLARATION = {
     'unit note TAG TEXT [--by NAME] [--json]',
     'unit part TAG PART [--number N] [--by NAME] [--json]',
     'unit photo TAG FILE [TEXT] [--by NAME] [--json]',
-    'unit ambient TAG CELSIUS [--by NAME] [--json]',
+    'unit ambient TAG TEMPERATURE [--by NAME] [--json]',
     'unit decide TAG accept|rework|reject|hold REASON [--by NAME] [--json]',
     'unit correct TAG ENTRY TEXT [--by NAME] [--json]',
     'unit withdraw TAG ENTRY REASON [--by NAME] [--json]',
@@ -74,10 +74,10 @@ const DECLARATION = {
       examples: ['unit photo V-0107 brushes.jpg "worn to the lead"'],
     },
     ambient: {
-      words: 'the temperature where it was tested, in degrees Celsius',
-      calls: ['unit ambient TAG CELSIUS [--by NAME] [--json]'],
-      takes: [TAG, { name: 'CELSIUS', words: 'degrees Celsius' }],
-      examples: ['unit ambient V-0107 12'],
+      words: 'the temperature where it was tested',
+      calls: ['unit ambient TAG TEMPERATURE [--by NAME] [--json]'],
+      takes: [TAG, { name: 'TEMPERATURE', words: 'degrees Celsius, or such as 54F' }],
+      examples: ['unit ambient V-0107 12', 'unit ambient V-0107 54F'],
     },
     decide: {
       words: 'what becomes of it after its newest run, and why',
@@ -87,7 +87,7 @@ const DECLARATION = {
         { name: 'DECISION', words: 'accept, rework, reject or hold', offer: DECISIONS },
         { name: 'REASON', words: 'why' },
       ],
-      examples: ['unit decide V-0107 rework "coil of K2 open" --by Kim'],
+      examples: ['unit decide V-0107 rework "coil of K2 open" --by "day shift"'],
     },
     correct: {
       words: 'other words for an entry: an entry of its own, nothing that was written goes away',
@@ -116,7 +116,7 @@ const DECLARATION = {
     'unit show V-0107',
     'unit received V-0107 "goes out and does not come in"',
     'unit part V-0107 "relay K2" --number 4711',
-    'unit decide V-0107 rework "coil of K2 open" --by Kim',
+    'unit decide V-0107 rework "coil of K2 open" --by "day shift"',
   ],
   exit: '0 done, 2 usage or no such unit',
 } as const satisfies Declaration;
@@ -174,14 +174,11 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
       return work.addPhoto(io, { tag, file: wanted(0, 'a FILE'), text: rest[1] }, told);
     case 'ambient': {
       least(1);
-      const { numberTold } = await import('../command.js');
-      const text = wanted(0, 'a temperature in degrees Celsius');
-      const value = numberTold('ambient', text, {
-        least: -40,
-        most: 85,
-        example: 12,
-        what: 'degrees Celsius',
-      });
+      const { celsiusNamed } = await import('../typed-units.js');
+      const { settledForms } = await import('../settled-forms.js');
+      const text = wanted(0, 'a temperature, such as 12 or 54F');
+      const asked = { least: -40, most: 85, example: 12 };
+      const value = celsiusNamed('ambient', text, asked, await settledForms());
       return work.write(io, tag, { kind: 'ambient', temperatureC: value ?? 0 }, told);
     }
     case 'decide': {

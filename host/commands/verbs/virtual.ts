@@ -37,6 +37,7 @@ export const command = declared(
     },
     notes: 'As a port for other programs: socat PTY,link=/tmp/rig,rawer EXEC:"throwbench virtual --stdio"',
     examples: ['virtual --stdio --profile entry-step-relays --case coil-open'],
+    isPlain: true,
     exit: '0 the line was closed, 2 usage or bad input',
   },
   async ({ values, positionals }, io) => {

@@ -34,5 +34,5 @@ export const footOf = ({ runId, anchor }: Sheet): string =>
 /** A number and its unit stay on one line. */
 export const unbroken = (sentence: string): string =>
   sentence
-    .replace(/(\d) (?=(±|%|°C|[mk]?[AVΩ]|m?s)(?![A-Za-z]))/g, '$1\u00a0')
+    .replace(/(\d) (?=(±|%|°[CF]|[mk]?[AVΩ]|m?s)(?![A-Za-z]))/g, '$1\u00a0')
     .replace(/± (?=\d)/g, '±\u00a0');

@@ -36,8 +36,7 @@ globalThis.throwbench = (() => {
     return runs.filter((run) => {
       if (verdict !== '' && run.verdict !== verdict) return false;
       if (profile !== '' && run.profile !== profile) return false;
-      const day = run.when.slice(0, 10);
-      if ((since !== '' && day < since) || (until !== '' && day > until)) return false;
+      if ((since !== '' && run.day < since) || (until !== '' && run.day > until)) return false;
       if (!wanted.every((word) => run.text.includes(word))) return false;
       if (attempts === '') return true;
       const isFirst = !seen.has(run.unit);

@@ -12,7 +12,9 @@ export interface SiteRun {
   unit: string;
   /** Title of the profile. */
   profile: string;
-  /** Day and time at the bench. */
+  /** Day at the bench, ISO 8601: what is searched by. */
+  day: string;
+  /** Day and time at the bench, as they are told. */
   when: string;
   verdict: keyof typeof VERDICT_WORDS | '';
   /** In words, with what stands against it. */
@@ -31,6 +33,7 @@ const COLUMNS = [
     'run',
     'unit',
     'profile',
+    'day',
     'when',
     'verdict',
     'told',
