@@ -1,9 +1,10 @@
 export { anchorOf, isAnchor, isAnchorOf } from './anchor.js';
 export { type Archive, fileSha256 } from './archive.js';
 export type { CalibrationPoint, KnownReading, ShiftCheck } from './calibration-store.js';
-export type { ExpectedLink, Verification } from './chain.js';
+export type { Verification } from './chain.js';
 export type { About, ChainFault } from './chain-link.js';
 export type { SignaturesFound } from './chain-signatures.js';
+export type { ExpectedLink } from './chain-walk.js';
 export type { Disposition } from './disposition.js';
 export type { ClipEntry, EntryContent, ProbedEntry, ProbeEntry, RunEntry } from './entry.js';
 export { type JudgementRecord, judgementRecord } from './judgement-record.js';
