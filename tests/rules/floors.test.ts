@@ -31,6 +31,7 @@ const OPEN_PARTS = [
   'bench/threads',
   'bench/training',
   'records/correction',
+  'records/sending',
   'records/server',
   'reports/circuit',
   'reports/sheet',

@@ -5,7 +5,7 @@ import { RecordError, type RecordErrorCode } from '../record-error.js';
 
 type Trouble = readonly [codes: RegExp, code: RecordErrorCode, what: string, advice: string];
 
-const LATER = 'the records stay here; they are sent when it is back';
+const LATER = 'records are sent when it is back';
 
 /** The first that fits. */
 const TROUBLES: readonly Trouble[] = [
