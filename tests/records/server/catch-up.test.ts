@@ -1,8 +1,11 @@
 // Several benches and one PostgreSQL: nothing lost, nothing twice, whatever goes away in between.
 
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { cpSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { createInterface } from 'node:readline';
 import Sqlite from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openStore, type Store } from '../../../host/records/index.js';
@@ -186,6 +189,30 @@ describe.skipIf(isSkipped)(`the shop's server${skipNote}`, () => {
     expect(breaks).toBeGreaterThan(0);
     await send(store, address);
     expect(await verified(address)).toMatchObject([{ entries: 204, runs: 4, toCome: 0, faults: [] }]);
+  });
+
+  it('goes on where it was when the program that sent was killed outright', async () => {
+    const address = await server('program_killed');
+    const { store } = bench(5, 600);
+    const program = ['--import', 'tsx', 'tests/records/server/sending-program.ts', store.file, address.url];
+    const child = spawn(process.execPath, program, { stdio: ['ignore', 'pipe', 'inherit'] });
+    let told = 0;
+    for await (const line of createInterface({ input: child.stdout })) {
+      told = Number(line);
+      if (told >= 16) break;
+    }
+    child.kill('SIGKILL');
+    if (child.exitCode === null && child.signalCode === null) await once(child, 'exit');
+    expect(child.signalCode).toBe('SIGKILL');
+
+    const [half] = await verified(address);
+    expect(half!.faults).toEqual([]);
+    expect(half!.entries).toBeGreaterThanOrEqual(told);
+    await send(store, address);
+    const { lastHash } = store.verify();
+    expect(await verified(address)).toMatchObject([
+      { entries: 605, runs: 5, toCome: 0, lastHash, faults: [] },
+    ]);
   });
 
   it('names what was changed on the server, byte by byte', async () => {
