@@ -18,8 +18,9 @@ export default defineConfig({
     // Files of one worker share their modules, and what tests have worked out of profiles: half the time. Each test
     // stands alone all the same; `npx vitest run --sequence.shuffle` shows it.
     isolate: false,
-    // What a test works out is worked out, not found; and nothing is settled but what the test settles.
-    env: { THROWBENCH_CACHE: 'off', THROWBENCH_SETTINGS: 'tests/no-settings.yaml' },
+    // What a test works out is worked out, not found; nothing is settled but what the test settles, and no shop's server
+    // hears of it.
+    env: { THROWBENCH_CACHE: 'off', THROWBENCH_SETTINGS: 'tests/no-settings.yaml', THROWBENCH_STORE: '' },
     projects: [
       {
         extends: true,

@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 // Arguments to a command, errors to one line and an exit code; nothing else.
 
-import { type CommandIo, EXIT, UsageError, VERBS } from './commands/index.js';
+import { type CommandIo, EXIT, sendingBeside, UsageError, VERBS } from './commands/index.js';
 
 /** Shows what would steer a terminal; until it is loaded only this program's own help is written. */
 let readable = (text: string): string => text;
@@ -68,7 +68,8 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
       return EXIT.pass;
     }
     await guardOutput();
-    return await command.run(rest, io);
+    if (!verb.records || !process.env.THROWBENCH_STORE) return await command.run(rest, io);
+    return await sendingBeside(() => command.run(rest, io), io);
   } catch (error) {
     return tell(error, VERBS.some((verb) => verb.name === asked) ? asked : '', io);
   }

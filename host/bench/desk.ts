@@ -5,8 +5,8 @@ import type { Capture } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import type { Judgement } from '../judge/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
+import { startWorker } from '../program/index.js';
 import type { ExpectedBand } from './events.js';
-import { startWorker } from './worker-thread.js';
 
 export interface Desk {
   /** Expected band of a profile's own plan. */

@@ -46,6 +46,8 @@ export interface Command {
 export interface Verb {
   name: string;
   summary: string;
+  /** It may record something, which then goes on to the shop's server where there is one. */
+  records: boolean;
   load(): Promise<{ command: Command }>;
 }
 

@@ -1,11 +1,21 @@
 // The one list of verbs. Each is loaded when it is called, so that start-up is quick and native add-ons load
 // only for the verbs that need them.
 
-import type { Verb } from './command.js';
+import type { CommandIo, Verb } from './command.js';
 
 export * from './command.js';
 
-const verb = (name: string, summary: string, load: Verb['load']): Verb => ({ name, summary, load });
+/** Runs a verb while what it records goes to the shop's server. */
+export const sendingBeside = async (run: () => Promise<number>, io: CommandIo): Promise<number> =>
+  (await import('./sending-beside.js')).sendingBeside(run, io);
+
+/** Verbs that may record something. */
+const RECORDING = ['bench', 'run', 'tray', 'probe', 'calibrate', 'job', 'unit', 'log'];
+
+const verb = (name: string, summary: string, load: Verb['load']): Verb => ({
+  ...{ name, summary, load },
+  records: RECORDING.includes(name),
+});
 
 export const VERBS: readonly Verb[] = [
   verb('bench', 'open the bench: what throwbench alone does at a terminal', () => import('./verbs/bench.js')),
@@ -56,6 +66,11 @@ export const VERBS: readonly Verb[] = [
   verb('job', 'open jobs, bring in their lists of units', () => import('./verbs/job.js')),
   verb('unit', 'show the story of a unit and add to it', () => import('./verbs/unit.js')),
   verb('log', 'list recorded runs, show one, prove that none was changed', () => import('./verbs/log.js')),
+  verb(
+    'store',
+    "bring records to the shop's server, tell what it has, prove it",
+    () => import('./verbs/store.js'),
+  ),
   verb(
     'profile',
     'list, show and check profiles, or write one of your own by answering questions',

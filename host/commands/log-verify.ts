@@ -39,7 +39,7 @@ export function verify(io: CommandIo, { expect, key, json }: VerifyOptions): num
     throw new UsageError(
       `--expect '${expect}' should be an anchor, 8 to 64 of 0-9 a-f, as log verify tells it`,
     );
-  const heldAgainst = key === undefined ? shopSigner() : keyIn(resolve(io.cwd, key), key);
+  const heldAgainst = key === undefined ? shopSigner() : keyFrom(io.cwd, key);
   const found = withStore((store) => {
     const verified = store.verify(expect, heldAgainst);
     return { ...verified, photos: photosFaults(store), learned: learnedFiles(store) };
@@ -117,22 +117,24 @@ function hashOfFile(path: string): string | undefined {
 
 const NOTHING = { runs: 0, entries: 0, notes: 0, faults: [] };
 
-function keyIn(path: string, file: string): PublicKey {
+/** @throws InputError for a file that cannot be read; RecordError for one without key */
+export function keyFrom(cwd: string, file: string): PublicKey {
   let pem: string;
   try {
-    pem = readFileSync(path, 'utf8');
+    pem = readFileSync(resolve(cwd, file), 'utf8');
   } catch (error) {
     throw new InputError({ file, ...readFault(error) });
   }
   return publicKeyOf(pem, file);
 }
 
-const placeOf = ({ runId, rigId, tag, job, learnedPath }: About): string => {
+/** @param otherwise where it is about none of these */
+export const placeOf = ({ runId, rigId, tag, job, learnedPath }: About, otherwise = 'the store'): string => {
   if (runId !== undefined) return runId;
   if (rigId !== undefined) return `rig ${rigId}`;
   if (tag !== undefined) return `unit ${tag}`;
   if (learnedPath !== undefined) return `learned limits in ${displayPath(learnedPath)}`;
-  return job === undefined ? 'the store' : `job ${job}`;
+  return job === undefined ? otherwise : `job ${job}`;
 };
 
 function verifiedText(found: Verification): string {

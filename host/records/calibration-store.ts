@@ -5,6 +5,7 @@ import type { Channel } from '../capture/index.js';
 import { programVersion } from '../program/index.js';
 import { appendToChain } from './chain.js';
 import type { Linked } from './chain-link.js';
+import { tellLinked } from './linked.js';
 import type { Signer } from './signing.js';
 
 /** One reading of a channel against something known, through the scale that the rig profile had. */
@@ -47,6 +48,7 @@ export class CalibrationStore {
   /** Links what has just been written into the chain; inside the transaction that writes it. */
   protected link(linked: Linked): void {
     appendToChain(this.database, linked, this.signer);
+    tellLinked();
   }
 
   /** A point is added, never changed: the newest holds from its day on. */

@@ -17,8 +17,27 @@ export interface SignaturesFound {
   faults: ChainFault[];
 }
 
+/** What a chain has of signatures, wherever it is kept. */
+export interface SignaturesKept {
+  signatures: readonly { place: number; key_id: string; signature: Uint8Array }[];
+  /** That its own entries name. */
+  keys: readonly PublicKey[];
+}
+
+export const signaturesIn = (database: Database): SignaturesKept => ({
+  signatures: database
+    .prepare('SELECT place, key_id, signature FROM signatures')
+    .all() as SignaturesKept['signatures'][number][],
+  keys: database
+    .prepare(
+      `SELECT content_json ->> '$.keyId' AS keyId, content_json ->> '$.publicKeyPem' AS publicKeyPem
+       FROM shop_entries WHERE kind = 'signing-key' ORDER BY id`,
+    )
+    .all() as PublicKey[],
+});
+
 export class SignatureCheck {
-  readonly #signatures: Map<number, { key_id: string; signature: Uint8Array }>;
+  readonly #signatures: Map<number, SignaturesKept['signatures'][number]>;
   readonly #keys: Map<string, PublicKey>;
   readonly #faults: ChainFault[] = [];
   readonly #keyIds = new Set<string>();
@@ -29,26 +48,15 @@ export class SignatureCheck {
   #last: About = {};
 
   constructor(
-    database: Database,
+    { signatures, keys }: SignaturesKept,
     private readonly key: PublicKey | undefined,
   ) {
-    const rows = database.prepare('SELECT place, key_id, signature FROM signatures').all() as {
-      place: number;
-      key_id: string;
-      signature: Uint8Array;
-    }[];
-    this.#signatures = new Map(rows.map((row) => [row.place, row]));
-    const named = database
-      .prepare(
-        `SELECT content_json ->> '$.keyId' AS keyId, content_json ->> '$.publicKeyPem' AS publicKeyPem
-         FROM shop_entries WHERE kind = 'signing-key' ORDER BY id`,
-      )
-      .all() as PublicKey[];
-    this.#keys = new Map([...named, ...(key ? [key] : [])].map((one) => [one.keyId, one]));
+    this.#signatures = new Map(signatures.map((row) => [row.place, row]));
+    this.#keys = new Map([...keys, ...(key ? [key] : [])].map((one) => [one.keyId, one]));
   }
 
   /** Link by link, as they stand in the chain. */
-  take(link: Link, of: About): void {
+  take(link: Pick<Link, 'place' | 'hash'>, of: About): void {
     const found = this.#signatures.get(link.place);
     this.#last = of;
     if (found === undefined) {

@@ -4,7 +4,7 @@
 // computed anew.
 
 import type { Database } from 'better-sqlite3';
-import { isAnchorOf } from './anchor.js';
+import { known } from '../fields/index.js';
 import {
   type About,
   type ChainFault,
@@ -15,18 +15,10 @@ import {
   linkedOf,
   toldOf,
 } from './chain-link.js';
-import { SignatureCheck, type SignaturesFound } from './chain-signatures.js';
+import { SignatureCheck, type SignaturesFound, signaturesIn } from './chain-signatures.js';
+import { ChainWalk, type ExpectedLink, GENESIS } from './chain-walk.js';
 import { type PublicKey, type Signer, signedBytes } from './signing.js';
 import { missing } from './unchained.js';
-
-/** Stands before the first record. */
-const GENESIS = '0'.repeat(64);
-
-/** Where the record of an anchor stands. */
-export interface ExpectedLink extends About {
-  /** How many came after it. */
-  later: number;
-}
 
 export interface Verification {
   /** Closed runs in the chain. */
@@ -99,32 +91,17 @@ export function chainDispositionsOfOld(database: Database): void {
 
 /** Computes every hash again from what the store holds now, and holds each signature against it. */
 export function verifyChain(database: Database, { expect, key }: VerifyAsked = {}): Verification {
-  const faults: ChainFault[] = [];
-  const signatures = new SignatureCheck(database, key);
-  let previous = GENESIS;
-  let place = 0;
-  let expected: ExpectedLink | undefined;
+  const walk = new ChainWalk(expect);
+  const signatures = new SignatureCheck(signaturesIn(database), key);
   const links = database.prepare('SELECT * FROM chain ORDER BY place').all() as Link[];
-  for (const [i, link] of links.entries()) {
-    place += 1;
+  for (const link of links) {
     const linked = linkedOf(link);
-    const { of, what, written } = toldOf(database, linked);
-    if (link.place !== place) {
-      faults.push({ ...of, sentence: `record ${place} of the chain is missing before it` });
-      place = link.place;
-    } else if (link.previous_hash !== previous) {
-      faults.push({ ...of, sentence: 'it does not follow the record before it' });
-    }
-    const hash = hashOf(database, linked, link.previous_hash);
-    if (hash === undefined) faults.push({ ...of, sentence: `${what} is gone` });
-    else if (hash !== link.hash)
-      faults.push({ ...of, sentence: `${what} was changed after it was ${written}` });
-    else if (expect !== undefined && isAnchorOf(expect, hash))
-      expected = { ...of, later: links.length - 1 - i };
-    signatures.take(link, of);
-    previous = link.hash;
+    const told = toldOf(database, linked);
+    const computed = hashOf(database, linked, link.previous_hash);
+    const { place, previous_hash: previousHash, hash } = link;
+    walk.take({ place, previousHash, hash, computed, ...told });
+    signatures.take(link, told.of);
   }
-  faults.push(...missing(database));
   const count = (is: (link: Link) => boolean): number => links.filter(is).length;
   return {
     runs: count(({ run_id, entry_id }) => run_id !== null && entry_id === null),
@@ -132,9 +109,8 @@ export function verifyChain(database: Database, { expect, key }: VerifyAsked = {
     notes: count((link) => link.calibration_id !== null || link.shift_check_id !== null),
     dispositions: count(({ disposition_id }) => disposition_id !== null),
     shopEntries: count(({ shop_entry_id }) => shop_entry_id !== null),
-    ...(links.length === 0 ? {} : { lastHash: previous }),
-    faults,
-    ...(expected === undefined ? {} : { expected }),
+    ...known({ lastHash: walk.lastHash, expected: walk.expected }),
+    faults: [...walk.faults, ...missing(database)],
     signatures: signatures.found(),
     clockSetBack: clockSetBack(database),
   };

@@ -17,7 +17,17 @@ export type RecordErrorCode =
   | 'run-open'
   | 'entry-unknown'
   | 'archive-differs'
-  | 'key-unusable';
+  | 'key-unusable'
+  | 'server-away'
+  | 'server-refuses'
+  | 'server-full'
+  | 'server-not-set-up'
+  | 'server-older'
+  | 'server-newer'
+  | 'server-differs'
+  | 'server-unfit'
+  | 'server-failed'
+  | 'chain-broken';
 
 export class RecordError extends Error {
   override name = 'RecordError';

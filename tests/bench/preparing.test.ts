@@ -12,11 +12,11 @@ import {
   sharedCells,
   type Work,
 } from '../../host/bench/threads/shared-work.js';
-import { startWorker } from '../../host/bench/worker-thread.js';
 import { CircuitError } from '../../host/circuit/index.js';
 import { diagnosisLibrary, LibraryWork } from '../../host/diagnose/index.js';
 import { expectation, goodDraws } from '../../host/judge/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
+import { startWorker } from '../../host/program/index.js';
 import { plannedUnit } from '../profile/planned-unit.js';
 
 const WINDOW = plannedUnit('window-lift-switch');

@@ -31,6 +31,8 @@ const OPEN_PARTS = [
   'bench/threads',
   'bench/training',
   'records/correction',
+  'records/sending',
+  'records/server',
   'reports/circuit',
   'reports/sheet',
   'reports/site',

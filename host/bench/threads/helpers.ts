@@ -2,7 +2,7 @@
 
 import { MessageChannel, type MessagePort, type Worker } from 'node:worker_threads';
 import type { ResolvedUnit } from '../../profile/index.js';
-import { startWorker } from '../worker-thread.js';
+import { startWorker } from '../../program/index.js';
 import type { HelperJob, Stage } from './helper-worker.js';
 import { doTogether, messagesOn, sharedCells, type Work } from './shared-work.js';
 
