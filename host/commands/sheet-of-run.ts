@@ -4,6 +4,7 @@
 import { CAUTIONS } from '../bench/index.js';
 import type { Capture } from '../capture/index.js';
 import { unloadedSupply } from '../measure/index.js';
+import { hookUpLines } from '../profile/index.js';
 import { anchorOf, type CalibrationPoint, type RunEntry, type RunRecord } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
@@ -101,6 +102,7 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
       : ([
           ['calibration', calibrationAge(calibrations, run)],
           ['conditions', conditions.join('; ')],
+          ['clipped on', hookUpLines(unit).join(' ')],
         ] as [string, string][])),
     ...(stop === undefined
       ? []

@@ -4,6 +4,7 @@ export { checkShape } from './check-shape.js';
 export * from './circuit-style.js';
 export { atCoilStage, coilStage } from './coil-stage.js';
 export { drivenSteps, HOLD_ROTOR, holdsRotor } from './held-rotor.js';
+export { hookUpLines } from './hook-up.js';
 export { jsonSchemaOf } from './json-schema.js';
 export { LEAD_IN_S } from './lead-in.js';
 export * from './learned.js';
