@@ -166,6 +166,8 @@ function nextLine(stdin: NodeJS.ReadStream, signal: AbortSignal): Promise<string
       if (line.includes('\n')) done();
     };
     stdin.on('data', onData);
+    // Paused after the line before, it would stay so.
+    stdin.resume();
     signal.addEventListener('abort', done);
     if (signal.aborted) done();
   });
