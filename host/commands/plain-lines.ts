@@ -21,6 +21,7 @@ import {
   revisionWords,
   stopClause,
   VERDICT_WORDS,
+  wayText,
 } from '../tell/index.js';
 
 /** Lines for one event, given the view after it; empty for what is only worth seeing live. */
@@ -72,6 +73,7 @@ function judgedLines(unit: UnitView, theme: Theme): string[] {
           ...(finding.proof ?? []).map((reading) => `  shown by: ${reading}`),
         ]
       : []),
+    ...(unit.way && unit.way.inDoubt === undefined ? [`  forward: ${wayText(unit.way)}`] : []),
     ...(unit.grade?.reasons ?? [])
       .filter(({ about }) => about !== 'fault')
       .map(

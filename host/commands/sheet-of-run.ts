@@ -8,7 +8,7 @@ import { hookUpLines } from '../profile/index.js';
 import { anchorOf, type CalibrationPoint, type RunEntry, type RunRecord } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
-import { amount, chance, revisionWords, stopClause } from '../tell/index.js';
+import { amount, chance, revisionWords, stopClause, wayText } from '../tell/index.js';
 import { contentText } from './entry-text.js';
 import { decidedText, when, zoneText } from './log-text.js';
 import type { StoryLine } from './story.js';
@@ -35,13 +35,16 @@ const DAY_MS = 86_400_000;
 export function sheetOf({ run, capture, circuit, calibrations, entries, story, shop }: OnPaper): Sheet {
   const { unit, judgement, hash, doubt } = run;
   const checks = judgement?.checks ?? [];
+  // Of a unit that fails the reason is left to its cause: what else is in doubt is said beside it.
+  const wayInDoubt = run.verdict === 'fail' ? judgement?.way?.inDoubt : undefined;
+  const doubts = [doubt?.replace(/^in doubt: /, ''), wayInDoubt].filter((text) => text !== undefined);
   return {
     shop,
     tag: run.tag,
     title: `${unit.unit.title}. ${unit.style.title}.`,
     ...(run.status === 'running' || run.verdict === undefined ? {} : { verdict: run.verdict }),
     sentence: run.sentence ?? '',
-    ...(doubt === undefined ? {} : { doubt: doubt.replace(/^in doubt: /, '') }),
+    ...(doubts.length === 0 ? {} : { doubt: doubts.join(' ') }),
     causes: (judgement?.findings ?? []).slice(0, MOST_CAUSES).map((finding) => ({
       chance: chance(finding),
       sentence: finding.sentence,
@@ -74,7 +77,8 @@ const pictureOf = (run: RunRecord, capture: Capture, isLow: boolean): string =>
   });
 
 function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [string, string][] {
-  const { rig, unit, stop } = run;
+  const { rig, unit, stop, judgement } = run;
+  const way = judgement?.way;
   const supply = unloadedSupply(run.judgement?.measured ?? {})?.value;
   const { nominal, plusMinus } = unit.unit.temperatureC;
   const conditions = [
@@ -104,6 +108,7 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
           ['conditions', conditions.join('; ')],
           ['clipped on', hookUpLines(unit).join(' ')],
         ] as [string, string][])),
+    ...(way === undefined ? [] : [['forward', wayText(way)] as [string, string]]),
     ...(stop === undefined
       ? []
       : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`] as [string, string]]),

@@ -19,6 +19,7 @@ export { ripplesOf, ripplesPerTurn } from './ripples-per-turn.js';
 export * from './schema.js';
 export { notOnBench, thrownAsPlanned } from './stand-in.js';
 export { circuitStyleSchema } from './style-rules.js';
+export * from './way.js';
 export * from './wire-colours.js';
 export { writtenNumber } from './written-number.js';
 export { YamlFile } from './yaml-file.js';

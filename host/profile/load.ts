@@ -48,6 +48,7 @@ import {
 import { thrownBy } from './stand-in.js';
 import { standInMotor } from './stand-in-motor.js';
 import { circuitStyleSchema } from './style-rules.js';
+import type { WaySeen } from './way.js';
 import { YamlFile } from './yaml-file.js';
 
 /** For a unit that names no plan, of a style that names none. */
@@ -75,6 +76,8 @@ export interface ResolvedUnit {
   coilFeed?: 'limited';
   /** Limits that known good units of this profile have taught. */
   learned?: Learned;
+  /** Of a run: which way the output went when it was thrown forward, as it was seen. */
+  way?: WaySeen;
 }
 
 /** What each kind of profile must look like; JSON Schema of any of them by `jsonSchemaOf`. */
