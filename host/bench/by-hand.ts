@@ -239,5 +239,6 @@ const SENTENCES: Record<HandPromptCode, (words: PromptWords) => string> = {
   'held-too-long': () => 'Still thrown, so the feed is down to 1 A. Let go of the switch.',
   'go-on': ({ side }) => `Nothing moved for ${side}. Let go of the switch; the test goes on without it.`,
   ask: () => '',
+  way: () => '',
   done: () => '',
 };

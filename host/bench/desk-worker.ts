@@ -11,9 +11,10 @@ const known = new Map<string, Preparation>();
 
 /** In two threads only while the run waits for it; what comes after leaves a core to the rig. */
 function preparationOf(unit: ResolvedUnit): Preparation {
-  // What the rig reads by, and has proven of itself, is no part of the band: it meets the one that was prepared before.
+  // What the rig reads by, has proven of itself, and which way the output went, is no part of the band: it meets the one that was prepared before.
   const { scales, proven: _, ...rig } = unit.rig;
-  const key = JSON.stringify({ ...unit, rig });
+  const { way: __, ...asRun } = unit;
+  const key = JSON.stringify({ ...asRun, rig });
   const found = known.get(key) ?? prepareProfile(unit, { findings: false });
   known.set(key, found);
   return found;

@@ -1,3 +1,4 @@
+export { BY_ITSELF_S, keyWords, type WayQuestion } from './ask-way.js';
 export * from './by-hand.js';
 export * from './cautions.js';
 export type { CircuitOffer, OfferTools } from './circuit-offer.js';

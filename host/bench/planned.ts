@@ -15,6 +15,8 @@ export type HandPromptCode =
   | 'go-on'
   /** Something to do with clips and supplies, outputs off; `ask` names it. */
   | 'ask'
+  /** Which way the output went; `choices` are the answers. */
+  | 'way'
   | 'done';
 
 /** What the person is told; `done` takes the last prompt away. */
@@ -26,4 +28,6 @@ export interface HandPrompt {
   side?: string;
   /** Of an `ask`: the circuit style's own name for it. */
   ask?: string;
+  /** Of a `way`: the answers, in the order of their keys from 1. */
+  choices?: readonly string[];
 }

@@ -2,7 +2,7 @@
 // or gone back to; a stop ends the attempt in hand and nothing else.
 
 import type { Verdict } from '../judge/index.js';
-import { holdsRotor, type ResolvedUnit } from '../profile/index.js';
+import { holdsRotor, hookUpLines } from '../profile/index.js';
 import type { Disposition } from '../records/index.js';
 import { CAUTIONS } from './cautions.js';
 import { streamOf } from './event-queue.js';
@@ -69,8 +69,8 @@ export interface TrayOptions extends RunTools {
   keeper?: TrayKeeper;
 }
 
-const isHookedUpAlike = ({ style: a }: ResolvedUnit, { style: b }: ResolvedUnit): boolean =>
-  a.id === b.id && a.hookUp.join('\n') === b.hookUp.join('\n');
+/** Other wires of the same circuit are clipped on otherwise, colours among it. */
+const hookedUpAs = ({ unit }: TrayUnit): string => [unit.style.id, ...hookUpLines(unit)].join('\n');
 
 /** Streams every event of the tray. After an abort of `signal` the unit in hand is recorded and no further one starts. */
 export function runTray(options: TrayOptions): AsyncIterable<BenchEvent> {
@@ -81,7 +81,7 @@ class Sitting {
   readonly #units: TrayUnit[] = [];
   readonly #told = new Map<number, { verdict: Verdict; runId?: string; isJudged: boolean }>();
   readonly #attempts = new Map<number, number>();
-  #hookedUp: ResolvedUnit | undefined;
+  #hookedUp: string | undefined;
   #isStopped = false;
 
   constructor(
@@ -167,10 +167,12 @@ class Sitting {
     return index;
   }
 
-  async #before({ tag, unit }: TrayUnit, index: number): Promise<Before> {
-    if (this.#hookedUp === undefined || !isHookedUpAlike(this.#hookedUp, unit)) {
-      this.emit({ kind: 'hook-up', tag, lines: [...unit.style.hookUp] });
-      this.#hookedUp = unit;
+  async #before(job: TrayUnit, index: number): Promise<Before> {
+    const { tag, unit } = job;
+    const hookedUp = hookedUpAs(job);
+    if (this.#hookedUp !== hookedUp) {
+      this.emit({ kind: 'hook-up', tag, lines: hookUpLines(unit) });
+      this.#hookedUp = hookedUp;
     }
     const attempt = (this.#attempts.get(index) ?? 0) + 1;
     return (

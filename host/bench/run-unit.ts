@@ -3,9 +3,16 @@
 import type { Capture } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import type { Judgement, Verdict } from '../judge/index.js';
-import { type FineChannel, finelyReadable, holdsRotor, type ResolvedUnit } from '../profile/index.js';
+import {
+  type FineChannel,
+  finelyReadable,
+  holdsRotor,
+  type ResolvedUnit,
+  type Turned,
+} from '../profile/index.js';
 import { FINE_ADVICE, identityOf, lacksTold, type Rig } from '../rig/index.js';
 import { amount, capitalised, stopClause } from '../tell/index.js';
+import { askedWay } from './ask-way.js';
 import { confirmedCircuit } from './circuit-offer.js';
 import { heldBefore } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
@@ -28,6 +35,8 @@ interface Ran extends Driven {
   /** As it is judged: with what this very rig's readings are good to. */
   unit: ResolvedUnit;
   link: { counters: Record<string, number>; rawLines: string[] };
+  /** Which way the motor went, where the bench knows it. */
+  turned?: Turned | undefined;
 }
 
 class UnitRun {
@@ -79,7 +88,13 @@ class UnitRun {
       await this.#abort(ran, sentence);
       return this.#abandon(sentence, ran.runId);
     }
-    return this.#record(ran, capture, stop);
+    return this.#record(stop ? ran : await this.#seen(ran), capture, stop);
+  }
+
+  /** Together with which way the output went, where that is wanted and somebody saw it. */
+  async #seen(ran: Ran): Promise<Ran> {
+    const way = await askedWay(ran.unit, ran.turned, this.tools, this.emit);
+    return way === undefined ? ran : { ...ran, unit: { ...ran.unit, way } };
   }
 
   /** Undefined when the rig could not be had, which is told. */
@@ -123,7 +138,7 @@ class UnitRun {
       const driven = await driveUnit(job.unit, connection, runId, tools, emit);
       emit({ kind: 'outputs-off' });
       const link = { counters: rig.counters(), rawLines: rig.rawLines?.() ?? [] };
-      return { ...driven, runId, unit, link };
+      return { ...driven, runId, unit, link, turned: connection.turned?.() };
     } finally {
       await connection.close();
     }
@@ -174,7 +189,8 @@ class UnitRun {
     const finish = {
       capture,
       judgement: judgementRecord(judgement),
-      ...known({ unit: unit === ran.unit ? undefined : unit, stop }),
+      // Begun without what was seen of it.
+      ...known({ unit: unit === ran.unit && unit.way === undefined ? undefined : unit, stop }),
       ...link,
       endedAt: this.#now(),
     };
@@ -194,8 +210,10 @@ class UnitRun {
     const { tools, emit } = this;
     try {
       // What was stopped shows too little of its circuit.
-      const unit =
+      const confirmed =
         stop === undefined ? await confirmedCircuit(ran.unit, capture, ran.runId, tools, emit) : ran.unit;
+      const { way } = ran.unit;
+      const unit = confirmed === ran.unit || way === undefined ? confirmed : { ...confirmed, way };
       return { unit, judgement: await tools.desk.judge(unit, capture, stop) };
     } catch (error) {
       // The capture outlives a fault of this program and can be judged again.

@@ -1,8 +1,9 @@
 // One unit to be run: on which rig, with what at hand.
 
-import type { DoubtedChannel, ResolvedUnit, RigProfile } from '../profile/index.js';
+import type { DoubtedChannel, ResolvedUnit, RigProfile, Turned } from '../profile/index.js';
 import type { Store, Turn } from '../records/index.js';
 import type { Rig } from '../rig/index.js';
+import type { WayTools } from './ask-way.js';
 import type { OfferTools } from './circuit-offer.js';
 import type { Desk } from './desk.js';
 import type { BenchEvent } from './events.js';
@@ -19,6 +20,8 @@ export interface Connection {
   doubt?: readonly DoubtedChannel[];
   /** Says to the person at a virtual bench what the screen says to a real one. */
   hear?(prompt: HandPrompt): void;
+  /** On a virtual bench: which way the motor went in the forward throws so far. */
+  turned?(): Turned | undefined;
 }
 
 export interface UnitJob {
@@ -41,10 +44,9 @@ export type RunStore = Pick<
 > &
   Partial<Pick<Store, 'file'>>;
 
-export interface RunTools extends OfferTools {
+export interface RunTools extends OfferTools, WayTools {
   store: RunStore;
   desk: Desk;
-  signal: AbortSignal;
   /** Wall clock for the record. */
   now(): Date;
   /** Resolves when the person has done what the prompt asks; absent where there is nobody to ask. */

@@ -1,6 +1,15 @@
 // What a sitting asks for, and the bench that answers it: the border between a screen or lines and what drives a rig.
 
-import type { After, Before, BenchEvent, Ended, OfferTools, TrayUnit, Upcoming } from '../bench/index.js';
+import type {
+  After,
+  Before,
+  BenchEvent,
+  Ended,
+  OfferTools,
+  TrayUnit,
+  Upcoming,
+  WayQuestion,
+} from '../bench/index.js';
 import type { MotorProfile, ResolvedUnit, VirtualCase } from '../profile/index.js';
 import type { SittingKind } from '../records/index.js';
 import type { Settings } from './settings.js';
@@ -46,6 +55,8 @@ export interface TrayControl {
   confirm?(): Promise<void>;
   /** Resolves to whether the person says yes to a prompt; absent where there is nobody to ask. */
   choose?(): Promise<boolean>;
+  /** Resolves to the place of the answer, `by-itself` where none came in time; absent where there is nobody to ask. */
+  whichWay?(question: WayQuestion): Promise<number | 'by-itself' | undefined>;
 }
 
 /** A bench ready to run: everything that the user could have got wrong has been looked at. */

@@ -36,6 +36,11 @@ export const SHORT_OPTION = {
   words: 'two seconds of throws and rests in place of the usual plan',
 } as const;
 
+export const ASK_WAY_OPTION = {
+  type: 'boolean',
+  words: 'ask after a run which way the output went when it was thrown forward, and keep the answer',
+} as const;
+
 /** Of a sitting without its screen. */
 export const LINES_OPTIONS = {
   json: { type: 'boolean', default: false, words: 'one JSON object a line instead of the screen' },

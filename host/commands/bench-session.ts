@@ -1,6 +1,7 @@
 // One sitting at the bench for `run` and `tray`: chooses screen, plain lines or JSON, takes signals, and turns the
 // tray into an exit code. The bench itself is handed in as a BenchDriver.
 
+import type { WayQuestion } from '../bench/index.js';
 import { known } from '../fields/index.js';
 import { rigThrown } from '../profile/index.js';
 import { type BenchView, EMPTY_VIEW, reduceBench, themeFor, trayVerdict } from '../screens/index.js';
@@ -102,6 +103,8 @@ async function withLines(
   io.closed?.addEventListener('abort', onClosed);
   // The judging's own modules load for JSON only.
   const json = options.json ? await import('./bench-json.js') : undefined;
+  if (request.settings?.askWay && request.port !== undefined && (options.json || io.terminal === undefined))
+    io.stderr('which way the output goes is not asked: nobody sits here to see it\n');
   let view: BenchView = EMPTY_VIEW;
   const stdin = request.port === undefined ? undefined : io.terminal?.stdin;
   const asked = options.json ? undefined : io.terminal?.stdin;
@@ -122,6 +125,10 @@ async function withLines(
             told()
               .then(() => nextLine(stdin, abort.signal))
               .then(() => undefined)),
+        whichWay:
+          asked &&
+          ((question: WayQuestion) =>
+            told().then(() => placeTyped(question, () => nextLine(asked, abort.signal), io.stderr))),
         choose: asked && (async () => /^\s*y/i.test(await told().then(() => nextLine(asked, abort.signal)))),
       }),
     });
@@ -151,6 +158,24 @@ async function withLines(
 /** Lets the lines of the unit before, or the cautions, come out first. */
 const told = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
+const MOST_TRIES = 3;
+
+/** Place of the answer that is typed by its number or its words; undefined where nothing of the kind is. */
+async function placeTyped(
+  { choices }: WayQuestion,
+  line: () => Promise<string>,
+  say: (text: string) => void,
+): Promise<number | undefined> {
+  for (let tries = 1; tries <= MOST_TRIES; tries++) {
+    const typed = (await line()).trim().toLowerCase();
+    if (typed === '') return undefined;
+    const place = choices.findIndex((words, i) => typed === `${i + 1}` || typed === words.toLowerCase());
+    if (place >= 0) return place;
+    if (tries < MOST_TRIES) say(`type a number from 1 to ${choices.length}, or Enter alone for no answer\n`);
+  }
+  return undefined;
+}
+
 /** Resolves to the next line of input, empty when aborted. */
 function nextLine(stdin: NodeJS.ReadStream, signal: AbortSignal): Promise<string> {
   return new Promise((resolve) => {
@@ -166,6 +191,8 @@ function nextLine(stdin: NodeJS.ReadStream, signal: AbortSignal): Promise<string
       if (line.includes('\n')) done();
     };
     stdin.on('data', onData);
+    // Paused after the line before, it would stay so.
+    stdin.resume();
     signal.addEventListener('abort', done);
     if (signal.aborted) done();
   });

@@ -1,6 +1,7 @@
 // `throwbench judge --recorded RUN`: a stored capture judged again by today's rules, beside the judgement of that day.
 
 import { changesBetween, type JudgementChanges, replay } from '../bench/replay/index.js';
+import { known } from '../fields/index.js';
 import { oneLine } from '../input/index.js';
 import type { Outcome } from '../judge/index.js';
 import { loadUnit, restoredUnit } from '../profile/index.js';
@@ -35,8 +36,8 @@ export function replayRun(
   const asIs =
     asked.profile === undefined
       ? restoredUnit(stored, record.runId)
-      : // What took the capture, and how well its readings were known, is a fact of that day.
-        { ...loadUnit(asked.profile, undefined, instead), rig: stored.rig };
+      : // What took the capture, how well its readings were known, and what was seen, are facts of that day.
+        { ...loadUnit(asked.profile, undefined, instead), rig: stored.rig, ...known({ way: stored.way }) };
   const unit = unitAsRun(asIs, { learned: asked.learned });
   const judgement = replay(record, capture, unit);
   const changes = changesBetween(record.judgement, judgement);

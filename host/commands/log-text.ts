@@ -11,6 +11,7 @@ import {
   revisionWords,
   stopClause,
   VERDICT_WORDS,
+  wayText,
 } from '../tell/index.js';
 import { judgementText } from './judgement-text.js';
 import { tableLines } from './table.js';
@@ -55,6 +56,7 @@ export function recordText(run: RunRecord): string {
     ['zone', zoneText(run)],
     ['limits', learnedText(run)],
     ['IN DOUBT', run.doubt && retold(run.doubt.replace(/^in doubt: /, ''))],
+    ['forward', run.judgement?.way && wayText(run.judgement.way)],
     ['stopped', stop && `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`],
     ['anchor', hash && anchorOf(hash)],
   ]);

@@ -60,7 +60,7 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
         ...next,
         units: request.units.map(unitOf),
         ...{ store, desk, keeper: sitting },
-        ...known({ readCircuit: request.readCircuit }),
+        ...known({ readCircuit: request.readCircuit, wantsWay: settings.askWay }),
         now: () => new Date(),
       });
     },
@@ -121,7 +121,7 @@ async function virtualRig(entry: SessionUnit, paced: boolean, wired?: Wired): Pr
         await rig.close();
         virtual.close();
       },
-      ...known({ hear: virtual.hear, meter: virtual.meter }),
+      ...known({ hear: virtual.hear, meter: virtual.meter, turned: virtual.turned }),
     };
   } catch (error) {
     virtual.close();

@@ -22,6 +22,7 @@ import {
   revisionWords,
   stopClause,
   VERDICT_WORDS,
+  wayText,
 } from '../tell/index.js';
 
 /** Lines for one event, given the view after it; empty for what is only worth seeing live. */
@@ -73,6 +74,7 @@ function judgedLines(unit: UnitView, theme: Theme): string[] {
           ...(finding.proof ?? []).map((reading) => `  shown by: ${reading}`),
         ]
       : []),
+    ...(unit.way && unit.way.inDoubt === undefined ? [`  forward: ${wayText(unit.way)}`] : []),
     ...(unit.grade?.reasons ?? [])
       .filter(({ about }) => about !== 'fault')
       .map(

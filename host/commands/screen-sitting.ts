@@ -58,6 +58,7 @@ export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promis
     afterUnit: (ended) => controller.afterUnit(ended),
     confirm: () => controller.confirm(),
     choose: () => controller.choose(),
+    whichWay: (question) => controller.whichWay(question),
   };
   const theme = themeFor(process.env);
   const begin = (): void => {

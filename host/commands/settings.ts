@@ -28,6 +28,7 @@ const settingsSchema = z.strictObject({
   'start-key': z.enum(START_KEYS).optional(),
   bell: z.boolean().optional(),
   short: z.boolean().optional(),
+  'ask-way': z.boolean().optional(),
   shop: z.string().min(1).max(200).optional(),
   paper: z.enum(['a4', 'letter']).optional(),
   label: z.string().regex(LABEL_SIZE, 'should be width x height in mm, such as 60x30').optional(),
@@ -46,6 +47,7 @@ export const SETTING_WORDS: Readonly<Record<keyof Written, string>> = {
   'start-key': 'what a foot switch types in place of Enter: one of + * = # ; ,',
   bell: 'true: one stroke for a pass, three for a fail, two for cannot tell',
   short: 'true: the short plan, two seconds of throws and rests, where it fits',
+  'ask-way': 'true: after a run, ask which way the output went when it was thrown forward',
   shop: "name and address at the head of a run's sheet, lines apart by a semicolon",
   paper: 'of a sheet: a4 or letter',
   label: 'size of a label, width x height in mm: 60x30 where nothing is settled',
@@ -72,6 +74,8 @@ export interface Settings {
   bell?: boolean;
   /** The short plan wherever it fits. */
   short?: boolean;
+  /** Asked after a run: which way the output went when it was thrown forward. */
+  askWay?: boolean;
   /** Name and address, lines apart by a semicolon. */
   shop?: string;
   paper?: 'a4' | 'letter';
@@ -85,8 +89,8 @@ export interface Settings {
 
 /** @throws InputError with file and line for what cannot be meant. Nothing is settled where there is no file. */
 export function readSettings(path = settingsPath()): Settings {
-  const { 'start-key': startKey, ...rest } = readWritten(path);
-  return known({ ...rest, startKey });
+  const { 'start-key': startKey, 'ask-way': askWay, ...rest } = readWritten(path);
+  return known({ ...rest, startKey, askWay });
 }
 
 function readWritten(path: string): Written {

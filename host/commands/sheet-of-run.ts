@@ -4,10 +4,19 @@
 import { CAUTIONS } from '../bench/index.js';
 import type { Capture } from '../capture/index.js';
 import { unloadedSupply } from '../measure/index.js';
+import { hookUpLines } from '../profile/index.js';
 import { anchorOf, type CalibrationPoint, type RunEntry, type RunRecord } from '../records/index.js';
 import { runPicture } from '../reports/index.js';
 import type { Sheet } from '../reports/sheet/index.js';
-import { amount, chance, retold, revisionWords, stopClause, temperatureBand } from '../tell/index.js';
+import {
+  amount,
+  chance,
+  retold,
+  revisionWords,
+  stopClause,
+  temperatureBand,
+  wayText,
+} from '../tell/index.js';
 import { contentText } from './entry-text.js';
 import { decidedText, learnedText, when, zoneText } from './log-text.js';
 import type { StoryLine } from './story.js';
@@ -34,13 +43,16 @@ const DAY_MS = 86_400_000;
 export function sheetOf({ run, capture, circuit, calibrations, entries, story, shop }: OnPaper): Sheet {
   const { unit, judgement, hash, doubt } = run;
   const checks = judgement?.checks ?? [];
+  // Of a unit that fails the reason is left to its cause: what else is in doubt is said beside it.
+  const wayInDoubt = run.verdict === 'fail' ? judgement?.way?.inDoubt : undefined;
+  const doubts = [doubt?.replace(/^in doubt: /, ''), wayInDoubt].filter((text) => text !== undefined);
   return {
     shop,
     tag: run.tag,
     title: `${unit.unit.title}. ${unit.style.title}.`,
     ...(run.status === 'running' || run.verdict === undefined ? {} : { verdict: run.verdict }),
     sentence: retold(run.sentence ?? ''),
-    ...(doubt === undefined ? {} : { doubt: retold(doubt.replace(/^in doubt: /, '')) }),
+    ...(doubts.length === 0 ? {} : { doubt: retold(doubts.join(' ')) }),
     causes: (judgement?.findings ?? []).slice(0, MOST_CAUSES).map((finding) => ({
       chance: chance(finding),
       sentence: finding.sentence,
@@ -73,7 +85,8 @@ const pictureOf = (run: RunRecord, capture: Capture, isLow: boolean): string =>
   });
 
 function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [string, string][] {
-  const { rig, unit, stop } = run;
+  const { rig, unit, stop, judgement } = run;
+  const way = judgement?.way;
   const supply = unloadedSupply(run.judgement?.measured ?? {})?.value;
   const { nominal, plusMinus } = unit.unit.temperatureC;
   const conditions = [
@@ -101,8 +114,10 @@ function factsOf(run: RunRecord, calibrations: readonly CalibrationPoint[]): [st
       : ([
           ['calibration', calibrationAge(calibrations, run)],
           ['conditions', conditions.join('; ')],
+          ['clipped on', hookUpLines(unit).join(' ')],
         ] as [string, string][])),
     ...(run.learnedFrom === undefined ? [] : [['limits', learnedText(run) ?? ''] as [string, string]]),
+    ...(way === undefined ? [] : [['forward', wayText(way)] as [string, string]]),
     ...(stop === undefined
       ? []
       : [['stopped', `at ${amount(stop.atS, 's', 3)}: ${stopClause(stop.reason)}`] as [string, string]]),

@@ -19,4 +19,5 @@ export {
 export { measureRelayUnit, passesBy } from './relay/index.js';
 export * from './verdict.js';
 export { verdictOf } from './verdict-rule.js';
+export type { WayTold } from './way.js';
 export type { Shown } from './what-it-does.js';

@@ -39,6 +39,7 @@ import { forPassing, forRig } from './rig-in-question.js';
 import { forSubject } from './subject.js';
 import type { Check, Finding, Judgement } from './verdict.js';
 import { verdictOf } from './verdict-rule.js';
+import { wayDoubts, wayTold } from './way.js';
 import { whatItDoes } from './what-it-does.js';
 import { graded, gradeWords, isGraded, isNothingButSheet, withoutSheet } from './without-sheet.js';
 
@@ -94,7 +95,8 @@ export function judge(request: JudgeRequest): Judgement {
   const counts = unit.unit.rules.conditionalPassCounts;
   const missing = notOnBench(unit.style);
   const isAllThere = missing.length === 0;
-  const doubts = [...rigDoubts(unit.rig), ...(asked.doubts ?? [])];
+  const way = wayTold(unit);
+  const doubts = [...wayDoubts(way), ...rigDoubts(unit.rig), ...(asked.doubts ?? [])];
   const told = (found: Check[], findings: Finding[]): Judgement => {
     const checks = forDoubt(found, doubts);
     const verdict = verdictOf(checks, counts);
@@ -115,6 +117,7 @@ export function judge(request: JudgeRequest): Judgement {
       measured: asked.measured,
       ...(grade ? { grade } : {}),
       ...(isAllThere ? {} : { notOnBench: missing }),
+      ...(way === undefined ? {} : { way }),
     };
   };
   const asFound = verdictOf(asked.checks, counts);

@@ -17,6 +17,8 @@ export interface JudgementJson {
   grade?: Judgement['grade'];
   /** Parts of the unit that were not on the bench, and so not judged. */
   notOnBench?: Judgement['notOnBench'];
+  /** Which way the output went when it was thrown forward, where somebody saw it. */
+  way?: Judgement['way'];
   /** What was sampled does not tell forward from reverse: what is named forward may be either. */
   directionNotTold?: true;
 }
@@ -30,6 +32,7 @@ export const judgementJson = ({
   sentence,
   notOnBench,
   grade,
+  way,
 }: Judgement): JudgementJson => ({
   verdict,
   checks: checks.map(checkJson),
@@ -46,6 +49,7 @@ export const judgementJson = ({
   sentence,
   ...(grade === undefined ? {} : { grade }),
   ...(notOnBench === undefined ? {} : { notOnBench }),
+  ...(way === undefined ? {} : { way }),
   ...(isWayUntold(measured) ? { directionNotTold: true } : {}),
 });
 

@@ -6,6 +6,7 @@ import type { MotorMoves } from '../circuit/index.js';
 import type { RankedFinding } from '../diagnose/index.js';
 import type { Measured, RunStretch } from '../measure/index.js';
 import type { MotorGrade } from './grade.js';
+import type { WayTold } from './way.js';
 import type { Shown } from './what-it-does.js';
 
 export type { RankedFinding as Finding } from '../diagnose/index.js';
@@ -101,4 +102,6 @@ export interface Judgement {
   grade?: MotorGrade;
   /** Parts of the unit that were not on the bench, by their ids in the circuit; absent where all of it was. */
   notOnBench?: readonly { id: string; title: string }[];
+  /** Which way the output went when it was thrown forward, where somebody saw it. */
+  way?: WayTold;
 }

@@ -204,7 +204,7 @@ export const styleShape = z.strictObject({
   subject: z.enum(['motor', 'relay']).optional(),
   /** Two or three sentences for a person who has not met this style. */
   summary: words(600),
-  /** How to join the unit to the rig, a line each. */
+  /** How to join the unit to the rig, a line each; `{lead-a}` behind the words for a wire takes its colour (hook-up.ts). */
   hookUp: z.array(words(240)).min(1),
   /** The same where a person throws the harness's own switch, as far as it differs. */
   hookUpByHand: z.array(words(240)).min(1).optional(),

@@ -52,6 +52,7 @@ import {
 import { thrownBy } from './stand-in.js';
 import { standInMotor } from './stand-in-motor.js';
 import { circuitStyleSchema } from './style-rules.js';
+import type { WaySeen } from './way.js';
 import { YamlFile } from './yaml-file.js';
 
 /** For a unit that names no plan, of a style that names none. */
@@ -87,6 +88,8 @@ export interface ResolvedUnit {
   learned?: Learned;
   /** The file that they stand in, by its name and the SHA-256 of its bytes; absent in older records. */
   learnedFile?: LearnedFile;
+  /** Of a run: which way the output went when it was thrown forward, as it was seen. */
+  way?: WaySeen;
 }
 
 /** What each kind of profile must look like; JSON Schema of any of them by `jsonSchemaOf`. */

@@ -7,6 +7,7 @@ import type { ResolvedUnit } from './load.js';
 import { loadSchema, motorSchema, planSchema, relaySchema, rigSchema, unitProfileSchema } from './schema.js';
 import { withStandIn } from './stand-in.js';
 import { circuitStyleSchema } from './style-rules.js';
+import { waySeenSchema } from './way.js';
 
 /**
  * @param where for messages: the record that it lay in.
@@ -21,7 +22,7 @@ export function restoredUnit(stored: ResolvedUnit, where: string): ResolvedUnit 
     const what = `its profile is not understood any more (${place}: ${issue?.message ?? 'wrong shape'})`;
     throw new InputError({ file: where, what, mend: "take today's with --profile P" }, { cause: read.error });
   };
-  const { load, relay, learned, learnedFile } = stored;
+  const { load, relay, learned, learnedFile, way } = stored;
   const style = whole(circuitStyleSchema, 'circuit', stored.style);
   const plan = whole(planSchema, 'plan', stored.plan);
   return {
@@ -33,6 +34,7 @@ export function restoredUnit(stored: ResolvedUnit, where: string): ResolvedUnit 
     ...(relay === undefined ? {} : { relay: whole(relaySchema, 'relay', relay) }),
     rig: whole(rigSchema, 'rig', stored.rig),
     plan,
+    ...(way === undefined ? {} : { way: whole(waySeenSchema, 'way', way) }),
     ...(learned === undefined ? {} : { learned: whole(learnedSchema, 'learned', learned) }),
     ...(learnedFile === undefined ? {} : { learnedFile }),
   };

@@ -242,6 +242,13 @@ export const unitProfileSchema = z.strictObject({
   switchNames: z
     .strictObject({ forward: z.string().min(1).max(24), reverse: z.string().min(1).max(24) })
     .optional(),
+  /** What the output does thrown forward, and thrown reverse: `up` and `down`. Held against what a person saw. */
+  moves: z
+    .strictObject({ forward: z.string().min(1).max(24), reverse: z.string().min(1).max(24) })
+    .refine(({ forward, reverse }) => forward !== reverse, {
+      message: 'forward and reverse move it the same way: write two ways',
+    })
+    .optional(),
   /** Limits that known good units have taught: a file of `throwbench learn`, its path as seen from this one. */
   learned: z.string().min(1).optional(),
   /** Wiring between the rig's terminals and the unit; values a style's wires may refer to. */
@@ -314,6 +321,8 @@ export const caseSchema = z.strictObject({
       widthTurns: within(0.001, 0.9, '', 'a part of a turn'),
     })
     .optional(),
+  /** The motor sits, or is wound, so that the output goes the other way; every reading is as it should be. */
+  turnsOtherWay: z.boolean().optional(),
   /** Self-resetting protector in the motor. */
   protector: z.strictObject(PROTECTOR).optional(),
   supply: z

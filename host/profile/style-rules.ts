@@ -9,6 +9,7 @@ import {
   type StyleElement,
   styleShape,
 } from './circuit-style.js';
+import { wiresIn } from './hook-up.js';
 
 /** Where in the profile, and what is wrong there. */
 type Refusal = [path: (string | number)[], message: string];
@@ -135,6 +136,14 @@ function* placesSensed({ sense }: CircuitStyle, { byId, uses }: Parts): Iterable
   }
 }
 
+function* wiresHookedUp({ hookUp, hookUpByHand = [] }: CircuitStyle, { byId }: Parts): Iterable<Refusal> {
+  for (const [key, lines] of Object.entries({ hookUp, hookUpByHand }))
+    for (const [index, line] of lines.entries())
+      for (const wire of wiresIn(line))
+        if (byId.get(wire)?.kind !== 'wire')
+          yield [[key, index], `{${wire}} is no wire of this style: name one by its id, or leave it out`];
+}
+
 /** In the order in which their refusals are told. */
 const RULES: readonly Rule[] = [
   ownIds,
@@ -146,6 +155,7 @@ const RULES: readonly Rule[] = [
   statesAskedFor,
   statesOfStations,
   placesSensed,
+  wiresHookedUp,
 ];
 
 export const circuitStyleSchema = styleShape.superRefine((style, context) => {

@@ -13,6 +13,8 @@ export interface JudgementRecord {
   grade?: Judgement['grade'];
   /** Parts of the unit that were not on the bench. */
   notOnBench?: Judgement['notOnBench'];
+  /** Which way the output went when it was thrown forward, where somebody saw it. */
+  way?: Judgement['way'];
 }
 
 export const judgementRecord = ({ checks, measured, ...told }: Judgement): JudgementRecord => ({

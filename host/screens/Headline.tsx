@@ -62,6 +62,7 @@ const LONGEST_BIG_WORD = 9;
 function promptWord({ code, position, side = position }: HandPrompt): string {
   if (code === 'hold') return 'HOLD';
   if (code === 'ask') return 'YOUR TURN';
+  if (code === 'way') return 'WHICH WAY';
   if (code === 'let-go' || code === 'held-too-long' || code === 'go-on') return 'LET GO';
   const word = side.toUpperCase();
   return word.length <= LONGEST_BIG_WORD && canDraw(word) ? word : 'THROW';
@@ -121,9 +122,10 @@ function told({ bench, stop, ended }: ScreenState): Told | undefined {
   }
   if (stop === 'asked' && !ended && unit?.state === 'on-bench')
     return { text: 'Outputs off is sent; waiting for the rig to end the run.' };
-  if (unit && (unit.verdict !== undefined || unit.sentence !== ''))
-    return { text: unit.sentence, bold: true };
+  if (unit?.verdict !== undefined) return { text: unit.sentence, bold: true };
+  // What a person is waited for comes before what went wrong on the way.
   if (bench.prompt !== undefined) return { text: bench.prompt.sentence, bold: true };
+  if (unit && unit.sentence !== '') return { text: unit.sentence, bold: true };
   if (bench.isJudging) return { text: 'Outputs off. The readings are held against the circuit.' };
   if (unit?.steps[bench.stepIndex] !== undefined) return undefined;
   return { text: bench.rig ? 'Outputs off.' : 'Waiting for the rig to answer.' };

@@ -2,7 +2,7 @@
 // It decides nothing about units; Space, Esc and Ctrl-C go straight to `stop`. While anything may be energised no other
 // key does a thing. Waits through the clock handed in.
 
-import type { After, Before, BenchEvent, Ended, Upcoming } from '../bench/index.js';
+import type { After, Before, BenchEvent, Ended, Upcoming, WayQuestion } from '../bench/index.js';
 import type { Clock, Timer } from '../link/index.js';
 import { type BenchView, EMPTY_VIEW, stepSpans } from './bench-view-model.js';
 import { Following } from './changing.js';
@@ -12,6 +12,7 @@ import type { KeyAction } from './keys.js';
 import type { ChoiceQuestion, Question, TextQuestion } from './question.js';
 import { entered, foundRows, LONGEST_SEARCH, movedIn, type RoomContent, type RoomView } from './room.js';
 import { type Looked, lookAfter, runEndS, type TraceLook, wholeRun } from './trace-look.js';
+import { type WayAnswer, WayAsked } from './way-asked.js';
 
 /** Cautions stay this long where nobody has to change units. */
 export const CAUTION_S = 3;
@@ -79,6 +80,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   readonly #options: BenchControllerOptions;
   #answer: ((action: KeyAction) => boolean) | undefined;
   #confirmation: ((isYes: boolean) => void) | undefined;
+  readonly #way: WayAsked;
   #asksYesOrNo = false;
   #reply: ((reply: string | number | 'undo' | undefined) => void) | undefined;
   #tick: Timer | undefined;
@@ -97,6 +99,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       ...(where === undefined ? {} : { where }),
     });
     this.#options = options;
+    this.#way = new WayAsked(options.clock);
     this.#isCautioned = options.cautionsDue === false;
     this.#isHeld = options.isResumed === true;
   }
@@ -108,7 +111,10 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
 
   get isRunning(): boolean {
     const { bench, ended } = this.state;
-    return !ended && (this.#isRunning || bench.units[bench.current]?.state === 'on-bench');
+    // Asked which way it went, outputs are off: a scanned tag is taken whole, so that none of it is an answer.
+    return (
+      !ended && !this.#way.stands && (this.#isRunning || bench.units[bench.current]?.state === 'on-bench')
+    );
   }
 
   get isLeaving(): boolean {
@@ -230,6 +236,15 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     return this.#confirmed(true);
   }
 
+  /**
+   * Holds the bench, outputs off, until one of the answers is chosen by its key, or the bench may answer by itself. A stop
+   * leaves it unanswered, and what was measured is judged all the same.
+   */
+  whichWay(question: WayQuestion): Promise<WayAnswer> {
+    if (this.state.stop !== 'no' || this.#isLeaving) return Promise.resolve(undefined);
+    return this.#way.ask(question).finally(() => this.set({ notice: undefined }));
+  }
+
   #confirmed(asksYesOrNo: boolean): Promise<boolean> {
     if (this.state.stop !== 'no') return Promise.resolve(false);
     this.#asksYesOrNo = asksYesOrNo;
@@ -294,7 +309,8 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
 
   /** A fast run of characters where no text is typed. */
   scan(text: string): void {
-    if (this.isRunning) this.#stop();
+    if (this.#way.stands) this.set({ notice: `${text} was scanned: tell first which way it went.` });
+    else if (this.isRunning) this.#stop();
     else if (this.#answer && this.#options.onScan?.(text)) {
       const { gate } = this.state;
       // Decided as proposed, or not thrown at all: the next unit is in the person's hand already.
@@ -307,6 +323,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     if (action === 'go-on') this.#enterS = this.#options.clock.nowS();
     if (action === 'outputs-off') this.#stop();
     else if (action === 'leave') this.#leave();
+    else if (this.#way.stands) this.#way.press(action, sinceS > OWN_PRESS_S);
     else if (this.isRunning || this.#confirmation) this.#pressInRun(action, sinceS);
     else if (action === 'rooms' || this.state.rooms) this.#pressInRoom(action);
     else if (this.state.question) this.#pressAtQuestion(this.state.question, action);
@@ -330,6 +347,12 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       this.set({ gate: { ...held, isOffSent: true } });
     }
     if (ended) return;
+    // Nothing is driven any more, and the rig has been let go: no confirmation is waited for.
+    if (this.#way.stands) {
+      this.#isHeld = true;
+      this.#way.answer(undefined);
+      return;
+    }
     if (!this.isRunning) {
       this.#isHeld = true;
       this.#confirmation?.(false);

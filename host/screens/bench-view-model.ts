@@ -38,6 +38,8 @@ export interface UnitView {
   does?: Judgement['does'];
   /** Of a motor without a sheet. */
   grade?: Judgement['grade'];
+  /** Which way its output went when it was thrown forward. */
+  way?: Judgement['way'];
   /** Under which the record stands in the store. */
   runId?: string;
   durationS?: number;
@@ -82,6 +84,9 @@ const OUTPUTS_OFF = {
   isJudging: false,
   prompt: undefined,
 } as const;
+
+/** Asked of whoever sits there, whoever throws. */
+const BETWEEN_THROWS: ReadonlySet<HandPrompt['code']> = new Set(['ask', 'way']);
 
 export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
   switch (event.kind) {
@@ -133,7 +138,7 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
       return change(
         { ...view, prompt: event.prompt.code === 'done' ? undefined : event.prompt },
         view.current,
-        event.prompt.code === 'ask' ? {} : { isByHand: true },
+        BETWEEN_THROWS.has(event.prompt.code) ? {} : { isByHand: true },
       );
     case 'outputs-off':
       return { ...view, ...OUTPUTS_OFF, isJudging: true };
@@ -160,6 +165,7 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         says: event.judgement.says,
         does: event.judgement.does,
         grade: event.judgement.grade,
+        way: event.judgement.way,
         runId: event.runId,
         durationS: event.durationS,
       });

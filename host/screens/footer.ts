@@ -1,5 +1,6 @@
 // What the keys do now: what Enter does, or how to stop, in the first line; the other keys in the second.
 
+import { keyWords } from '../bench/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import type { ScreenState } from './bench-controller.js';
 import { canUndo, type Gate, proposed } from './gate.js';
@@ -33,6 +34,9 @@ function wordsOf(state: ScreenState): FooterWords {
   if (gate) return atGate(gate, canUndo(bench));
   if (!ended) {
     if (stop !== 'no') return { main: `${OFF} (sent)`, others: '' };
+    const { choices } = bench.prompt ?? {};
+    if (choices)
+      return { main: keyWords(choices, ' · '), others: `Enter: no answer · ${OFF} · Ctrl-C: leave` };
     // What is asked in mid-run is answered in mid-run.
     return { main: OFF, others: 'Ctrl-C: outputs off and leave. No other key does anything now.' };
   }

@@ -30,7 +30,11 @@ export type KeyAction =
   | 'zoom-in'
   | 'zoom-out'
   | 'overlay'
-  | 'rooms';
+  | 'rooms'
+  | 'first'
+  | 'second'
+  | 'third'
+  | 'fourth';
 
 /** What ink tells of a key beside its character. */
 export type KeyPress = Partial<Key>;
@@ -51,6 +55,10 @@ const LETTERS: Readonly<Record<string, KeyAction>> = {
   p: 'other-profile',
   t: 'traces',
   o: 'overlay',
+  '1': 'first',
+  '2': 'second',
+  '3': 'third',
+  '4': 'fourth',
   '+': 'zoom-in',
   '=': 'zoom-in',
   '-': 'zoom-out',

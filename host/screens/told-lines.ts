@@ -2,7 +2,7 @@
 // probe and the readings that prove it first. Where room is short fewer causes are named; a probe is never cut for a cause.
 
 import type { Finding } from '../judge/index.js';
-import { GRADE_WORDS, GRADED_WORDS, inWords, lowered, percent, withoutStop } from '../tell/index.js';
+import { GRADE_WORDS, GRADED_WORDS, inWords, lowered, percent, wayText, withoutStop } from '../tell/index.js';
 import { topFinding, type UnitView } from './bench-view-model.js';
 import { wrapWords } from './format.js';
 import { printable, type Theme } from './theme.js';
@@ -29,6 +29,8 @@ export function toldLines(unit: UnitView, theme: Theme, columns: number, rows: n
         label: `${GRADED_WORDS[about]}:`,
         lines: clipped(wrap(`${GRADE_WORDS[grade]}. ${sentence}`), MOST_GRADE_ROWS),
       });
+  if (unit.way && unit.way.inDoubt === undefined)
+    out.push({ label: 'Forward:', lines: wrap(wayText(unit.way)) });
   if (unit.advice !== undefined) out.push({ label: 'What to do:', lines: clipped(wrap(unit.advice), rows) });
   return out;
 }

@@ -89,3 +89,22 @@ export const withoutStop = (sentence: string): string => sentence.replace(/\.$/,
 /** `lead A, the feed current and lead B`. */
 export const listed = (words: readonly string[], last: 'and' | 'or' = 'and'): string =>
   words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} ${last} ${words.at(-1)}`;
+
+/** Which way an output went when it was thrown forward: `up, as it should (seen by a person)`. */
+export function wayText({
+  moved,
+  words,
+  by,
+  declared,
+}: {
+  moved: string;
+  words: string;
+  by: 'person' | 'virtual-bench';
+  declared?: string | undefined;
+}): string {
+  const seen = by === 'person' ? 'told by a person' : 'told by the virtual bench';
+  if (moved === 'unseen') return `${words} (${seen})`;
+  if (declared === undefined) return `${words} (${seen}); the profile does not say which way is right`;
+  const against = moved === 'as-forward' ? 'as it should' : `and should move it ${declared}`;
+  return `${words}, ${against} (${seen})`;
+}

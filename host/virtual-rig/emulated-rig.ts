@@ -4,6 +4,7 @@
 import { encodeRequest } from '../../firmware-protocol/index.js';
 import type { Channel } from '../capture/index.js';
 import { VirtualClock } from '../link/index.js';
+import type { Turned } from '../profile/index.js';
 import { type BoardWorld, EmulatedBoard, rigImage } from './board/index.js';
 import { type DeviceBinding, deviceBinding, type SerialDevice } from './device-binding.js';
 import { Engine } from './engine.js';
@@ -22,6 +23,8 @@ export interface VirtualRig {
   hear?(prompt: HeardPrompt): void;
   /** What a meter without error would show on a channel, now, where the world has one. */
   meter?(channel: Channel): number;
+  /** Which way the motor went in the forward throws so far, where the world knows it. */
+  turned?(): Turned | undefined;
   /** Ends the emulation; timers of the clock no longer fire. */
   close(): void;
 }

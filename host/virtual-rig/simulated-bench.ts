@@ -1,7 +1,7 @@
 // The bench around the emulated board: its pins work the feed and the throws of a simulated circuit, its converter
 // reads currents and voltages off it. Time is the board's true time.
 
-import type { Channel } from '../capture/index.js';
+import type { Channel, Position } from '../capture/index.js';
 import {
   brushContactOf,
   COIL_CONTROLS,
@@ -10,12 +10,13 @@ import {
   type Transient,
   type UnitCircuit,
 } from '../circuit/index.js';
-import type { ResolvedUnit, VirtualCase } from '../profile/index.js';
+import type { ResolvedUnit, Turned, VirtualCase } from '../profile/index.js';
 import type { BoardOutputs, BoardWorld } from './board/index.js';
 import type { Chance } from './chance.js';
 import { inputChannels } from './converter.js';
 import { hasCoilLimiter, trueUnit } from './true-unit.js';
 import { type HeardPrompt, VirtualOperator } from './virtual-operator.js';
+import { type WayWatch, wayWatch } from './way-watch.js';
 
 type RigPart = NonNullable<VirtualCase['stuckOn']>[number];
 
@@ -51,6 +52,8 @@ export class SimulatedBench implements BoardWorld {
   /** The next time the brush lifts or lands. */
   #brushAtS = Number.POSITIVE_INFINITY;
   #brushTouches = true;
+  /** Which way the output went; none where nothing turns. */
+  readonly #way: WayWatch | undefined;
   /** Throws the unit's own switch, where the rig does not. */
   readonly #operator: VirtualOperator | undefined;
 
@@ -78,6 +81,9 @@ export class SimulatedBench implements BoardWorld {
     this.#parts = virtualCase;
     this.#operator =
       unit.plan.throwBy === 'operator' ? new VirtualOperator(virtualCase.hand ?? ATTENTIVE, dice) : undefined;
+    this.#way = wayWatch(unit, virtualCase, () =>
+      this.transient.reader({ kind: 'angle', element: this.circuit.motorId }),
+    );
     this.#planBrush(0);
     this.#set(0, ALL_OFF);
   }
@@ -105,6 +111,11 @@ export class SimulatedBench implements BoardWorld {
     return !this.#isStuckOff('Q4') && (isFed || this.#isStuckOn('Q4'));
   }
 
+  /** Which way the output went in the forward throws so far; undefined where nothing turns. */
+  turned(): Turned | undefined {
+    return this.#way?.turned();
+  }
+
   #set(atS: number, { feedLimited, feedFull, throwForward, throwReverse, coilFull }: BoardOutputs): void {
     const { feed, position } = this.circuit.controls;
     const isFull = this.#isOn(feedFull, 'KB', 'Q2');
@@ -112,8 +123,11 @@ export class SimulatedBench implements BoardWorld {
     this.#feedIsOn = isFull || isLimited;
     const settings: ControlSetting[] = [...feed[isFull ? 'full' : isLimited ? 'limited' : 'off']];
     // Thrown by hand, the rig's own throws are wired to nothing.
-    if (this.#operator === undefined || atS === 0)
-      settings.push(...position[throwForward ? 'forward' : throwReverse ? 'reverse' : 'rest']);
+    if (this.#operator === undefined || atS === 0) {
+      const thrown = throwForward ? 'forward' : throwReverse ? 'reverse' : 'rest';
+      this.#way?.thrown(thrown);
+      settings.push(...position[thrown]);
+    }
     if (this.#hasCoilLimiter)
       settings.push(...COIL_CONTROLS[this.#isOn(coilFull, 'Q5') ? 'full' : 'limited']);
     this.transient.control(atS, settings);
@@ -143,7 +157,9 @@ export class SimulatedBench implements BoardWorld {
     const hand = this.#operator;
     while (hand && hand.nextS <= toS) {
       this.#advanceBrush(hand.nextS);
-      const position = this.circuit.controls.position[hand.move()];
+      const moved: Position = hand.move();
+      this.#way?.thrown(moved);
+      const position = this.circuit.controls.position[moved];
       this.transient.control(this.transient.timeS, position);
     }
     this.#advanceBrush(toS);

@@ -74,12 +74,12 @@ const blownFuses = ({ blownFuses: fuses = [] }: VirtualCase): AppliedFault[] =>
 
 function refuseMotorCase(
   { unit, load }: ResolvedUnit,
-  { id, motorScale, wornBrushes, segmentFault, protector }: VirtualCase,
+  { id, motorScale, wornBrushes, segmentFault, protector, turnsOtherWay }: VirtualCase,
 ): void {
   const isMotorless = load !== undefined || unit.subject === 'relay';
   const changes =
     Object.keys(motorScale).length > 0 ||
-    [wornBrushes, segmentFault, protector].some((given) => given !== undefined);
+    [wornBrushes, segmentFault, protector, turnsOtherWay].some((given) => given !== undefined);
   if (!isMotorless || !changes) return;
   const instead = load === undefined ? 'unit has none' : `unit has ${load.id} in its place`;
   throw new RangeError(`case ${id} changes a motor, but the ${instead}`);

@@ -40,5 +40,10 @@ export function openVirtualRig(options: VirtualRigOptions): VirtualRig {
   const rig = openEmulatedRig({ world, paced, clockErrorPpm, rigId: 'virtual', ...known({ older }) });
   // The coils of the rig's relays hang behind these two, and the board sees it.
   if (virtualCase.blownFuses?.some((fuse) => fuse === 'F1' || fuse === 'F2')) rig.board.setStopLoop(false);
-  return { ...rig, hear: (prompt) => world.hear(prompt), meter: (channel) => world.meter(channel) };
+  return {
+    ...rig,
+    hear: (prompt) => world.hear(prompt),
+    meter: (channel) => world.meter(channel),
+    turned: () => world.turned(),
+  };
 }

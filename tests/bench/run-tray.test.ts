@@ -77,6 +77,15 @@ describe('a tray', () => {
     expect(events.at(-1)).toEqual({ kind: 'tray-finished', passed: 0, failed: 0, cannotTell: 2 });
   });
 
+  it('tells how to clip on before each unit of another kind, other colours among it', async () => {
+    const blue = { ...unit, unit: { ...unit.unit, wires: { 'lead-a': { colour: 'BU' } } } };
+    const { events } = await tray([job('V-1'), job('V-2', blue), job('V-3', blue), job('V-4')]);
+    const told = events.flatMap((event) => (event.kind === 'hook-up' ? [event] : []));
+    expect(told.map(({ tag }) => tag)).toEqual(['V-1', 'V-2', 'V-4']);
+    expect(told[1]?.lines.join(' ')).toContain('lead A (BU blue) from a1');
+    expect(told[2]?.lines.join(' ')).toContain('lead A from a1');
+  });
+
   it('runs the same unit again as its next attempt', async () => {
     const { asked, events } = await tray([job('V-1'), job('V-2')], {
       after: { 'after V-1 1': { goOn: 'again' } },

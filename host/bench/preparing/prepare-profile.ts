@@ -42,7 +42,9 @@ const CORES_WORTH_A_THREAD = 3;
 export function prepareProfile(ofDay: ResolvedUnit, options: PreparationOptions): Preparation {
   // What the rig has proven of itself before a run was not known when this was prepared, and changes none of it.
   const { proven: _, ...ofRig } = ofDay.rig;
-  const unit = { ...ofDay, rig: ofRig };
+  // Nor does which way its output went, as somebody saw it.
+  const { way: __, ...asRun } = ofDay;
+  const unit = { ...asRun, rig: ofRig };
   // What the rig reads by moves no good unit: a calibrated rig meets what was prepared before it was opened.
   const { scales, ...rig } = ofRig;
   // What good units have taught stands beside what is worked out here, and changes none of it.

@@ -19,7 +19,7 @@ export async function sitAtOpenBench(
   io: CommandIo,
   openBench: OpenBench,
 ): Promise<number> {
-  const settings = { ...readSettings(), ...known({ short: named.short }) };
+  const settings = { ...readSettings(), ...known({ short: named.short, askWay: named.askWay }) };
   const store = openStore();
   const { startKey, bell, operator } = settings;
   let driver: BenchDriver | undefined;

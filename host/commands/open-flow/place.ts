@@ -39,6 +39,8 @@ export interface Named {
   isVirtual?: boolean;
   /** The short plan wherever it fits. */
   short?: boolean;
+  /** Asked after a run: which way the output went when it was thrown forward. */
+  askWay?: boolean;
 }
 
 /** Undefined when the person leaves. */

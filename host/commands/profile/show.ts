@@ -8,6 +8,7 @@ import {
   aFileOf,
   anyProfiles,
   type CircuitStyle,
+  hookUpLines,
   loadUnit,
   type MotorProfile,
   nodesOf,
@@ -15,6 +16,7 @@ import {
   type Plan,
   type ProfileKind,
   plainValues,
+  type ResolvedUnit,
   type Tray,
   type UnitProfile,
 } from '../../profile/index.js';
@@ -35,7 +37,7 @@ const ORIGIN_WORDS: Readonly<Record<string, string>> = {
 export function show(io: CommandIo, ref: string, kind: ProfileKind | undefined, json: boolean): number {
   const [found, ...others] = anyProfiles(ref, known({ kind }));
   if (json) {
-    io.stdout(jsonText(found.kind === 'unit' ? loadUnit(found.path) : found.value));
+    io.stdout(jsonText(found.kind === 'unit' ? unitJson(loadUnit(found.path)) : found.value));
     return EXIT.pass;
   }
   const also = others.map(
@@ -51,6 +53,9 @@ export function show(io: CommandIo, ref: string, kind: ProfileKind | undefined, 
   );
   return EXIT.pass;
 }
+
+/** With how it is hooked up, in the colours of its wires. */
+const unitJson = (unit: ResolvedUnit) => ({ ...unit, hookUp: hookUpLines(unit) });
 
 function pageOf(found: AnyProfile): string[] {
   const { kind, file, value, path } = found;
@@ -127,7 +132,7 @@ function unitLines({ file, path, value }: AnyProfile): string[] {
     ),
     '',
     'How to hook it up:',
-    ...style.hookUp.map((line) => `  - ${line}`),
+    ...hookUpLines(whole).map((line) => `  - ${line}`),
     ...parts.flatMap((part) => ['', ...pageOf(part)]),
   ];
 }
@@ -147,7 +152,7 @@ function circuitLines(style: CircuitStyle): string[] {
     `Reverse returns ${style.returnPath.reverse}.`,
     '',
     'How to hook it up:',
-    ...style.hookUp.map((line) => `  - ${line}`),
+    ...hookUpLines({ style }).map((line) => `  - ${line}`),
     '',
     'What joins what:',
     ...tableLines(rows),

@@ -2,7 +2,7 @@
 
 import { known } from '../../fields/index.js';
 import type { OpenBench, SessionRequest, SessionUnit } from '../bench-driver.js';
-import { BENCH_OPTIONS, benchNamed, LINES_OPTIONS, SHORT_OPTION } from '../bench-named.js';
+import { ASK_WAY_OPTION, BENCH_OPTIONS, benchNamed, LINES_OPTIONS, SHORT_OPTION } from '../bench-named.js';
 import { AMBIENT_OPTION, LEARNED_OPTION } from '../capture-options.js';
 import { type Command, type CommandIo, numberTold, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
@@ -17,7 +17,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
   return declared(
     {
       calls: [
-        'run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp] [--short] [--ambient-c C] [--circuit auto|ID] [--motor ID] [--plan ID] [--json] [--plain]',
+        'run --profile P --unit TAG (--port PATH [--rig ID] | --virtual CASE) [--no-ramp] [--short] [--ask-way] [--ambient-c C] [--circuit auto|ID] [--motor ID] [--plan ID] [--json] [--plain]',
         'run --profile P --virtual random [--seed N] [--json] [--plain]',
       ],
       options: {
@@ -45,6 +45,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
         },
         seed: { type: 'string', value: 'N', words: 'the same hidden fault again' },
         short: SHORT_OPTION,
+        'ask-way': ASK_WAY_OPTION,
         'no-ramp': {
           type: 'boolean',
           words: 'a relay alone without the turning of its supply: pull-in and drop-out are then not tested',
@@ -89,7 +90,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
       if (!profile) throw new UsageError('--profile P is missing: what should the unit be?');
       if (values.circuit !== undefined && virtual === 'random')
         throw new UsageError('--circuit is not for training');
-      for (const option of ['motor', 'plan'] as const)
+      for (const option of ['motor', 'plan', 'ask-way'] as const)
         if (values[option] !== undefined && virtual === 'random')
           throw new UsageError(`--${option} is not for training`);
       if (virtual === 'random') return train({ ...values, profile }, io);
@@ -124,7 +125,7 @@ export function makeRunCommand(openBench: OpenBench): Command {
           units: [unit],
           kind: 'run',
           title: tag,
-          settings,
+          settings: { ...settings, ...known({ askWay: values['ask-way'] }) },
           ...known({ port: port || undefined, rigId: rig || undefined, readCircuit }),
         },
         values,

@@ -40,8 +40,8 @@ export const command = declared(
       io.stdout(jsonText({ file: path, settings }));
       return EXIT.pass;
     }
-    const { startKey, ...rest } = settings;
-    const kept: Record<string, unknown> = { ...rest, 'start-key': startKey };
+    const { startKey, askWay, ...rest } = settings;
+    const kept: Record<string, unknown> = { ...rest, 'start-key': startKey, 'ask-way': askWay };
     const rows = Object.entries(SETTING_WORDS).map(([name, words]) => [name, told(kept[name]), words]);
     io.stdout(`${displayPath(path)}\n`);
     for (const line of tableLines(rows)) io.stdout(`${line}\n`);

@@ -3,7 +3,7 @@
 import { resolve } from 'node:path';
 import { known } from '../../fields/index.js';
 import type { SessionRequest, SessionUnit } from '../bench-driver.js';
-import { LINES_OPTIONS, PORT_OPTION, RIG_OPTION, SHORT_OPTION } from '../bench-named.js';
+import { ASK_WAY_OPTION, LINES_OPTIONS, PORT_OPTION, RIG_OPTION, SHORT_OPTION } from '../bench-named.js';
 import { AMBIENT_OPTION, LEARNED_OPTION } from '../capture-options.js';
 import { refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
@@ -11,8 +11,8 @@ import { declared } from '../declared.js';
 export const command = declared(
   {
     calls: [
-      'tray FILE [--port PATH [--rig ID]] [--short] [--ambient-c C] [--motor ID] [--json] [--plain]',
-      'tray --resume [--port PATH [--rig ID]] [--json] [--plain]',
+      'tray FILE [--port PATH [--rig ID]] [--short] [--ask-way] [--ambient-c C] [--motor ID] [--json] [--plain]',
+      'tray --resume [--port PATH [--rig ID]] [--ask-way] [--json] [--plain]',
     ],
     takes: [
       {
@@ -34,6 +34,7 @@ export const command = declared(
       },
       rig: RIG_OPTION,
       short: SHORT_OPTION,
+      'ask-way': ASK_WAY_OPTION,
       'ambient-c': AMBIENT_OPTION,
       learned: {
         ...LEARNED_OPTION,
@@ -64,7 +65,7 @@ export const command = declared(
     const settings = readSettings();
     const isShort = values.short ?? settings.short;
     const list = values.resume ? await resumed(values) : await listed(file ?? '', values, isShort);
-    const request = { ...list, settings };
+    const request = { ...list, settings: { ...settings, ...known({ askWay: values['ask-way'] }) } };
     const { sitAtBench } = await import('../bench-session.js');
     return sitAtBench(request, values, io, async (...asked) =>
       (await import('../open-bench.js')).openBench(...asked),
