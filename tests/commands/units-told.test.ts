@@ -136,7 +136,7 @@ describe('a build', () => {
   it('is rated in the units that are settled', async () => {
     const stated = await ratings('--ambient-c', '40');
     expect(stated).toContain('motor wires, 2.5 mm²');
-    expect(stated).toMatch(/Smallest: [\d.]+ mm² or AWG \d+/);
+    expect(stated).toMatch(/Smallest: wire of [\d.]+ mm² or wire\s+AWG \d+/);
     expect(stated).toContain('40 °C');
     settle({ temperature: 'F', wire: 'AWG' });
     const told = await ratings('--ambient-c', '40');
