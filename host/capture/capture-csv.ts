@@ -128,7 +128,8 @@ export function readCapture(
     if (beyond) beyondRange[column.name] = beyond;
     if (note) notes.push(note);
   }
-  const seldom = withoutSeldom(timeS, channels, count);
+  // In the own format an empty cell is a lost sample.
+  const seldom = columns.isForeign ? withoutSeldom(timeS, channels, count) : { channels, notes: [] };
   notes.push(...seldom.notes);
   const capture: Capture = {
     timeS,

@@ -21,7 +21,7 @@ const NO_READING = 1e30;
 
 /** The mark that a number stands for; undefined for a reading. */
 export function specialNumber(value: number): Special | undefined {
-  if (!(Math.abs(value) >= NO_READING)) return undefined;
+  if (!(Math.abs(value) > NO_READING)) return undefined;
   const is = (wanted: number): boolean => Math.abs(value / wanted - 1) < 1e-4;
   if (is(SCPI_NONE)) return 'missing';
   return value > 0 ? 'over' : 'under';

@@ -62,7 +62,10 @@ function isSlow(values: Float64Array, rows: number): boolean {
   const at = readingsOf(values);
   if (at.length < LEAST_READINGS || at.length > MOST_PART * rows) return false;
   const usual = (lastOf(at) - itemAt(at, 0)) / (at.length - 1);
-  return at.every((row, n) => n === 0 || row - itemAt(at, n - 1) <= Math.max(usual + 1, EVEN_WITHIN * usual));
+  const least = usual * EVEN_WITHIN;
+  // What stops short, or begins late, was lost.
+  if (itemAt(at, 0) > least || rows - 1 - lastOf(at) > least) return false;
+  return at.every((row, n) => n === 0 || row - itemAt(at, n - 1) <= Math.max(usual + 1, least));
 }
 
 const rateOf = (timeS: Float64Array, at: readonly number[]): number =>

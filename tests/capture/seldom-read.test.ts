@@ -75,7 +75,7 @@ describe('a position in the words of a switch', () => {
     expect(readCaptureCsv(csv, 'bench.csv').position).toEqual([position, position, position]);
   });
 
-  it.each(['UP', 'LEFT'])('%s is no direction of a motor', (word) => {
+  it.each(['UP', 'DOWN'])('%s is no direction of a motor', (word) => {
     const csv = table(3, () => `${word},1`, 'time_s,position,motor_current_A');
     expect(() => readCaptureCsv(csv, 'bench.csv')).toThrow(
       `bench.csv:2: position: '${word}' is no position; write rest, forward, reverse`,
