@@ -16,15 +16,16 @@ const OVER =
 
 /** SCPI's number that is none, written with at least four digits. */
 const SCPI_NONE = 9.91e37;
-/** No instrument reads as much: it stands for infinity, 9.9E37 by SCPI, others by common practice. */
-const NO_READING = 1e30;
+/** Infinity by SCPI; the others are common practice, the last the largest number of four bytes (IEEE 754). */
+const OVER_NUMBERS = [9.9e37, 1e37, 1e38, 3.4028235e38];
 
 /** The mark that a number stands for; undefined for a reading. */
 export function specialNumber(value: number): Special | undefined {
-  if (!(Math.abs(value) > NO_READING)) return undefined;
+  if (!(Math.abs(value) > 9e36)) return undefined;
   const is = (wanted: number): boolean => Math.abs(value / wanted - 1) < 1e-4;
   if (is(SCPI_NONE)) return 'missing';
-  return value > 0 ? 'over' : 'under';
+  if (OVER_NUMBERS.some(is)) return 'over';
+  return OVER_NUMBERS.some((mark) => is(-mark)) ? 'under' : undefined;
 }
 
 export type Special = 'missing' | 'over' | 'under';

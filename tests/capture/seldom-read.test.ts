@@ -53,7 +53,7 @@ describe('a column that is filled seldom', () => {
 });
 
 describe('a number that no instrument reads', () => {
-  it.each(['9.9e37', '1e+37', '3.4e38', '9.9E+37'])('%s is beyond the range', (mark) => {
+  it.each(['9.9e37', '1e+37', '3.40282e38', '9.9E+37'])('%s is beyond the range', (mark) => {
     const csv = table(100, (row) => (row === 50 ? mark : `${row % 7}`), 'time (s),current (A)');
     const { channels, beyondRange } = readCaptureCsv(csv, 'logger.csv');
     expect(channels.motorCurrentA?.[50]).toBe(6);
