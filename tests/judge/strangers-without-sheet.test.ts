@@ -46,7 +46,9 @@ const currentOf = (run: OutsideRun): ((row: number) => string) => {
 /** Every cause by itself, those told in a group too, that is held likelier than not. */
 const likely = ({ findings }: ReturnType<typeof told>): string[] =>
   findings
-    .flatMap((finding) => finding.causes ?? [finding])
+    .flatMap(({ id, likelihood, causes }): { id: string; likelihood: number }[] => [
+      ...(causes ?? [{ id, likelihood }]),
+    ])
     .filter(({ id, likelihood }) => likelihood >= 0.5 && id !== 'healthy')
     .map(({ id }) => id);
 
