@@ -40,6 +40,23 @@ export function asAnotherMotor(
   });
 }
 
+/**
+ * By a current alone a motor of more resistance and a soft supply read the same: while nobody has the motor's numbers,
+ * another motor explains as much as the supply does, which is not accused for being unseen.
+ */
+export function besideSoftSupply(scored: readonly Scored[], unseenBonus: number): Scored[] {
+  const supplies = scored.filter(({ entry: { hypothesis } }) => hypothesis.isOfSupply);
+  if (!scored.some(({ entry: { hypothesis } }) => hypothesis.id === ANOTHER_MOTOR)) return [...scored];
+  const explains = Math.max(
+    ...supplies.map(({ score, entry: { hypothesis } }) => score - unseenBonus - Math.log(hypothesis.prior)),
+  );
+  return scored.map((one) => {
+    const { id, prior, isOfSupply } = one.entry.hypothesis;
+    if (isOfSupply) return { ...one, score: one.score - unseenBonus };
+    return id === ANOTHER_MOTOR ? { ...one, score: Math.max(one.score, explains + Math.log(prior)) } : one;
+  });
+}
+
 export const movesAlike = (a: MotorMoves, b: MotorMoves): boolean =>
   (a.resistance !== undefined && a.resistance === b.resistance) ||
   (a.friction !== undefined && a.friction === b.friction);

@@ -9,7 +9,7 @@ import {
   readingOf,
   unloadedSupply,
 } from '../measure/index.js';
-import { areOneMotor, asAnotherMotor, type Scored } from './beside-another-motor.js';
+import { areOneMotor, asAnotherMotor, besideSoftSupply, type Scored } from './beside-another-motor.js';
 import { CONTRADICTED, isContradicted } from './contradicted.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import {
@@ -101,7 +101,17 @@ interface Weighed {
 }
 
 function weighedBy(
-  { library, seen, stop, spread = {}, healthyLog = 0, idleLog = 0, beyond, turns = false }: DiagnoseRequest,
+  {
+    library,
+    seen,
+    stop,
+    spread = {},
+    healthyLog = 0,
+    idleLog = 0,
+    beyond,
+    turns = false,
+    own,
+  }: DiagnoseRequest,
   unseen: ReadonlySet<string>,
 ): Weighed {
   const evidence: Evidence = {
@@ -124,7 +134,10 @@ function weighedBy(
       (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0) +
       (isSupplyUnseen && entry.hypothesis.isOfSupply ? SUPPLY_UNSEEN : 0),
   }));
-  const weighed = withoutIdle(scored, healthyLog, idleLog);
+  const isCurrentAlone =
+    isSupplyUnseen && LEADS.every((lead) => seen.notSampled.includes(lead)) && own === undefined;
+  const likened = isCurrentAlone ? besideSoftSupply(scored, SUPPLY_UNSEEN) : scored;
+  const weighed = withoutIdle(likened, healthyLog, idleLog);
   return { library, spread, evidence, scored: asAnotherMotor(weighed, seen, beyond) };
 }
 
@@ -146,6 +159,8 @@ function withoutIdle(scored: readonly Scored[], healthyLog: number, idleLog: num
     return { ...one, score: one.score + idleLog * (1 - over) };
   });
 }
+
+const LEADS = ['leadAVoltageV', 'leadBVoltageV'] as const;
 
 /** That a motor stands and no throw shows it. Choice of this program, no source. */
 const STANDS_UNSEEN = Math.log(0.01);
