@@ -2,7 +2,7 @@
 // That is no loss of samples.
 
 import { itemAt, lastOf, sampleAt } from '../arrays/index.js';
-import { shortly } from '../tell/index.js';
+import { capitalised, shortly } from '../tell/index.js';
 import { type Capture, sampledChannels } from './capture.js';
 import { CHANNEL, type Channel } from './channels.js';
 
@@ -24,7 +24,7 @@ export function withoutSeldom(
   const found = sampledChannels(channels).map(([channel, values]) => ({
     channel,
     values,
-    at: isSlow(values, rows) ? readingsOf(values) : [],
+    at: slowReadings(values, rows),
   }));
   // Where all come seldom, the empty rows are those of something else.
   if (found.every(({ at }) => at.length > 0)) return { channels, notes: [] };
@@ -39,16 +39,14 @@ export function withoutSeldom(
     const often = `${words} was read in ${at.length} of ${rows} rows only, ${shortly(rateOf(timeS, at))} times a second`;
     if (channel === 'supplyVoltageV') {
       kept[channel] = drawnThrough(timeS, values, at);
-      notes.push(`${upper(often)}: in between it is drawn straight.`);
+      notes.push(`${capitalised(often)}: in between it is drawn straight.`);
     } else
       notes.push(
-        `${upper(often)}: too seldom beside the others, it was left out. Judge it by itself if need be.`,
+        `${capitalised(often)}: too seldom beside the others, it was left out. Judge it by itself if need be.`,
       );
   }
   return { channels: kept, notes };
 }
-
-const upper = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const readingsOf = (values: Float64Array): number[] => {
   const at: number[] = [];
@@ -58,14 +56,16 @@ const readingsOf = (values: Float64Array): number[] => {
   return at;
 };
 
-function isSlow(values: Float64Array, rows: number): boolean {
+/** Rows of a slow channel's readings; none of any other. */
+function slowReadings(values: Float64Array, rows: number): number[] {
   const at = readingsOf(values);
-  if (at.length < LEAST_READINGS || at.length > MOST_PART * rows) return false;
+  if (at.length < LEAST_READINGS || at.length > MOST_PART * rows) return [];
   const usual = (lastOf(at) - itemAt(at, 0)) / (at.length - 1);
-  const least = usual * EVEN_WITHIN;
+  const most = usual * EVEN_WITHIN;
   // What stops short, or begins late, was lost.
-  if (itemAt(at, 0) > least || rows - 1 - lastOf(at) > least) return false;
-  return at.every((row, n) => n === 0 || row - itemAt(at, n - 1) <= Math.max(usual + 1, least));
+  const isWhole = itemAt(at, 0) <= most && rows - 1 - lastOf(at) <= most;
+  const isEven = at.every((row, n) => n === 0 || row - itemAt(at, n - 1) <= Math.max(usual + 1, most));
+  return isWhole && isEven ? at : [];
 }
 
 const rateOf = (timeS: Float64Array, at: readonly number[]): number =>

@@ -1,5 +1,6 @@
 // The manual page throwbench(1) as roff with the man macros (groff_man(7)), made from what the verbs declare.
 
+import { capitalised } from '../tell/index.js';
 import { callsOf, type Declaration } from './declaration.js';
 import { callLines, rowsOf } from './usage-text.js';
 
@@ -48,7 +49,7 @@ export function manualPage(verbs: readonly VerbTold[], version: string): string 
 }
 
 function verbLines({ name, summary, declaration }: VerbTold): string[] {
-  const head = [`.SS ${text(name)}`, text(summary.charAt(0).toUpperCase() + summary.slice(1))];
+  const head = [`.SS ${text(name)}`, text(capitalised(summary))];
   if (declaration === undefined) return head;
   const { notes, examples, exit } = declaration;
   return [

@@ -3,7 +3,7 @@
 import { type MeterCheck, type MeterChecks, type MeterWay, type Shows, tipsOf } from '../plan/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { wrapWords } from '../screens/index.js';
-import { amount, fixed, significant } from '../tell/index.js';
+import { amount, capitalised, fixed, significant } from '../tell/index.js';
 
 const SHEET_RULES = [
   'Nothing is fed: the supply is off and taken off. Touch the two tips together first and take what they show off every reading in Ω.',
@@ -101,7 +101,7 @@ export function sheetLines(
     ...rulesOf(unit, way).flatMap((rule) => wrapped(rule)),
     ...byState(checks).flatMap(({ state, checks: same }) => [
       '',
-      ...wrapped(`${state.charAt(0).toUpperCase()}${state.slice(1)}:`),
+      ...wrapped(`${capitalised(state)}:`),
       ...same.flatMap((check) => {
         number++;
         const shows = showsWords(check.reading.range, check.shows);

@@ -13,7 +13,7 @@ import { CLIP_CHANNELS, type SenseClip } from '../circuit/index.js';
 import { type At, meterUncertainty, type Probe, type Reading, type ReadingSource } from '../probe/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { EntryContent } from '../records/index.js';
-import { amount } from '../tell/index.js';
+import { amount, capitalised } from '../tell/index.js';
 import { type ProbeTold, standing } from './probe-told.js';
 
 /** A person at the bench: `skip` where it cannot be done, `stop` to leave. */
@@ -66,7 +66,7 @@ export class RigSource implements ReadingSource {
       this.#moved(rig.facts.rigId, probe);
       const [place] = probe.where;
       const answer = await bench.ask(
-        `Outputs are off. Bite the sense clip of ${leadOf(bench.clip)} on ${place?.words ?? ''}. ${capital(leadOf(bench.clip))} itself is not read meanwhile.`,
+        `Outputs are off. Bite the sense clip of ${leadOf(bench.clip)} on ${place?.words ?? ''}. ${capitalised(leadOf(bench.clip))} itself is not read meanwhile.`,
       );
       if (answer !== 'done') return answer === 'skip' ? 'passed-over' : 'stop';
       const { trip } = bench.unit.rig;
@@ -164,4 +164,3 @@ export class RigSource implements ReadingSource {
 }
 
 const leadOf = (clip: SenseClip): string => `lead ${clip.toUpperCase()}`;
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

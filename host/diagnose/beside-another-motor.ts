@@ -11,6 +11,10 @@ export interface Scored {
   score: number;
 }
 
+/** By the readings alone. */
+export const explains = ({ score, entry: { hypothesis } }: Scored): number =>
+  score - Math.log(hypothesis.prior);
+
 /**
  * Where a run found its motor other than usual: what a condition makes of a motor another one may be by nature, and the
  * other way round where the condition moves it that way. As well explained, each by its own weight; a loss of the
@@ -27,7 +31,6 @@ export function asAnotherMotor(
   const isOther = ({ entry: { hypothesis } }: Scored): boolean => hypothesis.id === ANOTHER_MOTOR;
   const isLike = ({ entry: { hypothesis } }: Scored): boolean =>
     hypothesis.moves !== undefined && !(dropsOut && hypothesis.dropouts.motor > KNOWN_BY);
-  const explains = ({ score, entry: { hypothesis } }: Scored): number => score - Math.log(hypothesis.prior);
   if (beyond === undefined || !scored.some(isOther)) return [...scored];
   const best = Math.max(...scored.filter((one) => isOther(one) || isLike(one)).map(explains));
   return scored.map((one) => {
@@ -44,16 +47,12 @@ export function asAnotherMotor(
  * By a current alone a motor of more resistance and a soft supply read the same: while nobody has the motor's numbers,
  * another motor explains as much as the supply does, which is not accused for being unseen.
  */
-export function besideSoftSupply(scored: readonly Scored[], unseenBonus: number): Scored[] {
+export function besideSoftSupply(scored: readonly Scored[]): Scored[] {
   const supplies = scored.filter(({ entry: { hypothesis } }) => hypothesis.isOfSupply);
-  if (!scored.some(({ entry: { hypothesis } }) => hypothesis.id === ANOTHER_MOTOR)) return [...scored];
-  const explains = Math.max(
-    ...supplies.map(({ score, entry: { hypothesis } }) => score - unseenBonus - Math.log(hypothesis.prior)),
-  );
+  const best = Math.max(...supplies.map(explains));
   return scored.map((one) => {
-    const { id, prior, isOfSupply } = one.entry.hypothesis;
-    if (isOfSupply) return { ...one, score: one.score - unseenBonus };
-    return id === ANOTHER_MOTOR ? { ...one, score: Math.max(one.score, explains + Math.log(prior)) } : one;
+    const { id, prior } = one.entry.hypothesis;
+    return id === ANOTHER_MOTOR ? { ...one, score: Math.max(one.score, best + Math.log(prior)) } : one;
   });
 }
 

@@ -9,7 +9,13 @@ import {
   readingOf,
   unloadedSupply,
 } from '../measure/index.js';
-import { areOneMotor, asAnotherMotor, besideSoftSupply, type Scored } from './beside-another-motor.js';
+import {
+  areOneMotor,
+  asAnotherMotor,
+  besideSoftSupply,
+  explains,
+  type Scored,
+} from './beside-another-motor.js';
 import { CONTRADICTED, isContradicted } from './contradicted.js';
 import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
 import {
@@ -20,7 +26,7 @@ import {
   type Spread,
   unsampledIn,
 } from './likelihood.js';
-import { HEALTHY } from './nothing-wrong.js';
+import { ANOTHER_MOTOR, HEALTHY } from './nothing-wrong.js';
 import { type OwnMotor, spreadNear, withOwnMotor } from './own-motor.js';
 import { nextProbeOf } from './probing/index.js';
 import { proofsOf } from './proof.js';
@@ -122,6 +128,12 @@ function weighedBy(
   };
   const good = goodOf(library);
   const isSupplyUnseen = seen.notSampled.includes('supplyVoltageV');
+  /** Nobody has the motor's numbers, and a current alone shows neither motor nor supply by itself. */
+  const isCurrentAlone =
+    isSupplyUnseen &&
+    LEADS.every((lead) => seen.notSampled.includes(lead)) &&
+    own === undefined &&
+    library.entries.some(({ hypothesis }) => hypothesis.id === ANOTHER_MOTOR);
   const seenEntries = library.entries
     .filter(({ hypothesis }) => !unseen.has(hypothesis.id))
     .map((entry) => settingIn(entry, good));
@@ -132,11 +144,9 @@ function weighedBy(
       rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
       (entry.hypothesis.id === HEALTHY ? healthyLog : 0) +
       (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0) +
-      (isSupplyUnseen && entry.hypothesis.isOfSupply ? SUPPLY_UNSEEN : 0),
+      (isSupplyUnseen && !isCurrentAlone && entry.hypothesis.isOfSupply ? SUPPLY_UNSEEN : 0),
   }));
-  const isCurrentAlone =
-    isSupplyUnseen && LEADS.every((lead) => seen.notSampled.includes(lead)) && own === undefined;
-  const likened = isCurrentAlone ? besideSoftSupply(scored, SUPPLY_UNSEEN) : scored;
+  const likened = isCurrentAlone ? besideSoftSupply(scored) : scored;
   const weighed = withoutIdle(likened, healthyLog, idleLog);
   return { library, spread, evidence, scored: asAnotherMotor(weighed, seen, beyond) };
 }
@@ -149,13 +159,12 @@ const EXPLAINS = Math.log(20);
  * for one, as against nothing being wrong.
  */
 function withoutIdle(scored: readonly Scored[], healthyLog: number, idleLog: number): Scored[] {
-  const plain = ({ entry: { hypothesis }, score }: Scored): number => score - Math.log(hypothesis.prior);
   const good = scored.find(({ entry }) => entry.hypothesis.id === HEALTHY);
   if (good === undefined || idleLog >= 0) return [...scored];
-  const goodScore = plain(good) - healthyLog;
+  const goodScore = explains(good) - healthyLog;
   return scored.map((one) => {
     if (one === good) return one;
-    const over = Math.min(1, Math.max(0, (plain(one) - goodScore) / EXPLAINS));
+    const over = Math.min(1, Math.max(0, (explains(one) - goodScore) / EXPLAINS));
     return { ...one, score: one.score + idleLog * (1 - over) };
   });
 }
@@ -176,13 +185,13 @@ function overGood(
   ranked: readonly Ranked<LibraryEntry>[],
   healthyLog: number,
 ): (finding: RankedFinding) => RankedFinding {
-  const explains = new Map(
+  const byCause = new Map(
     ranked.map(({ entry: { hypothesis }, likelihood }) => [
       hypothesis.id,
       Math.log(likelihood / hypothesis.prior) - (hypothesis.id === HEALTHY ? healthyLog : 0),
     ]),
   );
-  const good = explains.get(HEALTHY);
+  const good = byCause.get(HEALTHY);
   return (finding) =>
     good === undefined || finding.causes === undefined
       ? finding
@@ -190,7 +199,7 @@ function overGood(
           ...finding,
           causes: finding.causes.map((cause) => ({
             ...cause,
-            overGood: (explains.get(cause.id) ?? Number.NEGATIVE_INFINITY) - good,
+            overGood: (byCause.get(cause.id) ?? Number.NEGATIVE_INFINITY) - good,
           })),
         };
 }

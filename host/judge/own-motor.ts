@@ -25,8 +25,8 @@ export function ownMotor(context: CheckContext, isOther: boolean): OwnMotor | un
   const family = familyOf(unit);
   if (family === undefined || unit.unit.subject === 'harness') return undefined;
   const feed = hasNoLeads(capture) ? usualFeed(context) : undefined;
-  const fits = fitsOf(unit, seen, capture, feed);
-  const shown = shownBy(fits, unit, seen, feed);
+  const fitted = byFits(fitsOf(unit, seen, capture, feed));
+  const shown = shownBy(fitted, unit, seen, feed);
   if (shown === undefined) return undefined;
   const found = motorAsSeen(unit, shown);
   const near = nearestUsual(unit, family, shown);
@@ -36,7 +36,7 @@ export function ownMotor(context: CheckContext, isOther: boolean): OwnMotor | un
   return {
     unit: { ...unit, motor: { ...unit.motor, ...found } },
     isOther,
-    ...(feed && byFits(fits) === undefined ? { isRough: true } : {}),
+    ...(feed && fitted === undefined ? { isRough: true } : {}),
     ...(resistance || friction ? { beyond: { usual, ...known({ resistance, friction }) } } : {}),
   };
 }
@@ -76,7 +76,7 @@ function usualFeed(context: CheckContext): UsualFeed | undefined {
 }
 
 function shownBy(
-  fits: readonly MotorFit[],
+  fitted: Numbers | undefined,
   unit: ResolvedUnit,
   { measured, segments }: MeasureResult,
   feed: UsualFeed | undefined,
@@ -95,7 +95,7 @@ function shownBy(
         ? []
         : [{ isForward: signedV > 0, currentA, voltageV, read }];
     });
-  const numbers = byFits(fits) ?? byReadings(unit, driven, feed);
+  const numbers = fitted ?? byReadings(unit, driven, feed);
   if (numbers === undefined) return undefined;
   const { resistanceOhm } = numbers;
   /** No friction that grows with speed asks for more than the motor takes. */
