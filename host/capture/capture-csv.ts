@@ -4,11 +4,13 @@
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
 import { itemAt } from '../arrays/index.js';
 import { displayPath, InputError, readFault } from '../input/index.js';
+import { acrossLeads, acrossNote, asFound, notUsed, supplyNote } from './across-motor.js';
 import { ByteWindow } from './byte-window.js';
 import type { Capture } from './capture.js';
 import { CHANNEL } from './channels.js';
 import { COIL_FEED_COLUMN, FEED_COLUMN } from './columns.js';
 import {
+  type ChannelColumn,
   type Columns,
   HEADER_HINT,
   isOwnHeader,
@@ -118,14 +120,26 @@ export function readCapture(
     'index' in times
       ? secondsOf(samplesAt(times.index), times)
       : Float64Array.from({ length: count }, (_, i) => i / times.rateHz);
-  const channels: Capture['channels'] = {};
+  let channels: Capture['channels'] = {};
+  const read: ChannelColumn[] = [];
   const beyondRange: NonNullable<Capture['beyondRange']> = {};
   for (const column of named) {
     const samples = inSiUnits(samplesAt(column.index), column, options.currentScale);
     const { beyond, note } = beyondOf(columnAt(rows.numbers, column.index).over, samples, column);
     refuseLarge(samples, column, { file: fileName, title: itemAt(columns.names, column.index) });
-    channels[column.name] = samples;
-    if (beyond) beyondRange[column.name] = beyond;
+    const found = asFound(column, samples, channels);
+    if (found === undefined) {
+      notes.push(notUsed(itemAt(columns.names, column.index)));
+      continue;
+    }
+    read.push(found);
+    if (found.across) {
+      channels = { ...channels, ...acrossLeads(samples) };
+      notes.push(acrossNote(column, itemAt(columns.names, column.index)));
+    } else channels[found.name] = samples;
+    if (column.across === 'perhaps' && !found.across)
+      notes.push(supplyNote(itemAt(columns.names, column.index)));
+    if (beyond) beyondRange[found.name] = beyond;
     if (note) notes.push(note);
   }
   // In the own format an empty cell is a lost sample.
@@ -140,6 +154,9 @@ export function readCapture(
       ? { coilFeed: 'limited' as const }
       : {}),
     channels: seldom.channels,
+    ...(seldom.channels.leadAVoltageV && read.some(({ across }) => across)
+      ? { leadsByDifference: true as const }
+      : {}),
     gaps: [],
     sampleRateHz: uniformRateHz(timeS),
     notes,
@@ -151,7 +168,10 @@ export function readCapture(
       ? {
           ...made,
           isForeign: true,
-          notes: [understood(made, count, columns, options.currentScale), ...made.notes],
+          notes: [
+            understood(made, count, { ...columns, channels: read }, options.currentScale),
+            ...made.notes,
+          ],
         }
       : made;
   if (capture.sampleRateHz === 0 && count > 2) return told(makeUniform(capture));

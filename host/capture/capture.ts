@@ -39,6 +39,8 @@ export interface Capture {
    * gave, and are at least that.
    */
   beyondRange?: Partial<Record<Channel, { above?: number; below?: number }>>;
+  /** One voltage was read across both leads: lead A and lead B hold its parts above and below zero, and where either stands is not known. */
+  leadsByDifference?: true;
   /** An export of another instrument: what a rig's profile says of its readings is not known of them. */
   isForeign?: true;
   /** Columns of an imported file that have no meaning here; kept, never read. */
@@ -78,11 +80,26 @@ export function withRows(
   };
 }
 
-export const absentChannels = ({ channels }: Pick<Capture, 'channels'>): Channel[] =>
-  CHANNELS.filter((channel) => channels[channel] === undefined);
+/** The leads, of a capture that holds no more than the voltage between them. */
+const untoldLeads = ({ leadsByDifference }: Pick<Capture, 'leadsByDifference'>): readonly Channel[] =>
+  leadsByDifference ? ['leadAVoltageV', 'leadBVoltageV'] : [];
+
+/** Channels whose readings each say something by themselves. */
+export const toldChannels = (
+  capture: Pick<Capture, 'channels' | 'leadsByDifference'>,
+): Capture['channels'] =>
+  capture.leadsByDifference ? withoutChannels(capture, untoldLeads(capture)).channels : capture.channels;
+
+export const absentChannels = (capture: Pick<Capture, 'channels' | 'leadsByDifference'>): Channel[] =>
+  CHANNELS.filter(
+    (channel) => capture.channels[channel] === undefined || untoldLeads(capture).includes(channel),
+  );
 
 /** As if the instrument did not have those channels. */
-export const withoutChannels = (capture: Capture, channels: readonly Channel[]): Capture => ({
+export const withoutChannels = <C extends Pick<Capture, 'channels'>>(
+  capture: C,
+  channels: readonly Channel[],
+): C => ({
   ...capture,
   channels: Object.fromEntries(
     sampledChannels(capture.channels).filter(([channel]) => !channels.includes(channel)),

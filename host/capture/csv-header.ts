@@ -38,6 +38,8 @@ export interface ChannelColumn {
   factor?: number;
   /** Nothing told the unit: SI was assumed. */
   assumed?: true;
+  /** Read across both leads of the motor; `perhaps` where that, or that it is the supply, is to be seen by its readings. */
+  across?: 'motor' | 'perhaps';
   note?: string;
 }
 

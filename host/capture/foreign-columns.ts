@@ -2,11 +2,11 @@
 
 import { editDistance, type InputError, nearestName } from '../input/index.js';
 import { CHANNEL, CHANNELS, type Channel } from './channels.js';
-import { CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+import { ACROSS_ROLE, CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import { type Columns, HEADER_HINT, type ReadOptions } from './csv-header.js';
 import { columnNamed, type ForeignTable, foreignTable, sameUnit } from './foreign-table.js';
 import { foreignTimes } from './foreign-times.js';
-import { channelOf, type Heading, isIndexName, kindOf, saysOf } from './headings.js';
+import { channelOf, type Heading, isAcrossMotor, isIndexName, kindOf, saysOf } from './headings.js';
 import type { Layout } from './layout.js';
 import { type Mapping, roleOf } from './mappings.js';
 import { unitIn } from './preamble.js';
@@ -67,8 +67,10 @@ function mapped(table: ForeignTable): Claimed[] {
   for (const mapping of asked) {
     const index = columnNamed(table, mapping.column);
     const { channel } = mapping;
-    if (claims.some(({ name }) => name === channel))
-      throw table.fault(`two columns are told for ${CHANNEL[channel].words}`, 'tell one');
+    if (claims.some((one) => one.name === channel && one.across === mapping.across))
+      throw table.fault(`two columns are told for ${wordsOfColumn(mapping)}`, 'tell one');
+    if (claims.some((one) => isLead(one) && isLead({ name: channel }) && one.across !== mapping.across))
+      throw table.fault('leads are told by themselves and by what is between them', 'tell one or the other');
     table.free.delete(index);
     claims.push(claimOf(table, channel, index, mapping));
   }
@@ -85,6 +87,7 @@ function mapped(table: ForeignTable): Claimed[] {
 function claimOf(table: ForeignTable, name: Channel, index: number, mapping?: Mapping): Claimed {
   const { headings, titles, options, fault } = table;
   const title = titles[index] ?? '';
+  const across = mapping?.across && { across: mapping.across };
   const wanted = CHANNEL[name].unit === 'A' ? 'current' : 'voltage';
   const unit = mapping?.unit ?? headings[index]?.unit;
   if (
@@ -92,11 +95,17 @@ function claimOf(table: ForeignTable, name: Channel, index: number, mapping?: Ma
     headings[index]?.unit?.kind === wanted &&
     !sameUnit(mapping.unit, headings[index].unit)
   )
-    return { name, index, unit: mapping.unit, note: `'${title}' is read in ${mapping.unit.name}, as told.` };
-  if (mapping?.factor !== undefined) return { name, index, factor: mapping.factor };
+    return {
+      name,
+      index,
+      ...across,
+      unit: mapping.unit,
+      note: `'${title}' is read in ${mapping.unit.name}, as told.`,
+    };
+  if (mapping?.factor !== undefined) return { name, index, ...across, factor: mapping.factor };
   const scale = wanted === 'current' ? options.currentScale : undefined;
-  if (unit === undefined) return { name, index, assumed: true };
-  if (unit.kind === wanted) return { name, index, unit };
+  if (unit === undefined) return { name, index, ...across, assumed: true };
+  if (unit.kind === wanted) return { name, index, ...across, unit };
   if (unit.kind === 'voltage' && scale !== undefined) return { name, index, unit };
   throw fault(
     `is in ${unit.name}, which is no ${wanted}`,
@@ -125,6 +134,8 @@ function claimed(table: ForeignTable, told: Claimed[]): Claimed[] {
   }
   if (!layout.hasHeader) return bareCurrent(table, open, claims);
   const generic: number[] = [];
+  const across: number[] = [];
+  const volts: number[] = [];
   for (const index of open) {
     const heading = headings[index];
     if (heading === undefined || isNearMiss(heading, has)) continue;
@@ -142,7 +153,10 @@ function claimed(table: ForeignTable, told: Claimed[]): Claimed[] {
         titles[index],
       );
     if (name === undefined) {
-      if (kindOf(heading) === 'current') generic.push(index);
+      const kind = kindOf(heading);
+      if (kind === 'current') generic.push(index);
+      else if (isAcrossMotor(heading)) across.push(index);
+      else if (kind === 'voltage') volts.push(index);
       continue;
     }
     const other = claims.find((claim) => claim.name === name);
@@ -167,7 +181,32 @@ function claimed(table: ForeignTable, told: Claimed[]): Claimed[] {
       claims.push(claimOf(table, 'motorCurrentA', only));
     }
   }
-  return claims;
+  return [...claims, ...betweenLeads(table, claims, { across, volts })];
+}
+
+const isLead = ({ name }: Pick<Claimed, 'name'>): boolean =>
+  name === 'leadAVoltageV' || name === 'leadBVoltageV';
+
+/** The voltage between the leads: by its name, or a lone voltage of which the readings are to tell. @throws InputError */
+function betweenLeads(
+  table: ForeignTable,
+  claims: readonly Claimed[],
+  { across, volts }: { across: readonly number[]; volts: readonly number[] },
+): Claimed[] {
+  if (claims.some(isLead)) return [];
+  const { titles, fault, free } = table;
+  const [only, second] = across;
+  if (only !== undefined && second !== undefined)
+    throw fault(
+      `'${titles[only]}' and '${titles[second]}' may both be the motor voltage`,
+      `say which: --column '${ACROSS_ROLE}=${titles[only]}'`,
+    );
+  const isCurrentRead = claims.some(({ name }) => name === 'motorCurrentA' || name === 'feedCurrentA');
+  const lone = volts.length === 1 && isCurrentRead ? volts[0] : undefined;
+  const index = only ?? lone;
+  if (index === undefined) return [];
+  free.delete(index);
+  return [{ ...claimOf(table, 'leadAVoltageV', index), across: only === undefined ? 'perhaps' : 'motor' }];
 }
 
 /** Without headings: the one column that is left. */
@@ -217,7 +256,7 @@ function nothingWanted({ layout, titles, headings, fault, free }: ForeignTable):
   if (volts !== undefined && !near)
     return fault(
       `holds a voltage, but nothing says of what`,
-      `say --column 'lead-a=${titles[volts]}', lead-b= or supply=; or motor= with --current-scale for a clamp`,
+      `say --column '${ACROSS_ROLE}=${titles[volts]}', lead-a=, lead-b= or supply=; or motor= with --current-scale for a clamp`,
       titles[volts],
     );
   const mend = near
@@ -245,6 +284,13 @@ function unused({ free, headings, titles }: ForeignTable, channels: readonly Cla
     return [`Column '${titles[c]}' looks like a ${kind} and was not used${how}.`];
   });
 }
+
+/** What a column holds, in words. */
+export const wordsOfColumn = ({
+  across,
+  ...column
+}: { across?: Claimed['across'] } & ({ name: Channel } | { channel: Channel })): string =>
+  across ? 'the motor voltage' : CHANNEL['name' in column ? column.name : column.channel].words;
 
 /** Scale in words, for the line that tells what was understood. */
 export function scaleTold(

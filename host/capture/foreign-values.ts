@@ -7,7 +7,7 @@ import type { Capture } from './capture.js';
 import { CHANNEL } from './channels.js';
 import type { ChannelColumn, Columns, TimeColumn } from './csv-header.js';
 import type { NumberColumn } from './csv-rows.js';
-import { scaleTold } from './foreign-columns.js';
+import { scaleTold, wordsOfColumn } from './foreign-columns.js';
 import { roleOf } from './mappings.js';
 import { inSi, isSi, type Unit } from './units.js';
 
@@ -106,7 +106,7 @@ export function understood(
     'index' in times ? `time from '${columns.names[times.index]}' ${timeTold(times)}` : 'time by the rate';
   const read = columns.channels.map(
     (column) =>
-      `${CHANNEL[column.name].words.replace(/^the /, '')} from '${columns.names[column.index]}' ${scaleTold(column, currentScale)}`,
+      `${wordsOfColumn(column).replace(/^the /, '')} from '${columns.names[column.index]}' ${scaleTold(column, currentScale)}`,
   );
   return `Read ${rows} rows, ${rate}, ${Number(spanS.toPrecision(4))} s: ${[time, ...read].join(', ')}.`;
 }

@@ -21,6 +21,10 @@ const CURRENT_WORDS =
 const VOLTAGE_WORDS =
   /^(?:voltages?|volts?|volt|potential|[vu]\d+|vbat|vcc|vdd|vs|vsup(?:ply)?|vin|va|vb|ua|ub|ubat)$/i;
 
+/** What a symbol before it speaks of. */
+const BENCH_WORDS =
+  /^(?:motor|mot|arm(?:ature)?|m|bat(?:tery)?|supply|sup|source|psu|bus|feed|in|lead|terminals?|coil|relay|clamp|across|diff|a|b|ab|dc)$/;
+
 /** Parts of a name that may end in a letter which is a mark and no unit: channel A, lead A, motor A. */
 const MARKED =
   /(?:^|[\s_.-])(?:ch|chan|channel|lead|terminal|motor|input|probe|phase|node|pin|wire|side|port|line|trace|v|u|i)$/i;
@@ -108,6 +112,9 @@ export function saysOf(name: string): Unit['kind'] | undefined {
   if (/^[vu]$/i.test(text) || words.some((word) => VOLTAGE_WORDS.test(word))) return 'voltage';
   if (words.some((word) => /^(?:curr|amps?|amperes?|amperage)$/.test(word))) return 'current';
   const [first = '', ...more] = words;
+  // V_motor, I motor: the symbol, and what of a bench it is of.
+  if (/^[vui]$/.test(first) && more.length > 0 && more.every((word) => BENCH_WORDS.test(word)))
+    return first === 'i' ? 'current' : 'voltage';
   if (
     /^[Ii]\b/.test(text) ||
     (more.length === 0 && /^I[A-Za-z]{0,8}\d*$/.test(text) && CURRENT_WORDS.test(first))
@@ -122,6 +129,18 @@ export const isIndexName = (name: string): boolean => INDEX_NAME.test(name.trim(
 
 /** What a heading's column holds, by its unit, else by its name. */
 export const kindOf = ({ name, unit }: Heading): Unit['kind'] | undefined => unit?.kind ?? saysOf(name);
+
+/** Whether a name speaks of the voltage between the motor's leads. */
+export function isAcrossMotor(heading: Heading): boolean {
+  if (kindOf(heading) !== 'voltage' || channelOf(heading) !== undefined) return false;
+  const words = wordsOf(heading.name);
+  return (
+    words.some((word) => /^(?:motor|armature|[vu](?:mot(?:or)?|m|arm|ab))$/.test(word)) ||
+    /^(?:(?:across|terminal|terminals)\b.*|(?:voltage )?(?:across|between) .*(?:motor|leads|terminals)|[vu] ?diff(?:erential)?)$/.test(
+      words.join(' '),
+    )
+  );
+}
 
 /** The channel that a name speaks of, undefined where it only says current or voltage. */
 export function channelOf({ name, unit }: Heading): Channel | undefined {

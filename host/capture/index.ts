@@ -1,3 +1,4 @@
+export { acrossLeads } from './across-motor.js';
 export * from './builder.js';
 export * from './capture.js';
 export * from './capture-csv.js';

@@ -1,9 +1,9 @@
 // A capture as CSV (RFC 4180, CRLF). Gaps and notes are not in the format: a missing sample is an empty cell.
 
 import { itemAt, sampleAt } from '../arrays/index.js';
-import { type Capture, sampledChannels } from './capture.js';
+import { type Capture, sampledChannels, toldChannels } from './capture.js';
 import { CHANNEL } from './channels.js';
-import { COIL_FEED_COLUMN, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
+import { ACROSS_COLUMN, COIL_FEED_COLUMN, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import { digitsOf, putNumber, type Scale, scaleOf } from './decimal-digits.js';
 
 /** How far numbers mean something: so many decimals, or so many parts of the largest in their column. */
@@ -48,7 +48,10 @@ export function writeCaptureCsv(
     ...(capture.positionKnown === false ? [] : [textColumn(POSITION_COLUMN, capture.position)]),
     ...(feed ? [textColumn(FEED_COLUMN, feed)] : []),
     ...(coilFeed ? [textColumn(COIL_FEED_COLUMN, new Array(timeS.length).fill(coilFeed))] : []),
-    ...sampledChannels(capture.channels).map(([channel, values]) => numbers(CHANNEL[channel].column, values)),
+    ...sampledChannels(toldChannels(capture)).map(([channel, values]) =>
+      numbers(CHANNEL[channel].column, values),
+    ),
+    ...acrossColumn(capture).map((values) => numbers(ACROSS_COLUMN, values)),
     ...Object.entries(more).map(([name, values]) => numbers(name, values)),
     ...Object.entries(capture.extraColumns ?? {}).map(([name, cells]) => textColumn(name, cells)),
   ];
@@ -69,6 +72,12 @@ export function writeCaptureCsv(
     pieces.push(bytes.subarray(0, at));
   }
   return Buffer.concat(pieces);
+}
+
+/** What was read between the leads, where nothing else is known of them. */
+function acrossColumn({ leadsByDifference, channels }: Capture): Float64Array[] {
+  const { leadAVoltageV: a, leadBVoltageV: b } = channels;
+  return leadsByDifference && a && b ? [a.map((value, k) => value - sampleAt(b, k))] : [];
 }
 
 function decimalColumn(name: string, values: Float64Array, precision: Precision): Column {

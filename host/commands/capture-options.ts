@@ -5,9 +5,9 @@ export const CAPTURE_OPTIONS = {
     type: 'string',
     multiple: true,
     value: 'ROLE=COLUMN',
-    words: `which column is what: motor, feed, coil (currents), lead-a, lead-b, supply (voltages); COLUMN is a heading or
+    words: `which column is what: motor, feed, coil (currents), lead-a, lead-b, motor-voltage (across both), supply (voltages); COLUMN is a heading or
       a number from 1, with a unit or factor if need be: motor=CH1:mA, motor=2:10`,
-    offer: ['motor=', 'feed=', 'coil=', 'lead-a=', 'lead-b=', 'supply='],
+    offer: ['motor=', 'feed=', 'coil=', 'lead-a=', 'lead-b=', 'motor-voltage=', 'supply='],
   },
   'time-column': {
     type: 'string',

@@ -7,7 +7,7 @@ import { type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { type QuantityNumbers, quantitiesJson } from '../tell/index.js';
 
 const NOT_SAMPLED =
-  'No motor parameters: they need the motor current and the voltage of both leads, or the supply with a duty.';
+  'No motor parameters: they need the motor current and the voltage of both leads or across the motor, or the supply with a duty.';
 
 export interface MotorModel {
   model: Told;

@@ -80,6 +80,7 @@ export {
   type Reading,
   readingOf,
   type Told,
+  UNSEEN_SUPPLY,
   unloadedSupply,
 } from './reading.js';
 export * from './relay/index.js';

@@ -66,6 +66,12 @@ export function putAll(put: Put, told: Told): void {
   for (const what of QUANTITY_NAMES) put(what, told[what]);
 }
 
+/**
+ * What a supply that nobody sampled may be, against that of a profile's bench: a battery, a charger or a bench supply of
+ * 10.8 to 14.8 V against 13 V (common practice, no source).
+ */
+export const UNSEEN_SUPPLY = { least: 10.8 / 13, most: 14.8 / 13 };
+
 /** The supply before anything drew on it. */
 export const unloadedSupply = <Q extends object = Reading>(
   measured: Readonly<Record<string, Q>>,

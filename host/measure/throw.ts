@@ -229,6 +229,14 @@ function levelWhileRunning(held: HeldThrow, channel: Channel, sign = 1): Quantit
   return usual ?? levelOf(trace, channel, over, budgets, { sign });
 }
 
+/** Of a voltage that was read across both leads: with what is known of one lead's instrument. */
+function levelBetween(held: HeldThrow): Quantity | undefined {
+  const { motorVoltageV: leadAVoltageV, noise } = held.trace;
+  if (leadAVoltageV === undefined || held.trace.channels.leadAVoltageV) return undefined;
+  const trace = { ...held.trace, noise, channels: { ...held.trace.channels, leadAVoltageV } };
+  return levelWhileRunning({ ...held, trace }, 'leadAVoltageV');
+}
+
 function readLevels(held: HeldThrow): Levels {
   const { put } = held;
   const level = (channel: Channel): Quantity | undefined => levelWhileRunning(held, channel);
@@ -238,7 +246,8 @@ function readLevels(held: HeldThrow): Levels {
   put('coilCurrentA', level('coilCurrentA'));
   put('motorCurrentA', level('motorCurrentA'));
   const feed = put('feedCurrentA', level('feedCurrentA'));
-  if (a && b) put('motorVoltageV', differenceOf(a, b));
+  const between = a && b ? differenceOf(a, b) : levelBetween(held);
+  put('motorVoltageV', between);
   const supplyV = supply?.value ?? held.restSupplyV;
   const { current } = held;
   const sign = current?.channel === 'motorCurrentA' ? held.sign : 1;
@@ -250,7 +259,7 @@ function readLevels(held: HeldThrow): Levels {
   return {
     ...{ a, b, supply, supplyV, magnitude },
     flows: magnitude !== undefined && magnitude.value > leastA,
-    isLive: a && b ? Math.abs(a.value - b.value) > LIVE_PART * supplyV : undefined,
+    isLive: between ? Math.abs(between.value) > LIVE_PART * supplyV : undefined,
   };
 }
 

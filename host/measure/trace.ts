@@ -1,7 +1,7 @@
 // The working form of a capture: a grid near 5 kHz, signed motor voltage at hand, noise of each channel.
 
 import { itemAt, sampleAt } from '../arrays/index.js';
-import { type Capture, CHANNELS, type Channel, type Position } from '../capture/index.js';
+import { type Capture, CHANNELS, type Channel, type Position, toldChannels } from '../capture/index.js';
 import { limitedSamples } from './fed.js';
 import { runsOf } from './runs.js';
 import { noiseOf } from './statistics.js';
@@ -25,7 +25,7 @@ export interface Trace {
   /** True where the limited feed was on; absent when it never was, or nobody told. */
   limited?: readonly boolean[];
   channels: Partial<Record<Channel, Float64Array>>;
-  /** Lead A minus lead B; absent unless both leads were sampled. */
+  /** Lead A minus lead B; absent unless both leads were sampled, or what is between them. */
   motorVoltageV: Float64Array | undefined;
   /** Typical step between samples. */
   stepS: number;
@@ -68,7 +68,7 @@ export function traceOf(capture: Capture): Trace {
     timeS: base.timeS,
     position: base.position,
     ...(limited === undefined ? {} : { limited }),
-    channels: base.channels,
+    channels: toldChannels({ ...capture, channels: base.channels }),
     motorVoltageV,
     source: capture,
     factor,

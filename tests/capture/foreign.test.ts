@@ -155,7 +155,7 @@ describe('headings', () => {
   it('says of a column that looks wanted that it was not used', () => {
     const { notes } = read('t,Current (A),CH2 (V)\n0,1,12\n0.1,2,12\n');
     expect(notes).toContain(
-      "Column 'CH2 (V)' looks like a voltage and was not used; say what it is, such as --column 'lead-a=CH2 (V)'.",
+      "Column 'CH2 (V)' looks like a voltage and was not used; say what it is, such as --column 'motor-voltage=CH2 (V)' or 'supply=CH2 (V)'.",
     );
   });
 

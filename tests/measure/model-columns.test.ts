@@ -46,7 +46,7 @@ describe('a fit that tells nothing', () => {
     );
     expect(model).toEqual({});
     expect(notes).toEqual([
-      'No motor parameters: they need the motor current and the voltage of both leads, or the supply with a duty.',
+      'No motor parameters: they need the motor current and the voltage of both leads or across the motor, or the supply with a duty.',
     ]);
   });
 

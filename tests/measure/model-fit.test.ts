@@ -288,7 +288,7 @@ describe('what a capture can and cannot tell', () => {
     const { leadAVoltageV, ...rest } = ideal.channels;
     expect(leadAVoltageV).toBeDefined();
     expect(fitMotor({ ...ideal, channels: rest }).notes).toEqual([
-      'Both lead voltages are needed to fit the motor.',
+      'The voltage of both leads, or across the motor, is needed to fit the motor.',
     ]);
     expect(fitMotor(until(ideal, 0.5), told).notes).toEqual([
       'No current flows that a motor could be seen in.',

@@ -1,7 +1,7 @@
 // One channel over one stretch of a run against the band of the draws: the part of the time that it lies outside.
 
-import { CHANNEL, type Channel, firstAtOrAfter } from '../../capture/index.js';
-import { isThrow, LEAD_IN, type RunStretch, unloadedSupply } from '../../measure/index.js';
+import { CHANNEL, type Channel, firstAtOrAfter, toldChannels } from '../../capture/index.js';
+import { isThrow, LEAD_IN, type RunStretch, UNSEEN_SUPPLY, unloadedSupply } from '../../measure/index.js';
 import { scaleRead } from '../../profile/index.js';
 import { type CheckContext, expectedLimits, expectedOf, seenOf } from './context.js';
 import type { Pair } from './course.js';
@@ -33,7 +33,7 @@ const TURNING_V = 0.5;
 /** 0 to 1, of the cells outside the band by more than the guard; undefined where too little was sampled. */
 export function outsidePart(context: CheckContext, channel: Channel, pair: Pair): number | undefined {
   const { capture } = context;
-  const values = capture.channels[channel];
+  const values = toldChannels(capture)[channel];
   const { band } = context.expectation;
   const lower = band.lower[channel];
   const upper = band.upper[channel];
@@ -168,7 +168,8 @@ function supplyFactors(
 ): (seenV: number, first: number, last: number) => number[] {
   const { nominalSupplyV, band } = context.expectation;
   const supply = unloadedSupply(context.seen.measured)?.value;
-  const unloaded = supply === undefined ? [1] : [supply / nominalSupplyV];
+  const { least, most } = UNSEEN_SUPPLY;
+  const unloaded = supply === undefined ? [least, 1, most] : [supply / nominalSupplyV];
   const { supplyVoltageV: lower } = band.lower;
   const { supplyVoltageV: upper } = band.upper;
   const withLaw = (ratio: number): number[] =>

@@ -2,7 +2,7 @@
 // closed, open, or not to be told), noise, and quiet stretches averaged in blocks.
 
 import { byteAt, sampleAt } from '../../arrays/index.js';
-import type { Capture } from '../../capture/index.js';
+import { acrossLeads, type Capture } from '../../capture/index.js';
 import { type Budgets, budgetOf } from '../budget.js';
 import { type Run, runsWhere } from '../runs.js';
 import { largestOf, meanOver, median, noiseOf } from '../statistics.js';
@@ -131,9 +131,13 @@ function withoutSpikes(
 /** Undefined, with a reason, when the capture does not hold what a fit needs. */
 export function motorRows(capture: Capture, budgets: Budgets): MotorRows | string {
   const trace = traceOf(capture);
-  const { leadAVoltageV: a, leadBVoltageV: b, motorCurrentA: read } = trace.channels;
+  const { motorCurrentA: read } = trace.channels;
+  // Of a voltage between the leads the parts above and below zero stand for them.
   const voltage = trace.motorVoltageV;
-  if (!a || !b || !voltage) return 'Both lead voltages are needed to fit the motor.';
+  const isBetween = capture.leadsByDifference && voltage !== undefined;
+  const { leadAVoltageV: a, leadBVoltageV: b } = isBetween ? acrossLeads(voltage) : trace.channels;
+  if (!a || !b || !voltage)
+    return 'The voltage of both leads, or across the motor, is needed to fit the motor.';
   if (!read) return 'The motor current is needed to fit the motor.';
   const { current, isSpike } = withoutSpikes(read, trace.stepS, noiseOf(read, 0, read.length));
   const isPositionKnown = capture.positionKnown !== false;
