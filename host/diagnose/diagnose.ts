@@ -7,6 +7,7 @@ import {
   type MeasureResult,
   REST,
   readingOf,
+  UNSEEN_SUPPLY,
   unloadedSupply,
 } from '../measure/index.js';
 import {
@@ -137,10 +138,11 @@ function weighedBy(
   const seenEntries = library.entries
     .filter(({ hypothesis }) => !unseen.has(hypothesis.id))
     .map((entry) => settingIn(entry, good));
+  const ratios = isSupplyUnseen ? UNSEEN_RATIOS : [evidence.supplyRatio];
   const scored = seenEntries.map((entry) => ({
     entry,
     score:
-      scoreOf(entry, evidence, spread, good) +
+      scoreOf(entry, evidence, { ratios, spread, good }) +
       rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
       (entry.hypothesis.id === HEALTHY ? healthyLog : 0) +
       (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0) +
@@ -150,6 +152,13 @@ function weighedBy(
   const weighed = withoutIdle(likened, healthyLog, idleLog);
   return { library, spread, evidence, scored: asAnotherMotor(weighed, seen, beyond) };
 }
+
+/** A supply that nobody sampled, in steps as small as good leads and contacts drop. */
+const UNSEEN_STEPS = 16;
+const UNSEEN_RATIOS = Array.from(
+  { length: UNSEEN_STEPS + 1 },
+  (_, k) => UNSEEN_SUPPLY.least + ((UNSEEN_SUPPLY.most - UNSEEN_SUPPLY.least) * k) / UNSEEN_STEPS,
+);
 
 /** What explains the readings less than this better than a good unit would not have failed a check either. Choice of this program, no source. */
 const EXPLAINS = Math.log(20);
@@ -246,13 +255,21 @@ function findingsOf(
   return [...findings, ...nothingListed(unknown, 'unit', BEYOND)].sort(likeliestFirst);
 }
 
-/** Best of the patterns, averaged: each way of showing is as likely as the next, but for those that set in during the run. */
-function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread, good: Pattern | undefined): number {
-  const scores = entry.patterns.map(
-    (pattern) =>
-      logLikelihood(evidence, entry.hypothesis, pattern, spread) +
-      (good && isContradicted(evidence.seen, pattern, good) ? CONTRADICTED : 0),
-  );
+/**
+ * Best of the patterns, averaged: each way of showing is as likely as the next, but for those that set in during the run.
+ * @param ratios of the supply to the profile's, each as likely as the next
+ */
+function scoreOf(
+  entry: LibraryEntry,
+  evidence: Evidence,
+  { ratios, spread, good }: { ratios: readonly number[]; spread: Spread; good: Pattern | undefined },
+): number {
+  const scores = entry.patterns.map((pattern) => {
+    const ofRatios = ratios.map((supplyRatio) =>
+      logLikelihood({ ...evidence, supplyRatio }, entry.hypothesis, pattern, spread),
+    );
+    return logMean(ofRatios) + (good && isContradicted(evidence.seen, pattern, good) ? CONTRADICTED : 0);
+  });
   const later = entry.patterns.filter(({ since }) => since !== undefined).length;
   const always = entry.patterns.length - later;
   const laterPart = later === 0 ? 0 : SETS_IN_PART;
@@ -262,6 +279,13 @@ function scoreOf(entry: LibraryEntry, evidence: Evidence, spread: Spread, good: 
     return sum + Math.exp(score - top) * (isLater ? laterPart / later : (1 - laterPart) / always);
   }, 0);
   return Math.log(entry.hypothesis.prior) + top + Math.log(mean);
+}
+
+/** Log of the mean of what these are the logs of. */
+function logMean(logs: readonly number[]): number {
+  const top = Math.max(...logs);
+  if (logs.length === 1 || !Number.isFinite(top)) return top;
+  return top + Math.log(logs.reduce((sum, one) => sum + Math.exp(one - top), 0) / logs.length);
 }
 
 /** The throw, or the rest, in which the over-current stop fell: the last that was commanded before the end. */

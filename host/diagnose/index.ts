@@ -8,7 +8,7 @@ export {
   type LibraryEntry,
   LibraryWork,
 } from './library.js';
-export type { Spread } from './likelihood.js';
+export { type Spread, unsampledIn } from './likelihood.js';
 export { HEALTHY } from './nothing-wrong.js';
 export type { OwnMotor } from './own-motor.js';
 export { tripIndex } from './pattern.js';

@@ -10,6 +10,7 @@ import {
   summarise,
   supplyIn,
   supplyReadingFor,
+  UNSEEN_SUPPLY,
 } from '../measure/index.js';
 
 export interface FeatureBand {
@@ -97,10 +98,23 @@ export interface Limits {
 export function limitsOf(band: FeatureBand, measured: Measured): Limits {
   const { curve, lower, upper, nominal, conditioned } = band;
   const supply = supplyOf(band, measured);
-  if (supply === undefined || !curve) return { lower, upper, nominal };
+  if (!curve) return { lower, upper, nominal };
+  if (supply === undefined) {
+    // Nobody saw the supply: the limits are those of any that a bench may have.
+    const ends = [UNSEEN_SUPPLY.least, UNSEEN_SUPPLY.most].flatMap((part) =>
+      [conditioned.lower, conditioned.upper].map((reading) =>
+        moved(band, reading, curve.referenceV, part * curve.referenceV),
+      ),
+    );
+    return { lower: Math.min(lower, ...ends), upper: Math.max(upper, ...ends), nominal };
+  }
   const move = (reading: number): number => moved(band, reading, curve.referenceV, supply);
   return { lower: move(conditioned.lower), upper: move(conditioned.upper), nominal: move(nominal) };
 }
+
+/** Whether it moves with a supply that this run did not read. */
+export const isOfUnseenSupply = (band: FeatureBand, measured: Measured): boolean =>
+  band.curve !== undefined && supplyOf(band, measured) === undefined;
 
 const supplyOf = ({ curve, of }: FeatureBand, measured: Measured): number | undefined =>
   curve && supplyIn(measured, curve.by, of);

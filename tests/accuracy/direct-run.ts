@@ -11,6 +11,7 @@ import {
   type Position,
   perChannel,
 } from '../../host/capture/index.js';
+import type { ScheduleEntry, UnitCircuit } from '../../host/circuit/index.js';
 import { LEAD_IN_S } from '../../host/profile/index.js';
 import { chance, SimulatedBench } from '../../host/virtual-rig/index.js';
 import type { RandomUnit } from './random-unit.js';
@@ -25,11 +26,20 @@ const inputOf = perChannel((channel) => SCAN_LETTERS[letterOf(channel)].adc);
 /** Asked before the feed is made full; true keeps it from that. */
 export type Gate = (sofar: Capture) => boolean;
 
+/** What happens beside the plan: a change of the circuit, and settings at instants of the run. */
+export interface Happening {
+  wired?: (circuit: UnitCircuit) => UnitCircuit;
+  /** Sorted by time. */
+  schedule?: readonly ScheduleEntry[];
+}
+
 export function runDirectly(
   { unit, virtualCase, seed }: RandomUnit,
   gate?: Gate,
+  { wired, schedule = [] }: Happening = {},
 ): { capture: Capture; stop: string | undefined } {
-  const bench = new SimulatedBench(unit, virtualCase, chance(seed));
+  const bench = new SimulatedBench(unit, virtualCase, chance(seed), wired);
+  const ahead = [...schedule];
   const { trip, scales, adcBits } = unit.rig;
   const top = 2 ** adcBits - 1;
   const time: number[] = [];
@@ -55,6 +65,8 @@ export function runDirectly(
   const sampleUntil = (untilS: number, at: Position, feed: Feed): void => {
     while (time.length / RATE_HZ < untilS - 1e-9) {
       const t = time.length / RATE_HZ;
+      for (; ahead[0] !== undefined && ahead[0].atS <= t; ahead.shift())
+        bench.transient.control(ahead[0].atS, ahead[0].settings);
       time.push(t);
       position.push(at);
       feeds.push(feed);

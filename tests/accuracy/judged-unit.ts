@@ -2,7 +2,13 @@
 
 import type { Capture } from '../../host/capture/index.js';
 import { type DiagnosisLibrary, diagnosisLibrary, faultsNotShown } from '../../host/diagnose/index.js';
-import { type Expectation, expectation, judge, type Verdict } from '../../host/judge/index.js';
+import {
+  type Expectation,
+  expectation,
+  type Judgement,
+  judge,
+  type Verdict,
+} from '../../host/judge/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
 import type { RandomUnit } from './random-unit.js';
 
@@ -39,7 +45,14 @@ export function judged(
   { expected, library, notShown }: Desk,
   run: { capture: Capture; stop: string | undefined },
 ): JudgedUnit {
-  const judgement = judge({ unit: one.unit, ...run, expectation: expected, library: () => library });
+  return judgedAs(
+    one,
+    judge({ unit: one.unit, ...run, expectation: expected, library: () => library }),
+    notShown,
+  );
+}
+
+export function judgedAs(one: RandomUnit, judgement: Judgement, notShown: ReadonlySet<string>): JudgedUnit {
   const findings = judgement.findings.map(({ id, inseparable, likelihood }) => ({
     likelihood,
     isRight: id === one.truth || (inseparable ?? []).includes(one.truth),

@@ -117,7 +117,7 @@ function sayingMark(units: readonly JudgedUnit[]): Mark {
 }
 
 /** 95 % interval of a part seen in `count` (Wilson's score interval, NIST/SEMATECH e-Handbook 7.2.4.1). */
-function wilson(part: number, count: number): readonly [number, number] {
+export function wilson(part: number, count: number): readonly [number, number] {
   if (count === 0) return [0, 1];
   const z = 1.96;
   const middle = (part + (z * z) / (2 * count)) / (1 + (z * z) / count);
@@ -158,7 +158,7 @@ export function calibrationOf(units: readonly JudgedUnit[]): Band[] {
   });
 }
 
-const percent = (value: number, digits = 2): string => `${(100 * value).toFixed(digits)} %`;
+export const percent = (value: number, digits = 2): string => `${(100 * value).toFixed(digits)} %`;
 
 export function tableOf(units: readonly JudgedUnit[], limits: Limits): string {
   const lines = marksOf(units, limits).map(({ line, value, count, holds }) => {

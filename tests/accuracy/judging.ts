@@ -1,6 +1,7 @@
 // `npm run judging`: random units of every style through the virtual bench and the judge, and how often that was right.
 // --units 2000 --seed 1 --limits both|known|generic --bench emulated|direct --processes 2 --motors a,b --styles a,b; exit code 1
-// when a mark is missed. `known`: the motor's numbers are a specification; `generic`: motors of its whole family.
+// when a mark is missed. --bench stranger --rows dip/leads,tired/all: as other instruments bring them (strangers.ts); --units
+// are those of each row. `known`: the motor's numbers are a specification; `generic`: motors of its whole family.
 
 import { spawn } from 'node:child_process';
 import { createInterface } from 'node:readline';
@@ -12,6 +13,7 @@ import { runDirectly } from './direct-run.js';
 import { deskFor, type JudgedUnit, judged } from './judged-unit.js';
 import { marksOf, tableOf } from './judging-table.js';
 import { everyProfile, type Limits, randomUnit } from './random-unit.js';
+import { judgedStrangers, rowsAsked, type StrangerUnit, strangersTable } from './strangers.js';
 
 const { values: told } = parseArgs({
   options: {
@@ -23,8 +25,10 @@ const { values: told } = parseArgs({
     styles: { type: 'string' },
     limits: { type: 'string', default: 'both' },
     share: { type: 'string' },
+    rows: { type: 'string' },
   },
 });
+const isStranger = told.bench === 'stranger';
 const profilesWith = (limits: Limits): ResolvedUnit[] =>
   everyProfile(told.motors.split(','), {
     limits,
@@ -37,6 +41,12 @@ async function share(index: number, of: number, limits: Limits): Promise<void> {
   const each = Math.ceil(Number(told.units) / profiles.length);
   for (const [place, unit] of profiles.entries()) {
     if (place % of !== index) continue;
+    if (isStranger) {
+      const drawing = { each, seed: Number(told.seed) * 1000 + place };
+      for (const one of judgedStrangers(unit, rowsAsked(told.rows), drawing))
+        process.stdout.write(`${JSON.stringify(one)}\n`);
+      continue;
+    }
     const desk = deskFor(unit);
     const random = seededRandom(Number(told.seed) * 1000 + place);
     for (let n = 0; n < each; n++) {
@@ -53,7 +63,7 @@ async function all(limits: Limits): Promise<void> {
   const each = Math.ceil(Number(told.units) / profiles.length);
   const processes = Number(told.processes);
   const units: JudgedUnit[] = [];
-  const total = each * profiles.length;
+  const total = each * profiles.length * (isStranger ? rowsAsked(told.rows).length : 1);
   const start = Date.now();
   await Promise.all(
     Array.from({ length: processes }, async (_, index) => {
@@ -76,6 +86,10 @@ async function all(limits: Limits): Promise<void> {
   process.stdout.write(
     `${units.length} units of ${profiles.length} profiles, seed ${told.seed}, ${limits} limits, ${told.bench} bench, 0 to 40 C, 11 to 14.5 V; ${seconds} s\n\n`,
   );
+  if (isStranger) {
+    process.stdout.write(`${strangersTable(units as StrangerUnit[])}\n\n`);
+    return;
+  }
   process.stdout.write(`${tableOf(units, limits)}\n\n`);
   if (marksOf(units, limits).some(({ holds }) => !holds)) process.exitCode = 1;
 }

@@ -4,7 +4,7 @@ import { coverageFactor95 } from '../../measure/index.js';
 import { fixed } from '../../tell/index.js';
 import { checkOf, closeWords } from '../check.js';
 import { outcomeOf } from '../decision.js';
-import { carriedTo } from '../feature-band.js';
+import { carriedTo, isOfUnseenSupply } from '../feature-band.js';
 import { jointDistance, jointLimit } from '../joint.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, expectedOf, modelOrigin, seenOf } from './context.js';
@@ -41,6 +41,10 @@ export function togetherCheck(context: CheckContext): Check[] {
     const read = seenOf(context, name, of);
     const band = expectedOf(context, name, of);
     const carried = band && carriedTo(band, context.seen.measured);
+    if (band && read && isOfUnseenSupply(band, context.seen.measured)) {
+      const sentence = `${subject}, taken together: not tested, the supply was not sampled.`;
+      return [checkOf(SIGNATURE, { origin, outcome: 'not-tested', sentence })];
+    }
     if (!context.supplyHolds || !read || carried === undefined || !(carried > 0)) {
       const sentence = `${subject}, taken together: not tested, one of them was not measured.`;
       return [checkOf(SIGNATURE, { origin, outcome: 'not-tested', sentence })];
