@@ -1,9 +1,9 @@
 // Judges a capture in a file as a unit of a profile.
 
-import { prepareProfile } from '../bench/preparing/index.js';
+import { type Preparation, prepareProfile } from '../bench/preparing/index.js';
 import { oneLine } from '../input/index.js';
-import { judge } from '../judge/index.js';
-import { loadUnit } from '../profile/index.js';
+import { asWitnessed, judge } from '../judge/index.js';
+import { loadUnit, type ResolvedUnit } from '../profile/index.js';
 import { VERDICT_WORDS } from '../tell/index.js';
 import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.js';
 import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
@@ -29,12 +29,18 @@ export function judgeFiles(files: readonly string[], asked: FileAsked, io: Comma
   const { measure } = options;
   const { asks, instead } = circuitAsked(asked.circuit, asked.motor);
   const unit = unitAsRun(loadUnit(asked.profile, undefined, instead), asked);
-  // A second thread is at work on the profile while the file is read.
-  const { expectation, library, close } = prepareProfile(unit, { findings: true });
+  const prepared = new Map<ResolvedUnit['witness'], Preparation>();
+  const preparedFor = (witnessed: ResolvedUnit): Preparation => {
+    const found = prepared.get(witnessed.witness) ?? prepareProfile(witnessed, { findings: true });
+    prepared.set(witnessed.witness, found);
+    return found;
+  };
   const judged = (file: string): ToldJudgement => {
     const capture = readCaptureAt(io, file, options);
+    const witnessed = asWitnessed(unit, capture);
+    const { expectation, library } = preparedFor(witnessed);
     const judgement = judge({
-      unit,
+      unit: witnessed,
       capture,
       expectation: expectation(),
       library,
@@ -58,7 +64,7 @@ export function judgeFiles(files: readonly string[], asked: FileAsked, io: Comma
     else io.stdout(table.lines(['file', 'verdict', ''], verdictCells));
     return table.exitOf(({ judgement }) => EXIT_OF_VERDICT[judgement.verdict]);
   } finally {
-    close();
+    for (const { close } of prepared.values()) close();
   }
 }
 

@@ -16,11 +16,13 @@ export function inDegrees(
   patterns: readonly Pattern[],
   good: Pattern | undefined,
 ): Pattern[] {
-  const [first] = patterns;
+  // What sets in during a run comes whole.
+  const whole = patterns.filter(({ since }) => since === undefined);
+  const [first] = whole;
   const slighter =
     good && first && comesInDegrees ? FROM_GOOD.flatMap((part) => between(good, first, part)) : [];
-  const steps = patterns.flatMap((pattern, i) => {
-    const next = patterns[i + 1];
+  const steps = whole.flatMap((pattern, i) => {
+    const next = whole[i + 1];
     return next === undefined ? [] : BETWEEN.flatMap((part) => between(pattern, next, part));
   });
   return [...patterns, ...slighter, ...steps];
@@ -41,7 +43,7 @@ function between(a: Pattern, b: Pattern, part: number): Pattern[] {
     const other = b.measured[name];
     if (other) measured[name] = { ...quantity, value: straight(quantity, other, part) };
   }
-  return [{ measured, segments: b.segments, tripsIn: undefined }];
+  return [{ ...b, measured, tripsIn: undefined }];
 }
 
 const straight = (a: Quantity, b: Quantity, part: number): number => a.value + part * (b.value - a.value);

@@ -2,12 +2,14 @@
 // the bench, and between processes by whoever asks.
 
 import { itemAt } from '../arrays/index.js';
+import type { Capture } from '../capture/index.js';
 import { CircuitError, nominalInput, type UnitCircuitInput, withoutRipple } from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { inDegrees } from './degrees.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
-import { type Pattern, patternOf } from './pattern.js';
+import { type Pattern, patternIn, patternOf, runOf } from './pattern.js';
 import type { ProbeAnswer } from './probing/index.js';
+import { maySetIn, settingInRuns } from './sets-in-runs.js';
 
 export type { Pattern };
 
@@ -162,7 +164,18 @@ export class LibraryWork extends CausesWork<Pattern, 'unit'> {
   protected override readonly kind = 'unit';
 
   protected override read(input: UnitCircuitInput): Pattern[] {
-    return [patternOf(this.unit, input)];
+    if (this.unit.witness !== 'current-alone') return [patternOf(this.unit, input)];
+    const run = runOf(this.unit, input);
+    const cause = this.ways.find(({ inputs }) => inputs.includes(input))?.hypothesis;
+    const later = cause && maySetIn(cause) ? settingInRuns(this.unit, this.#goodRun(), run) : [];
+    return [patternIn(this.unit, run), ...later];
+  }
+
+  #good: Capture | undefined;
+  #goodRun(): Capture {
+    const good = itemAt(itemAt(this.ways, 0).inputs, 0);
+    this.#good ??= runOf(this.unit, good);
+    return this.#good;
   }
 
   protected override between(cause: Hypothesis, patterns: Pattern[], good: Pattern | undefined): Pattern[] {

@@ -47,6 +47,8 @@ export function unsampledIn(seen: MeasureResult, good: Pattern | undefined): Rea
 
 /** A stop that was predicted and did not come, or came unpredicted. */
 const TRIP_MISMATCH = -18;
+/** Something flowed in a throw where nothing would. */
+const THROW_MISMATCH = -18;
 /** A hypothesis shows a number where the run has none, or the other way round. */
 const ONE_SIDED = -4;
 /** Another release than foretold, and one that only the other shows; a release is hard to misread. Choices of this program, no source. */
@@ -73,7 +75,8 @@ export function logLikelihood(
     if (!one || !least) continue;
     if (!comparable(one, segments, pattern.segments)) {
       // A throw that should never have come about speaks against the hypothesis as much as a reading far off.
-      if (pattern.tripsIn !== evidence.trippedIn && read && !predicted) sum += SHARED * UNEXPLAINED;
+      const isUnforetold = pattern.isUntold || pattern.tripsIn !== evidence.trippedIn;
+      if (isUnforetold && read && !predicted) sum += SHARED * UNEXPLAINED;
       continue;
     }
     if (!read || !predicted) {
@@ -96,9 +99,10 @@ export function logLikelihood(
   for (const segment of segments) {
     if (!isThrow(segment.of)) continue;
     const other = pattern.segments.find(({ of }) => of.id === segment.of.id);
+    if (pattern.isUntold && !other) sum += THROW_MISMATCH;
     if (!other || segment.brief || other.brief) continue;
     sum += dropoutTerm(measured, segment.of, hypothesis);
-    if (segment.loadStep) continue;
+    if (segment.loadStep || segment.reversedAtOnce) continue;
     if (isReleaseSeen) sum += releaseTerm(segment, other);
     else if (!evidence.seen.notSampled.includes('motorCurrentA'))
       sum += brakeTerm(isBraked(measured, segment.of), isBraked(pattern.measured, segment.of));
@@ -131,7 +135,9 @@ export function comparable(
   predicted: readonly Segment[],
 ): boolean {
   if (of === undefined || !isThrow(of)) return true;
-  if (isOfRelease(what) && seen.some((segment) => segment.of.id === of.id && segment.loadStep)) return false;
+  const own = seen.find((segment) => segment.of.id === of.id);
+  if (isOfRelease(what) && (own?.loadStep || own?.reversedAtOnce || endsMoved(own))) return false;
+  if (own?.startsTurning && isOfStart(what)) return false;
   const a = seen.find((segment) => segment.of.id === of.id);
   const b = predicted.find((segment) => segment.of.id === of.id);
   if (!a || !b) return false;
@@ -142,6 +148,17 @@ export function comparable(
 /** Of what a motor shows as it runs down: none once something has stopped or loaded it. */
 const isOfRelease = (what: QuantityName): boolean =>
   QUANTITIES[what].group === 'release' || QUANTITIES[what].group === 'energy';
+
+/** A motor has run up again so long behind a move of its supply (common practice, no source). */
+const RUN_UP_S = 0.1;
+
+/** Whether it was let go at another speed than its supply usually gives it. */
+const endsMoved = (segment: Segment | undefined): boolean =>
+  segment?.supplyMoves?.some(({ toS }) => toS > segment.toS - RUN_UP_S) ?? false;
+
+/** Of how a motor starts from rest. */
+const isOfStart = (what: QuantityName): boolean =>
+  QUANTITIES[what].group === 'start' || QUANTITIES[what].group === 'energy';
 
 function lossless({ of }: Reading, segments: readonly Segment[]): boolean {
   const at = of !== undefined && isThrow(of) ? of : REST;

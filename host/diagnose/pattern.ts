@@ -1,9 +1,9 @@
 // What a hypothesis reads: simulated as the rig would run it, its over-current stop and the ends of its ranges included.
 
-import type { Capture } from '../capture/index.js';
+import { type Capture, sliceCapture } from '../capture/index.js';
 import { BAND_SOLVER, simulatePlan, type UnitCircuitInput } from '../circuit/index.js';
 import { type Measured, measure, REST, type RunStretch, type Segment } from '../measure/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import { LEAD_IN_S, type ResolvedUnit } from '../profile/index.js';
 
 /** One way that a hypothesis may show. */
 export interface Pattern {
@@ -11,6 +11,8 @@ export interface Pattern {
   segments: Segment[];
   /** Id of the stretch in which the rig would have stopped for over-current. */
   tripsIn: string | undefined;
+  /** Read from the current, as nothing told what was thrown: a throw that it lacks is one that nothing flows in. */
+  isUntold?: true;
   /** The throw in which it set in; absent where it was there from the first. */
   since?: RunStretch;
 }
@@ -19,16 +21,22 @@ export interface Pattern {
 const SAMPLE_RATE_HZ = 2500;
 const RIG_RATE_HZ = 5000;
 
-/** @throws CircuitError when the circuit cannot be solved. */
-export function patternOf(unit: ResolvedUnit, input: UnitCircuitInput): Pattern {
-  const whole = simulatePlan(input, unit.plan, { sampleRateHz: SAMPLE_RATE_HZ, solver: BAND_SOLVER });
-  const tripAt = tripIndex(whole, unit.rig.trip);
-  const clipped = throughRange(
-    tripAt === undefined ? whole : cut(whole, tripAt + 1),
-    unit.rig.scales,
-    unit.rig.adcBits,
-  );
-  const { measured, segments } = measure(clipped, {
+export const patternOf = (unit: ResolvedUnit, input: UnitCircuitInput): Pattern =>
+  patternIn(unit, runOf(unit, input));
+
+/** The whole plan, as it really is. @throws CircuitError when the circuit cannot be solved. */
+export const runOf = (unit: ResolvedUnit, input: UnitCircuitInput): Capture =>
+  simulatePlan(input, unit.plan, { sampleRateHz: SAMPLE_RATE_HZ, solver: BAND_SOLVER });
+
+/** What an instrument makes of such a run. */
+export function patternIn(unit: ResolvedUnit, whole: Capture): Pattern {
+  const isUntold = unit.witness === 'current-alone';
+  const tripAt = unit.witness === undefined ? tripIndex(whole, unit.rig.trip) : undefined;
+  const seen =
+    unit.witness === undefined
+      ? throughRange(tripAt === undefined ? whole : cut(whole, tripAt + 1), unit.rig.scales, unit.rig.adcBits)
+      : fedThroughout(whole);
+  const { measured, segments } = measure(isUntold ? untold(seen) : seen, {
     nominalVoltageV: unit.motor.nominalVoltageV,
     ripple: false,
     isIdeal: true,
@@ -36,9 +44,22 @@ export function patternOf(unit: ResolvedUnit, input: UnitCircuitInput): Pattern 
   return {
     measured,
     segments,
+    ...(isUntold ? { isUntold } : {}),
     tripsIn: tripAt === undefined ? undefined : (segments.at(-1)?.of ?? REST).id,
   };
 }
+
+/** As another instrument sees it, which is started after the feed. */
+function fedThroughout(whole: Capture): Capture {
+  const { feed: _, ...seen } = sliceCapture(whole, LEAD_IN_S, Number.POSITIVE_INFINITY);
+  return seen;
+}
+
+const untold = (capture: Capture): Capture => ({
+  ...capture,
+  position: capture.position.map(() => 'rest'),
+  positionKnown: false,
+});
 
 /** First sample at which the rig would have latched an over-current stop. */
 export function tripIndex(capture: Capture, trip: ResolvedUnit['rig']['trip']): number | undefined {

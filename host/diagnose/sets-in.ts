@@ -1,24 +1,20 @@
 // A fault that sets in during the run: a contact that welds in a throw, a joint that opens when warm, a relay that drops
 // out by itself. What it reads is the good unit's up to there and the fault's behind it; no circuit is solved for it.
 
-import type { FaultKind } from '../circuit/index.js';
 import { fedStretchWords, isFullThrow, QUANTITIES, type Reading, type RunStretch } from '../measure/index.js';
 import { withoutStop } from '../tell/index.js';
-import type { Hypothesis } from './hypotheses.js';
 import type { LibraryEntry, Pattern } from './library.js';
-
-/** What comes during a run; what is wired wrongly, worn or of the wrong kind was so before it. */
-const SETS_IN: readonly FaultKind[] = ['open', 'welded', 'shorted', 'stuck'];
+import { maySetIn } from './sets-in-runs.js';
 
 /** Of all faults of such a kind, those that were not there from the first throw on. Common practice, no source. */
 export const SETS_IN_PART = 0.15;
 
-const maySetIn = ({ kind, owner }: Hypothesis): boolean => SETS_IN.includes(kind) && owner === 'harness';
-
 /** `entry` with each throw in which it may have set in, while the throw was held and as it was let go. */
 export function settingIn(entry: LibraryEntry, good: Pattern | undefined): LibraryEntry {
   const [own] = entry.patterns;
-  if (!good || !own || entry.patterns.length !== 1 || !maySetIn(entry.hypothesis)) return entry;
+  // Read from the current alone, each way to set in is a run of its own (sets-in-runs.ts).
+  if (!good || !own || own.isUntold || entry.patterns.length !== 1 || !maySetIn(entry.hypothesis))
+    return entry;
   const order = good.segments.map(({ of }) => of.id);
   const ended = own.tripsIn === undefined ? order.length : order.indexOf(own.tripsIn);
   // What a run showed that a stop cut short says nothing of a later throw.

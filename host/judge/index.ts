@@ -21,3 +21,4 @@ export * from './verdict.js';
 export { verdictOf } from './verdict-rule.js';
 export type { WayTold } from './way.js';
 export type { Shown } from './what-it-does.js';
+export { asWitnessed } from './witnessed.js';

@@ -22,6 +22,7 @@ import { withLeadInZero } from './lead-in.js';
 import { limitedLevels } from './limited.js';
 import type { QuantityName } from './quantities.js';
 import { lineOf, type Quantity, quantityOf, scaledLines, withLine } from './quantity.js';
+import { markReversals } from './quick-reversal.js';
 import { type Measured, puttingInto, readingOf } from './reading.js';
 import { releaseOf } from './release.js';
 import { atStart, isThrow, type RunStretch, runStretch, StretchCount } from './run-stretch.js';
@@ -126,6 +127,8 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
     }
     lossOf(trace, stretch, lastOf(segments));
   }
+  markReversals(segments, measured);
+  const startedTurning = new Set(segments.flatMap(({ of, startsTurning }) => (startsTurning ? [of.id] : [])));
   // The last pair of throws: earlier ones may have been made through a limiter that nobody told of.
   const pairs = count.of('full', 'forward') === count.of('full', 'reverse') ? count.of('full', 'forward') : 0;
   if (pairs > 0) {
@@ -133,6 +136,8 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
       const [forward, reverse] = (['forward', 'reverse'] as const).map((position) =>
         readingOf(measured, what, runStretch('full', position, { nth: pairs })),
       );
+      const isFromRest = [forward, reverse].every((one) => !startedTurning.has(one?.of?.id ?? ''));
+      if (what === 'inrushPeakA' && !isFromRest) return undefined;
       return forward?.atLeast || reverse?.atLeast ? undefined : asymmetryOf(forward, reverse);
     };
     puttingInto(measured)('runningAsymmetryPercent', each('runningCurrentA'));

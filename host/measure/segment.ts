@@ -28,6 +28,10 @@ export interface Segment {
   levelsToS?: number;
   /** The record begins, or goes on behind a gap, with the throw already made: what its start was is not in it. */
   startUnseen?: true;
+  /** Thrown while the opposite throw's shaft still turned: its start is higher than one from rest. */
+  startsTurning?: true;
+  /** The opposite throw followed before its release could show. */
+  reversedAtOnce?: true;
   /** Too short for a running level: cut off by a stop. */
   brief: boolean;
   /** Part of the samples of each channel that was lost in the stretch, 0 to 1, where not 0. */

@@ -33,6 +33,8 @@ const JOINED_S = 0.02;
 const FLOWS_PART = 0.3;
 /** Two to three mechanical time constants of the motors met here (common practice, no source). */
 const RECOVERY_S = 0.12;
+/** A start takes less than half of it (settling in a tenth of a second, published starts of small PM motors). */
+const LONG_S = 0.4;
 /** Ripple and noise go from a mean over so long. */
 const SMOOTH_S = 0.002;
 
@@ -50,8 +52,10 @@ export function supplyMoves(
   const isUnseen = trace.channels.supplyVoltageV === undefined;
   const supply = trace.channels.supplyVoltageV ?? trace.motorVoltageV?.map(Math.abs);
   if (!supply || to - usualFrom < 3) return [];
-  const usualV = median(supply, usualFrom, to);
-  const usualA = Math.abs(median(current, usualFrom, to));
+  // Of a throw that is long beside its start, what stood longest in all of it: a dip may fill its later half.
+  const usualSince = (to - from) * trace.stepS > LONG_S ? from : usualFrom;
+  const usualV = median(supply, usualSince, to);
+  const usualA = Math.abs(median(current, usualSince, to));
   const least = Math.max(MOVED_V, MOVED_PART * usualV);
   const half = Math.max(0, Math.round(samplesIn(trace, SMOOTH_S / 2)));
   const near = (values: Float64Array, i: number): number => {

@@ -89,7 +89,8 @@ export function waveformStretches(trace: Trace, supplyV: number): WaveformSeen {
   let left: Left | undefined;
   let isWayUntold = false;
   if (trace.motorVoltageV) throws = voltageThrows(trace, trace.motorVoltageV, supplyV);
-  else {
+  // A motor that is shorted is driven without a voltage across it.
+  if (throws.length === 0) {
     const current = trace.channels.motorCurrentA ?? trace.channels.feedCurrentA;
     if (current) {
       const found = currentThrows(trace, current);

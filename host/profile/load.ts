@@ -88,6 +88,8 @@ export interface ResolvedUnit {
   learned?: Learned;
   /** The file that they stand in, by its name and the SHA-256 of its bytes; absent in older records. */
   learnedFile?: LearnedFile;
+  /** Of a run that no rig drove: whether its capture tells what was thrown, or nothing but the current does. */
+  witness?: 'positions-told' | 'current-alone';
   /** Of a run: which way the output went when it was thrown forward, as it was seen. */
   way?: WaySeen;
 }

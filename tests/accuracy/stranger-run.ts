@@ -5,6 +5,7 @@ import { type Capture, CHANNEL, type Channel, readCaptureCsv } from '../../host/
 import type { Netlist, SeededRandom, UnitCircuit } from '../../host/circuit/index.js';
 import { LEAD_IN_S, type Plan, type ResolvedUnit } from '../../host/profile/index.js';
 import { chance, SimulatedBench } from '../../host/virtual-rig/index.js';
+import { weldable, weldsAt } from '../circuit/weld.js';
 import { type Happening, runDirectly } from './direct-run.js';
 import type { RandomUnit } from './random-unit.js';
 
@@ -121,19 +122,8 @@ function welded(unit: RandomUnit, atS: number): Happening {
   const relay = pulledForward(unit);
   if (relay === undefined) throw new RangeError(`no relay of ${unit.unit.unit.id} pulls in forward`);
   return {
-    wired: (circuit) => {
-      const found = circuit.netlist.elements.find(({ id }) => id === relay);
-      if (found?.kind !== 'relay') throw new RangeError(`${relay} is no relay`);
-      const weld = {
-        ...{ kind: 'contact', id: 'weld', a: found.terminals['30'], b: found.terminals['87'] },
-        ...{ closed: false, contactResistanceOhm: 0.005, closeDelayS: 0, openDelayS: 0 },
-      } as Netlist['elements'][number];
-      return {
-        ...circuit,
-        netlist: { ...circuit.netlist, elements: [...circuit.netlist.elements, weld] },
-      };
-    },
-    schedule: [{ atS, settings: [{ element: 'weld', state: 'closed' }] }],
+    wired: (circuit) => ({ ...circuit, netlist: weldable(circuit.netlist, relay) }),
+    schedule: weldsAt(atS),
   };
 }
 
@@ -142,12 +132,6 @@ export const weldOf = (unit: RandomUnit): string | undefined => {
   const relay = pulledForward(unit);
   return relay === undefined ? undefined : `${relay}-make-welded`;
 };
-
-/** The profile as such a run throws it: for what its faults can show. */
-export const asThrown = (unit: ResolvedUnit): ResolvedUnit => ({
-  ...unit,
-  plan: { ...unit.plan, steps: steps(true) },
-});
 
 /** Nobody's firmware stops the run. */
 const NO_TRIP = { motorCurrentA: 1e6, feedCurrentA: 1e6 };

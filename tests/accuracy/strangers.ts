@@ -1,15 +1,16 @@
 // `npm run judging -- --bench stranger`: what another instrument would have brought of random units, with fewer channels
 // and with things that happen beside the unit; one row each, and of each row the shares of every style.
 
+import type { Capture } from '../../host/capture/index.js';
 import { seededRandom } from '../../host/circuit/index.js';
 import { diagnosisLibrary, faultsNotShown, HEALTHY, unsampledIn } from '../../host/diagnose/index.js';
-import { expectation, judge } from '../../host/judge/index.js';
+import { asWitnessed, expectation, judge } from '../../host/judge/index.js';
 import { measure } from '../../host/measure/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
 import { type JudgedUnit, judgedAs } from './judged-unit.js';
 import { percent, wilson } from './judging-table.js';
 import { randomUnit } from './random-unit.js';
-import { asThrown, HAPPENS, type Happens, SEEN, type Seen, strangerRun, weldOf } from './stranger-run.js';
+import { HAPPENS, type Happens, SEEN, type Seen, strangerRun, weldOf } from './stranger-run.js';
 
 export interface Row {
   seen: Seen;
@@ -20,6 +21,7 @@ export interface StrangerUnit extends JudgedUnit {
   style: string;
 }
 
+const UNTOLD = { positionKnown: false } as Capture;
 const SEEN_BY = Object.keys(SEEN) as Seen[];
 const HAPPENING = Object.keys(HAPPENS) as Happens[];
 
@@ -44,10 +46,11 @@ export function* judgedStrangers(
   rows: readonly Row[],
   { each, seed }: { each: number; seed: number },
 ): Generator<StrangerUnit> {
-  const expected = expectation(unit);
-  const library = diagnosisLibrary(unit);
-  const thrown = diagnosisLibrary(asThrown(unit));
-  const good = thrown.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
+  // Of no capture that was read here is it told what was thrown.
+  const witnessed = asWitnessed(unit, UNTOLD);
+  const expected = expectation(witnessed);
+  const library = diagnosisLibrary(witnessed);
+  const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
   for (const row of rows) {
     const random = seededRandom(seed);
     let notShown: ReadonlySet<string> | undefined;
@@ -63,9 +66,9 @@ export function* judgedStrangers(
       if (notShown === undefined) {
         const seen = measure(capture, { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV });
         const part = { onlyLimited: false, unsampled: unsampledIn(seen, good), notSampled: seen.notSampled };
-        notShown = new Set(faultsNotShown(thrown, {}, { part }));
+        notShown = new Set(faultsNotShown(library, {}, { part }));
       }
-      const judgement = judge({ unit, capture, expectation: expected, library: () => library });
+      const judgement = judge({ unit: witnessed, capture, expectation: expected, library: () => library });
       yield {
         ...judgedAs(one, judgement, notShown),
         row: nameOf(row),

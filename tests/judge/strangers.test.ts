@@ -69,6 +69,12 @@ const SHAPES: Record<string, () => Capture> = {
   // A tired battery with thin leads has 0.1 to 0.5 Ohm (common practice, no source).
   'one current from a supply of 0.3 Ohm': () => seen({ ...BOTH, sourceOhm: 0.3 }, CURRENT),
   'current and leads on a supply of 0.4 Ohm, not sampled': () => seen({ ...BOTH, sourceOhm: 0.4 }, LEADS),
+  // What a bench feeds from is seldom what the profile says: a flat battery, a charger (common practice, no source).
+  'current and leads on a battery of 11.2 V, not sampled': () =>
+    seen({ ...BOTH, supplyV: () => 11.2 }, LEADS),
+  'current and leads on a charger of 14.4 V, not sampled': () =>
+    seen({ ...BOTH, supplyV: () => 14.4 }, LEADS),
+  'one current on a battery of 11.2 V': () => seen({ ...BOTH, supplyV: () => 11.2 }, CURRENT),
   'current and leads while the supply, not sampled, rises slowly': () =>
     seen({ ...BOTH, supplyV: (t) => 11.5 + (2 * t) / 3.4 }, LEADS),
   'current, leads and supply behind a chopper of 300 Hz': () =>

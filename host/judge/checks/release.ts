@@ -55,6 +55,13 @@ export function releaseChecks(context: CheckContext): Check[] {
           sentence: `${words}: release cannot be told, the motor stood when it was let go.`,
         }),
       ];
+    if (segment?.reversedAtOnce)
+      return [
+        checkOf(RELEASE, {
+          ...{ throw: of, origin: 'model', outcome: 'not-tested', required: false },
+          sentence: `${words}: release cannot be told, the other throw followed at once.`,
+        }),
+      ];
     if (!release) {
       const why = whyMissing(context, of);
       const isVague =

@@ -8,19 +8,12 @@ import {
   type Measured,
   quantityOf,
   type RunStretch,
-  readingOf,
-  type Segment,
   scaledLines,
 } from '../../measure/index.js';
 import { numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, seenOf } from './context.js';
 
-/** A shaft has not stopped by then (brake to a tenth of the speed: 11 to 28 ms; relays take some of it to travel). */
-const STILL_TURNS_S = 0.03;
-/** By then any has, braked or not; sooner a start that is higher than the other one by so much tells that it still turned. Choices of this program, no source. */
-const MAY_TURN_S = 0.2;
-const HIGHER = 1.05;
 /** Peak over stall, at most: voltage and back-EMF of 0.75 to 0.86 of it add, less what the inductance rounds off. */
 const UPPER = 1.6;
 /** A start from rest peaks at this part of the stall current, 0.83 to 0.89 as the motor goes. */
@@ -80,16 +73,6 @@ function reversals(context: Pick<CheckContext, 'seen'>): [from: RunStretch, into
   const throws = context.seen.segments.filter(({ of }) => isFullThrow(of));
   return throws.flatMap((into, i) => {
     const from = throws[i - 1];
-    if (!from || from.of.position === into.of.position) return [];
-    const pauseS = into.fromS - from.toS;
-    const turns = pauseS < STILL_TURNS_S || (pauseS < MAY_TURN_S && startsHigher(context, from, into));
-    return turns ? [[from.of, into.of] satisfies [RunStretch, RunStretch]] : [];
+    return from && into.startsTurning ? [[from.of, into.of] satisfies [RunStretch, RunStretch]] : [];
   });
-}
-
-function startsHigher(context: Pick<CheckContext, 'seen'>, from: Segment, into: Segment): boolean {
-  const [before, after] = [from, into].map(
-    ({ of }) => readingOf(context.seen.measured, 'inrushPeakA', of)?.value,
-  );
-  return before !== undefined && after !== undefined && after > HIGHER * before;
 }
