@@ -20,7 +20,14 @@ export interface ScreenSitting {
   screen: NonNullable<CommandIo['terminal']>;
   options: Pick<
     BenchControllerOptions,
-    'startsByItself' | 'cautionsDue' | 'onRead' | 'onScan' | 'where' | 'isResumed' | 'onOtherProfile'
+    | 'startsByItself'
+    | 'cautionsDue'
+    | 'onRead'
+    | 'onScan'
+    | 'where'
+    | 'isResumed'
+    | 'onOtherProfile'
+    | 'isVirtual'
   >;
   /** Typed by a foot switch in place of Enter. */
   startKey?: string | undefined;
@@ -77,6 +84,8 @@ export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promis
     attempt.abort();
     whole.abort();
     await consumed;
+    // What was opened in a room is closed, its outputs off, before the program may end.
+    await controller.settled();
     release();
   }
   if (failure !== undefined) throw failure;

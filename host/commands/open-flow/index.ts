@@ -24,14 +24,16 @@ export async function sitAtOpenBench(
   const { startKey, bell, operator } = settings;
   let driver: BenchDriver | undefined;
   let units: NextUnit | undefined;
+  let isVirtual = false;
   async function* start(control: TrayControl, controller: BenchController): AsyncGenerator<BenchEvent> {
     const place = await findPlace(controller, store, named, settings);
     if (place === undefined) return;
+    isVirtual = place === 'virtual';
     const rig = place === 'virtual' ? {} : place;
     controller.isAt(place === 'virtual' ? 'virtual bench' : `rig ${place.rigId} on ${place.port}`);
     const request = { units: [], kind: 'bench' as const, title: 'Open bench', settings, ...rig };
     driver = await openBench(request, { paced: true, cwd: io.cwd });
-    const next = new NextUnit(controller, store, settings, place === 'virtual');
+    const next = new NextUnit(controller, store, settings, isVirtual);
     units = next;
     yield* driver.runTray({ ...control, more: () => next.next() });
   }
@@ -42,6 +44,7 @@ export async function sitAtOpenBench(
         screen,
         options: {
           startsByItself: false,
+          isVirtual: () => isVirtual,
           where: 'no rig opened yet',
           cautionsDue: cautions.areDue(),
           onRead: (what, tag) => (driver?.cautions ?? cautions).onRead(what, tag),
