@@ -187,9 +187,13 @@ function TooSmall({ state, theme, columns, rows }: BenchScreenProps) {
       ? [question.title, ...(question.trouble === undefined ? [] : [question.trouble])]
       : []),
     ...(unit ? [`${unit.tag} ${unit.sentence}`.trim()] : []),
-    isCaution && !rooms ? 'The cautions do not fit in here: make the window larger, then read them.' : main,
+    rooms && !talk?.isLive
+      ? 'Rooms do not fit in here: make the window larger. Tab: back'
+      : isCaution
+        ? 'The cautions do not fit in here: make the window larger, then read them.'
+        : main,
     ...(main.includes('Space') || others.includes('Space') ? [] : ['Space or Esc: outputs off']),
-    others,
+    ...(rooms ? [] : [others]),
     `Window ${columns} x ${rows}; all is shown from ${MIN_COLUMNS} x ${MIN_ROWS}.`,
   ];
   return (

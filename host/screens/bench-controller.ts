@@ -6,7 +6,7 @@ import type { After, Before, BenchEvent, Ended, Upcoming, WayQuestion } from '..
 import type { Clock, Timer } from '../link/index.js';
 import { EMPTY_VIEW } from './bench-view-model.js';
 import { Following } from './changing.js';
-import { type Answers, afterAnswers, BEFORE_ANSWERS, canUndo, type Gate } from './gate.js';
+import { type Answers, afterAnswers, BEFORE_ANSWERS, canUndo, type Gate, probedNow } from './gate.js';
 import { GateKeeper } from './gate-keeper.js';
 import type { KeyTarget } from './key-reader.js';
 import type { KeyAction } from './keys.js';
@@ -51,6 +51,8 @@ export interface BenchControllerOptions {
   where?: string;
   /** What stands in the rooms beside the bench, fetched when the first is entered. */
   rooms?(): Promise<RoomContent>;
+  /** The talk that looks for the cause of a run with a meter. */
+  probe?(run: { runId: string; tag: string }): Promise<RoomContent>;
   /** The tray goes on from before: nothing starts by itself in it. */
   isResumed?: boolean;
   /** Nothing real is thrown: the cautions go by themselves, unread, as where the bench starts by itself. */
@@ -295,8 +297,10 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     else if (this.#rooms.isLive) this.#rooms.press(action, isOwnPress);
     else if (this.#way.stands) this.#way.press(action, isOwnPress);
     else if (this.isRunning || this.#confirmation) this.#pressInRun(action, isOwnPress);
-    else if (this.state.rooms) this.#rooms.press(action, isOwnPress);
-    else if (action === 'rooms') this.#openRooms();
+    else if (this.state.rooms) {
+      // Nor is anything answered that nobody could read.
+      if (action !== 'go-on' || this.canRead) this.#rooms.press(action, isOwnPress);
+    } else if (action === 'rooms') this.#openRooms();
     else if (this.state.question) this.#question.press(action, () => this.#leave());
     else if (this.#gate.stands) this.#pressAtGate(action, isOwnPress);
     else if (this.state.ended && action === 'quit') this.close({ forced: false });
@@ -312,6 +316,8 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
 
   #stop(): void {
     this.#options.stop();
+    // The Enter at the end of a scan is no press of its own.
+    if (this.#rooms.isLive) this.#enterS = this.#options.clock.nowS();
     this.#rooms.outputsOff();
     const { ended, stop } = this.state;
     this.#gate.hold({ isOffSent: true });
@@ -361,6 +367,16 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     this.#rooms.enter(rooms);
   }
 
+  /** Whether the unit that has just been judged can be probed. */
+  #probe(): boolean {
+    const { probe } = this.#options;
+    const run = probedNow(this.state.bench);
+    if (probe === undefined || run === undefined) return false;
+    this.#gate.hold();
+    this.#rooms.enter(() => probe(run));
+    return true;
+  }
+
   #pressAtGate(action: KeyAction, isOwnPress: boolean): void {
     const { gate, bench } = this.state;
     if (gate === undefined) return;
@@ -368,6 +384,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       this.#gate.hold();
       return;
     }
+    if (action === 'other-profile' && gate.ended && this.#probe()) return;
     const { onOtherProfile } = this.#options;
     if (action === 'other-profile' && gate.kind === 'clip-on' && onOtherProfile) {
       onOtherProfile(gate.tag);

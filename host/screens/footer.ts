@@ -2,7 +2,8 @@
 
 import { keyWords } from '../bench/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
-import { canUndo, type Gate, proposed } from './gate.js';
+import type { BenchView } from './bench-view-model.js';
+import { canUndo, type Gate, probedNow, proposed } from './gate.js';
 import type { Question } from './question.js';
 import type { RoomView } from './room.js';
 import type { ScreenState } from './screen-state.js';
@@ -34,7 +35,7 @@ function wordsOf(state: ScreenState): FooterWords {
   if (question) return atQuestion(question, canUndo(bench));
   if (gate && page === 'traces') return { ...ON_TRACES, others: `${ON_TRACES.others} · Enter or t: back` };
   if (gate && page === 'unit') return { main: `${ON_UNIT} · Enter or c: back`, others: OFF };
-  if (gate) return atGate(gate, canUndo(bench));
+  if (gate) return atGate(gate, bench);
   if (!ended) {
     if (stop !== 'no') return { main: `${OFF} (sent)`, others: '' };
     const { choices } = bench.prompt ?? {};
@@ -74,8 +75,8 @@ function inTalk({ isLive, isOver, asked }: TalkView): FooterWords {
       others: 'Enter: as asked above · Ctrl-C: outputs off and leave · no other key counts',
     };
   if (isOver) return { main: 'Enter or Tab: back', others: 'Up, Down, Page: read on · Ctrl-C: leave' };
-  const main =
-    asked === '' ? 'Type, then Enter' : 'Type the answer, then Enter; Enter alone takes what stands in [ ]';
+  const orUsual = asked.includes('[') ? '; Enter alone takes what stands in [ ]' : '';
+  const main = asked === '' ? 'Type, then Enter' : `Type the answer, then Enter${orUsual}`;
   return { main, others: 'Tab: leave this · Up, Down: read on · Esc: outputs off · Ctrl-C: leave' };
 }
 
@@ -93,11 +94,11 @@ function atQuestion(question: Question, canTakeBack: boolean): FooterWords {
   };
 }
 
-function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
+function atGate(gate: Gate, bench: BenchView): FooterWords {
   const { kind, tag, remainingS, attempt = 1, ended, canChange, isOffSent } = gate;
   const off = isOffSent ? 'Outputs are off.' : OFF;
   const held = `${tag} starts in ${Math.ceil(remainingS ?? 0)} s · Enter: now, any key: hold`;
-  if (kind === 'after' && ended) return afterWords(gate, off);
+  if (kind === 'after' && ended) return afterWords(gate, off, probedNow(bench) !== undefined);
   if (kind === 'dwell') {
     const others = `r: again · c: checks · t: traces · q: end · ${off}`;
     if (tag === '') return { main: 'Enter: table of the tray', others };
@@ -105,7 +106,7 @@ function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
   }
   if (kind === 'clip-on') {
     const again = attempt > 1 ? `, attempt ${attempt}` : '';
-    const undo = canTakeBack ? 'u: undo the last · ' : '';
+    const undo = canUndo(bench) ? 'u: undo the last · ' : '';
     const other = canChange ? 'p: profile · ' : '';
     return {
       main: `${tag} clipped on and hands clear? Enter: throw${again} · Tab: rooms`,
@@ -120,11 +121,20 @@ function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
   };
 }
 
-function afterWords({ tag, ended }: Gate, off: string): FooterWords {
+function afterWords({ tag, ended }: Gate, off: string, isProbed: boolean): FooterWords {
   if (!ended?.isJudged)
     return { main: `Enter: run ${tag} again, when it is safe`, others: `s: skip it · q: end · ${off}` };
+  const word = proposed(ended.verdict);
+  const enter = `Enter: ${tag} ${DISPOSITION_WORDS[word]} · s: undecided`;
+  if (!isProbed)
+    return {
+      main: `${enter} · t: traces · Tab: rooms`,
+      others: 'r: again · a: accept · w: rework · x: reject · h: aside · c: checks · q: end',
+    };
+  // What Enter does needs no key of its own.
+  const kept = word === 'rework' ? 'x: reject · h: aside' : 'w: rework · x: reject';
   return {
-    main: `Enter: ${tag} ${DISPOSITION_WORDS[proposed(ended.verdict)]} · s: undecided · t: traces · Tab: rooms`,
-    others: 'r: again · a: accept · w: rework · x: reject · h: aside · c: checks · q: end',
+    main: `${enter} · p: probe · Tab: rooms`,
+    others: `r: again · a: accept · ${kept} · c: checks · t: traces · q: end`,
   };
 }
