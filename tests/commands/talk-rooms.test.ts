@@ -139,3 +139,40 @@ describe('a unit that has failed', () => {
     expect(told()).toContain('Nothing on the list of faults gives these readings.');
   }, 60_000);
 });
+
+describe('the rooms for training and learning', () => {
+  it('begin a training run on a profile, and Tab leaves it again, nothing recorded', async () => {
+    const { controller, enter, sees, type } = await inRooms();
+    await type('Training');
+    await expect.poll(() => controller.state.rooms?.at(-1)?.content.title).toBe('Training');
+    await enter('window-lift-alone');
+    await sees('TRAINING on the virtual bench');
+    controller.press('rooms');
+    // What is being prepared is waited for.
+    await expect.poll(() => controller.state.rooms?.length, { timeout: 60_000 }).toBe(2);
+    await controller.settled();
+    controller.press('rooms');
+    controller.press('rooms');
+    expect(controller.state.rooms).toBeUndefined();
+  }, 120_000);
+
+  it('offer the profiles whose units have passed, with the runs to choose from', async () => {
+    const store = openStore();
+    for (const tag of ['V-0111', 'V-0112']) {
+      const runId = store.beginRun(begin(tag, new Date(2024, 5, 12, 9).toISOString()));
+      store.finishRun(runId, { capture: capture(50), judgement: judgement('pass'), counters: {} });
+    }
+    store.close();
+    const { controller, enter, sees, type } = await inRooms();
+    await type('Learn');
+    await expect.poll(() => controller.state.rooms?.at(-1)?.content.title).toBe('Learn');
+    const seen = controller.state.rooms?.at(-1)?.content;
+    const rows = seen && 'rows' in seen ? seen.rows.map(({ text }) => text) : [];
+    expect(rows).toEqual([expect.stringMatching(/2 passed, of 2 units/)]);
+    await enter('');
+    await sees('V-0112');
+    await sees('Which runs?');
+    controller.press('rooms');
+    await expect.poll(() => controller.state.rooms?.length).toBe(2);
+  }, 60_000);
+});

@@ -98,12 +98,7 @@ export const learningRooms = (io: CommandIo): RoomRow => ({
         : [
             {
               text,
-              open: () =>
-                learning(
-                  io,
-                  id,
-                  runs.map(({ runId }) => runId),
-                ),
+              open: () => learning(io, id, runs),
             },
           ];
     });
@@ -111,22 +106,27 @@ export const learningRooms = (io: CommandIo): RoomRow => ({
   },
 });
 
-const learning = (io: CommandIo, profile: string, runIds: readonly string[]): TalkContent =>
-  talkOf(io, 'Learn', async (inTalk) => {
+const learning = (
+  io: CommandIo,
+  profile: string,
+  passed: readonly { runId: string; tag: string }[],
+): TalkContent =>
+  talkOf(io, profile, async (inTalk) => {
     const [{ learnFrom }, { Dialogue }] = await Promise.all([
       import('../learn.js'),
       import('../profile/dialogue.js'),
     ]);
     const dialogue = new Dialogue(inTalk);
     try {
-      dialogue.tell('Units that passed within generic limits need not be good: choose those that you know.');
+      for (const { runId, tag } of passed.toReversed()) dialogue.tell(`  ${runId}  ${tag}`);
+      dialogue.tell('What passed within generic limits need not be good: name those that you know.');
       const runs = await dialogue.text('Which runs? Their ids, commas between', ALL, () => undefined);
       const out = await dialogue.text('Into which file, such as good.yaml?', ONLY_SHOWN, () => undefined);
       if (dialogue.isEnded) return;
       learnFrom(
         {
           profile,
-          runs: runs === ALL ? runIds.join(',') : runs,
+          runs: runs === ALL ? passed.map(({ runId }) => runId).join(',') : runs.replace(/[\s,;]+/g, ','),
           ...known({ out: out === ONLY_SHOWN ? undefined : out }),
           keepOdd: false,
         },
