@@ -3,7 +3,8 @@
 // key does a thing. Waits through the clock handed in. Gate, question, rooms and pages are pieces of their own.
 
 import type { After, Before, BenchEvent, Ended, Upcoming, WayQuestion } from '../bench/index.js';
-import type { Clock, Timer } from '../link/index.js';
+import type { Timer } from '../link/index.js';
+import type { BenchControllerOptions } from './bench-controller-options.js';
 import { EMPTY_VIEW } from './bench-view-model.js';
 import { Following } from './changing.js';
 import { type Answers, afterAnswers, BEFORE_ANSWERS, canUndo, type Gate, probedNow } from './gate.js';
@@ -13,7 +14,6 @@ import type { KeyAction } from './keys.js';
 import { Pages } from './pages.js';
 import type { ChoiceQuestion, TextQuestion } from './question.js';
 import { QuestionAsked } from './question-asked.js';
-import type { RoomContent } from './room.js';
 import { RoomsOpen } from './rooms-open.js';
 import type { ScreenState } from './screen-state.js';
 import { type WayAnswer, WayAsked } from './way-asked.js';
@@ -31,33 +31,6 @@ const CONFIRM_S = 3;
  * (common practice of keyboards, no source), and a foot that bounces comes sooner still.
  */
 const OWN_PRESS_S = 0.7;
-
-export interface BenchControllerOptions {
-  /** Sends outputs off and ends the attempt in hand; may be called any number of times. */
-  stop(): void;
-  /** No further unit is started; `stop` was called before. */
-  leave?(): void;
-  clock: Clock;
-  /** False where a person changes units: every start then waits for Enter. */
-  startsByItself: boolean;
-  /** False where the cautions of this shift were acknowledged. */
-  cautionsDue?: boolean;
-  /** A person has read what stood there, and said so. */
-  onRead?(what: 'cautions' | 'held-rotor', tag: string): void;
-  /** A tag was scanned at a gate: true where the bench goes on to that unit. */
-  onScan?(tag: string): boolean;
-  /** The unit at the gate is of another profile than was thought. */
-  onOtherProfile?(tag: string): void;
-  where?: string;
-  /** What stands in the rooms beside the bench, fetched when the first is entered. */
-  rooms?(): Promise<RoomContent>;
-  /** The talk that looks for the cause of a run with a meter. */
-  probe?(run: { runId: string; tag: string }): Promise<RoomContent>;
-  /** The tray goes on from before: nothing starts by itself in it. */
-  isResumed?: boolean;
-  /** Nothing real is thrown: the cautions go by themselves, unread, as where the bench starts by itself. */
-  isVirtual?(): boolean;
-}
 
 /** Closes with `forced` where the rig was not waited for. */
 export class BenchController extends Following<ScreenState, { forced: boolean }> implements KeyTarget {

@@ -4,6 +4,7 @@ import type { mountBench } from './mount-bench.js';
 import type { mountTraining } from './mount-training.js';
 
 export * from './bench-controller.js';
+export type { BenchControllerOptions } from './bench-controller-options.js';
 export * from './bench-view-model.js';
 export * from './format.js';
 export * from './gate.js';

@@ -21,6 +21,8 @@ const KEY = { enter: '\r', outputsOff: ' ', leave: '\u0003' } as const;
 export class RoomsOpen {
   #talk: Talk | undefined;
   #talking: Promise<void> = Promise.resolve();
+  /** The program is left: nothing is begun any more. */
+  #isLeft = false;
 
   constructor(
     readonly screen: StateHolder,
@@ -53,6 +55,7 @@ export class RoomsOpen {
   }
 
   leave(): void {
+    this.#isLeft = true;
     this.#talk?.key(KEY.leave);
     this.#talk?.leave();
   }
@@ -95,7 +98,7 @@ export class RoomsOpen {
       .then((content) => {
         const { rooms = [] } = this.screen.state;
         // Left meanwhile, or something runs: nobody asked for it any more.
-        if (rooms.length !== from || this.isRunning()) return;
+        if (rooms.length !== from || this.isRunning() || this.#isLeft) return;
         this.#change(({ isBusy: _, ...room }) => room);
         this.screen.set({ rooms: [...(this.screen.state.rooms ?? []), entered(content)] });
         if ('talk' in content) this.#begin(content.talk);
@@ -121,10 +124,11 @@ export class RoomsOpen {
     const { content, talk, typed } = room;
     if (talk?.isOver) this.#pop();
     else if (talk) {
+      const answer = typed.trim();
       // An Enter alone may switch a load on.
-      if (typed === '' && !isOwnPress) return;
+      if (answer === '' && !isOwnPress) return;
       this.#change((seen) => ({ ...seen, typed: '', scroll: 0 }));
-      this.#talk?.answer(typed.trim());
+      this.#talk?.answer(answer);
     } else {
       const row =
         'rows' in content ? foundRows(room)[room.chosen] : 'lines' in content ? content.more : undefined;

@@ -192,3 +192,24 @@ describe('leaving a talk by Tab', () => {
     expect(controller.state.rooms).toBeUndefined();
   });
 });
+
+describe('a program that is left', () => {
+  it('begins no talk that was still being fetched', async () => {
+    let begun = 0;
+    let fetched: () => void = () => undefined;
+    const controller = new BenchController({
+      ...{ stop: () => undefined, clock: new StepClock(), startsByItself: false, cautionsDue: false },
+      rooms: async () => {
+        await new Promise<void>((resolve) => {
+          fetched = resolve;
+        });
+        return { title: 'Calibrate', talk: async () => void begun++ };
+      },
+    });
+    controller.press('rooms');
+    controller.press('leave');
+    fetched();
+    await settled();
+    expect(begun).toBe(0);
+  });
+});
