@@ -83,8 +83,7 @@ class UnitRun {
     if (capture === undefined || (text && !text.judged)) {
       const sentence =
         failure ??
-        halt?.sentence ??
-        (halt ? `${capitalised(stopClause(halt.reason))}.` : 'The run ended without a capture.');
+        (halt ? asSentence(halt.sentence ?? stopClause(halt.reason)) : 'The run ended without a capture.');
       await this.#abort(ran, sentence);
       return this.#abandon(sentence, ran.runId);
     }
@@ -244,3 +243,6 @@ class UnitRun {
     return this.tools.now().toISOString();
   }
 }
+
+/** The board tells why it stopped in a clause. */
+const asSentence = (clause: string): string => `${capitalised(clause.replace(/\.$/, ''))}.`;

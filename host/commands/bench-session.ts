@@ -77,6 +77,7 @@ async function withScreen(
         ...known({ onRead }),
       },
       ...{ startKey, bell },
+      place: () => (port === undefined ? 'virtual' : { port }),
       start: (control) => driver.runTray(control),
     },
     io,

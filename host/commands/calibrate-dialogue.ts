@@ -28,10 +28,11 @@ export interface DialogueAsked {
   channel: Channel | undefined;
   /** While the load is read; undefined: as is usual for the channel. */
   position: Position | undefined;
-  /** How long a zero is read. */
-  seconds: number;
+  /** How long a zero is read; as usual where it is not told. */
+  seconds?: number | undefined;
 }
 
+const USUAL_ZERO_S = 1;
 /** Of a hand meter of the workshop kind: 0.9 % of the reading as limits of error (common practice, no source). */
 const METER_LIMITS_PERCENT = 0.9;
 /** Limits of error as a rectangular distribution: GUM (JCGM 100:2008) 4.3.7. */
@@ -139,7 +140,12 @@ async function readZero(t: Talk, channel: Channel): Promise<void> {
   const what = CHANNEL[channel].words;
   if (!(await yes(dialogue, `Read the zero of ${what}: nothing may flow or be fed there. Go on?`, true)))
     return;
-  const reading = { channel, point: 'zero', position: 'rest', seconds: asked.seconds } as const;
+  const reading = {
+    channel,
+    point: 'zero',
+    position: 'rest',
+    seconds: asked.seconds ?? USUAL_ZERO_S,
+  } as const;
   const seen = await takeReading(bench.rig, { ...reading, trip: rigProfile.trip }, rigProfile);
   dialogue.tell(
     `With everything off ${what} reads ${quantityOfChannel(channel, seen.value, 2 * seen.standardUncertainty)}.`,
@@ -218,7 +224,8 @@ async function loadOn(
   const shown: number[] = [];
   const read = await hand.whileEnergised(
     (pressed) => {
-      key = pressed;
+      // The Enter at the end of a scan takes no outputs off back.
+      if (pressed !== 'enter' || key === undefined) key = pressed;
       // At once, whatever is waited for.
       if (pressed !== 'enter') bench.rig.allOff().catch(() => undefined);
     },

@@ -13,7 +13,9 @@ import {
   wrapWords,
 } from '../screens/index.js';
 import {
+  capitalised,
   chance,
+  DISPOSITION_WORDS,
   GRADE_WORDS,
   GRADED_WORDS,
   lowered,
@@ -106,9 +108,11 @@ export function closingTable(view: BenchView, theme: Theme, columns?: number): s
   };
   const rows = [
     row('unit', 'verdict', 'reason'),
-    ...view.units.map(({ tag, verdict, sentence }) =>
-      row(tag, verdict ? VERDICT_WORDS[verdict] : 'NOT RUN', sentence),
-    ),
+    ...view.units.map(({ tag, verdict, sentence, disposition }) => {
+      // What was decided comes first: that is what is done with the unit now.
+      const decided = disposition ? `${capitalised(DISPOSITION_WORDS[disposition])}. ` : '';
+      return row(tag, verdict ? VERDICT_WORDS[verdict] : 'NOT RUN', `${decided}${sentence}`);
+    }),
   ].flat();
   const counts = trayCounts(view);
   const count = `${countWords(counts)}${counts.notRun > 0 ? `, ${counts.notRun} not run` : ''}`;

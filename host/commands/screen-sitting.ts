@@ -8,31 +8,42 @@ import {
   BenchController,
   type BenchControllerOptions,
   type BenchView,
+  probedNow,
   showBench,
   themeFor,
 } from '../screens/index.js';
 import type { TrayControl } from './bench-driver.js';
 import { type CommandIo, EXIT } from './command.js';
 import { closingTable } from './plain-lines.js';
+import type { BenchPlace } from './rooms/talks.js';
 import { onSignals } from './signals.js';
 
 export interface ScreenSitting {
   screen: NonNullable<CommandIo['terminal']>;
   options: Pick<
     BenchControllerOptions,
-    'startsByItself' | 'cautionsDue' | 'onRead' | 'onScan' | 'where' | 'isResumed' | 'onOtherProfile'
+    | 'startsByItself'
+    | 'cautionsDue'
+    | 'onRead'
+    | 'onScan'
+    | 'where'
+    | 'isResumed'
+    | 'onOtherProfile'
+    | 'isVirtual'
   >;
   /** Typed by a foot switch in place of Enter. */
   startKey?: string | undefined;
   /** Whether a verdict is also heard. */
   bell?: boolean | undefined;
+  /** Where the bench stands, once that is known. */
+  place?(): BenchPlace | undefined;
   /** Called when the screen stands: the cautions must have been seen before anything is thrown. */
   start(control: TrayControl, controller: BenchController): AsyncIterable<BenchEvent>;
 }
 
 /** Resolves to what stood on the screen at the end, told as a table on standard output. */
 export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promise<BenchView> {
-  const { screen, options, startKey, bell, start } = sitting;
+  const { screen, options, startKey, bell, place, start } = sitting;
   const whole = new AbortController();
   let attempt = new AbortController();
   const controller: BenchController = new BenchController({
@@ -42,7 +53,12 @@ export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promis
     clock: wallClock,
     rooms: async () => {
       const { roomsOf } = await import('./rooms/index.js');
-      return roomsOf({ io, rigNow: () => controller.state.bench.rig });
+      const probed = () => probedNow(controller.state.bench);
+      return roomsOf({ io, rigNow: () => controller.state.bench.rig, probed, ...known({ place }) });
+    },
+    probe: async (run) => {
+      const { probing } = await import('./rooms/talks.js');
+      return probing(io, run).open();
     },
   });
   const release = onSignals(() => controller.press('leave'));
@@ -77,6 +93,8 @@ export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promis
     attempt.abort();
     whole.abort();
     await consumed;
+    // What was opened in a room is closed, its outputs off, before the program may end.
+    await controller.settled();
     release();
   }
   if (failure !== undefined) throw failure;

@@ -11,14 +11,19 @@ import { talkTraining } from './training-talk.js';
 
 export interface TrainingRequest {
   unit: ResolvedUnit;
-  seed: number;
+  /** The same hidden fault again; another one each time where it is not told. */
+  seed?: number | undefined;
   json: boolean;
   plain: boolean;
 }
 
+/** Seeds drawn here stay short enough to be written down. */
+const MOST_DRAWN = 1_000_000;
+const drawn = (): number => Math.floor(Math.random() * MOST_DRAWN);
+
 /** @returns 0 named rightly, 1 wrongly, 3 not named or the run was broken off. */
 export async function trainAtBench(
-  { unit: given, seed, json, plain }: TrainingRequest,
+  { unit: given, seed = drawn(), json, plain }: TrainingRequest,
   io: CommandIo,
   stdin: NodeJS.ReadableStream = process.stdin,
 ): Promise<number> {

@@ -4,6 +4,8 @@
 import { readdirSync, readFileSync, readlinkSync, realpathSync } from 'node:fs';
 import { basename } from 'node:path';
 
+const VIRTUAL_RIG = 'throwbench virtual';
+
 /** In words for an operator: `throwbench tray (process 812)`; undefined where it is not known. Never throws. */
 export function holderOf(path: string): string | undefined {
   try {
@@ -12,8 +14,11 @@ export function holderOf(path: string): string | undefined {
     const holders = processes
       .filter((id) => Number(id) !== process.pid && holds(id, device))
       .map((id) => ({ id, ...programOf(id) }));
-    // What serves a pseudo-terminal holds it too.
-    const holder = holders.find(({ isOurs }) => isOurs) ?? holders[0];
+    // What serves a pseudo-terminal holds it too, and so does a virtual rig behind one.
+    const holder =
+      holders.find(({ isOurs, words }) => isOurs && words !== VIRTUAL_RIG) ??
+      holders.find(({ isOurs }) => isOurs) ??
+      holders[0];
     return holder && `${holder.words} (process ${holder.id})`;
   } catch {
     return undefined;

@@ -19,7 +19,7 @@ export * from './restored-unit.js';
 export { rigThrown } from './rig-thrown.js';
 export { ripplesOf, ripplesPerTurn } from './ripples-per-turn.js';
 export * from './schema.js';
-export { notOnBench, thrownAsPlanned } from './stand-in.js';
+export { carriesBySwitch, notOnBench, thrownAsPlanned } from './stand-in.js';
 export { circuitStyleSchema } from './style-rules.js';
 export * from './way.js';
 export * from './wire-colours.js';

@@ -10,7 +10,7 @@ const STAND_IN = "rig's stand-in";
 const LINK = "rig's link";
 
 /** Whether the harness has a switch of its own that carries the motor, and that the rig can only stand in for. */
-const carriesBySwitch = ({ thrownBy, subject }: CircuitStyle): boolean =>
+export const carriesBySwitch = ({ thrownBy, subject }: CircuitStyle): boolean =>
   thrownBy === 'stand-in' && subject === undefined;
 
 /**

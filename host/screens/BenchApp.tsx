@@ -3,7 +3,7 @@
 import { useInput } from 'ink';
 import { useEffect, useMemo } from 'react';
 import { wallClock } from '../link/index.js';
-import { BenchScreen } from './BenchScreen.js';
+import { BenchScreen, isLargeEnough } from './BenchScreen.js';
 import type { BenchController } from './bench-controller.js';
 import type { FrameStream } from './frame-stream.js';
 import { KeyReader } from './key-reader.js';
@@ -23,6 +23,7 @@ export function BenchApp({ controller, frames, theme, startKey }: BenchAppProps)
   const keys = useMemo(() => new KeyReader(controller, wallClock, startKey), [controller, startKey]);
   useEffect(() => () => keys.dispose(), [keys]);
   useInput((input, key) => keys.take(input, key));
+  controller.canRead = isLargeEnough({ columns: frames.columns + 1, rows: frames.rows });
   return (
     <BenchScreen
       state={controller.state}

@@ -2,7 +2,6 @@
 
 import { Box, Text } from 'ink';
 import { DISPOSITION_WORDS, FEED_WORDS } from '../tell/index.js';
-import type { ScreenState } from './bench-controller.js';
 import type { UnitView } from './bench-view-model.js';
 import { CautionPage } from './CautionPage.js';
 import { Details } from './Details.js';
@@ -13,6 +12,7 @@ import { Line } from './Line.js';
 import { QuestionPage } from './QuestionPage.js';
 import { RoomPage } from './RoomPage.js';
 import type { BenchScreenProps } from './screen-props.js';
+import type { ScreenState } from './screen-state.js';
 import { TablePage } from './TablePage.js';
 import { TracePage } from './TracePage.js';
 import { Traces } from './Traces.js';
@@ -22,6 +22,9 @@ import { UnitPage } from './UnitPage.js';
 
 export const MIN_COLUMNS = 80;
 export const MIN_ROWS = 24;
+/** Whether a window shows a page whole. */
+export const isLargeEnough = ({ columns, rows }: { columns: number; rows: number }): boolean =>
+  columns >= MIN_COLUMNS && rows >= MIN_ROWS;
 /** From here on the tray has a column of its own. */
 const WIDE_COLUMNS = 110;
 const TRAY_COLUMNS = 32;
@@ -37,7 +40,7 @@ export function BenchScreen(props: BenchScreenProps) {
   const { state, theme } = props;
   const columns = props.columns - 1;
   const rows = props.rows - 1;
-  if (props.columns < MIN_COLUMNS || props.rows < MIN_ROWS) {
+  if (!isLargeEnough(props)) {
     return <TooSmall {...props} />;
   }
   const body = { ...props, columns, rows: rows - BAR_ROWS - FOOTER_ROWS };
@@ -104,8 +107,9 @@ function BenchPage({ state, traces, theme, columns, rows }: BenchScreenProps) {
 
 type BarProps = Pick<BenchScreenProps, 'state' | 'theme' | 'columns'>;
 
-/** `OUTPUTS OFF`, or what is thrown on which feed. */
-function outputsWord({ bench: { position, feed, stepIndex, prompt } }: ScreenState): string {
+/** `OUTPUTS OFF`, or what is thrown on which feed; in a talk that anything may be on. */
+function outputsWord({ bench: { position, feed, stepIndex, prompt }, rooms }: ScreenState): string {
+  if (rooms?.at(-1)?.talk?.isLive) return 'LOAD ON';
   if (stepIndex < 0 || feed === 'off') return 'OUTPUTS OFF';
   return `${prompt ? 'BY HAND' : position.toUpperCase()}, ${FEED_WORDS[feed].toUpperCase()}`;
 }
@@ -170,14 +174,26 @@ function Footer({ state, theme, columns }: BarProps) {
 /** What must be seen in any window: what is energised, the verdict, and how to stop. */
 function TooSmall({ state, theme, columns, rows }: BenchScreenProps) {
   const unit = state.bench.units[state.bench.current];
+  const { gate, question, rooms } = state;
   const { main, others } = footerWords(state);
+  const talk = rooms?.at(-1)?.talk;
+  const isWaiting = gate !== undefined || question !== undefined || rooms !== undefined;
+  const isCaution = gate?.kind === 'cautions' || gate?.kind === 'held-rotor';
   const lines = [
-    `${outputsWord(state)}  ${headlineWord(state).word}`,
-    ...(state.question ? [state.question.title] : []),
+    // At a gate, a question or in a room nothing connects.
+    `${outputsWord(state)}${isWaiting && unit?.verdict === undefined ? '' : `  ${headlineWord(state).word}`}`,
+    ...(talk ? [talk.asked || (talk.lines.at(-1) ?? '')] : []),
+    ...(question && !rooms
+      ? [question.title, ...(question.trouble === undefined ? [] : [question.trouble])]
+      : []),
     ...(unit ? [`${unit.tag} ${unit.sentence}`.trim()] : []),
-    main,
+    rooms && !talk?.isLive
+      ? 'Rooms do not fit in here: make the window larger. Tab: back'
+      : isCaution
+        ? 'The cautions do not fit in here: make the window larger, then read them.'
+        : main,
     ...(main.includes('Space') || others.includes('Space') ? [] : ['Space or Esc: outputs off']),
-    others,
+    ...(rooms ? [] : [others]),
     `Window ${columns} x ${rows}; all is shown from ${MIN_COLUMNS} x ${MIN_ROWS}.`,
   ];
   return (

@@ -4,11 +4,11 @@ import { Box, Text } from 'ink';
 import type { HandPrompt } from '../bench/index.js';
 import { CHANNEL, RIG_CHANNELS } from '../capture/index.js';
 import { FEED_WORDS, VERDICT_WORDS } from '../tell/index.js';
-import type { ScreenState } from './bench-controller.js';
 import type { UnitView } from './bench-view-model.js';
 import { BIG_WORD_ROWS, bigWord, canDraw } from './big-words.js';
 import { reading, wrapWords } from './format.js';
 import { Line } from './Line.js';
+import type { ScreenState } from './screen-state.js';
 import { bandOf, colourOf, printable, type Theme, type Tone, VERDICT_TONES } from './theme.js';
 import type { TraceStore } from './trace-store.js';
 

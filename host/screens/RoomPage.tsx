@@ -24,17 +24,25 @@ export function RoomPage({ state, theme, columns, rows }: BenchScreenProps) {
       {'rows' in room.content ? (
         <List {...{ room, theme, columns }} rows={rows - HEAD_ROWS - SEARCH_ROWS} />
       ) : (
-        pageLines(room.content.lines, columns)
-          .slice(room.scroll, room.scroll + rows - HEAD_ROWS)
-          .map((line, i) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: lines of a page have no other name
-            <Box key={i} height={1} flexShrink={0}>
-              <Text wrap="truncate-end">{printable(theme, line)}</Text>
-            </Box>
-          ))
+        seenLines(room, columns, rows - HEAD_ROWS).map((line, i) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: lines of a page have no other name
+          <Box key={i} height={1} flexShrink={0}>
+            <Text wrap="truncate-end">{printable(theme, line)}</Text>
+          </Box>
+        ))
       )}
     </Box>
   );
+}
+
+/** Of a page from its first line on; of a talk the last ones, the answer that is typed behind its question. */
+function seenLines({ content, talk, typed, scroll }: RoomView, columns: number, rows: number): string[] {
+  if ('lines' in content) return pageLines(content.lines, columns).slice(scroll, scroll + rows);
+  if (talk === undefined) return [];
+  const answer = talk.isOver || talk.isLive ? talk.asked : `${talk.asked}${typed}_`;
+  const lines = pageLines([...talk.lines, answer], columns);
+  const end = Math.max(Math.min(rows, lines.length), lines.length - scroll);
+  return lines.slice(Math.max(0, end - rows), end);
 }
 
 type ListProps = Pick<BenchScreenProps, 'theme' | 'columns' | 'rows'> & { room: RoomView };

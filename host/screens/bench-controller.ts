@@ -1,17 +1,21 @@
 // What the bench screen is in: the reduced events, the gate that the bench waits at, the page that is open.
 // It decides nothing about units; Space, Esc and Ctrl-C go straight to `stop`. While anything may be energised no other
-// key does a thing. Waits through the clock handed in.
+// key does a thing. Waits through the clock handed in. Gate, question, rooms and pages are pieces of their own.
 
 import type { After, Before, BenchEvent, Ended, Upcoming, WayQuestion } from '../bench/index.js';
-import type { Clock, Timer } from '../link/index.js';
-import { type BenchView, EMPTY_VIEW, stepSpans } from './bench-view-model.js';
+import type { Timer } from '../link/index.js';
+import type { BenchControllerOptions } from './bench-controller-options.js';
+import { EMPTY_VIEW } from './bench-view-model.js';
 import { Following } from './changing.js';
-import { type Answers, afterAnswers, BEFORE_ANSWERS, canUndo, type Gate } from './gate.js';
+import { type Answers, afterAnswers, BEFORE_ANSWERS, canUndo, type Gate, probedNow } from './gate.js';
+import { GateKeeper } from './gate-keeper.js';
 import type { KeyTarget } from './key-reader.js';
 import type { KeyAction } from './keys.js';
-import type { ChoiceQuestion, Question, TextQuestion } from './question.js';
-import { entered, foundRows, LONGEST_SEARCH, movedIn, type RoomContent, type RoomView } from './room.js';
-import { type Looked, lookAfter, runEndS, type TraceLook, wholeRun } from './trace-look.js';
+import { Pages } from './pages.js';
+import type { ChoiceQuestion, TextQuestion } from './question.js';
+import { QuestionAsked } from './question-asked.js';
+import { RoomsOpen } from './rooms-open.js';
+import type { ScreenState } from './screen-state.js';
 import { type WayAnswer, WayAsked } from './way-asked.js';
 
 /** Cautions stay this long where nobody has to change units. */
@@ -28,62 +32,16 @@ const CONFIRM_S = 3;
  */
 const OWN_PRESS_S = 0.7;
 
-export interface ScreenState {
-  bench: BenchView;
-  /** In words, which rig or bench this is, until the rig itself has told. */
-  where?: string;
-  /** What holds the bench back now. */
-  gate?: Gate | undefined;
-  /** What is asked now. */
-  question?: Question | undefined;
-  stop: 'no' | 'asked' | 'unconfirmed';
-  /** No further event will come. */
-  ended: boolean;
-  page: 'bench' | 'table' | 'unit' | 'traces';
-  /** Of the page of traces. */
-  look?: TraceLook | undefined;
-  /** Row of the table. */
-  selected: number;
-  /** First check shown on a unit's page. */
-  scroll: number;
-  /** Rooms that are open, the one that is seen last. */
-  rooms?: readonly RoomView[] | undefined;
-  /** Said once below: a scan that means nothing here. */
-  notice?: string | undefined;
-}
-
-export interface BenchControllerOptions {
-  /** Sends outputs off and ends the attempt in hand; may be called any number of times. */
-  stop(): void;
-  /** No further unit is started; `stop` was called before. */
-  leave?(): void;
-  clock: Clock;
-  /** False where a person changes units: every start then waits for Enter. */
-  startsByItself: boolean;
-  /** False where the cautions of this shift were acknowledged. */
-  cautionsDue?: boolean;
-  /** A person has read what stood there, and said so. */
-  onRead?(what: 'cautions' | 'held-rotor', tag: string): void;
-  /** A tag was scanned at a gate: true where the bench goes on to that unit. */
-  onScan?(tag: string): boolean;
-  /** The unit at the gate is of another profile than was thought. */
-  onOtherProfile?(tag: string): void;
-  where?: string;
-  /** What stands in the rooms beside the bench, fetched when the first is entered. */
-  rooms?(): Promise<RoomContent>;
-  /** The tray goes on from before: nothing starts by itself in it. */
-  isResumed?: boolean;
-}
-
 /** Closes with `forced` where the rig was not waited for. */
 export class BenchController extends Following<ScreenState, { forced: boolean }> implements KeyTarget {
   readonly #options: BenchControllerOptions;
-  #answer: ((action: KeyAction) => boolean) | undefined;
-  #confirmation: ((isYes: boolean) => void) | undefined;
+  readonly #gate: GateKeeper;
+  readonly #question: QuestionAsked;
   readonly #way: WayAsked;
+  readonly #rooms: RoomsOpen;
+  readonly #pages: Pages;
+  #confirmation: ((isYes: boolean) => void) | undefined;
   #asksYesOrNo = false;
-  #reply: ((reply: string | number | 'undo' | undefined) => void) | undefined;
-  #tick: Timer | undefined;
   #unconfirmed: Timer | undefined;
   #enterS = Number.NEGATIVE_INFINITY;
   #isCautioned: boolean;
@@ -91,25 +49,41 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   #isLeaving = false;
   /** The bench goes on by itself no more once a person has stopped it. */
   #isHeld: boolean;
+  /** The window shows a page whole: what nobody could see nobody has read. */
+  canRead = true;
 
   constructor(options: BenchControllerOptions) {
-    const { where } = options;
+    const { where, clock } = options;
     super({
       ...{ bench: EMPTY_VIEW, stop: 'no', ended: false, page: 'bench', selected: 0, scroll: 0 },
       ...(where === undefined ? {} : { where }),
     });
+    const now = (): ScreenState => this.state;
+    const screen = {
+      get state() {
+        return now();
+      },
+      set: (change: Partial<ScreenState>) => this.set(change),
+    };
     this.#options = options;
-    this.#way = new WayAsked(options.clock);
+    this.#gate = new GateKeeper(screen, clock);
+    this.#question = new QuestionAsked(screen);
+    this.#way = new WayAsked(clock);
+    this.#rooms = new RoomsOpen(screen, () => this.#isAtWork);
+    this.#pages = new Pages(screen, this.traces);
     this.#isCautioned = options.cautionsDue === false;
     this.#isHeld = options.isResumed === true;
   }
 
   get isTyping(): boolean {
-    const room = this.state.rooms?.at(-1);
-    return room ? 'rows' in room.content : this.state.question?.kind === 'text';
+    return this.state.rooms ? this.#rooms.isTyping : this.state.question?.kind === 'text';
   }
 
   get isRunning(): boolean {
+    return this.#isAtWork || this.#rooms.isLive;
+  }
+
+  get #isAtWork(): boolean {
     const { bench, ended } = this.state;
     // Asked which way it went, outputs are off: a scanned tag is taken whole, so that none of it is an answer.
     return (
@@ -126,7 +100,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     try {
       for await (const event of events) this.take(event);
     } finally {
-      this.#tick?.cancel();
+      this.#gate.dispose();
       this.#isRunning = false;
       const { units } = this.state.bench;
       const last = units.findLastIndex((unit) => unit.state === 'told');
@@ -136,6 +110,11 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     }
   }
 
+  /** Resolves when no room has anything open any more: a rig, a file, a store. */
+  settled(): Promise<void> {
+    return this.#rooms.settled();
+  }
+
   /** Holds the bench back before an attempt: cautions once, the held rotor each time, then until it is clipped on. */
   async beforeUnit({ tag, attempt, holdsRotor }: Upcoming): Promise<Before> {
     const { startsByItself } = this.#options;
@@ -143,7 +122,8 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     if (!this.#isCautioned && !(await this.#read('cautions', tag))) return 'end';
     this.#isCautioned = true;
     if (holdsRotor && !(await this.#read('held-rotor', tag))) return 'end';
-    if (!startsByItself || attempt > 1 || this.#isHeld) {
+    // Behind an open room nothing starts.
+    if (!startsByItself || attempt > 1 || this.#isHeld || this.state.rooms) {
       const canChange = this.#options.onOtherProfile !== undefined && attempt === 1;
       const gate: Gate = { kind: 'clip-on', tag, attempt, canChange };
       const word = await this.#waitAt(gate, BEFORE_ANSWERS, 'end');
@@ -186,44 +166,23 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     return this.state.bench.units.length === 1 && this.#options.onScan === undefined;
   }
 
-  /** Whether it was read and not left. Where the bench starts by itself the cautions also go by themselves, unread. */
+  /** Whether it was read and not left. Where nobody has to be warned the cautions also go by themselves, unread. */
   async #read(what: 'cautions' | 'held-rotor', tag: string): Promise<boolean> {
-    const byItself = what === 'cautions' && this.#options.startsByItself && !this.#isHeld;
+    const { startsByItself, isVirtual, onRead } = this.#options;
+    const byItself = what === 'cautions' && (startsByItself || isVirtual?.() === true) && !this.#isHeld;
     let isRead = false;
     const gate: Gate = { kind: what, tag, ...(byItself ? { remainingS: CAUTION_S } : {}) };
     const answers: Answers<boolean> = { 'go-on': true, quit: false };
     const word = await this.#waitAt(gate, answers, false, () => {
       isRead = true;
     });
-    if (word && isRead) this.#options.onRead?.(what, tag);
+    if (word && isRead) onRead?.(what, tag);
     if (!word) this.#isLeaving = true;
     return word;
   }
 
   #waitAt<T>(gate: Gate, answers: Answers<T>, left: T, onKey?: () => void): Promise<T> {
-    if (this.#isLeaving) return Promise.resolve(left);
-    this.set({ gate });
-    return new Promise((resolve) => {
-      const open = (answer: T): void => {
-        this.#answer = undefined;
-        this.#tick?.cancel();
-        this.set({ gate: undefined, notice: undefined });
-        resolve(answer);
-      };
-      this.#answer = (action) => {
-        if (action === 'leave') {
-          open(left);
-          return true;
-        }
-        const answer = answers[action];
-        if (answer === undefined) return false;
-        onKey?.();
-        open(answer);
-        return true;
-      };
-      const byItself = answers['go-on'];
-      if (gate.remainingS !== undefined && byItself !== undefined) this.#countDown(() => open(byItself));
-    });
+    return this.#isLeaving ? Promise.resolve(left) : this.#gate.wait(gate, answers, left, onKey);
   }
 
   /** Holds the bench until Enter: the person has done what the prompt on the screen asks. */
@@ -258,24 +217,14 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
 
   /** A line of text; undefined when the person leaves. Outputs are off while it is typed. */
   askText(question: Omit<TextQuestion, 'kind' | 'typed'>): Promise<string | 'undo' | undefined> {
-    return this.#ask<string | 'undo'>({ ...question, kind: 'text', typed: '' });
-  }
-
-  /** Which of the list, from 0; undefined when the person leaves. */
-  askChoice(question: Omit<ChoiceQuestion, 'kind'>): Promise<number | undefined> {
-    return this.#ask<number>({ ...question, kind: 'choice' });
-  }
-
-  #ask<T>(question: Question): Promise<T | undefined> {
     if (this.#isLeaving) return Promise.resolve(undefined);
-    this.set({ question, gate: undefined, page: 'bench' });
-    return new Promise((resolve) => {
-      this.#reply = (reply) => {
-        this.#reply = undefined;
-        this.set({ question: undefined });
-        resolve(reply as T | undefined);
-      };
-    });
+    return this.#question.ask<string | 'undo'>({ ...question, kind: 'text', typed: '' });
+  }
+
+  /** Which of the list, from 0; `back` where that may be; undefined when the person leaves. */
+  askChoice(question: Omit<ChoiceQuestion, 'kind'>): Promise<number | 'back' | undefined> {
+    if (this.#isLeaving) return Promise.resolve(undefined);
+    return this.#question.ask<number | 'back'>({ ...question, kind: 'choice' });
   }
 
   /** In words, which rig or bench this is. */
@@ -284,68 +233,67 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
   }
 
   type(character: string): void {
-    const { question, rooms } = this.state;
-    if (rooms) {
-      this.#inRoom((room) => ({
-        ...room,
-        typed: `${room.typed}${character}`.slice(0, LONGEST_SEARCH),
-        chosen: 0,
-      }));
-      return;
-    }
-    if (question?.kind !== 'text' || question.typed.length >= question.longest) return;
-    this.set({ question: { ...question, typed: question.typed + character } });
+    if (this.state.rooms) this.#rooms.type(character);
+    else this.#question.type(character);
   }
 
   erase(): void {
-    const { question, rooms } = this.state;
-    if (rooms) {
-      this.#inRoom((room) => ({ ...room, typed: room.typed.slice(0, -1), chosen: 0 }));
-      return;
-    }
-    if (question?.kind !== 'text') return;
-    this.set({ question: { ...question, typed: question.typed.slice(0, -1) } });
+    if (this.isRunning) return;
+    if (this.state.rooms) this.#rooms.erase();
+    else this.#question.erase();
   }
 
   /** A fast run of characters where no text is typed. */
   scan(text: string): void {
     if (this.#way.stands) this.set({ notice: `${text} was scanned: tell first which way it went.` });
     else if (this.isRunning) this.#stop();
-    else if (this.#answer && this.#options.onScan?.(text)) {
+    else if (this.#isFree && this.#options.onScan?.(text)) {
       const { gate } = this.state;
       // Decided as proposed, or not thrown at all: the next unit is in the person's hand already.
-      this.#answer(gate?.kind === 'after' && gate.ended?.isJudged ? 'go-on' : 'skip');
+      if (!this.#question.back())
+        this.#gate.answer(gate?.kind === 'after' && gate.ended?.isJudged ? 'go-on' : 'skip');
     } else this.set({ notice: `${text} was scanned: nothing to do with it here.` });
   }
 
+  /** A scanned tag can be the next unit: the bench waits at a gate, or asks what another tag is. */
+  get #isFree(): boolean {
+    const { rooms, question } = this.state;
+    if (rooms) return false;
+    return this.#gate.stands || (question?.kind === 'choice' && question.canGoBack === true);
+  }
+
   press(action: KeyAction): void {
-    const sinceS = this.#options.clock.nowS() - this.#enterS;
+    const isOwnPress = this.#options.clock.nowS() - this.#enterS > OWN_PRESS_S;
     if (action === 'go-on') this.#enterS = this.#options.clock.nowS();
     if (action === 'outputs-off') this.#stop();
     else if (action === 'leave') this.#leave();
-    else if (this.#way.stands) this.#way.press(action, sinceS > OWN_PRESS_S);
-    else if (this.isRunning || this.#confirmation) this.#pressInRun(action, sinceS);
-    else if (action === 'rooms' || this.state.rooms) this.#pressInRoom(action);
-    else if (this.state.question) this.#pressAtQuestion(this.state.question, action);
-    else if (this.#answer) this.#pressAtGate(action, sinceS);
-    else if (this.state.ended) this.#pressAfterEnd(action);
+    else if (this.#rooms.isLive) this.#rooms.press(action, isOwnPress);
+    else if (this.#way.stands) this.#way.press(action, isOwnPress);
+    else if (this.isRunning || this.#confirmation) this.#pressInRun(action, isOwnPress);
+    else if (this.state.rooms) {
+      // Nor is anything answered that nobody could read.
+      if (action !== 'go-on' || this.canRead) this.#rooms.press(action, isOwnPress);
+    } else if (action === 'rooms') this.#openRooms();
+    else if (this.state.question) this.#question.press(action, () => this.#leave());
+    else if (this.#gate.stands) this.#pressAtGate(action, isOwnPress);
+    else if (this.state.ended && action === 'quit') this.close({ forced: false });
+    else if (this.state.ended) this.#pages.pressAfterEnd(action);
     else if (action === 'quit' && this.state.stop === 'unconfirmed') this.close({ forced: true });
   }
 
   override dispose(): void {
-    this.#tick?.cancel();
+    this.#gate.dispose();
     this.#unconfirmed?.cancel();
     super.dispose();
   }
 
   #stop(): void {
     this.#options.stop();
-    const { gate, ended, stop } = this.state;
-    if (gate) {
-      this.#tick?.cancel();
-      const { remainingS: _, ...held } = gate;
-      this.set({ gate: { ...held, isOffSent: true } });
-    }
+    // The Enter at the end of a scan is no press of its own.
+    if (this.#rooms.isLive) this.#enterS = this.#options.clock.nowS();
+    this.#rooms.outputsOff();
+    const { ended, stop } = this.state;
+    this.#gate.hold({ isOffSent: true });
     if (ended) return;
     // Nothing is driven any more, and the rig has been let go: no confirmation is waited for.
     if (this.#way.stands) {
@@ -353,7 +301,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
       this.#way.answer(undefined);
       return;
     }
-    if (!this.isRunning) {
+    if (!this.#isAtWork) {
       this.#isHeld = true;
       this.#confirmation?.(false);
       return;
@@ -362,7 +310,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     this.set({ stop: 'asked' });
     this.#confirmation?.(false);
     this.#unconfirmed = this.#options.clock.after(CONFIRM_S, () => {
-      if (!this.state.ended && this.isRunning) this.set({ stop: 'unconfirmed' });
+      if (!this.state.ended && this.#isAtWork) this.set({ stop: 'unconfirmed' });
     });
   }
 
@@ -370,181 +318,58 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     const again = this.#isLeaving;
     this.#isLeaving = true;
     this.#stop();
+    this.#rooms.leave();
     this.#options.leave?.();
     if (this.state.ended) this.close({ forced: false });
     else if (again) this.close({ forced: true });
-    this.#answer?.('leave');
-    this.#reply?.(undefined);
+    this.#gate.answer('leave');
+    this.#question.leave();
   }
 
-  #pressInRun(action: KeyAction, sinceS: number): void {
+  #pressInRun(action: KeyAction, isOwnPress: boolean): void {
     if (action === 'quit' && this.state.stop === 'unconfirmed') this.close({ forced: true });
     else if (this.#asksYesOrNo && action === 'yes') this.#confirmation?.(true);
     else if (this.#asksYesOrNo && (action === 'no' || action === 'go-on')) this.#confirmation?.(false);
-    else if (action === 'go-on' && sinceS > OWN_PRESS_S) this.#confirmation?.(true);
+    else if (action === 'go-on' && isOwnPress) this.#confirmation?.(true);
   }
 
-  #pressAtQuestion(question: Question, action: KeyAction): void {
-    if (question.kind === 'text') {
-      const text = question.typed.trim() || question.proposal || '';
-      if (action === 'go-on' && text !== '') this.#reply?.(text);
-      if (action === 'undo' && canUndo(this.state.bench)) this.#reply?.('undo');
-    } else if (action === 'go-on') this.#reply?.(question.chosen);
-    else if (action === 'quit') this.#leave();
-    else
-      this.set({
-        question: { ...question, chosen: moved(question.chosen, action, question.options.length - 1) },
-      });
+  #openRooms(): void {
+    const { rooms } = this.#options;
+    if (rooms === undefined) return;
+    this.#gate.hold();
+    this.#rooms.enter(rooms);
   }
 
-  #pressAtGate(action: KeyAction, sinceS: number): void {
-    const { gate, page } = this.state;
+  /** Whether the unit that has just been judged can be probed. */
+  #probe(): boolean {
+    const { probe } = this.#options;
+    const run = probedNow(this.state.bench);
+    if (probe === undefined || run === undefined) return false;
+    this.#gate.hold();
+    this.#rooms.enter(() => probe(run));
+    return true;
+  }
+
+  #pressAtGate(action: KeyAction, isOwnPress: boolean): void {
+    const { gate, bench } = this.state;
     if (gate === undefined) return;
-    if (action === 'checks' && gate.ended) {
-      this.#hold(gate);
-      this.set({ page: page === 'unit' ? 'bench' : 'unit', selected: gate.ended.index, scroll: 0 });
+    if (gate.ended && this.#pages.pressBeside(action, gate.ended.index)) {
+      this.#gate.hold();
       return;
     }
-    if (action === 'traces' && gate.ended) {
-      this.#hold(gate);
-      this.#openTraces();
-      return;
-    }
-    if (page === 'traces' && this.#lookOn(action)) {
-      this.#hold(gate);
-      return;
-    }
-    if (page === 'unit' && SCROLLS.has(action)) {
-      this.#scroll(action);
-      return;
-    }
+    if (action === 'other-profile' && gate.ended && this.#probe()) return;
     const { onOtherProfile } = this.#options;
     if (action === 'other-profile' && gate.kind === 'clip-on' && onOtherProfile) {
       onOtherProfile(gate.tag);
-      this.#answer?.('skip');
+      this.#gate.answer('skip');
       return;
     }
-    if (action === 'undo' && !canUndo(this.state.bench)) return;
-    // What throws must be a press of its own.
-    if (action === 'go-on' && gate.kind === 'clip-on' && sinceS <= OWN_PRESS_S) return;
-    if (!this.#answer?.(action)) this.#hold(gate);
+    if (action === 'undo' && !canUndo(bench)) return;
+    if (action === 'go-on') {
+      // What throws must be a press of its own.
+      if (gate.kind === 'clip-on' && !isOwnPress) return;
+      if (!this.canRead && (gate.kind === 'cautions' || gate.kind === 'held-rotor')) return;
+    }
+    if (!this.#gate.answer(action)) this.#gate.hold();
   }
-
-  /** Nothing goes on by itself any more from here. */
-  #hold(gate: Gate): void {
-    this.#tick?.cancel();
-    const { remainingS: _, ...held } = gate;
-    this.set({ gate: held });
-  }
-
-  #countDown(open: () => void): void {
-    const stepS = 0.5;
-    this.#tick = this.#options.clock.after(stepS, () => {
-      const { gate } = this.state;
-      if (gate?.remainingS === undefined) return;
-      const remainingS = gate.remainingS - stepS;
-      if (remainingS <= 0) {
-        open();
-        return;
-      }
-      this.set({ gate: { ...gate, remainingS } });
-      this.#countDown(open);
-    });
-  }
-
-  #pressAfterEnd(action: KeyAction): void {
-    const { page, selected, bench } = this.state;
-    if (action === 'quit') this.close({ forced: false });
-    else if (action === 'traces') this.#openTraces();
-    else if (page === 'traces' && action !== 'go-on') this.#lookOn(action);
-    else if (page === 'traces') this.set({ page: 'bench' });
-    else if (action === 'go-on') {
-      const next = page === 'bench' && bench.units.length > 1 ? 'table' : page === 'unit' ? 'table' : 'unit';
-      if (next === 'unit' && bench.units[selected] === undefined) return;
-      const isOnly = bench.units.length === 1;
-      this.set({ page: next === 'table' && isOnly ? 'bench' : next, scroll: 0 });
-    } else if (page === 'unit') this.#scroll(action);
-    else if (page === 'table') this.set({ selected: moved(selected, action, bench.units.length - 1) });
-  }
-
-  /** Of the room that is seen. */
-  #inRoom(change: (room: RoomView) => RoomView): void {
-    const { rooms = [] } = this.state;
-    const room = rooms.at(-1);
-    if (room) this.set({ rooms: [...rooms.slice(0, -1), change(room)] });
-  }
-
-  #pressInRoom(action: KeyAction): void {
-    const { rooms, gate } = this.state;
-    const room = rooms?.at(-1);
-    if (room === undefined) {
-      const { rooms: fetch } = this.#options;
-      if (fetch === undefined) return;
-      if (gate) this.#hold(gate);
-      this.#enter(fetch);
-    } else if (room.isBusy) {
-      // A port may be open: it is closed again before anything else is asked of it.
-      return;
-    } else if (action === 'rooms') {
-      const left = rooms?.slice(0, -1) ?? [];
-      this.set({ rooms: left.length === 0 ? undefined : left });
-    } else if (action === 'go-on') {
-      const { content } = room;
-      const row = 'rows' in content ? foundRows(room)[room.chosen] : content.more;
-      if (row) this.#enter(async () => row.open());
-    } else this.#inRoom((seen) => movedIn(seen, action));
-  }
-
-  /** What cannot be fetched is told in its place. */
-  #enter(fetch: () => Promise<RoomContent>): void {
-    this.#inRoom((room) => ({ ...room, isBusy: true }));
-    const from = this.state.rooms?.length ?? 0;
-    void fetch()
-      .catch((error: unknown): RoomContent => {
-        const said = error instanceof Error ? error.message : String(error);
-        return { title: 'Not to be had', lines: [said] };
-      })
-      .then((content) => {
-        const { rooms = [] } = this.state;
-        // Left meanwhile, or something runs: nobody asked for it any more.
-        if (rooms.length !== from || this.isRunning) return;
-        this.#inRoom(({ isBusy: _, ...room }) => room);
-        this.set({ rooms: [...(this.state.rooms ?? []), entered(content)] });
-      });
-  }
-
-  /** The page of traces of what stands on the bench, or away from it. */
-  #openTraces(): void {
-    const { page } = this.state;
-    if (page === 'traces') this.set({ page: 'bench' });
-    else if (this.traces.endS > 0) this.set({ page: 'traces', look: wholeRun(this.#looked()) });
-  }
-
-  /** Whether the key meant something on the page of traces. */
-  #lookOn(action: KeyAction): boolean {
-    const { look } = this.state;
-    const after = look && lookAfter(look, action, this.#looked());
-    if (after) this.set({ look: after });
-    return after !== undefined;
-  }
-
-  #looked(): Looked {
-    const { bench } = this.state;
-    const spans = stepSpans(bench);
-    const startsS = spans.filter(({ step }) => step.position !== 'rest').map(({ fromS }) => fromS);
-    return { endS: runEndS(bench, this.traces), startsS };
-  }
-
-  #scroll(action: KeyAction): void {
-    const { bench, selected, scroll } = this.state;
-    const most = Math.max(0, (bench.units[selected]?.checks.length ?? 0) - 1);
-    this.set({ scroll: moved(scroll, action, most) });
-  }
-}
-
-const SCROLLS: ReadonlySet<KeyAction> = new Set<KeyAction>(['up', 'down', 'page-up', 'page-down']);
-
-function moved(from: number, action: KeyAction, most: number): number {
-  const by = { up: -1, down: 1, 'page-up': -10, 'page-down': 10 }[action as string] ?? 0;
-  return Math.min(most, Math.max(0, from + by));
 }

@@ -28,7 +28,9 @@ export interface UnitView {
   /** The verdict's reason, or why the run was aborted. */
   sentence: string;
   /** What to do after a stop or after trouble with the rig. */
-  advice?: string;
+  advice?: string | undefined;
+  /** Code of what the advice is of, where it is no stop of this run. */
+  adviceOf?: string;
   stopReason?: string;
   checks: readonly ToldCheck[];
   findings: readonly Finding[];
@@ -148,7 +150,9 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         advice: event.advice,
       });
     case 'trouble':
-      return change(view, view.current, { sentence: retold(event.sentence), advice: event.advice });
+      return change(view, view.current, {
+        ...{ sentence: retold(event.sentence), advice: event.advice, adviceOf: event.code },
+      });
     case 'check':
       return change(view, view.current, (unit) => ({
         checks: [...unit.checks, toldCheck(event.check)],
@@ -156,8 +160,10 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
     case 'stored':
       return change(view, view.current, { runId: event.runId });
     case 'judged':
-      return change({ ...view, ...OUTPUTS_OFF }, event.index, {
+      return change({ ...view, ...OUTPUTS_OFF }, event.index, (unit) => ({
         state: 'told',
+        // What was advised of a stop before this run is done: it ran to its end.
+        advice: unit.stopReason === undefined && unit.adviceOf === 'earlier-stop' ? undefined : unit.advice,
         verdict: event.judgement.verdict,
         sentence: retold(event.judgement.sentence),
         checks: event.judgement.checks.map(toldCheck),
@@ -168,7 +174,7 @@ export function reduceBench(view: BenchView, event: BenchEvent): BenchView {
         way: event.judgement.way,
         runId: event.runId,
         durationS: event.durationS,
-      });
+      }));
     case 'unit-aborted':
       return change({ ...view, ...OUTPUTS_OFF }, event.index, {
         state: 'told',

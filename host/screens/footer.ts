@@ -2,10 +2,12 @@
 
 import { keyWords } from '../bench/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
-import type { ScreenState } from './bench-controller.js';
-import { canUndo, type Gate, proposed } from './gate.js';
+import type { BenchView } from './bench-view-model.js';
+import { canUndo, type Gate, probedNow, proposed } from './gate.js';
 import type { Question } from './question.js';
 import type { RoomView } from './room.js';
+import type { ScreenState } from './screen-state.js';
+import type { TalkView } from './talk.js';
 
 export interface FooterWords {
   main: string;
@@ -13,6 +15,8 @@ export interface FooterWords {
 }
 
 const OFF = 'Space or Esc: outputs off';
+
+const ON_UNIT = 'Up, Down: read on';
 
 const ON_TRACES: FooterWords = {
   main: 'Left, Right: cursor · + and -: zoom · Page Down, Page Up: start of each throw',
@@ -29,9 +33,9 @@ function wordsOf(state: ScreenState): FooterWords {
   const room = state.rooms?.at(-1);
   if (room) return inRoom(room);
   if (question) return atQuestion(question, canUndo(bench));
-  if (gate && page === 'traces') return { ...ON_TRACES, others: `${ON_TRACES.others} · t: back` };
-  if (gate && page === 'unit') return { main: 'Up, Down: more checks', others: 'c: back' };
-  if (gate) return atGate(gate, canUndo(bench));
+  if (gate && page === 'traces') return { ...ON_TRACES, others: `${ON_TRACES.others} · Enter or t: back` };
+  if (gate && page === 'unit') return { main: `${ON_UNIT} · Enter or c: back`, others: OFF };
+  if (gate) return atGate(gate, bench);
   if (!ended) {
     if (stop !== 'no') return { main: `${OFF} (sent)`, others: '' };
     const { choices } = bench.prompt ?? {};
@@ -42,7 +46,7 @@ function wordsOf(state: ScreenState): FooterWords {
   }
   const others = 'q: leave';
   if (page === 'traces') return { ...ON_TRACES, others: `${ON_TRACES.others} · t: back · q: leave` };
-  if (page === 'unit') return { main: 'Up, Down: more checks · Enter: back', others };
+  if (page === 'unit') return { main: `${ON_UNIT} · Enter: back`, others };
   if (page === 'table') return { main: 'Up, Down: choose · Enter: checks of the unit', others };
   return {
     main: bench.units.length > 1 ? 'Enter: table of the tray' : 'Enter: all checks',
@@ -50,28 +54,51 @@ function wordsOf(state: ScreenState): FooterWords {
   };
 }
 
-function inRoom({ content }: RoomView): FooterWords {
+function inRoom({ content, talk, isBusy }: RoomView): FooterWords {
   const others = 'Tab: back · Esc: outputs off · Ctrl-C: leave';
+  if (isBusy) return { main: 'One moment', others: 'Esc: outputs off · Ctrl-C: leave' };
+  if (talk) return inTalk(talk);
   if ('rows' in content) return { main: 'Type or scan: search · Up, Down: choose · Enter: open', others };
-  const more = content.more === undefined ? '' : ` · Enter: ${content.more.text}`;
-  return { main: `Up, Down, Page: read on${more}`, others };
+  if (!('lines' in content)) return { main: 'One moment', others };
+  const { more, also } = content;
+  const opens = more === undefined ? '' : ` · Enter: ${more.text}`;
+  return {
+    main: `Up, Down, Page: read on${opens}`,
+    others: also === undefined ? others : `${also.letter}: ${also.text} · ${others}`,
+  };
+}
+
+function inTalk({ isLive, isOver, asked }: TalkView): FooterWords {
+  if (isLive)
+    return {
+      main: OFF,
+      others: 'Enter: as asked above · Ctrl-C: outputs off and leave · no other key counts',
+    };
+  if (isOver) return { main: 'Enter or Tab: back', others: 'Up, Down, Page: read on · Ctrl-C: leave' };
+  const orUsual = asked.includes('[') ? '; Enter alone takes what stands in [ ]' : '';
+  const main = asked === '' ? 'Type, then Enter' : `Type the answer, then Enter${orUsual}`;
+  return { main, others: 'Tab: leave this · Up, Down: read on · Esc: outputs off · Ctrl-C: leave' };
 }
 
 function atQuestion(question: Question, canTakeBack: boolean): FooterWords {
-  if (question.kind === 'choice') return { main: 'Up, Down: choose · Enter: take it', others: 'q: leave' };
+  if (question.kind === 'choice')
+    return {
+      main: 'Up, Down: choose · Enter: take it',
+      others: question.canGoBack ? 'Backspace, or scan: another tag · q: leave' : 'q: leave',
+    };
   const { typed, proposal } = question;
   const taken = typed.trim() || proposal;
   return {
     main: taken === undefined ? 'Type or scan, then Enter' : `Enter: ${taken}`,
-    others: `${canTakeBack ? 'Ctrl-Z: take back the last decision · ' : ''}Tab: rooms · Esc: outputs off · Ctrl-C: leave`,
+    others: `${canTakeBack ? 'Ctrl-Z: undo the last decision · ' : ''}Tab: rooms · Esc: outputs off · Ctrl-C: leave`,
   };
 }
 
-function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
+function atGate(gate: Gate, bench: BenchView): FooterWords {
   const { kind, tag, remainingS, attempt = 1, ended, canChange, isOffSent } = gate;
   const off = isOffSent ? 'Outputs are off.' : OFF;
   const held = `${tag} starts in ${Math.ceil(remainingS ?? 0)} s · Enter: now, any key: hold`;
-  if (kind === 'after' && ended) return afterWords(gate, off);
+  if (kind === 'after' && ended) return afterWords(gate, off, probedNow(bench) !== undefined);
   if (kind === 'dwell') {
     const others = `r: again · c: checks · t: traces · q: end · ${off}`;
     if (tag === '') return { main: 'Enter: table of the tray', others };
@@ -79,7 +106,7 @@ function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
   }
   if (kind === 'clip-on') {
     const again = attempt > 1 ? `, attempt ${attempt}` : '';
-    const undo = canTakeBack ? 'u: undo the last decision · ' : '';
+    const undo = canUndo(bench) ? 'u: undo the last · ' : '';
     const other = canChange ? 'p: profile · ' : '';
     return {
       main: `${tag} clipped on and hands clear? Enter: throw${again} · Tab: rooms`,
@@ -87,14 +114,27 @@ function atGate(gate: Gate, canTakeBack: boolean): FooterWords {
     };
   }
   const others = `q: leave · ${off}`;
-  return { main: remainingS === undefined ? 'Enter: read and understood' : held, others };
+  if (remainingS === undefined) return { main: 'Enter: read and understood', others };
+  return {
+    main: `Goes on in ${Math.ceil(remainingS)} s · Enter: read and understood · any key: stay`,
+    others,
+  };
 }
 
-function afterWords({ tag, ended }: Gate, off: string): FooterWords {
+function afterWords({ tag, ended }: Gate, off: string, isProbed: boolean): FooterWords {
   if (!ended?.isJudged)
     return { main: `Enter: run ${tag} again, when it is safe`, others: `s: skip it · q: end · ${off}` };
+  const word = proposed(ended.verdict);
+  const enter = `Enter: ${tag} ${DISPOSITION_WORDS[word]} · s: undecided`;
+  if (!isProbed)
+    return {
+      main: `${enter} · t: traces · Tab: rooms`,
+      others: 'r: again · a: accept · w: rework · x: reject · h: aside · c: checks · q: end',
+    };
+  // What Enter does needs no key of its own.
+  const kept = word === 'rework' ? 'x: reject · h: aside' : 'w: rework · x: reject';
   return {
-    main: `Enter: ${tag} ${DISPOSITION_WORDS[proposed(ended.verdict)]} · s: undecided · t: traces · Tab: rooms`,
-    others: 'r: again · a: accept · w: rework · x: reject · h: aside · c: checks · q: end',
+    main: `${enter} · p: probe · Tab: rooms`,
+    others: `r: again · a: accept · ${kept} · c: checks · t: traces · q: end`,
   };
 }

@@ -36,6 +36,15 @@ export const BEFORE_ANSWERS: Answers<Before> = { 'go-on': 'go', skip: 'skip', qu
 /** The last decision may be taken back. */
 export const canUndo = ({ units, current }: BenchView): boolean => units[current]?.disposition !== undefined;
 
+/** The unit on the bench where it was judged, recorded, and left with causes that a meter can tell apart. */
+export function probedNow({ units, current }: BenchView): { runId: string; tag: string } | undefined {
+  const unit = units[current];
+  if (unit?.runId === undefined || unit.state !== 'told' || unit.aborted) return undefined;
+  return unit.verdict !== 'pass' && unit.findings.length > 0
+    ? { runId: unit.runId, tag: unit.tag }
+    : undefined;
+}
+
 const decided = (disposition: Disposition): After => ({ goOn: 'next', disposition });
 
 /** A judged unit is decided on; one that was stopped, or met trouble, is run again, skipped, or the end. */

@@ -4,11 +4,13 @@ import type { mountBench } from './mount-bench.js';
 import type { mountTraining } from './mount-training.js';
 
 export * from './bench-controller.js';
+export type { BenchControllerOptions } from './bench-controller-options.js';
 export * from './bench-view-model.js';
 export * from './format.js';
 export * from './gate.js';
 export * from './question.js';
-export type { RoomContent, RoomRow } from './room.js';
+export type { RoomContent, RoomRow, TalkContent } from './room.js';
+export type { ScreenState } from './screen-state.js';
 export * from './text-plot.js';
 export * from './theme.js';
 export { bandBehind } from './trace-plot.js';

@@ -61,7 +61,9 @@ export class KeyReader {
   #character(character: string): void {
     const { target } = this;
     if (character === '\r' || character === this.startKey) this.#enter();
-    else if (character < ' ' || character === '\u007f') return;
+    // A Backspace held down comes as several at once.
+    else if (character === '\u007f' || character === '\b') target.erase();
+    else if (character < ' ') return;
     else if (target.isTyping) target.type(character);
     else if (character === ' ') {
       this.#forget();

@@ -21,6 +21,8 @@ export interface ChoiceQuestion extends Asked {
   kind: 'choice';
   options: readonly string[];
   chosen: number;
+  /** What was asked before it may be answered anew. */
+  canGoBack?: boolean;
 }
 
 export type Question = TextQuestion | ChoiceQuestion;

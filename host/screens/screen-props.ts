@@ -1,7 +1,7 @@
 // What the bench screen and each of its pages are a function of.
 
-import type { ScreenState } from './bench-controller.js';
 import type { PastRun } from './past-runs.js';
+import type { ScreenState } from './screen-state.js';
 import type { Theme } from './theme.js';
 import type { TraceStore } from './trace-store.js';
 

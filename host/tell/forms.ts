@@ -82,11 +82,15 @@ const THINNEST = 40;
 /** Nearer than this it is that gauge; the next one has 26 % more. Choice of this program, no source. */
 const SAME_AREA = 0.02;
 
+/** The gauge of a cross-section, between whole ones too. */
+function exactGauge(areaMm2: number): number {
+  const diameterMm = Math.sqrt((4 * areaMm2) / Math.PI);
+  return 36 - (39 * Math.log(diameterMm / 0.127)) / Math.log(92);
+}
+
 /** `AWG 14`, `about AWG 13 (thinner)`: the gauge nearest to a cross-section, and which way the wire differs from it. */
 function nearestGauge(areaMm2: number): string {
-  const diameterMm = Math.sqrt((4 * areaMm2) / Math.PI);
-  const exact = 36 - (39 * Math.log(diameterMm / 0.127)) / Math.log(92);
-  const awg = Math.min(THINNEST, Math.max(THICKEST, Math.round(exact)));
+  const awg = Math.min(THINNEST, Math.max(THICKEST, Math.round(exactGauge(areaMm2))));
   const part = areaMm2 / awgAreaMm2(awg) - 1;
   return Math.abs(part) <= SAME_AREA
     ? gauge(awg)
@@ -104,6 +108,12 @@ export function wireSize({ areaMm2, awg }: StatedSize): string {
   if (awg === undefined)
     return settled.wire === 'AWG' && areaMm2 !== undefined ? nearestGauge(areaMm2) : `${areaMm2} mm²`;
   return settled.wire === 'mm2' ? shortly(awgAreaMm2(awg), 'mm²') : gauge(awg);
+}
+
+/** What is proposed for a wire of about this size: where gauges are read the nearest even one, as most are sold (common practice, no source). */
+export function proposedSize(areaMm2: number): StatedSize {
+  if (settled.wire !== 'AWG') return { areaMm2 };
+  return { awg: 2 * Math.round(exactGauge(areaMm2) / 2) };
 }
 
 /** `2026-11-30`, `30.11.2026`: of a day in ISO 8601. */

@@ -55,7 +55,9 @@ describe('calibrate at a terminal', () => {
       ['Keep it?', '\n'],
       // A panic key ends the load, and nothing is kept of it.
       ['Switch it on?', '\n'],
-      ['LOAD ON', ' '],
+      // So does a scan, whose Enter comes a little later and takes nothing back.
+      ['LOAD ON', 'V-0107'],
+      ['', '\r'],
       ['Stopped by key. Outputs are off.', ''],
       ['Switch it on?', '\n'],
       ['Steady at', '\n'],

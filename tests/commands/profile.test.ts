@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
 import fc from 'fast-check';
-import { afterAll, describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it, vi } from 'vitest';
 import { faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { freeRunning, likelyMotor, mostRunningA } from '../../host/commands/profile/likely-motor.js';
 import { command } from '../../host/commands/verbs/profile.js';
@@ -225,9 +225,8 @@ describe('throwbench profile new', () => {
     const { unit, motor } = loadUnit(join(dir, 'units', 'side-door-step.yaml'));
     expect(motor.resistanceOhm).toEqual({ nominal: 0.65, tolerancePercent: 10 });
     expect(motor.origin).toBe('learned');
-    expect(unit.wiring.lengthM).toBe(1.5);
-    // AWG 14 is 2.08 mm² (ASTM B258, any wire table).
-    expect(unit.wiring.areaMm2).toBeCloseTo(2.08, 2);
+    // As it was stated.
+    expect(unit.wiring).toEqual({ lengthM: 1.5, awg: 14 });
     const text = readFileSync(join(dir, 'motors', 'side-door-step.yaml'), 'utf8');
     expect(text).toMatch(/# Between the two pins: measured\.\nresistanceOhm/);
     expect(text).toMatch(/speed as of the entry step motor/);
@@ -246,6 +245,52 @@ describe('throwbench profile new', () => {
     expect(timeS.length).toBe(current.length);
     // The rig's feed and wires take some 0.1 V of the 12: within 5 % of what was typed.
     expect((current[last] ?? 0) / 2.5).toBeCloseTo(1, 1);
+  });
+
+  it.each([
+    ['rig', 'Vent by the rig', '1'],
+    ['operator', 'Vent by a person', '2'],
+    ['operator', 'Vent by default', ''],
+  ] as const)(
+    'has the %s throw a switch that carries the motor, as was answered for %s',
+    async (throwBy, name, said) => {
+      const { dir } = await answered(
+        '1',
+        name,
+        'switch-carried-open-rest',
+        ...['roof-vent', '', '', '', '', said],
+      );
+      const { plan } = loadUnit(join(dir, 'units', `${name.toLowerCase().replaceAll(' ', '-')}.yaml`));
+      expect(plan.throwBy).toBe(throwBy);
+    },
+  );
+
+  it.each([
+    [{ wire: 'AWG' }, '18', { awg: 18 }, 'as AWG (or such as 1.5 mm²)? [AWG 16]'],
+    [{ wire: 'AWG' }, '2/0', { awg: -1 }, '[AWG 16]'],
+    [{ wire: 'AWG' }, '0.75 mm²', { areaMm2: 0.75 }, '[AWG 16]'],
+    [{ wire: 'AWG' }, '', { awg: 16 }, '[AWG 16]'],
+    [{ wire: 'AWG' }, '0.75\nAWG 99\n18 AWG', { awg: 18 }, '0.75 is no gauge: say 0.75 mm²'],
+    [{}, '18 awg', { awg: 18 }, 'in mm² (or such as AWG 16)? [1.5 mm²]'],
+    [{}, '0,75', { areaMm2: 0.75 }, '[1.5 mm²]'],
+    [{}, '150\nabc\n', { areaMm2: 1.5 }, '150 mm² cannot be right'],
+  ])('with %j settled takes the size %j as it was stated', async (forms, said, size, told) => {
+    const path = join(folder, `settings-${count}.yaml`);
+    writeFileSync(path, JSON.stringify(forms));
+    vi.stubEnv('THROWBENCH_SETTINGS', path);
+    try {
+      const name = `Wire ${count}`;
+      const { dir, stdout } = await answered(
+        '2',
+        name,
+        ...['roof-vent', '', '', '', '', '2', ...said.split('\n')],
+      );
+      expect(stdout).toContain(told);
+      const { wiring } = loadUnit(join(dir, 'units', `${name.toLowerCase().replace(' ', '-')}.yaml`)).unit;
+      expect(wiring).toEqual({ lengthM: 2, ...size });
+    } finally {
+      vi.unstubAllEnvs();
+    }
   });
 
   it.each([
@@ -282,8 +327,7 @@ describe('throwbench profile new', () => {
       ...{ id: 'rocker-of-12-a', carryA: 12, inductiveA: 8, source: 'its sheet' },
     });
     expect(switches.at(-1)).not.toHaveProperty('makeA');
-    // AWG 14 is 2.08 mm² (ASTM B258, any wire table).
-    expect(wires.at(-1)?.areaMm2).toBeCloseTo(2.08, 2);
+    expect(wires.at(-1)).toMatchObject({ awg: 14, title: 'own wire of AWG 14' });
     expect(relays.at(-1)).toMatchObject({
       ...{ title: 'our relay', makeA: 30, breakA: 20, source: 'common practice, no source' },
     });

@@ -29,7 +29,11 @@ async function walk(...steps: string[]): Promise<RoomContent> {
   let content: RoomContent = roomsOf({ io, rigNow: () => RIG });
   for (const step of steps) {
     const row: { text: string; open(): RoomContent | Promise<RoomContent> } | undefined =
-      'rows' in content ? content.rows.find(({ text }) => text.includes(step)) : content.more;
+      'rows' in content
+        ? content.rows.find(({ text }) => text.includes(step))
+        : 'lines' in content
+          ? content.more
+          : undefined;
     if (row === undefined) throw new Error(`no ${step} in ${JSON.stringify(content)}`);
     content = await row.open();
   }
@@ -39,7 +43,12 @@ async function walk(...steps: string[]): Promise<RoomContent> {
 }
 
 const textOf = (content: RoomContent): string =>
-  ('rows' in content ? content.rows.map(({ text }) => text) : content.lines).join('\n');
+  ('rows' in content
+    ? content.rows.map(({ text }) => text)
+    : 'lines' in content
+      ? content.lines
+      : [content.title]
+  ).join('\n');
 
 describe('the rooms beside the bench', () => {
   it('have no records before the first run, and make no store', async () => {

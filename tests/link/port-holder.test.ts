@@ -22,10 +22,10 @@ describe.skipIf(!existsSync('/proc/self/fd'))('who holds a port', () => {
   });
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-  async function heldBy(
-    script: string,
-    ...args: string[]
-  ): Promise<{ told: string | undefined; pid: number }> {
+  const heldBy = (script: string, ...args: string[]) =>
+    whileHeld(script, args, async (pid) => ({ told: holderOf(join(folder, 'by-another-name')), pid }));
+
+  async function whileHeld<T>(script: string, args: string[], look: (pid: number) => Promise<T>): Promise<T> {
     const child = spawn(process.execPath, [join(folder, script), ...args], {
       env: { ...process.env, PORT: port },
       stdio: ['ignore', 'pipe', 'inherit'],
@@ -33,7 +33,7 @@ describe.skipIf(!existsSync('/proc/self/fd'))('who holds a port', () => {
     try {
       if (child.stdout === null) throw new Error('no output');
       await once(child.stdout, 'data');
-      return { told: holderOf(join(folder, 'by-another-name')), pid: child.pid ?? 0 };
+      return await look(child.pid ?? 0);
     } finally {
       const gone = once(child, 'exit');
       child.kill('SIGKILL');
@@ -48,6 +48,14 @@ describe.skipIf(!existsSync('/proc/self/fd'))('who holds a port', () => {
     expect(other.told).toBe(`node (process ${other.pid})`);
     const said = new LinkError('port-busy', { path: '/dev/ttyUSB0', holder: own.told ?? '' }).message;
     expect(said).toBe(`port /dev/ttyUSB0 is held by throwbench tray (process ${own.pid})`);
+  });
+
+  it('is not the virtual rig behind it while a bench is on it', async () => {
+    await whileHeld('cli.js', ['virtual', '--stdio'], async (pid) => {
+      expect(holderOf(port)).toBe(`throwbench virtual (process ${pid})`);
+      const bench = await heldBy('cli.js', 'bench');
+      expect(bench.told).toBe(`throwbench bench (process ${bench.pid})`);
+    });
   });
 
   it('is nobody where nobody does, or there is no such port', () => {

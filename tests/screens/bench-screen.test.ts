@@ -280,7 +280,8 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
       units: controller.state.bench.units.map((unit, i) => (i === 3 ? { ...unit, checks, findings } : unit)),
     };
     controller.press('go-on');
-    for (let i = 0; i < 7; i++) controller.press('down');
+    // The sentence and its one cause are read first.
+    for (let i = 0; i < 9; i++) controller.press('down');
     const lines = frame(controller, size).split('\n');
     expect(lines[1]).toBe('V-0104  Roof vent, relay pair');
     expect(lines).toContain('60 checks, from 8');

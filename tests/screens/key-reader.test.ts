@@ -51,6 +51,12 @@ describe('keys and scans', () => {
     expect(told).toEqual(['again', 'skip', 'hold', 'go-on']);
   });
 
+  it('erases as often as a Backspace that is held down comes in one piece', () => {
+    const { keys, told } = reader({ isTyping: true });
+    keys.take('\u007f\u007f\b', {});
+    expect(told).toEqual(['erase', 'erase', 'erase']);
+  });
+
   it('takes a key that is held down for keys, not for a scan', () => {
     const { told, send } = reader();
     send('rrrrr', 0.033);

@@ -10,7 +10,7 @@ import { cautionsOf } from '../kept-sitting.js';
 import { sitAtScreen } from '../screen-sitting.js';
 import { readSettings } from '../settings.js';
 import { NextUnit } from './next-unit.js';
-import { findPlace, type Named } from './place.js';
+import { findPlace, type Named, type Place } from './place.js';
 
 /** @throws InputError for settings that cannot be read */
 export async function sitAtOpenBench(
@@ -24,8 +24,9 @@ export async function sitAtOpenBench(
   const { startKey, bell, operator } = settings;
   let driver: BenchDriver | undefined;
   let units: NextUnit | undefined;
+  let place: Place | undefined;
   async function* start(control: TrayControl, controller: BenchController): AsyncGenerator<BenchEvent> {
-    const place = await findPlace(controller, store, named, settings);
+    place = await findPlace(controller, store, named, settings);
     if (place === undefined) return;
     const rig = place === 'virtual' ? {} : place;
     controller.isAt(place === 'virtual' ? 'virtual bench' : `rig ${place.rigId} on ${place.port}`);
@@ -42,6 +43,7 @@ export async function sitAtOpenBench(
         screen,
         options: {
           startsByItself: false,
+          isVirtual: () => place === 'virtual',
           where: 'no rig opened yet',
           cautionsDue: cautions.areDue(),
           onRead: (what, tag) => (driver?.cautions ?? cautions).onRead(what, tag),
@@ -49,6 +51,7 @@ export async function sitAtOpenBench(
           onOtherProfile: (tag) => units?.otherProfile(tag),
         },
         ...known({ startKey, bell }),
+        place: () => place,
         start,
       },
       io,

@@ -1,5 +1,6 @@
 // The next unit of an open bench: its tag as typed or scanned, and what it should be.
 
+import { known } from '../../fields/index.js';
 import { listProfiles, loadCase, loadTray, SCHEMAS, type VirtualCase } from '../../profile/index.js';
 import type { Store } from '../../records/index.js';
 import type { BenchController } from '../../screens/index.js';
@@ -19,8 +20,8 @@ export class NextUnit {
   readonly #taken = new Set<string>();
   #last: string | undefined;
   #scanned: string | undefined;
-  /** The tag whose profile was not the right one. */
-  #doubted: string | undefined;
+  /** The tag whose profile was not the right one, and what is wrong with it where it cannot be read. */
+  #doubted: { tag: string; trouble?: string } | undefined;
 
   constructor(
     readonly controller: BenchController,
@@ -39,37 +40,43 @@ export class NextUnit {
   }
 
   otherProfile(tag: string): void {
-    this.#scanned = this.#doubted = tag;
+    this.#scanned = tag;
+    this.#doubted = { tag };
   }
 
   /** Undefined when the person leaves. */
   async next(): Promise<SessionUnit | 'back' | undefined> {
-    for (let trouble: string | undefined; ; ) {
-      const tag = this.#scanned ?? this.#byItself(trouble) ?? (await this.#askTag(trouble));
+    for (let wasMistyped = false; ; ) {
+      const byItself = wasMistyped ? undefined : this.#byItself();
+      const tag = this.#scanned ?? byItself ?? (await this.#askTag());
       this.#scanned = undefined;
       if (tag === undefined) return undefined;
       if (tag === 'undo') return 'back';
       const profile = await this.#profileOf(tag);
       if (profile === undefined) return undefined;
+      wasMistyped = profile === 'back';
+      if (profile === 'back') continue;
       try {
         const unit = loadAsRun(profile, this.settings.short);
         this.#last = tag;
         this.#taken.add(tag);
         return { tag, unit, ...(this.isVirtual ? { virtualCase: caseOf(tag) } : {}) };
       } catch (error) {
-        trouble = (error as Error).message;
+        // Known of old and not to be had any more: another one is asked for.
+        this.#scanned = tag;
+        this.#doubted = { tag, trouble: error instanceof Error ? error.message : String(error) };
       }
     }
   }
 
   /** Of many of one kind the next number follows by itself; the next throw never does. A skip asks for a tag again. */
-  #byItself(trouble: string | undefined): string | undefined {
+  #byItself(): string | undefined {
     const { units } = this.controller.state.bench;
-    const isFollowing = units.at(-1)?.state === 'told' && trouble === undefined;
+    const isFollowing = units.at(-1)?.state === 'told';
     return this.settings.short && isFollowing && this.#last ? nextTag(this.#last, this.#taken) : undefined;
   }
 
-  #askTag(trouble: string | undefined): Promise<string | 'undo' | undefined> {
+  #askTag(): Promise<string | 'undo' | undefined> {
     const proposal =
       this.#last === undefined
         ? this.isVirtual
@@ -81,19 +88,19 @@ export class NextUnit {
       lines: ['Type or scan its tag. Nothing is thrown by this Enter.'],
       label: 'Tag',
       longest: LONGEST_TAG,
-      ...(proposal === undefined ? {} : { proposal }),
-      ...(trouble === undefined ? {} : { trouble }),
+      ...known({ proposal }),
     });
   }
 
+  /** `back` where the tag was mistyped; undefined when the person leaves. */
   async #profileOf(tag: string): Promise<string | undefined> {
-    const isDoubted = this.#doubted === tag;
+    const doubted = this.#doubted?.tag === tag ? this.#doubted : undefined;
     this.#doubted = undefined;
     const beginning = beginningOf(tag);
     const demo = this.isVirtual ? demoUnits().find((unit) => unit.tag === tag)?.profile : undefined;
     const told =
       this.#chosen[beginning] ?? demo ?? profileOfTag(tag, this.settings.profiles ?? {}, this.store);
-    if (told !== undefined && !isDoubted) return told;
+    if (told !== undefined && doubted === undefined) return told;
     const profiles = listProfiles('unit').filter(({ fault }) => fault === undefined);
     const at = await this.controller.askChoice({
       title: `What is ${tag}?`,
@@ -103,7 +110,10 @@ export class NextUnit {
         0,
         profiles.findIndex(({ id }) => id === told),
       ),
+      canGoBack: true,
+      ...known({ trouble: doubted?.trouble }),
     });
+    if (at === 'back') return 'back';
     const id = at === undefined ? undefined : profiles[at]?.id;
     if (id !== undefined) this.#chosen[beginning] = id;
     return id;

@@ -116,7 +116,7 @@ async function chosen(
     chosen: ports.some(isUsb) ? 0 : named.length,
     ...known({ trouble }),
   });
-  return at === undefined ? undefined : options[at]?.is;
+  return typeof at === 'number' ? options[at]?.is : undefined;
 }
 
 /** Opens the port once, so that the rig says who it is, and closes it again. */

@@ -4,8 +4,9 @@
 import { createInterface } from 'node:readline';
 import { nearestName } from '../../input/index.js';
 import { writtenNumber } from '../../profile/index.js';
-import { awgAreaMm2, shortly } from '../../tell/index.js';
+import { formsNow, proposedSize, type StatedSize, shortly, wireSize } from '../../tell/index.js';
 import type { CommandIo } from '../command.js';
+import { wireTyped } from './typed-wire.js';
 
 const UNKNOWN = /^(\?|-|no idea|unknown|(i )?(do not|don['’]?t|dont) know\.?|dunno|weiss nicht)$/i;
 
@@ -28,8 +29,6 @@ export interface NumberAsked {
   /** Said where the answer is not known: what stands in. */
   otherwise: string;
 }
-
-/** American wire gauge (ASTM B258): 0.127 mm x 92^((36 - n) / 39) across. */
 
 export class Dialogue {
   readonly #io: CommandIo;
@@ -123,8 +122,7 @@ export class Dialogue {
     for (;;) {
       const answer = await this.#answer(question, otherwise === '' ? shown : otherwise);
       if (answer === '' || UNKNOWN.test(answer)) return undefined;
-      const gauge = unit === 'mm²' ? /^awg\s*(\d+)$|^(\d+)\s*awg$/i.exec(answer) : null;
-      const value = gauge ? awgAreaMm2(Number(gauge[1] ?? gauge[2])) : writtenNumber(answer, unit);
+      const value = writtenNumber(answer, unit);
       if (typeof value === 'number' && value >= least && value <= most) return value;
       const right = `type ${shortly(least)} to ${shortly(most)}${unit === '' ? '' : ` ${unit}`}, such as ${shown}`;
       this.tell(
@@ -132,6 +130,25 @@ export class Dialogue {
           ? `  ${shortly(value)}${unit === '' ? '' : ` ${unit}`} cannot be right: ${right}`
           : `  That is no number${value === 'other-unit' ? ` in ${unit}` : ''}: ${right}`,
       );
+    }
+  }
+
+  /**
+   * The size of a wire as it is stated, in mm² or as a gauge, asked for in the form that this workshop reads; as proposed
+   * where the person does not know.
+   */
+  async wireSize(
+    question: string,
+    { usualMm2, least, most }: { usualMm2: number; least: number; most: number },
+  ): Promise<StatedSize> {
+    const usual = proposedSize(usualMm2);
+    const how = formsNow().wire === 'AWG' ? 'as AWG (or such as 1.5 mm²)' : 'in mm² (or such as AWG 16)';
+    for (;;) {
+      const answer = await this.#answer(`${question}, ${how}?`, wireSize(usual));
+      if (answer === '' || UNKNOWN.test(answer)) return usual;
+      const size = wireTyped(answer, { least, most });
+      if (typeof size !== 'string') return size;
+      this.tell(`  ${size}`);
     }
   }
 }

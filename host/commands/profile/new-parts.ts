@@ -12,6 +12,7 @@ import {
   type PartsListName,
   PROFILES_VARIABLE,
 } from '../../profile/index.js';
+import { wireSize } from '../../tell/index.js';
 import { type CommandIo, EXIT } from '../command.js';
 import { Dialogue } from './dialogue.js';
 import { folderOf, write } from './new.js';
@@ -72,7 +73,7 @@ const SORTS: Readonly<Record<PartsListName, { word: string; asks: readonly Asked
   wires: {
     word: 'wire',
     asks: [
-      { key: 'areaMm2', question: 'Its size, in mm² or as AWG?', of: 'areaMm2', unit: 'mm²', usual: 2.5 },
+      { key: 'size', question: 'Its size', of: 'areaMm2', unit: 'mm²', usual: 2.5 },
       {
         key: 'carryA',
         question: 'What does it carry, by its sheet?',
@@ -149,10 +150,18 @@ async function askPart(
 ): Promise<NewPart> {
   const { word, asks } = SORTS[list];
   const numbers: Record<string, number> = {};
+  /** In the name that is proposed. */
+  let words: string | undefined;
   for (const { key, question, of, unit, usual, isOptional } of asks) {
     // What a contact does besides is no more than its first number, but for a start.
     const first = Object.values(numbers)[0];
     const { least, most } = bounds(of);
+    if (key === 'size') {
+      const stated = await dialogue.wireSize(question, { usualMm2: usual, least, most });
+      words = wireSize(stated);
+      Object.assign(numbers, known(stated));
+      continue;
+    }
     const isPart = key === 'inductiveA' || key === 'breakA';
     const answer = await dialogue.number({
       ...{ question, unit, usual: isPart && first !== undefined ? Math.min(usual, first) : usual },
@@ -164,7 +173,7 @@ async function askPart(
   }
   const [size = 0] = Object.values(numbers);
   const isTaken = (id: string): boolean => taken.has(id);
-  const usualTitle = freeName(`own ${word} of ${size} ${asks[0]?.unit ?? ''}`, isTaken);
+  const usualTitle = freeName(`own ${word} of ${words ?? `${size} ${asks[0]?.unit ?? ''}`}`, isTaken);
   const title = await dialogue.text('What do you call it?', usualTitle, (answer) =>
     refusedName(answer, isTaken, () => 'There is a part of this name already'),
   );

@@ -19,6 +19,8 @@ export async function writeNew(io: CommandIo, folder: string | undefined): Promi
   try {
     dialogue.tell('Enter takes what stands in [brackets]; "I do not know" is an answer too.\n');
     const { unit, motor } = await askAll(dialogue, (id) => isTaken(dir, id));
+    // Who has left has not taken the defaults; a pipe that has ended has.
+    if (io.closed?.aborted) return EXIT.usage;
     const files: NewFile[] = [];
     const unitPath = join(dir, 'units', `${unit.id}.yaml`);
     if (motor)

@@ -2,7 +2,7 @@
 
 import { wireCapacityA, wireOhmPerM } from '../../plan/index.js';
 import type { PartsFile } from '../../profile/index.js';
-import { fixed } from '../../tell/index.js';
+import { fixed, temperature, wireSize } from '../../tell/index.js';
 import { tableLines } from '../table.js';
 
 const ampere = (value: number | undefined): string => (value === undefined ? '-' : `${value} A`);
@@ -39,11 +39,11 @@ export function partsLines(file: PartsFile): string[] {
     ),
     ...table(
       'Wires',
-      ['size', 'carries', 'at 20 °C'],
+      ['size', 'carries', `at ${temperature(20)}`],
       wires.map((part) =>
         row(
           part,
-          part.awg === undefined ? `${part.areaMm2} mm²` : `AWG ${part.awg}`,
+          wireSize(part),
           ampere(wireCapacityA(part)),
           `${fixed(1000 * wireOhmPerM(part, 20), 2)} mΩ/m`,
         ),

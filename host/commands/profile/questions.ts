@@ -1,8 +1,10 @@
 // What `profile new` asks, in the order in which a person at the bench knows it.
 
+import { known } from '../../fields/index.js';
 import { steeringIn } from '../../input/index.js';
 import {
   type CircuitStyle,
+  carriesBySwitch,
   listProfiles,
   loadCircuit,
   loadMotor,
@@ -43,18 +45,8 @@ export async function askAll(
     what === 'harness'
       ? await partFor(dialogue, 'load', 'Which load hangs in place of the motor?')
       : undefined;
-  const canBeThrown = style.subject === undefined;
-  const hand =
-    canBeThrown &&
-    (await dialogue.choose(
-      'Who throws the switch?',
-      [
-        { value: false, words: 'the rig, in place of the switch' },
-        { value: true, words: "a person, by the harness's own switch" },
-      ],
-      0,
-    ));
-  const wiring = what === 'relay' ? WIRING : await wiringFor(dialogue);
+  const throwBy = style.subject === undefined ? await throwerFor(dialogue, style) : undefined;
+  const wiring = what === 'relay' ? undefined : await wiringFor(dialogue);
   const unit: NewUnit = {
     id,
     title,
@@ -65,10 +57,27 @@ export async function askAll(
     load,
     relay,
     subject: what === 'harness' ? 'harness' : undefined,
-    isThrownByHand: hand === true,
-    ...wiring,
+    ...known({ throwBy, wiring }),
   };
   return motor ? { unit, motor } : { unit };
+}
+
+/** Undefined where the circuit leaves nothing to say. */
+async function throwerFor(dialogue: Dialogue, style: CircuitStyle): Promise<NewUnit['throwBy']> {
+  const hasSwitch = carriesBySwitch(style);
+  const rig = hasSwitch
+    ? "the rig's stand-in, in its place: switch and jumpers are then not tested"
+    : 'the rig, in place of the switch';
+  const throwBy = await dialogue.choose(
+    'Who throws the switch?',
+    [
+      { value: 'rig', words: rig },
+      { value: 'operator', words: "a person, by the harness's own switch" },
+    ] as const,
+    hasSwitch ? 1 : 0,
+  );
+  // Where the circuit has no switch that carries the motor, the rig throws anyway.
+  return throwBy === 'rig' && !hasSwitch ? undefined : throwBy;
 }
 
 /** What is wrong with a name that becomes an id; undefined where nothing is. */
@@ -243,7 +252,7 @@ async function measuredOf(dialogue: Dialogue, like: MotorProfile): Promise<Measu
   return { nominalVoltageV, resistanceOhm, runningA, speedRpm };
 }
 
-async function wiringFor(dialogue: Dialogue): Promise<{ lengthM: number; areaMm2: number }> {
+async function wiringFor(dialogue: Dialogue): Promise<NewUnit['wiring']> {
   const lengthM = await dialogue.number({
     question: 'Length of one wire from the rig to the motor, in m?',
     unit: 'm',
@@ -251,14 +260,8 @@ async function wiringFor(dialogue: Dialogue): Promise<{ lengthM: number; areaMm2
     usual: WIRING.lengthM,
     otherwise: '',
   });
-  const areaMm2 = await dialogue.number({
-    question: 'Its size, in mm² (or such as AWG 16)?',
-    unit: 'mm²',
-    ...bounds('areaMm2'),
-    usual: WIRING.areaMm2,
-    otherwise: '',
-  });
-  return { lengthM: lengthM ?? WIRING.lengthM, areaMm2: areaMm2 ?? WIRING.areaMm2 };
+  const size = await dialogue.wireSize('Its size', { usualMm2: WIRING.areaMm2, ...bounds('areaMm2') });
+  return { lengthM: lengthM ?? WIRING.lengthM, size };
 }
 
 /** What a file may say, from the table that files are held to. */

@@ -1,7 +1,7 @@
 // The text of a new motor and a new unit, with what each line means and where it comes from beside it.
 
 import { type MotorProfile, PARTS_LISTS, type PartsListName } from '../../profile/index.js';
-import { shortly } from '../../tell/index.js';
+import { type StatedSize, shortly } from '../../tell/index.js';
 import type { LikelyMotor, Measured } from './likely-motor.js';
 
 export interface NewMotor {
@@ -86,14 +86,24 @@ export interface NewUnit {
   load?: string | undefined;
   relay?: string | undefined;
   subject?: 'harness' | undefined;
-  isThrownByHand: boolean;
-  lengthM: number;
-  areaMm2: number;
+  /** Where it is not what the circuit says by itself. */
+  throwBy?: 'rig' | 'operator';
+  /** Absent of a relay alone. */
+  wiring?: { lengthM: number; size: StatedSize };
 }
+
+const THROWN = {
+  rig: "The rig's stand-in throws in place of the harness's own switch, which is then not tested.",
+  operator: "A person throws the harness's own switch when asked.",
+} as const;
+
+/** As it was stated. */
+const sizeOf = ({ areaMm2 = 0, awg }: StatedSize): string =>
+  awg === undefined ? `areaMm2: ${number(areaMm2)}` : `awg: ${awg}`;
 
 /** @param schema path of the JSON Schema, as the file should name it */
 export function unitText(unit: NewUnit, schema: string): string {
-  const { id, title, circuit, circuitTitle, isCircuitGuessed, subject, isThrownByHand } = unit;
+  const { id, title, circuit, circuitTitle, isCircuitGuessed, subject, throwBy, wiring } = unit;
   const lines = [
     `# yaml-language-server: $schema=${schema}`,
     `# ${title}. Tested by: throwbench run --profile THIS-FILE --unit TAG --port PATH (or --virtual good).`,
@@ -111,15 +121,13 @@ export function unitText(unit: NewUnit, schema: string): string {
       ? ['# Measure yours with four wires and write it into a load of your own.', `load: ${unit.load}`]
       : []),
     ...(unit.relay ? [`relay: ${unit.relay}`] : []),
-    ...(isThrownByHand
-      ? ["# A person throws the harness's own switch when asked.", 'throwBy: operator']
+    ...(throwBy ? [`# ${THROWN[throwBy]}`, `throwBy: ${throwBy}`] : []),
+    ...(wiring
+      ? [
+          '# One wire of the harness, from the rig to the unit, and its size (areaMm2: 1.5, or awg: 16).',
+          `wiring: { lengthM: ${number(wiring.lengthM)}, ${sizeOf(wiring.size)} }`,
+        ]
       : []),
-    ...(subject === undefined && unit.motor === undefined
-      ? []
-      : [
-          '# One wire of the harness, from the rig to the unit, and its size (or awg: 16 in place of areaMm2).',
-          `wiring: { lengthM: ${number(unit.lengthM)}, areaMm2: ${number(unit.areaMm2)} }`,
-        ]),
     '',
   ];
   return lines.join('\n');

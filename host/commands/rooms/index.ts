@@ -12,6 +12,7 @@ import { comparisonText } from '../log-compare.js';
 import { recordText, verdictOf, when } from '../log-text.js';
 import { knownRun, withStore } from '../stored-runs.js';
 import { KEY_LINES } from './key-lines.js';
+import { type BenchPlace, calibrating, learningRooms, ownProfile, probing, trainingRooms } from './talks.js';
 import { linesOf, told } from './told.js';
 
 /** What the sitting knows of its rig, where it knows anything. */
@@ -19,30 +20,40 @@ export interface RoomsOf {
   io: CommandIo;
   /** The rig on the bench; undefined until one has told. */
   rigNow(): RigIdentity | undefined;
+  /** Where the bench stands; undefined until that is chosen. */
+  place?(): BenchPlace | undefined;
+  /** The unit that was judged last and whose causes can be probed. */
+  probed?(): { runId: string; tag: string } | undefined;
 }
 
 const MOST_RUNS = 1000;
 
-export function roomsOf({ io, rigNow }: RoomsOf): RoomContent {
+export function roomsOf({ io, rigNow, place, probed }: RoomsOf): RoomContent {
+  const toProbe = probed?.();
   return {
     title: 'Rooms',
     rows: [
-      { text: 'Records: search, show, compare', open: records },
+      ...(toProbe ? [probing(io, toProbe)] : []),
+      { text: 'Records: search, show, compare', open: () => records(io) },
       { text: 'Profiles: numbers, plan and the picture to expect', open: () => profiles(io) },
       {
         text: 'Rig: calibration and checks, links of the last runs, its channels now',
-        open: () => rig(io, rigNow()),
+        open: () => rig(io, rigNow(), place?.()),
       },
+      calibrating(io, place?.()),
+      trainingRooms(io),
+      learningRooms(io),
+      ownProfile(io),
       { text: 'Keys: what each does, and when', open: () => ({ title: 'Keys', lines: KEY_LINES }) },
     ],
   };
 }
 
-function records(): RoomContent {
+function records(io: CommandIo): RoomContent {
   const runs = withStore((store) => store.listRuns({ limit: MOST_RUNS })) ?? [];
   return {
     title: 'Records',
-    rows: runs.map((run) => ({ text: runText(run), open: () => record(run.runId) })),
+    rows: runs.map((run) => ({ text: runText(run), open: () => record(io, run.runId) })),
   };
 }
 
@@ -51,7 +62,7 @@ const runText = (run: RunSummary): string =>
     `${when(run.startedAt)}  ${run.tag.padEnd(10)} ${verdictOf(run).padEnd(11)} ${retold(run.sentence ?? '')}`,
   );
 
-function record(runId: string): RoomContent {
+function record(io: CommandIo, runId: string): RoomContent {
   const found = withStore((store) => {
     const run = knownRun(store, runId);
     const runs = store.listRuns({ limit: MOST_RUNS });
@@ -63,8 +74,15 @@ function record(runId: string): RoomContent {
     title: `${run.tag} ${run.runId}`,
     lines: linesOf(`${recordText(run)}${entriesText(entries)}`),
     ...(other === undefined ? {} : { more: compared(run, other) }),
+    ...(isProbed(run)
+      ? { also: { ...probing(io, run), text: 'probe it', key: 'other-profile', letter: 'p' } }
+      : {}),
   };
 }
+
+/** Something is left to find out by a meter. */
+const isProbed = ({ verdict, judgement }: RunRecord): boolean =>
+  verdict !== undefined && verdict !== 'pass' && (judgement?.findings.length ?? 0) > 0;
 
 /** The run of this unit before it; where there is none, the last good one of its profile. */
 function comparable(run: RunRecord, runs: readonly RunSummary[]): RunSummary | undefined {
@@ -111,7 +129,11 @@ async function profile(io: CommandIo, id: string): Promise<RoomContent> {
   };
 }
 
-async function rig(io: CommandIo, now: RigIdentity | undefined): Promise<RoomContent> {
+async function rig(
+  io: CommandIo,
+  now: RigIdentity | undefined,
+  place: BenchPlace | undefined,
+): Promise<RoomContent> {
   const rigId = now?.rigId;
   const { list } = await import('../calibrate-list.js');
   const runs = (withStore((store) => store.listRuns({ limit: MOST_RUNS })) ?? []).slice(0, LAST_LINKS);
@@ -133,6 +155,7 @@ async function rig(io: CommandIo, now: RigIdentity | undefined): Promise<RoomCon
       ...(links.length === 0 ? ['  no runs yet'] : links),
     ],
     ...(now === undefined || now.port === VIRTUAL_PORT ? {} : { more: channelsNow(io, now) }),
+    also: { ...calibrating(io, place), text: 'calibrate', key: 'checks', letter: 'c' },
   };
 }
 

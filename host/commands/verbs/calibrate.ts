@@ -169,7 +169,7 @@ async function talk(
   const channel = values.channel === undefined ? undefined : channelOf(values.channel);
   const position =
     values.throw === undefined ? undefined : positionOf(values.throw, channel ?? 'motorCurrentA', 'load');
-  const seconds = numberTold('seconds', values.seconds, SECONDS) ?? 1;
+  const seconds = numberTold('seconds', values.seconds, SECONDS);
   const bench = (values.port ?? values.virtual) === undefined ? undefined : benchNamed(values);
   const { calibrateByDialogue } = await import('../calibrate-dialogue.js');
   return calibrateByDialogue({ bench, channel, position, seconds }, io);

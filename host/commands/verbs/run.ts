@@ -8,8 +8,6 @@ import { type Command, type CommandIo, numberTold, refuseMore, UsageError } from
 import { declared } from '../declared.js';
 import { refuseSteering, refuseTag } from '../refused-words.js';
 
-/** Seeds drawn here stay short enough to be written down. */
-const MOST_DRAWN = 1_000_000;
 const SEED = { least: 0, most: 999_999_999_999_999, example: 7, what: 'whole number' } as const;
 
 /** The bench is handed in, so that tests can put a scripted one there. */
@@ -157,8 +155,7 @@ async function train(
   const given = numberTold('seed', seed, SEED);
   const { loadUnit } = await import('../../profile/index.js');
   const { trainAtBench } = await import('../training.js');
-  const drawn = Math.floor(Math.random() * MOST_DRAWN);
-  return trainAtBench({ unit: loadUnit(profile), seed: given ?? drawn, json, plain }, io);
+  return trainAtBench({ unit: loadUnit(profile), seed: given, json, plain }, io);
 }
 
 export const command: Command = makeRunCommand(async (...request) =>
