@@ -4,6 +4,7 @@ export * from './cautions.js';
 export type { CircuitOffer, OfferTools } from './circuit-offer.js';
 export * from './desk.js';
 export * from './drive.js';
+export type * from './drive-options.js';
 export * from './event-queue.js';
 export * from './events.js';
 export type { Halt } from './halt-watch.js';
