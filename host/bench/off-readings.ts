@@ -38,7 +38,7 @@ const PARTS: Readonly<Record<Channel, readonly RigPart[]>> = {
 };
 
 /** Of samples with every output off; undefined where nothing in them is impossible. Pure. */
-export function impossibleWhileOff(off: Capture, look: OffLook): RigFault | undefined {
+export function impossibleWhileOff(off: Pick<Capture, 'channels'>, look: OffLook): RigFault | undefined {
   const means = new Map(
     RIG_CHANNELS.flatMap((channel) => {
       const mean = meanOf(off.channels[channel]);
@@ -85,7 +85,7 @@ function outOfOrder(channels: readonly [Channel, ...Channel[]], first: number, s
       : `and ${CHANNEL[other].words} ${amount(second, CHANNEL[other].unit, 1)}, which cannot be both`;
   return new RigFault(
     `The rig misreads ${words}: with all outputs off it says ${amount(first, unit, 1)}, ${beside}.`,
-    `${capitalised(channels.map((one) => CHANNEL[one].words).join(' and '))}: follow the wires from the rig's input to the board's pin, and compare with "throwbench rig --watch" (RIG.md, section 8, step 5). Nothing was said of the unit.`,
+    `${capitalised(channels.map((one) => CHANNEL[one].words).join(' and '))}: follow the wires from the rig's input to the board's pin, and compare with "throwbench rig --watch" (RIG.md, section 8, step 5).`,
     [...new Set(channels.flatMap((one) => PARTS[one]))],
   );
 }
@@ -93,7 +93,7 @@ function outOfOrder(channels: readonly [Channel, ...Channel[]], first: number, s
 const supplyUnread = (supplyV: number): RigFault =>
   new RigFault(
     `The rig reads ${amount(supplyV, 'V', 1)} of supply although its stop loop has its voltage: its sense of the supply is lost, or the supply has broken down.`,
-    'Measure at the battery posts. If the supply is there, look at U4 and R30 to R32 of the rig (RIG.md, section 5.5). Nothing was said of the unit.',
+    'Measure at the battery posts. If the supply is there, look at U4 and R30 to R32 of the rig (RIG.md, section 5.5).',
     ['U4'],
   );
 

@@ -94,7 +94,7 @@ export const NO_FULL_COIL_FEED = (): RigFault =>
 export const COIL_UNREAD = (): RigFault =>
   new RigFault(
     "The relays close, yet the rig sees no coil current: their coils hang on another feed than the rig's coil feed, or the rig does not read it.",
-    "Put the coils' common wire on the rig's coil feed. If it is there, look at RS3 and U3 of the rig (RIG.md, section 5.3). Nothing was said of the unit.",
+    "Put the coils' common wire on the rig's coil feed. If it is there, look at RS3 and U3 of the rig (RIG.md, section 5.3).",
     ['RS3', 'U3'],
   );
 
