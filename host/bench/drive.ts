@@ -57,7 +57,7 @@ class Drive {
   readonly #halts = new HaltWatch();
   readonly #waits: WaitCut;
   /** Where a person throws. */
-  readonly #hand: HandThrower | undefined;
+  #hand: HandThrower | undefined;
   #feed: Feed = 'off';
   /** Limited steps were made since somebody looked for a short. */
   #isUndecided = false;
@@ -75,7 +75,12 @@ class Drive {
     const { sampleRateHz } = rig.facts;
     this.#builder = new CaptureBuilder(sampleRateHz);
     this.#waits = new WaitCut(1 / sampleRateHz);
-    this.#hand = options.byHand && new HandThrower(rig, this.#halts, options.byHand);
+    this.#hand = this.#newHand();
+  }
+
+  #newHand(): HandThrower | undefined {
+    const { byHand } = this.options;
+    return byHand && new HandThrower(this.rig, this.#halts, byHand);
   }
 
   async run(): Promise<DriveResult> {
@@ -103,6 +108,7 @@ class Drive {
       case 'samples': {
         if (this.#isStaging) {
           builder.add(event.block);
+          this.#hand?.add(event.block);
           return;
         }
         const block = this.#waits.take(event.block);
@@ -252,15 +258,15 @@ class Drive {
     await this.#lookWhileOff(COIL_LEAD_IN_S);
     await this.#allow();
     for (const step of options.coilStage) {
-      await this.#apply(step);
-      await this.#pause(step.durationS);
+      await this.#ask(step);
       if (this.#halts.halt) return true;
+      // The rig's own throws are asked to the end although shorted: each tells more of which coil it is. A person is spared them.
+      if (this.#hand && options.findCoilShort?.(this.#soFar())) break;
     }
     await this.#apply({ position: 'rest', feed: 'off', durationS: 0 });
     await this.#pause(TAIL_S);
     if (this.#halts.halt) return true;
     this.#stage = this.#soFar();
-    // Asked to its end although shorted: the limiter bears it, and every throw tells more of which coil it is.
     const found = options.findCoilShort?.(this.#stage);
     this.#fed = found && { ...found, atS: this.#builder.endS };
     if (found !== undefined) return true;
@@ -269,7 +275,16 @@ class Drive {
     await rig.stopStream();
     this.#isStaging = false;
     this.#builder = new CaptureBuilder(rig.facts.sampleRateHz);
+    this.#hand = this.#newHand();
     return false;
+  }
+
+  /** One step of the coils' stage, by the rig or by a person. */
+  async #ask(step: PlannedStep): Promise<void> {
+    const isByHand = this.#hand && step.position !== 'rest';
+    await this.#apply(isByHand ? { ...step, position: 'rest' } : step);
+    if (isByHand) await this.#hand?.throwOnce(step);
+    await this.#pause(isByHand ? TAIL_S : step.durationS);
   }
 
   /** Whether what was seen keeps this kind of step from following; why is noted. */
@@ -363,8 +378,8 @@ class Drive {
 
   #soFar(): Capture {
     const capture = this.#builder.build();
-    if (this.#isStaging) return { ...capture, coilFeed: 'limited' };
-    return this.#hand ? this.#hand.positioned(capture) : capture;
+    const seen = this.#hand ? this.#hand.positioned(capture) : capture;
+    return this.#isStaging ? { ...seen, coilFeed: 'limited' } : seen;
   }
 
   /** Sleeps, but no longer than to the first halt. */

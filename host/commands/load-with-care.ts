@@ -4,6 +4,7 @@
 import { sampleAt } from '../arrays/index.js';
 import { COIL_STOP, impossibleWhileOff, type RigFault } from '../bench/index.js';
 import { type Capture, CHANNELS, type Channel, type Position } from '../capture/index.js';
+import { LEAST_COIL_OHM } from '../measure/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Rig } from '../rig/index.js';
 import { amount, milli } from '../tell/index.js';
@@ -23,8 +24,6 @@ const CLOSES_S = 0.12;
 const READ_S = 0.08;
 /** The board ends a limited throw by itself soon after. */
 const LIMITED_HOLD_S = 0.6;
-/** As the coils' own stage before a run has it: less behind the limiter is no coil (RIG.md, section 5.13). */
-const LEAST_COIL_OHM = 12;
 /** Less is a channel's offset, and no current. */
 const COIL_FLOWS_A = 0.02;
 const FEED_FLOWS_A = 0.2;
