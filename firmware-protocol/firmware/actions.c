@@ -1,3 +1,4 @@
+/* Requests that change something: what the host may ask of the outputs through the guard, and settings, which only an idle board takes. */
 #include <string.h>
 #include <util/atomic.h>
 #include "actions.h"

@@ -1,3 +1,4 @@
+/* Answers are written straight into the send ring: the caller of requests_work has made sure of room. */
 #include <util/atomic.h>
 #include "answers.h"
 #include "arguments.h"

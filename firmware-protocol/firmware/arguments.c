@@ -1,3 +1,4 @@
+/* Every argument is checked against the bounds of protocol.h before anything is done with it. */
 #include <string.h>
 #include "arguments.h"
 

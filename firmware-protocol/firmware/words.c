@@ -1,3 +1,4 @@
+/* Lists of words that more than one file needs, each ended by an empty word. */
 #include "words.h"
 
 const char feed_words[] PROGMEM = FEED_WORDS;
