@@ -5,32 +5,15 @@ import { describe, expect, it } from 'vitest';
 import { coilOptions, isCoilUnread } from '../../host/bench/find-short.js';
 import { drivePlan } from '../../host/bench/index.js';
 import { impossibleWhileOff, misreadOf } from '../../host/bench/off-readings.js';
-import type { Capture, Channel } from '../../host/capture/index.js';
+import type { Capture } from '../../host/capture/index.js';
 import { faultsOfUnit, nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { atCoilStage, LEAD_IN_S, loadCase, loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
-import { connectRig, type Rig, type RigEvent, type SampleBlock } from '../../host/rig/index.js';
+import { connectRig } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { type Spoil, spoilt, standsAt } from './spoilt-rig.js';
 
 const SEED = 53;
 const RATE_HZ = 5000;
-
-type Spoil = (channels: SampleBlock['channels']) => SampleBlock['channels'];
-
-/** The same rig, its samples spoilt on their way. */
-function spoilt(rig: Rig, spoil: Spoil): Rig {
-  const changed = (event: RigEvent): RigEvent =>
-    event.kind === 'samples'
-      ? { ...event, block: { ...event.block, channels: spoil(event.block.channels) } }
-      : event;
-  return new Proxy(rig, {
-    get(target, name) {
-      if (name === 'onEvent')
-        return (listener: (event: RigEvent) => void) => target.onEvent((event) => listener(changed(event)));
-      const value = Reflect.get(target, name);
-      return typeof value === 'function' ? value.bind(target) : value;
-    },
-  });
-}
 
 async function drive(spoil: Spoil) {
   const unit = loadUnit('entry-step-relays');
@@ -67,9 +50,6 @@ async function drive(spoil: Spoil) {
   }
 }
 
-const standsAt =
-  (channel: Channel, value: number): Spoil =>
-  (channels) => ({ ...channels, [channel]: channels[channel]?.map(() => value) });
 /** The count of one under the scale of the other (RIG.md, section 5.1). */
 const leadAndSupplyExchanged: Spoil = ({ leadAVoltageV, supplyVoltageV, ...others }) => ({
   ...others,

@@ -8,6 +8,7 @@ import { takeReading } from '../../host/commands/take-reading.js';
 import { loadCase, loadUnit } from '../../host/profile/index.js';
 import { connectRig, type Rig } from '../../host/rig/index.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
+import { spoilt, standsAt } from '../bench/spoilt-rig.js';
 
 const SEED = 61;
 
@@ -86,6 +87,19 @@ describe(`a load that is a short (virtual bench, seed ${SEED})`, () => {
       await expect(takeReading(rig, asked, rigProfile)).rejects.toThrow(/the coil feed is shorted: \d+ mA/);
       expect(energised).not.toContain('feedFull');
       expect(energised).not.toContain('coilFull');
+    });
+  });
+});
+
+describe(`a rig that misreads (virtual bench, seed ${SEED})`, () => {
+  // An input broken off would make a zero of -40 A, by which every later reading were corrected.
+  it.each(['zero', 'load'] as const)('is refused, nothing energised and nothing read: %s', async (point) => {
+    await onBench('entry-step-relays', [], async ({ rig, energised }) => {
+      const asked = { channel: 'motorCurrentA', position: point === 'zero' ? 'rest' : 'forward' } as const;
+      const how = { ...asked, point, seconds: 0.3, trip: rigProfile.trip };
+      const reading = takeReading(spoilt(rig, standsAt('motorCurrentA', -40)), how, rigProfile);
+      await expect(reading).rejects.toThrow(/^The rig misreads the motor current/);
+      expect([...energised]).toEqual([]);
     });
   });
 });
