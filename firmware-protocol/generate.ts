@@ -1,8 +1,8 @@
 // Writes what follows from messages.ts: firmware/protocol.h, and the tables of PROTOCOL.md between their markers; and from
-// RIG.md its parts as parts.csv.
+// RIG.md and the sheets what a builder orders and joins.
 // `npm run generate`; a test holds the committed files against what this gives.
 
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import {
   BOARD,
@@ -13,6 +13,7 @@ import {
   PROTOCOL_VERSION,
   SCAN_LETTERS,
 } from './board-constants.js';
+import { netsCsv, orderCsv, partsCsv } from './build-lists.js';
 import { allowed } from './fields.js';
 import {
   BURST_EDGES,
@@ -35,8 +36,16 @@ import {
 const HEADER = new URL('./firmware/protocol.h', import.meta.url);
 const MANUAL = new URL('./PROTOCOL.md', import.meta.url);
 const RIG_DOCUMENT = new URL('./RIG.md', import.meta.url);
-const PARTS = new URL('./parts.csv', import.meta.url);
+const SHEETS = new URL('./schematic/', import.meta.url);
+const inThisFolder = (name: string): URL => new URL(`./${name}`, import.meta.url);
 const requests = Object.entries(REQUESTS) as [string, Message][];
+
+/** The texts of all sheets, in their order. */
+export const sheetTexts = (): string[] =>
+  readdirSync(SHEETS)
+    .filter((name) => name.endsWith('.sheet'))
+    .sort()
+    .map((name) => readFileSync(new URL(name, SHEETS), 'utf8'));
 
 /** The C header of the firmware. */
 export function cHeader(): string {
@@ -112,24 +121,6 @@ export function renewManual(text: string): string {
       );
     return `<!-- made: ${name} -->\n${table()}\n<!-- end: ${name} -->`;
   });
-}
-
-/** The parts table of RIG.md as CSV (RFC 4180): mark, part, rating, a line for each mark. */
-export function partsCsv(rigDocument: string): string {
-  const lines = rigDocument.split('\n');
-  const from = lines.findIndex((line) => /^\| reference +\| part +\| rating/.test(line));
-  if (from < 0) throw new Error('RIG.md has no table of parts: reference, part, rating');
-  const rows: string[][] = [];
-  for (const line of lines.slice(from + 2)) {
-    if (!line.startsWith('|')) break;
-    const [marks = '', part = '', rating = ''] = line
-      .split('|')
-      .slice(1)
-      .map((cell) => cell.trim());
-    for (const mark of marks.split(', ')) rows.push([mark, part, rating === '-' ? '' : rating]);
-  }
-  const cell = (text: string): string => (/[",]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
-  return `${[['mark', 'part', 'rating'], ...rows].map((row) => row.map(cell).join(',')).join('\r\n')}\r\n`;
 }
 
 function upper(name: string): string {
@@ -248,5 +239,8 @@ function scanTable(): string {
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   writeFileSync(HEADER, cHeader());
   writeFileSync(MANUAL, renewManual(readFileSync(MANUAL, 'utf8')));
-  writeFileSync(PARTS, partsCsv(readFileSync(RIG_DOCUMENT, 'utf8')));
+  const rigDocument = readFileSync(RIG_DOCUMENT, 'utf8');
+  writeFileSync(inThisFolder('parts.csv'), partsCsv(rigDocument));
+  writeFileSync(inThisFolder('order.csv'), orderCsv(rigDocument));
+  writeFileSync(inThisFolder('nets.csv'), netsCsv(sheetTexts()));
 }

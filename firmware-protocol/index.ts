@@ -18,5 +18,6 @@ export {
   IDENTIFY_LINE,
   readReply,
   refusalSentence,
+  unreadField,
 } from './lines.js';
 export * from './messages.js';

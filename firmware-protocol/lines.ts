@@ -3,11 +3,12 @@
 
 import { BOARD } from './board-constants.js';
 import { crcDigits, hasValidCrc } from './crc16.js';
-import { allowed, formatField, parseFields } from './fields.js';
+import { allowed, formatField, parseField, parseFields } from './fields.js';
 import { type Frame, unpackFrame } from './frame.js';
 import {
   type BoardEvent,
   EVENTS,
+  type Field,
   type Message,
   REFUSALS,
   REQUESTS,
@@ -66,6 +67,20 @@ export function decodeLine(text: string): BoardLine {
 /** Reply fields of a verb by name; undefined when the words do not fit, which means another protocol version. */
 export function readReply<V extends Verb>(verb: V, words: readonly string[]): ReplyOf<V> | undefined {
   return parseFields(REQUESTS[verb].reply, words) as ReplyOf<V> | undefined;
+}
+
+/** The first reply field of a verb that the words do not fit, and the word there; undefined when all fit. */
+export function unreadField(
+  verb: Verb,
+  words: readonly string[],
+): { field: Field; word: string | undefined } | undefined {
+  const fields: readonly Field[] = REQUESTS[verb].reply;
+  for (const [index, field] of fields.entries()) {
+    const word = words[index];
+    if (word === undefined ? field.since === undefined : parseField(field, word) === undefined)
+      return { field, word };
+  }
+  return undefined;
 }
 
 /** A refusal as a sentence for people. */

@@ -2,7 +2,9 @@
  * Only a line with a right CRC counts as a sign of life of the host. */
 #include <string.h>
 #include <util/atomic.h>
-#include "burst.h"
+#include "actions.h"
+#include "answers.h"
+#include "arguments.h"
 #include "crc16.h"
 #include "guard.h"
 #include "requests.h"
@@ -10,35 +12,18 @@
 #include "sampler.h"
 #include "serial.h"
 #include "talk.h"
+#include "words.h"
 
-#define ARGUMENTS_MAX 3
 /* The longest answer (BOARD_LINE_MAX_BYTES) and one frame still fit above this. */
 #define SEND_USED_MAX (255 - BOARD_LINE_MAX_BYTES - FRAME_LINE_BYTES)
 
 static const char verb_words[] PROGMEM = VERB_WORDS;
 static const uint8_t verb_arguments[] PROGMEM = VERB_ARGUMENTS;
 static const uint8_t verb_acts[] PROGMEM = VERB_ACTS;
-static const char position_words[] PROGMEM = POSITION_WORDS;
-static const char feed_words[] PROGMEM = FEED_WORDS;
-static const char mode_words[] PROGMEM = MODE_WORDS;
-static const char loop_words[] PROGMEM = LOOP_WORDS;
-static const char bus_words[] PROGMEM = BUS_WORDS;
-static const char coil_words[] PROGMEM = COIL_WORDS;
-static const char switch_words[] PROGMEM = SWITCH_WORDS;
-static const char stop_words[] PROGMEM = STOP_WORDS;
-static const char reset_words[] PROGMEM = RESET_WORDS;
-static const char burst_words[] PROGMEM = BURST_EDGE_WORDS;
-static const char throw_words[] PROGMEM = THROW_POSITION_WORDS;
 
 static char line[REQUEST_MAX_BYTES];
 static uint8_t length;
 static bool skipping;
-static uint32_t lines_refused;
-
-static char *argument[ARGUMENTS_MAX];
-static uint8_t refused;
-static uint16_t detail;
-static uint8_t forgotten; /* stop reason that a clear has told */
 
 /* The last acting request, so that a repeated line is answered again but not carried out again. */
 static struct {
@@ -46,280 +31,6 @@ static struct {
     uint8_t seq, refused, forgotten;
     uint16_t crc, detail;
 } last;
-
-static int8_t find_word(const char *list, const char *text) {
-    for (int8_t n = 0; pgm_read_byte(list); n++) {
-        if (strcmp_P(text, list) == 0)
-            return n;
-        list += strlen_P(list) + 1;
-    }
-    return -1;
-}
-
-static void refuse_argument(uint8_t n) {
-    refused = REFUSED_ARGUMENT_VALUE;
-    detail = n + 1;
-}
-
-static uint8_t word_argument(uint8_t n, const char *list) {
-    int8_t found = find_word(list, argument[n]);
-    if (found < 0)
-        refuse_argument(n);
-    return found;
-}
-
-/* Plain decimal, no sign, no leading zero, at most five digits. */
-static uint16_t number_argument(uint8_t n, uint16_t min, uint16_t max) {
-    const char *text = argument[n];
-    uint32_t value = 0;
-    uint8_t digits = 0;
-    for (; *text; text++, digits++) {
-        if (*text < '0' || *text > '9' || digits == 5 || (digits == 1 && value == 0)) {
-            refuse_argument(n);
-            return 0;
-        }
-        value = value * 10 + (uint8_t)(*text - '0');
-    }
-    if (digits == 0 || value < min || value > max)
-        refuse_argument(n);
-    return value;
-}
-
-static void scan_argument(void) {
-    const char *letters = argument[0];
-    if (strlen(letters) != SLOT_COUNT || strspn_P(letters, PSTR(SCAN_LETTERS)) != SLOT_COUNT || !strchr(letters, 'M') ||
-        !strchr(letters, 'F'))
-        refuse_argument(0);
-}
-
-static void burst_request(void) {
-    const char *letters = argument[0];
-    uint8_t count = strlen(letters);
-    if (count > 2 || strspn_P(letters, PSTR(SCAN_LETTERS)) != count) {
-        refuse_argument(0);
-        return;
-    }
-    uint8_t edge = word_argument(1, burst_words);
-    uint16_t before = refused ? 0 : number_argument(2, BURST_BEFORE_MIN, BURST_BEFORE_MAX);
-    if (!refused)
-        refused = burst_ask(letters, edge, before);
-}
-
-static void begin_ok(uint8_t seq) {
-    talk_begin('<');
-    talk_hex(seq);
-    talk_flash(PSTR(" ok"));
-}
-
-static void answer(bool seq_known, uint8_t seq) {
-    if (refused) {
-        talk_begin('<');
-        if (seq_known)
-            talk_hex(seq);
-        else
-            talk_flash(PSTR("--"));
-        talk_flash(PSTR(" no"));
-        talk_number(refused);
-        talk_number(detail);
-    } else
-        begin_ok(seq);
-    talk_end();
-}
-
-static void refuse_line(uint8_t number, uint16_t more) {
-    lines_refused++;
-    refused = number;
-    detail = more;
-    answer(false, 0);
-}
-
-static void tell_burst(uint8_t seq) {
-    uint16_t from = number_argument(0, BURST_READ_FROM_MIN, BURST_READ_FROM_MAX);
-    if (!refused && from % 3)
-        refuse_argument(0);
-    if (!refused && burst_phase != BURST_DONE)
-        refused = REFUSED_NO_BURST;
-    if (refused) {
-        answer(true, seq);
-        return;
-    }
-    begin_ok(seq);
-    talk_char(' ');
-    for (uint8_t i = 0; i < BURST_READ_SAMPLES && from < BURST_SAMPLES; i += 3, from += 3) {
-        uint16_t a = burst_sample(from), b = burst_sample(from + 1), c = burst_sample(from + 2);
-        talk_char('0' + (uint8_t)(a >> 4));
-        talk_char('0' + (((uint8_t)a & 15) << 2 | (uint8_t)(b >> 8)));
-        talk_char('0' + ((uint8_t)b >> 2));
-        talk_char('0' + (((uint8_t)b & 3) << 4 | (uint8_t)(c >> 6)));
-        talk_char('0' + ((uint8_t)c & 63));
-    }
-    talk_end();
-}
-
-/* Answers everything that only asks. */
-static void tell(uint8_t verb, uint8_t seq, uint8_t reset_cause) {
-    struct guard now;
-    ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-        now = *(struct guard *)&guard;
-    }
-    begin_ok(seq);
-    switch (verb) {
-    case VERB_HELLO:
-        talk_number(PROTOCOL_VERSION);
-        talk_flash(PSTR(" " FIRMWARE_VERSION " " BOARD_MODEL));
-        talk_text(rig_id);
-        talk_word(reset_words, reset_cause);
-        talk_word(stop_words, earlier_stop);
-        talk_number(hardware_revision());
-        break;
-    case VERB_CONSTANTS:
-        talk_number(CLOCK_HZ);
-        talk_number(ADC_BITS);
-        talk_number(FRAME_US);
-        talk_number(SLOT_COUNT);
-        talk_number(DEAD_FLOOR_MS);
-        talk_number(DEAD_DEFAULT_MS);
-        talk_number(SILENCE_MS);
-        talk_number(HOLD_CEILING_MS);
-        talk_number(REQUEST_MAX_BYTES);
-        break;
-    case VERB_STATE:
-        talk_word(position_words, STATUS_POSITION(now.status));
-        talk_word(feed_words, STATUS_FEED(now.status));
-        talk_word(mode_words, STATUS_MODE(now.status));
-        talk_word(stop_words, now.stop);
-        talk_word(loop_words, stop_loop_is_open());
-        talk_word(switch_words, sampler.streaming);
-        talk_number(now.hold_left_ms);
-        talk_number(now.dead_left_ms);
-        talk_number(sampler_board_ms());
-        talk_word(bus_words, feed_bus_is_live());
-        talk_word(coil_words, coil_now());
-        break;
-    case VERB_LIMITS:
-        talk_number(now.trip_motor_counts);
-        talk_number(now.trip_feed_counts);
-        talk_number(now.trip_samples);
-        talk_number(now.dead_ms);
-        break;
-    case VERB_COUNTERS: {
-        struct sampler counted;
-        uint16_t bytes_lost;
-        ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-            counted = *(struct sampler *)&sampler;
-            bytes_lost = serial.bytes_lost;
-        }
-        talk_number(counted.frames_sent);
-        talk_number(counted.frames_lost);
-        talk_number(counted.slots_late);
-        talk_number(bytes_lost);
-        talk_number(lines_refused);
-        break;
-    }
-    case VERB_SCAN: {
-        char letters[SLOT_COUNT + 1];
-        sampler_copy_scan(letters);
-        talk_text(letters);
-        break;
-    }
-    case VERB_ALIVE:
-        talk_number(sampler_board_ms());
-        break;
-    }
-    talk_end();
-}
-
-/* Carries out everything that changes something; leaves `refused` and `detail`. */
-static void act(uint8_t verb) {
-    switch (verb) {
-    case VERB_ARM:
-        refused = guard_arm(&detail);
-        return;
-    case VERB_OFF:
-        guard_off();
-        return;
-    case VERB_STOP:
-        guard_host_stop();
-        return;
-    case VERB_CLEAR:
-        refused = guard_clear(&forgotten);
-        return;
-    case VERB_RELEASE:
-        guard_release();
-        return;
-    case VERB_FEED: {
-        uint8_t feed = word_argument(0, feed_words);
-        if (!refused)
-            refused = guard_feed(feed, &detail);
-        return;
-    }
-    case VERB_COIL: {
-        uint8_t coil = word_argument(0, coil_words);
-        if (!refused)
-            refused = guard_coil(coil, &detail);
-        return;
-    }
-    case VERB_THROW: {
-        uint8_t position = POSITION_FORWARD + word_argument(0, throw_words);
-        uint16_t hold_ms = refused ? 0 : number_argument(1, THROW_HOLD_MS_MIN, THROW_HOLD_MS_MAX);
-        if (!refused)
-            refused = guard_throw(position, hold_ms, &detail);
-        return;
-    }
-    case VERB_BURST:
-        burst_request();
-        return;
-    case VERB_BURST_END:
-        burst_end();
-        return;
-    case VERB_STREAM: {
-        uint8_t on = word_argument(0, switch_words);
-        if (!refused && on == SWITCH_ON && burst_is_under_way())
-            refused = REFUSED_BURSTING;
-        if (!refused)
-            sampler_stream(on == SWITCH_ON);
-        return;
-    }
-    }
-    /* What is left sets something up, and only an idle board lets it. */
-    if (!guard_is_idle()) {
-        refused = REFUSED_NOT_IDLE;
-        return;
-    }
-    switch (verb) {
-    case VERB_SET_TRIP: {
-        uint16_t motor = number_argument(0, SET_TRIP_MOTOR_COUNTS_MIN, SET_TRIP_MOTOR_COUNTS_MAX);
-        uint16_t feed = refused ? 0 : number_argument(1, SET_TRIP_FEED_COUNTS_MIN, SET_TRIP_FEED_COUNTS_MAX);
-        uint8_t samples = refused ? 0 : number_argument(2, SET_TRIP_SAMPLES_MIN, SET_TRIP_SAMPLES_MAX);
-        if (!refused)
-            ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-                guard.trip_motor_counts = motor;
-                guard.trip_feed_counts = feed;
-                guard.trip_samples = samples;
-            }
-        return;
-    }
-    case VERB_SET_DEAD: {
-        uint16_t dead_ms = number_argument(0, SET_DEAD_DEAD_MS_MIN, SET_DEAD_DEAD_MS_MAX);
-        if (!refused)
-            ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-                guard.dead_ms = dead_ms;
-            }
-        return;
-    }
-    case VERB_SET_SCAN:
-        scan_argument();
-        if (!refused && sampler.streaming)
-            refused = REFUSED_STREAMING;
-        if (!refused)
-            sampler_set_scan(argument[0]);
-        return;
-    case VERB_SET_RIG:
-        if (!rig_id_set(argument[0]))
-            refuse_argument(0);
-        return;
-    }
-}
 
 static int8_t hex_digit(char c) {
     if (c >= '0' && c <= '9')
@@ -441,7 +152,7 @@ static void take_line(uint8_t reset_cause) {
         last.forgotten = forgotten;
     }
     if (verb == VERB_CLEAR && !refused) {
-        begin_ok(seq);
+        answer_begin_ok(seq);
         talk_word(stop_words, forgotten);
         talk_end();
     } else

@@ -6,10 +6,12 @@ import { amount } from '../tell/index.js';
 import type { HandOptions } from './by-hand.js';
 import { CoilWatch } from './coil-watch.js';
 import { Decimator } from './decimator.js';
-import { type DriveOptions, type DriveResult, drivePlan } from './drive.js';
+import { drivePlan } from './drive.js';
+import type { DriveOptions, DriveResult } from './drive-options.js';
 import { GoneWatch } from './gone-watch.js';
 import { HeldRotorWatch } from './held-rotor-watch.js';
 import { HoldWatch } from './hold-watch.js';
+import { misreadOf } from './off-readings.js';
 import type { HandPrompt, PlannedStep } from './planned.js';
 import { PROTECTOR_OPENED } from './protector-watch.js';
 import { RestWatch } from './rest-watch.js';
@@ -74,6 +76,7 @@ class UnitDrive {
       return await drivePlan(rig, drivenSteps(unit), {
         trip: unit.rig.trip,
         signal: tools.signal,
+        findMisread: misreadOf(unit, rig),
         ...(isByHand(unit) ? { byHand: this.#handOptions() } : {}),
         onStep: (index, step, atS) => {
           if (step.untilProtectorOpens) this.#protector.start();
@@ -127,13 +130,16 @@ class UnitDrive {
   }
 
   async #motorOptions(): Promise<Partial<DriveOptions>> {
-    const { coilOptions, feedSeen, findFed, findShort, findUnread } = await import('./find-short.js');
+    const { coilOptions, feedSeen, findFed, findShort, findUnread, isCoilUnread } = await import(
+      './find-short.js'
+    );
     return {
       ...coilOptions(this.unit),
       feedSeen: (soFar) => feedSeen(this.unit, soFar),
       ask: (id) => this.#ask(id),
       findShort: (soFar) => findShort(this.unit, soFar),
       findFed: (soFar) => findFed(this.unit, soFar),
+      isCoilUnread: (soFar) => isCoilUnread(this.unit, soFar),
       findUnread: (soFar) => findUnread(this.unit, soFar),
       isFedOn: () => fedOnSentence(this.#rest.drivenA),
       isOver: (step: PlannedStep) =>

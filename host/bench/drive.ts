@@ -2,14 +2,17 @@
 
 import { type Capture, CaptureBuilder, type Feed } from '../capture/index.js';
 import { known } from '../fields/index.js';
-import type { LimitedReading } from '../measure/index.js';
-import { LEAD_IN_S, type RigProfile } from '../profile/index.js';
-import type { Rig, RigEvent, SampleBlock } from '../rig/index.js';
+import { LEAD_IN_S } from '../profile/index.js';
+import type { Rig, RigEvent } from '../rig/index.js';
 import { amount } from '../tell/index.js';
-import { type HandOptions, HandThrower } from './by-hand.js';
-import { type Halt, HaltWatch } from './halt-watch.js';
+import { HandThrower } from './by-hand.js';
+import type { DriveOptions, DriveResult } from './drive-options.js';
+import { HaltWatch } from './halt-watch.js';
 import type { PlannedStep } from './planned.js';
 import {
+  COIL_UNREAD,
+  FEED_LIVE,
+  isFeedLiveRefusal,
   isLoopRefusal,
   LIMITER_BRIDGED,
   NO_FULL_COIL_FEED,
@@ -24,60 +27,14 @@ import { WaitCut } from './wait-cut.js';
 const HOLD_MARGIN_S = 0.25;
 /** Samples still on their way when the last step ends. */
 const TAIL_S = 0.03;
+/** So much of it decides whether the rig reads what it can. */
+const WHILE_OFF_S = 0.03;
+const MOST_WAITS = 30;
 const OVER_POLL_S = 0.05;
 /** Enough to see what flows with everything off. */
 const COIL_LEAD_IN_S = 0.06;
 /** Contacts close and bounce in a fraction of it; the sense's own filter is quicker still (RIG.md, section 5.8). */
 const BUS_SETTLES_S = 0.06;
-
-/** What the limited feed showed that keeps the full one off, besides a short. */
-export interface KeptOff {
-  reason: 'fed-at-rest' | 'coil-short';
-  sentence: string;
-}
-
-export interface DriveResult {
-  capture: Capture;
-  /** Absent when the plan ran to its end. */
-  halt?: Halt;
-  /** Why the rest of the plan was left out, when neither the board nor a short ended it. */
-  leftOut?: string;
-  /** The limited feed found a short: the steps with the full feed were left out. */
-  short?: { reading: LimitedReading; atS: number };
-  /** Something was driven or fed at rest: the full feed was kept off, or switched off when it came about under it. */
-  fed?: KeptOff & { atS: number };
-}
-
-export interface DriveOptions {
-  trip: RigProfile['trip'];
-  signal: AbortSignal;
-  onStep(index: number, step: PlannedStep, atS: number): void;
-  onSamples(block: SampleBlock): void;
-  /** The unit's own switch is thrown by a person, who is asked; the rig only feeds. */
-  byHand?: HandOptions;
-  /** A step waits for a person: outputs are off until it resolves; false leaves out the rest of the plan. */
-  ask?(id: string): Promise<boolean>;
-  /** A step may end before its time. */
-  isOver?(step: PlannedStep): boolean;
-  /** Asked before each throw and each full feed; a sentence why not leaves out the rest of the plan. */
-  mayNotFollow?(next: PlannedStep, soFar: Capture): string | undefined;
-  /** Asked before the full feed follows on limited steps; a short keeps the full feed off for the rest of the plan. */
-  findShort?(soFar: Capture): LimitedReading | undefined;
-  /** Asked with it; what is driven at rest already, or a shorted coil feed, keeps the full feed off likewise. */
-  findFed?(soFar: Capture): KeptOff | undefined;
-  /** Asked with them; a sentence that the limited feed could not be read leaves out the rest of the plan. */
-  findUnread?(soFar: Capture): string | undefined;
-  /** Made first, the relay coils fed through their limiter, where the rig has one; its samples are the run's only if it ends it. */
-  coilStage?: readonly PlannedStep[];
-  /** Asked at its end; a shorted coil feed ends the run there. */
-  findCoilShort?(stage: Capture): KeptOff | undefined;
-  /** Asked before the full feed, where the stage was made: which way the rig's own switch past the limiter is stuck. */
-  findCoilSwitch?(stage: Capture, soFar: Capture): 'bridged' | 'stuck-limited' | undefined;
-  /** Asked where the rig's own sense says that no feed came on: what leads and currents say. */
-  feedSeen?(soFar: Capture): 'loaded' | 'came' | 'nothing';
-  /** Asked all the time; a sentence that something is driven at rest puts everything off and ends the plan. */
-  isFedOn?(): string | undefined;
-}
 
 /**
  * Ends normally, also when the board stopped or the link was lost (see `halt`); throws only when the rig refuses a
@@ -100,7 +57,7 @@ class Drive {
   readonly #halts = new HaltWatch();
   readonly #waits: WaitCut;
   /** Where a person throws. */
-  readonly #hand: HandThrower | undefined;
+  #hand: HandThrower | undefined;
   #feed: Feed = 'off';
   /** Limited steps were made since somebody looked for a short. */
   #isUndecided = false;
@@ -118,7 +75,12 @@ class Drive {
     const { sampleRateHz } = rig.facts;
     this.#builder = new CaptureBuilder(sampleRateHz);
     this.#waits = new WaitCut(1 / sampleRateHz);
-    this.#hand = options.byHand && new HandThrower(rig, this.#halts, options.byHand);
+    this.#hand = this.#newHand();
+  }
+
+  #newHand(): HandThrower | undefined {
+    const { byHand } = this.options;
+    return byHand && new HandThrower(this.rig, this.#halts, byHand);
   }
 
   async run(): Promise<DriveResult> {
@@ -146,6 +108,7 @@ class Drive {
       case 'samples': {
         if (this.#isStaging) {
           builder.add(event.block);
+          this.#hand?.add(event.block);
           return;
         }
         const block = this.#waits.take(event.block);
@@ -178,7 +141,7 @@ class Drive {
     await this.#ready();
     if (await this.#isCoilFeedShorted()) return;
     await rig.startStream();
-    await this.#pause(LEAD_IN_S);
+    await this.#lookWhileOff(LEAD_IN_S);
     await this.#arm();
     for (const [index, step] of this.steps.entries()) {
       if (this.#halts.halt) return;
@@ -260,9 +223,29 @@ class Drive {
     await this.rig.setTrip(this.options.trip);
   }
 
+  /** @throws RigFault for readings that no unit can cause */
+  async #lookWhileOff(durationS: number): Promise<void> {
+    await this.#pause(durationS);
+    // A busy machine hands samples on late.
+    const wanted = WHILE_OFF_S * this.rig.facts.sampleRateHz;
+    for (let tries = 0; tries < MOST_WAITS && this.#builder.length < wanted && !this.#halts.halt; tries++)
+      await this.#pause(TAIL_S);
+    const fault = this.#halts.halt ? undefined : this.options.findMisread?.(this.#soFar());
+    if (fault !== undefined) throw fault;
+  }
+
+  /** @throws RigFault where the feed is on although it is switched off */
+  async #allow(): Promise<void> {
+    try {
+      await this.rig.arm();
+    } catch (error) {
+      throw isFeedLiveRefusal(error) ? FEED_LIVE() : error;
+    }
+  }
+
   /** The coils' straight feed goes with it: what may be shorted has been asked before. */
   async #arm(): Promise<void> {
-    await this.rig.arm();
+    await this.#allow();
     await this.rig.setCoilFeed?.('full');
   }
 
@@ -272,18 +255,18 @@ class Drive {
     if (!rig.setCoilFeed || !options.coilStage) return false;
     this.#isStaging = true;
     await rig.startStream();
-    await this.#pause(COIL_LEAD_IN_S);
-    await rig.arm();
+    await this.#lookWhileOff(COIL_LEAD_IN_S);
+    await this.#allow();
     for (const step of options.coilStage) {
-      await this.#apply(step);
-      await this.#pause(step.durationS);
+      await this.#ask(step);
       if (this.#halts.halt) return true;
+      // The rig's own throws are asked to the end although shorted: each tells more of which coil it is. A person is spared them.
+      if (this.#hand && options.findCoilShort?.(this.#soFar())) break;
     }
     await this.#apply({ position: 'rest', feed: 'off', durationS: 0 });
     await this.#pause(TAIL_S);
     if (this.#halts.halt) return true;
     this.#stage = this.#soFar();
-    // Asked to its end although shorted: the limiter bears it, and every throw tells more of which coil it is.
     const found = options.findCoilShort?.(this.#stage);
     this.#fed = found && { ...found, atS: this.#builder.endS };
     if (found !== undefined) return true;
@@ -292,7 +275,16 @@ class Drive {
     await rig.stopStream();
     this.#isStaging = false;
     this.#builder = new CaptureBuilder(rig.facts.sampleRateHz);
+    this.#hand = this.#newHand();
     return false;
+  }
+
+  /** One step of the coils' stage, by the rig or by a person. */
+  async #ask(step: PlannedStep): Promise<void> {
+    const isByHand = this.#hand && step.position !== 'rest';
+    await this.#apply(isByHand ? { ...step, position: 'rest' } : step);
+    if (isByHand) await this.#hand?.throwOnce(step);
+    await this.#pause(isByHand ? TAIL_S : step.durationS);
   }
 
   /** Whether what was seen keeps this kind of step from following; why is noted. */
@@ -339,6 +331,7 @@ class Drive {
       const seen = this.options.feedSeen?.(soFar) ?? 'loaded';
       if (seen !== 'loaded') throw seen === 'came' ? SENSE_LOST() : NO_LIMITED_FEED();
     }
+    if (this.options.isCoilUnread?.(soFar)) throw COIL_UNREAD();
     const stuck = this.#stage && this.options.findCoilSwitch?.(this.#stage, soFar);
     if (stuck !== undefined) throw stuck === 'bridged' ? LIMITER_BRIDGED() : NO_FULL_COIL_FEED();
   }
@@ -385,8 +378,8 @@ class Drive {
 
   #soFar(): Capture {
     const capture = this.#builder.build();
-    if (this.#isStaging) return { ...capture, coilFeed: 'limited' };
-    return this.#hand ? this.#hand.positioned(capture) : capture;
+    const seen = this.#hand ? this.#hand.positioned(capture) : capture;
+    return this.#isStaging ? { ...seen, coilFeed: 'limited' } : seen;
   }
 
   /** Sleeps, but no longer than to the first halt. */

@@ -19,7 +19,7 @@ import {
   type Segment,
 } from '../measure/index.js';
 import { coilStage, type ResolvedUnit, type Toleranced } from '../profile/index.js';
-import type { DriveOptions, KeptOff } from './drive.js';
+import type { DriveOptions, KeptOff } from './drive-options.js';
 
 /** The limited stretch of a run so far that shows a short; undefined when none does. Pure. */
 export function findShort(unit: ResolvedUnit, soFar: Capture): LimitedReading | undefined {
@@ -100,6 +100,31 @@ export function findCoilSwitch(
   const bridgedOhm = first.ohm + limiter.limiterOhm;
   if (coilOhm === undefined) return 'bridged';
   return Math.abs(bridgedOhm - coilOhm) < Math.abs(first.ohm - coilOhm) ? 'bridged' : 'stuck-limited';
+}
+
+/** Below it the amplifier rests on its rail (RIG.md, section 5.3); a coil that pulls in takes more. */
+const COIL_UNREAD_A = 0.02;
+/** What stands at a lead that its relay feeds, through the limited feed into a still motor. */
+const LEAD_FED_V = 0.4;
+
+/**
+ * Whether relays that the rig feeds close although the rig sees no coil current: their coils hang on another feed, or it is not
+ * read. False where nothing closed, where something is fed at rest already, or no coil hangs on the rig. Pure.
+ */
+export function isCoilUnread(unit: ResolvedUnit, soFar: Capture): boolean {
+  if (coilStage(unit) === undefined || unit.style.restState === 'high') return false;
+  const { measured, segments } = seenIn(unit, soFar);
+  const limited = segments.filter(({ of }) => of.feed === 'limited');
+  const fedV = (of: RunStretch): number =>
+    Math.max(
+      ...(['leadAVoltageV', 'leadBVoltageV'] as const).map(
+        (lead) => readingOf(measured, lead, of)?.value ?? 0,
+      ),
+    );
+  if (limited.some(({ of }) => !isThrow(of) && fedV(of) > LEAD_FED_V)) return false;
+  const closed = limited.filter(({ of }) => isThrow(of) && fedV(of) > LEAD_FED_V);
+  const coilA = closed.map(({ of }) => readingOf(measured, 'coilCurrentA', of)?.value);
+  return closed.length > 0 && coilA.every((valueA) => valueA !== undefined && valueA < COIL_UNREAD_A);
 }
 
 const nominalOf = (value: Toleranced | undefined): number | undefined =>

@@ -6,6 +6,7 @@ import type { ResolvedUnit, RigProfile } from '../profile/index.js';
 import type { Rig } from '../rig/index.js';
 import { capitalised, stopClause } from '../tell/index.js';
 import { drivePlan } from './drive.js';
+import { misreadOf } from './off-readings.js';
 import type { PlannedStep } from './planned.js';
 import { sentenceOf } from './trouble.js';
 
@@ -78,6 +79,7 @@ async function driven(
     const { coilOptions } = await import('./find-short.js');
     const { capture, halt, fed } = await drivePlan(rig, steps, {
       ...coilOptions(unit),
+      findMisread: misreadOf(unit, rig),
       trip,
       signal,
       onStep: () => {},

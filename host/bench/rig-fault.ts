@@ -6,7 +6,25 @@ import { LinkError } from '../link/index.js';
 import type { Rig } from '../rig/index.js';
 
 /** As RIG.md and its sheets mark them. */
-export type RigPart = 'F1' | 'F2' | 'F4' | 'S0' | 'KL' | 'KB' | 'Q1' | 'Q2' | 'Q4' | 'Q5' | 'Q6';
+export type RigPart =
+  | 'F1'
+  | 'F2'
+  | 'F4'
+  | 'S0'
+  | 'KL'
+  | 'KB'
+  | 'Q1'
+  | 'Q2'
+  | 'Q4'
+  | 'Q5'
+  | 'Q6'
+  | 'U1'
+  | 'U2'
+  | 'U3'
+  | 'U4'
+  | 'RS1'
+  | 'RS2'
+  | 'RS3';
 
 export class RigFault extends Error {
   override readonly name = 'RigFault';
@@ -35,6 +53,12 @@ const LOOP_OPEN = (): RigFault =>
     'The stop loop is open although the rig has its supply: a stop button is pressed, or the fuse F2 has blown.',
     'Release the stop buttons. If they are released, look at F2, then start the unit again.',
     ['F2'],
+  );
+export const FEED_LIVE = (): RigFault =>
+  new RigFault(
+    'The feed is on although it is switched off: contact KL or KB of the rig has welded, its driver Q1 or Q2 is shorted, or the sense itself, Q4.',
+    'Press the stop button, which breaks the feed by itself. Then find which part it is (RIG.md, section 5.8).',
+    ['KB', 'KL', 'Q1', 'Q2', 'Q4'],
   );
 export const NO_LIMITED_FEED = (): RigFault =>
   new RigFault(
@@ -67,14 +91,24 @@ export const NO_FULL_COIL_FEED = (): RigFault =>
     ['Q5', 'Q6'],
   );
 
+export const COIL_UNREAD = (): RigFault =>
+  new RigFault(
+    "The relays close, yet the rig sees no coil current: their coils hang on another feed than the rig's coil feed, or the rig does not read it.",
+    "Put the coils' common wire on the rig's coil feed. If it is there, look at RS3 and U3 of the rig (RIG.md, section 5.3).",
+    ['RS3', 'U3'],
+  );
+
 /** Refused because the stop loop is open (PROTOCOL.md, refusals). */
 const STOP_LOOP_REFUSAL = 32;
+const FEED_LIVE_REFUSAL = 39;
 const LOOK_S = 0.06;
 /** A battery that is there has more. */
 const NO_SUPPLY_V = 3;
 
-export const isLoopRefusal = (error: unknown): boolean =>
-  error instanceof LinkError && error.details.refusal === STOP_LOOP_REFUSAL;
+const isRefusal = (error: unknown, number: number): boolean =>
+  error instanceof LinkError && error.details.refusal === number;
+export const isLoopRefusal = (error: unknown): boolean => isRefusal(error, STOP_LOOP_REFUSAL);
+export const isFeedLiveRefusal = (error: unknown): boolean => isRefusal(error, FEED_LIVE_REFUSAL);
 
 /** What an open stop loop comes from, as far as the supply tells. Energises nothing. */
 export async function whyLoopIsOpen(rig: Rig): Promise<RigFault> {

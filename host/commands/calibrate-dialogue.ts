@@ -256,6 +256,7 @@ async function loadOn(
 }
 
 function notRead(read: Exclude<LoadRead, { kind: 'read' }>): string {
+  if (read.kind === 'refused') return `${capitalised(read.sentence).replace(/\.$/, '')}.`;
   if (read.kind === 'stopped') return `The rig stopped: ${read.sentence.replace(/\.$/, '')}.`;
   return read.kind === 'not-steady'
     ? 'The load did not become steady: a motor that is still warming, a loose clip, or a load that is not on.'

@@ -27,7 +27,10 @@ export function identityLines(
   ];
 }
 
-export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
+/** Where to look for the amplifier that is not there. */
+const FINE_PLACE = 'U7 of the rig: RIG.md, section 5.2.';
+
+export function lookLines({ state, channels, fine, lostFrames }: RigLook): string[] {
   const reason = STOP_REASONS.find(({ name }) => name === state.stop);
   const stop = state.stop === 'none' ? 'no stop latched' : `stopped: ${reason?.sentence ?? state.stop}`;
   const outputs =
@@ -46,6 +49,18 @@ export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
       amount(reading.scatter, unit, 3),
     ];
   });
+  const fineRows = fine.map(({ channel, counts, pinVoltageV, reading }) => {
+    const { label, unit } = CHANNEL[channel];
+    return [
+      `${label}, fine`,
+      fixed(counts.mean, 1),
+      fixed(counts.scatter, 1),
+      amount(pinVoltageV, 'V', 3),
+      amount(reading.mean, unit, 4),
+      amount(reading.scatter, unit, 4),
+    ];
+  });
+  const lacks = fine.flatMap(({ lack }) => (lack === undefined ? [] : [`${lack} ${FINE_PLACE}`]));
   const head = ['channel', 'counts', 'scatter', 'at the pin', 'reading', 'scatter'];
   return [
     `stop loop ${state.stopLoop}; ${stop}; ${state.mode}, ${outputs}`,
@@ -55,7 +70,8 @@ export function lookLines({ state, channels, lostFrames }: RigLook): string[] {
         ]
       : []),
     ...(lostFrames > 0 ? [`${lostFrames} frames lost: check cable and hub`] : []),
-    ...tableLines([head, ...rows], (column) => column > 0),
+    ...tableLines([head, ...rows, ...fineRows], (column) => column > 0),
+    ...lacks,
   ];
 }
 
@@ -76,12 +92,20 @@ export function surveyJson(
     state: look.state,
     lostFrames: look.lostFrames,
     channels: Object.fromEntries(
-      look.channels.map(({ channel, samples, counts, pinVoltageV, reading }) => {
-        const { unit } = CHANNEL[channel];
-        const counted = { samples, counts: counts.mean, countsScatter: counts.scatter, pinVoltageV };
-        const told = { ...counted, reading: reading.mean, readingScatter: reading.scatter, unit };
-        return [channel, samples === 0 ? null : told];
-      }),
+      look.channels.map((one) => [one.channel, one.samples === 0 ? null : readJson(one)]),
     ),
+    fineChannels: Object.fromEntries(
+      look.fine.map((one) => [one.channel, { ...readJson(one), ...known({ lack: one.lack }) }]),
+    ),
+  };
+}
+
+function readJson({ channel, samples, counts, pinVoltageV, reading }: RigLook['channels'][number]) {
+  const counted = { samples, counts: counts.mean, countsScatter: counts.scatter, pinVoltageV };
+  return {
+    ...counted,
+    reading: reading.mean,
+    readingScatter: reading.scatter,
+    unit: CHANNEL[channel].unit,
   };
 }

@@ -5,6 +5,7 @@ import type { Channel, Position } from '../capture/index.js';
 import type { Component } from '../measure/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Rig } from '../rig/index.js';
+import { switchOnWithCare } from './load-with-care.js';
 import { readingOf, SETTLE_S } from './take-reading.js';
 import { watchChannel } from './watched-channel.js';
 
@@ -26,7 +27,7 @@ export interface LoadFollowed {
 export type LoadRead =
   | ({ kind: 'read'; value: number } & Component)
   | { kind: 'not-steady' | 'outputs-off' | 'leave' }
-  | { kind: 'stopped'; sentence: string };
+  | { kind: 'stopped' | 'refused'; sentence: string };
 
 const LOOK_S = 0.05;
 /** Two such stretches that agree are steady, and the last of them is the reading. */
@@ -54,14 +55,9 @@ export async function steadyLoad(rig: Rig, asked: LoadAsked, followed: LoadFollo
     await rig.clearStop();
     await rig.setTrip(rigProfile.trip);
     await rig.startStream();
-    for (const energise of [
-      () => rig.arm(),
-      () => rig.setFeed('full'),
-      () => (position === 'rest' ? Promise.resolve() : rig.setPosition(position, holdS)),
-    ]) {
-      if (isOff(followed.pressed())) break;
-      await energise();
-    }
+    const care = { channel, position, holdS, rigProfile };
+    const on = await switchOnWithCare(rig, care, () => !isOff(followed.pressed()));
+    if (typeof on === 'object') return { kind: 'refused', sentence: on.refused };
     const fromS = rig.clock.nowS();
     for (;;) {
       await rig.clock.sleep(LOOK_S);

@@ -4,6 +4,7 @@ import type { Channel, Position } from '../capture/index.js';
 import { type Component, combine, summarise } from '../measure/index.js';
 import type { RigProfile } from '../profile/index.js';
 import type { Rig } from '../rig/index.js';
+import { readsWhileOff, switchOnWithCare } from './load-with-care.js';
 import { watchChannel } from './watched-channel.js';
 
 export interface ReadingRequest {
@@ -19,7 +20,7 @@ export const SETTLE_S = 0.8;
 const MARGIN_S = 0.5;
 const LEAST_SAMPLES = 50;
 
-/** @throws Error in one line when the rig stopped or sent too little. Outputs are off when it returns or throws. */
+/** @throws Error in one line when the rig stopped, sent too little, misreads a channel, or found a short through its limited feed. Outputs are off when it returns or throws. */
 export async function takeReading(
   rig: Rig,
   { channel, point, position, seconds, trip }: ReadingRequest,
@@ -32,12 +33,14 @@ export async function takeReading(
     await rig.setTrip(trip);
     await rig.startStream();
     if (point === 'load') {
-      await rig.arm();
-      await rig.setFeed('full');
-      if (position !== 'rest')
-        await rig.setPosition(position, Math.min(SETTLE_S + seconds + MARGIN_S, rig.facts.longestHoldS));
+      const holdS = Math.min(SETTLE_S + seconds + MARGIN_S, rig.facts.longestHoldS);
+      const on = await switchOnWithCare(rig, { channel, position, holdS, rigProfile });
+      if (typeof on === 'object') throw new Error(on.refused);
       await rig.clock.sleep(SETTLE_S);
-    } else await rig.clock.sleep(0.2);
+    } else {
+      const misread = await readsWhileOff(rig, rigProfile, { needsSupply: false });
+      if (misread !== undefined) throw misread;
+    }
     watched.taken();
     await rig.clock.sleep(seconds);
     blocks = watched.taken();

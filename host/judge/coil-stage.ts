@@ -20,7 +20,9 @@ export const isCoilStage = (unit: ResolvedUnit, { coilFeed }: Capture): boolean 
   coilFeed === 'limited' && atCoilStage(unit) !== unit;
 
 export function coilStageCase({ unit: whole, capture, stop }: JudgeRequest): Case {
-  const unit = atCoilStage(whole);
+  // A person is asked for no further throw of a coil feed that is shorted already.
+  const made = (['forward', 'reverse'] as const).filter((way) => capture.position.includes(way));
+  const unit = atCoilStage(whole, whole.plan.throwBy === 'operator' ? made : undefined);
   const { rig, motor } = unit;
   const seen = measure(capture, { rig, nominalVoltageV: motor.nominalVoltageV, ripple: false });
   return {

@@ -116,6 +116,22 @@ const TROUBLES = {
       `the board on ${port(d)} speaks protocol ${d.boardVersion ?? '?'}, this program ${d.hostVersion ?? '?'}`,
     advice: 'Flash the firmware that came with this program (firmware-protocol/FLASH.md).',
   },
+  'answer-unread': {
+    sentence: (d) =>
+      `the board on ${port(d)} answers, but this program cannot read what it tells${d.said === undefined ? '' : `: ${d.said}`}`,
+    advice:
+      'It is no rig that this program knows, or one with another firmware: flash the image that came with this program (firmware-protocol/FLASH.md).',
+  },
+  'board-unfit': {
+    sentence: (d) => `the board on ${port(d)} is none that this program can read${said(d)}`,
+    advice: 'Flash the image that came with this program (firmware-protocol/FLASH.md).',
+  },
+  'answers-late': {
+    sentence: (d) =>
+      `the rig on ${port(d)} answers, but too late to be driven: not once within ${amount(d.waitedS ?? 0.1, 's', 1)}`,
+    advice:
+      'Plug it into the computer itself, without a hub, a long extension or a network in between, and close what loads the computer.',
+  },
   'other-rig': {
     sentence: (d) => `the rig on ${port(d)} is "${d.rigId ?? '?'}", not "${d.wantedRigId ?? '?'}"`,
     advice:

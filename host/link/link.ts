@@ -178,6 +178,7 @@ export class Link {
     this.#bannerProtocol = undefined;
     this.#boardMs = 0;
     const linesBefore = this.counters.linesIn;
+    const strayBefore = this.counters.strayReplies;
     const desk = new RequestDesk(
       clock,
       this.counters,
@@ -198,6 +199,7 @@ export class Link {
       seen: () => ({
         valid: this.#validLines,
         all: this.counters.linesIn - linesBefore + port.overlongLines,
+        late: this.counters.strayReplies - strayBefore,
         protocol: this.#bannerProtocol,
       }),
     });

@@ -5,12 +5,15 @@
 import {
   type BoardLine,
   encodeRequest,
+  PROTOCOL_VERSION,
   type ReplyOf,
   type Request,
   readReply,
   refusalSentence,
+  unreadField,
   type Verb,
 } from '../../firmware-protocol/index.js';
+import { oneLine } from '../input/index.js';
 import type { Clock, Timer } from './clock.js';
 import type { LinkCounters } from './link-counters.js';
 import { LinkError } from './link-error.js';
@@ -23,6 +26,8 @@ const PATIENCE_OF_ROUND_TRIPS = 3;
 const ATTEMPTS = 6;
 /** Probes whose answers may still come; older ones are given up. */
 const OPEN_PROBES = 8;
+/** Characters of a word that could not be read. */
+const LONGEST_SHOWN = 24;
 
 export interface RequestOptions {
   attempts?: number;
@@ -37,6 +42,8 @@ interface Errand {
   patienceS: number;
   sentS: number;
   isRepeated: boolean;
+  /** Its own answer came, whole, and could not be read. */
+  unread?: LinkError;
   timer?: Timer;
   resolve(reply: unknown): void;
   reject(error: LinkError): void;
@@ -128,10 +135,13 @@ export class RequestDesk {
     }
     if (line.kind === 'refused') this.#refused(errand, line);
     else {
-      const reply = readReply(errand.request.verb as Verb, line.words);
-      // Another verb's answer under the same number: of an earlier session.
-      if (reply === undefined) this.counters.strayReplies += 1;
-      else {
+      const { verb } = errand.request;
+      const reply = readReply(verb, line.words);
+      // Another verb's answer under the same number, of an earlier session; or a board that this program does not know.
+      if (reply === undefined) {
+        this.counters.strayReplies += 1;
+        errand.unread = unreadAnswer(this.path, verb, line.words);
+      } else {
         this.#measureRoundTrip(errand);
         this.#finish(errand, () => errand.resolve(reply));
       }
@@ -211,9 +221,10 @@ export class RequestDesk {
     }
     this.counters.timeouts += 1;
     const waitedS = this.clock.nowS() - errand.sentS;
+    const { unread, request } = errand;
     this.#finish(errand, () =>
       errand.reject(
-        new LinkError('reply-timeout', { path: this.path, request: errand.request.verb, waitedS }),
+        unread ?? new LinkError('reply-timeout', { path: this.path, request: request.verb, waitedS }),
       ),
     );
   }
@@ -246,3 +257,21 @@ export class RequestDesk {
     this.#next();
   }
 }
+
+/** The protocol that the board speaks where it is another one, else what in its answer could not be read. */
+function unreadAnswer(path: string, verb: Verb, words: readonly string[]): LinkError {
+  const [first = ''] = words;
+  if (verb === 'hello' && /^[0-9]{1,5}$/.test(first) && Number(first) !== PROTOCOL_VERSION)
+    return otherProtocol(path, Number(first));
+  const unread = unreadField(verb, words);
+  const what = unread?.field.says.split(/[,:]/)[0] ?? 'answer';
+  const said = `${what} ${unread?.word === undefined ? 'is missing' : JSON.stringify(unread.word.slice(0, LONGEST_SHOWN))}`;
+  return new LinkError('answer-unread', { path, said: oneLine(said) });
+}
+
+export const otherProtocol = (path: string, protocol: number): LinkError =>
+  new LinkError('protocol-version', {
+    path,
+    boardVersion: String(protocol),
+    hostVersion: String(PROTOCOL_VERSION),
+  });

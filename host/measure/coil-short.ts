@@ -12,7 +12,7 @@ import { isThrow, type RunStretch, stretchWords } from './run-stretch.js';
 /** Near the end of the rig's scale of 1 A; two 12 V coils together take 0.1 to 0.5 A (published relays: 60 to 300 Ohm). */
 export const COIL_SHORT_A = 0.9;
 /** With less behind the limiter, fuse and diode included, the straight feed would drive more than the scale of 1 A shows. */
-const LEAST_OHM = 12;
+export const LEAST_COIL_OHM = 12;
 /** Less is a channel's offset, and no current. */
 const FLOWS_A = 0.02;
 
@@ -54,7 +54,7 @@ export function behindCoilLimiter(
 /** Whether more flows through the limiter than any coil behind it lets through. */
 export function isShortBehind(seen: Seen, of: RunStretch, limiter: CoilLimiter): boolean {
   const behind = behindCoilLimiter(seen, of, limiter);
-  return behind !== undefined && behind.ohm < LEAST_OHM;
+  return behind !== undefined && behind.ohm < LEAST_COIL_OHM;
 }
 
 /**

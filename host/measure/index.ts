@@ -16,6 +16,7 @@ export {
   coilShort,
   coilShortSentence,
   isShortBehind,
+  LEAST_COIL_OHM,
 } from './coil-short.js';
 export {
   chiSquaredQuantile,

@@ -9,6 +9,9 @@ import type { Plan } from './schema.js';
 const REST_S = 0.1;
 const THROWN_S = 0.08;
 
+type Way = 'forward' | 'reverse';
+const WAYS: readonly Way[] = ['forward', 'reverse'];
+
 /** Its title stands in no record: a run that it ends keeps its own plan. */
 const planOf = (steps: Plan['steps']): Plan => ({
   id: 'coil-stage',
@@ -23,13 +26,13 @@ const hasCoils = (style: CircuitStyle): boolean =>
 
 /**
  * The stage of a unit; undefined where no coil hangs on the rig or the rig has no limiter. A relay by itself has a test
- * current of its own. Where a person throws, only the rest is asked.
+ * current of its own. Where a person throws, the person is asked for these throws too.
+ * @param made the throws that were made of it, where it ended before its end
  */
-export function coilStage({ style, rig, unit, plan }: ResolvedUnit): Plan | undefined {
+export function coilStage({ style, rig, unit }: ResolvedUnit, made: readonly Way[] = WAYS): Plan | undefined {
   if (rig.limitedCoilFeedOhm === undefined || unit.subject === 'relay' || !hasCoils(style)) return undefined;
   const rest = { position: 'rest', feed: 'limited', durationS: REST_S } as const;
-  if (plan.throwBy === 'operator') return planOf([rest]);
-  const ways = (['forward', 'reverse'] as const).filter((way) => style.polarity[way] !== 'none');
+  const ways = made.filter((way) => style.polarity[way] !== 'none');
   return planOf([
     rest,
     ...ways.flatMap((position) => [{ position, feed: 'limited', durationS: THROWN_S } as const, rest]),
@@ -37,7 +40,7 @@ export function coilStage({ style, rig, unit, plan }: ResolvedUnit): Plan | unde
 }
 
 /** The unit as its coils are asked; the same unit where nothing is asked of them. */
-export function atCoilStage(unit: ResolvedUnit): ResolvedUnit {
-  const plan = coilStage(unit);
+export function atCoilStage(unit: ResolvedUnit, made?: readonly Way[]): ResolvedUnit {
+  const plan = coilStage(unit, made);
   return plan === undefined ? unit : { ...unit, plan, coilFeed: 'limited' };
 }

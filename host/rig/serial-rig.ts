@@ -152,10 +152,11 @@ export class SerialRig implements Rig {
       await this.#release();
       return;
     }
-    if (!(holdS > 0)) throw new RangeError(`holdS is ${holdS}; a throw needs a longest hold above 0 s`);
+    if (!(holdS > 0))
+      throw new RangeError(`a throw for ${holdS} s is none; it needs a longest hold above 0 s`);
     if (holdS > this.facts.longestHoldS) {
       throw new RangeError(
-        `holdS is ${holdS}; this rig holds a throw for at most ${this.facts.longestHoldS} s`,
+        `a throw may last ${holdS} s by the plan; this rig holds one for at most ${this.facts.longestHoldS} s`,
       );
     }
     if (this.#thrown === position && this.#holdUntilS >= this.clock.nowS() + holdS) return;

@@ -3,14 +3,18 @@
 
 import type { Frame, ReplyOf } from '../../firmware-protocol/index.js';
 import { wordAt } from '../arrays/index.js';
-import { CHANNEL, type Channel, RIG_CHANNELS } from '../capture/index.js';
+import { type Channel, fineLetterOf, letterOf, RIG_CHANNELS } from '../capture/index.js';
+import { known } from '../fields/index.js';
 import { type BoardFacts, type Link, LinkError } from '../link/index.js';
-import type { RigProfile } from '../profile/index.js';
+import type { FineChannel, RigProfile } from '../profile/index.js';
 import { type ConnectRigOptions, checkRigId, openIdle } from './connect-rig.js';
-import { MOTOR_SCAN, scanList } from './scan-list.js';
+import { fineLack } from './fine-look.js';
+import { MOTOR_SCAN, SMALL_MOTOR_SCAN, scanList } from './scan-list.js';
 
 /** Reference of the converter: the board's 5 V (RIG.md, pin map). */
 const REFERENCE_V = 5;
+/** Frames enough that the mean of the finer input is far finer than a count of it. */
+const FINE_LOOK_S = 0.1;
 /** 18 bytes at 3.4 ms each (data sheet of the ATmega328P, EEPROM programming time), with a margin. */
 const EEPROM_S = 0.1;
 
@@ -25,9 +29,14 @@ export interface ChannelLook {
   reading: { mean: number; scatter: number };
 }
 
+/** Of a channel's finer input; `lack` is why it cannot be used, in one sentence. */
+export type FineLook = Omit<ChannelLook, 'channel'> & { channel: FineChannel; lack?: string };
+
 export interface RigLook {
   state: ReplyOf<'state'>;
   channels: ChannelLook[];
+  /** Of the rig's finer inputs, where its profile tells of any and the board takes the list that reads them. */
+  fine: FineLook[];
   lostFrames: number;
 }
 
@@ -76,6 +85,36 @@ export class RigSurvey {
     const { link } = this;
     await link.requestAtOnce({ verb: 'off' });
     const scan = await this.#wideScan();
+    const { frames, lostFrames } = await this.#frames(durationS);
+    const fine = scan === scanList(MOTOR_SCAN) ? await this.#fineLook() : [];
+    const state = await link.request({ verb: 'state' });
+    const channels = RIG_CHANNELS.map((channel) => lookAt(channel, scan, frames, this.profile));
+    return { state, channels, fine, lostFrames };
+  }
+
+  /** Reads the finer input with the list of small motors, and puts the usual list back. */
+  async #fineLook(): Promise<FineLook[]> {
+    const { link, profile } = this;
+    const channel = 'motorCurrentA';
+    const scale = profile.fineScales?.[channel];
+    const { mode } = await link.request({ verb: 'state' });
+    if (scale === undefined || mode !== 'idle') return [];
+    const scan = scanList(SMALL_MOTOR_SCAN);
+    try {
+      await link.request({ verb: 'set-scan', scan });
+    } catch (error) {
+      // An older image knows no letter for it.
+      if (error instanceof LinkError && error.code === 'refused') return [];
+      throw error;
+    }
+    const { frames } = await this.#frames(FINE_LOOK_S);
+    await link.request({ verb: 'set-scan', scan: scanList(MOTOR_SCAN) });
+    const seen = readAt(fineLetterOf(channel), scale, { scan, frames, adcBits: profile.adcBits });
+    return [{ channel, ...seen, ...known({ lack: fineLack(channel, scan, frames, profile) }) }];
+  }
+
+  async #frames(durationS: number): Promise<{ frames: Frame[]; lostFrames: number }> {
+    const { link } = this;
     const frames: Frame[] = [];
     let lostFrames = 0;
     const unsubscribe = link.onEvent((event) => {
@@ -92,9 +131,7 @@ export class RigSurvey {
       link.isWatching = false;
       unsubscribe();
     }
-    const state = await link.request({ verb: 'state' });
-    const channels = RIG_CHANNELS.map((channel) => lookAt(channel, scan, frames, this.profile));
-    return { state, channels, lostFrames };
+    return { frames, lostFrames };
   }
 
   /**
@@ -139,19 +176,35 @@ export class RigSurvey {
   }
 }
 
-function lookAt(channel: Channel, scan: string, frames: readonly Frame[], profile: RigProfile): ChannelLook {
-  const own = CHANNEL[channel].letter;
-  const slots = [...scan].flatMap((letter, slot) => (letter === own ? [slot] : []));
+function lookAt(
+  channel: Channel,
+  scan: string,
+  frames: readonly Frame[],
+  { scales, adcBits }: RigProfile,
+): ChannelLook {
+  return { channel, ...readAt(letterOf(channel), scales[channel], { scan, frames, adcBits }) };
+}
+
+interface Sampled {
+  scan: string;
+  frames: readonly Frame[];
+  adcBits: number;
+}
+
+function readAt(
+  letter: string,
+  { atZeroCount, perCount }: { atZeroCount: number; perCount: number },
+  { scan, frames, adcBits }: Sampled,
+): Omit<ChannelLook, 'channel'> {
+  const slots = [...scan].flatMap((own, slot) => (own === letter ? [slot] : []));
   const counts = frames.flatMap((frame) => slots.map((slot) => wordAt(frame.counts, slot)));
   const mean = counts.reduce((sum, count) => sum + count, 0) / counts.length;
   const variance = counts.reduce((sum, count) => sum + (count - mean) ** 2, 0) / counts.length;
-  const { atZeroCount, perCount } = profile.scales[channel];
   const scatter = Math.sqrt(variance);
   return {
-    channel,
     samples: counts.length,
     counts: { mean, scatter },
-    pinVoltageV: (mean * REFERENCE_V) / 2 ** profile.adcBits,
+    pinVoltageV: (mean * REFERENCE_V) / 2 ** adcBits,
     reading: { mean: atZeroCount + perCount * mean, scatter: scatter * Math.abs(perCount) },
   };
 }

@@ -46,7 +46,7 @@ describe(`a rig with a part stuck on (virtual bench, seed ${SEED})`, () => {
     'is refused before anything is thrown: %s',
     async (part) => {
       const { thrown, refusal } = await drive('entry-step-relays', { stuckOn: [part] });
-      expect(refusal?.message).toContain('the feed is on although it is switched off');
+      expect(refusal?.message).toContain('The feed is on although it is switched off');
       expect(refusal?.message).toContain(part);
       expect(thrown).toEqual([]);
     },

@@ -125,8 +125,8 @@ export function describeRig(name: string, open: () => Promise<RigUnderTest>): vo
         /the motor current is 55; this rig can hold 0\.08 to 37\.50/,
       );
       await rig.arm();
-      await expect(rig.setPosition('forward', 6)).rejects.toThrow(/holdS is 6.*at most 5 s/);
-      await expect(rig.setPosition('forward', 0)).rejects.toThrow(/holdS is 0/);
+      await expect(rig.setPosition('forward', 6)).rejects.toThrow(/may last 6 s.*at most 5 s/);
+      await expect(rig.setPosition('forward', 0)).rejects.toThrow(/for 0 s is none/);
     });
 
     it('comes up idle with everything off when it is connected again', async () => {

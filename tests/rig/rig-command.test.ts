@@ -29,6 +29,10 @@ describe('throwbench rig', () => {
     expect(Number(supply[3])).toBeGreaterThan(12.6);
     expect(Number(supply[3])).toBeLessThan(13.4);
     expect(Number(supply[2])).toBeCloseTo(Number(supply[1]) / 204.8, 2);
+    // Nothing flows: the finer input reads a tenth of the plain one's step (RIG.md, sections 5.1 and 5.2), within its ±.
+    const fine = /^Motor current, fine +([\d.]+) +[\d.]+ +([\d.]+) V +(-?[\d.]+) A/m.exec(out)!;
+    expect(Math.abs(Number(fine[1]) - 512)).toBeLessThan(30);
+    expect(Number(fine[3])).toBeCloseTo(-4 + 0.0078125 * Number(fine[1]), 2);
     for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(130);
   });
 
@@ -40,6 +44,8 @@ describe('throwbench rig', () => {
     expect(reading.rig.rigId).toBe('bench-4');
     expect(reading.state).toMatchObject({ feed: 'off', position: 'rest', stopLoop: 'closed' });
     expect(Object.keys(reading.channels)).toHaveLength(6);
+    expect(reading.fineChannels.motorCurrentA).toMatchObject({ unit: 'A', samples: expect.any(Number) });
+    expect(reading.fineChannels.motorCurrentA.lack).toBeUndefined();
     expect(reading.channels.motorCurrentA.samples).toBeGreaterThan(990);
   });
 

@@ -79,6 +79,9 @@ const DECLARATION = {
     what the meter showed, and tells what the correction does to the ± before it keeps it. Outputs are off at every
     question; Space or Esc sends them off while the load is on.
 
+    A load meets the limited feed first, a fifth of a second and about 1 A: where that shows a short, or a channel reads
+    what no load can cause, the full feed is never applied.
+
     Nothing is ever overwritten: the newest point of a channel holds from its day on.`,
   examples: [
     'calibrate',

@@ -20,6 +20,8 @@ import { onLeave } from '../signals.js';
 
 /** Long enough for two hundred samples of a slow channel. */
 const LOOK_S = 0.2;
+/** Of the finer input, where the rig has one. */
+const FINE_LOOK_S = 0.1;
 /** From one reading to the next with --watch. */
 const REPEAT_S = 0.5;
 const [ID_FIELD] = REQUESTS['set-rig'].args;
@@ -74,7 +76,7 @@ export const command = declared(
           const reading = surveyJson(path, survey.board, await survey.limits(), look);
           io.stdout(`${JSON.stringify(reading)}\n`);
         } else io.stdout(`\n${lookLines(look).join('\n')}\n`);
-        if (watch) await signals.orAfter(survey.link.options.clock.sleep(REPEAT_S - LOOK_S));
+        if (watch) await signals.orAfter(survey.link.options.clock.sleep(REPEAT_S - LOOK_S - FINE_LOOK_S));
       } while (watch && !signals.isAsked());
     } finally {
       signals.release();
