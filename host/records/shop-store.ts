@@ -128,12 +128,13 @@ export class ShopStore extends SittingStore {
       )
       .all() as { tag: string; runs: number; newestRun: string | null }[];
     const jobs = this.jobsByTag();
+    const decisions = this.standingDispositions();
     return rows.map(({ tag, runs, newestRun }) => ({
       ...{ tag, runs },
       ...known({
         job: jobs.get(tag),
         newestRun: newestRun ?? undefined,
-        disposition: newestRun === null ? undefined : this.dispositionOf(newestRun)?.word,
+        disposition: newestRun === null ? undefined : decisions.get(newestRun)?.word,
       }),
     }));
   }

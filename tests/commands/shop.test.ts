@@ -66,6 +66,40 @@ describe('job import', () => {
     ]);
   });
 
+  it('takes what else a spreadsheet writes: a line that names the separator, UTF-16 by its mark', async () => {
+    const list = 'Tag;Job;Colour\r\nV-0103;31;blue\r\n';
+    expect(await json(job, 'import', put('named.csv', `\ufeffsep=;\r\n${list}`))).toMatchObject({
+      listed: 1,
+      notRead: ['Colour'],
+    });
+    const wide = Buffer.from(`\ufeff${list.replaceAll(';', '\t').replace('V-0103', 'V-0104')}`, 'utf16le');
+    expect(await json(job, 'import', put('wide.txt', wide))).toMatchObject({ listed: 1 });
+    const { stdout } = await call(job, ['import', 'named.csv'], folder);
+    expect(stdout).toBe(
+      'named.csv: units listed 0, corrected 0, as before 1\ncolumns not read: Colour; read are tag, job, profile, note\n',
+    );
+  });
+
+  it('takes a tag in another case for the unit that is listed', async () => {
+    await json(job, 'import', put('list.csv', 'tag,job,note\nV-0101,31,front\n'));
+    await json(job, 'import', put('again.csv', 'tag,job,note\nv-0101,31,rear\n'));
+    expect((await json(job, 'show', '31')).units).toEqual([{ tag: 'V-0101', note: 'rear', runs: 0 }]);
+  });
+
+  it('of 3,000 units is shown and listed in moments: each unit is not looked for by itself', async () => {
+    const rows = Array.from({ length: 3000 }, (_, i) => `W-${i},77,bay ${i % 40}\n`);
+    await json(job, 'import', put('long.csv', `tag,job,note\n${rows.join('')}`));
+    tested('W-7');
+    const began = process.cpuUsage();
+    const shown = await json(job, 'show', '77');
+    const jobs = await json(job);
+    // Time of the processor, not of a busy machine: looked for one by one they take many seconds.
+    expect(process.cpuUsage(began).user / 1e6).toBeLessThan(2);
+    expect(shown.units).toHaveLength(3000);
+    expect(shown.units[7]).toMatchObject({ tag: 'W-7', runs: 1, verdict: 'fail' });
+    expect(jobs).toMatchObject([{ job: '77', units: 3000, tested: 1, passed: 0 }]);
+  });
+
   it('brought in again corrects what changed and leaves the rest', async () => {
     await json(job, 'import', put('list.csv', 'tag,job,note\nV-0101,31,front\nV-0102,31,rear\n'));
     const told = await json(
@@ -82,6 +116,19 @@ describe('job import', () => {
     [
       'tag,job\nV-0101,31\nV-0101,31\n',
       'list.csv:3: tag: V-0101 stands in line 2 already; list each unit once a job',
+    ],
+    [
+      'tag,job\nV-0101,31\nv-0101,31\n',
+      'list.csv:3: tag: V-0101 stands in line 2 already; list each unit once a job',
+    ],
+    [
+      'tag,job,note\nV-0101,31,front\nV-0102,31,front, left\n',
+      'list.csv:3: has 4 cells, the head 3; put quotation marks round a text that holds the separator, or head that column',
+    ],
+    ['sep=;\ntag;job\nV-0101;\n', 'list.csv:3: job: the job is missing; write it there, or give --job JOB'],
+    [
+      'PK\x03\x04 and so on',
+      "list.csv: is a spreadsheet's own file, no CSV; in the spreadsheet, save it as CSV UTF-8",
     ],
     ['tag,job\nV-0101,\n', 'list.csv:2: job: the job is missing; write it there, or give --job JOB'],
     ['unit,order,profile\nV-0101,31,no-such\n', /^list\.csv:2: profile: no-such: /],
