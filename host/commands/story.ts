@@ -10,6 +10,7 @@ import {
 } from '../records/index.js';
 import { DISPOSITION_WORDS, retold, temperature } from '../tell/index.js';
 import { verdictOf, when } from './log-text.js';
+import { photoWords } from './photos.js';
 
 export interface StoryLine {
   /** Wall clock, ISO 8601. */
@@ -48,7 +49,7 @@ export function contentWords(content: ShopContent): { what: string; text: string
     case 'photo':
       return {
         what: 'photo',
-        text: [content.text, photoName(content)].filter((part) => part !== undefined).join(', '),
+        text: [content.text, photoWords(content)].filter((part) => part !== undefined).join(', '),
       };
     case 'ambient':
       return { what: 'ambient', text: temperature(content.temperatureC) };
@@ -62,10 +63,6 @@ export function contentWords(content: ShopContent): { what: string; text: string
       return { what: 'key', text: content.keyId };
   }
 }
-
-/** Under its hash, in the folder of photos beside the store. */
-export const photoName = ({ sha256, extension }: { sha256: string; extension: string }): string =>
-  `${sha256}${extension}`;
 
 /** Oldest first. */
 export function storyOf(store: Store, tag: string): StoryLine[] {

@@ -6,8 +6,6 @@ import { extname, join, resolve } from 'node:path';
 import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
 import {
   type Disposition,
-  logsDir,
-  PHOTOS,
   RecordError,
   type ShopContent,
   type ShopEntry,
@@ -15,9 +13,10 @@ import {
 } from '../records/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
+import { photoName, photosFolder } from './photos.js';
 import { inStore, writer } from './shop-writing.js';
 import { knownTag, storePlace, withStore } from './stored-runs.js';
-import { photoName, storyOf, storyRows } from './story.js';
+import { storyOf, storyRows } from './story.js';
 import { tableLines } from './table.js';
 
 export interface Written {
@@ -96,7 +95,7 @@ export function addPhoto(
     throw new InputError({ file, what: `has ${bytes.length} bytes`, mend: 'name a picture of up to 50 MB' });
   const extension = /^\.[a-z0-9]{1,5}$/.exec(extname(file).toLowerCase())?.[0] ?? '';
   const sha256 = createHash('sha256').update(bytes).digest('hex');
-  const folder = join(logsDir(), PHOTOS);
+  const folder = photosFolder();
   const path = join(folder, photoName({ sha256, extension }));
   if (!existsSync(path)) {
     mkdirSync(folder, { recursive: true });

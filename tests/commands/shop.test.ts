@@ -1,6 +1,14 @@
 // `job` and `unit`: lists from spreadsheets, stories, decisions, corrections; and `log` and the sheet that tell of them.
 
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -218,6 +226,39 @@ describe('the story of a unit', () => {
     expect((await json(log, 'verify')).photos).toEqual([
       { tag: 'V-0107', sentence: 'a photo of it is gone' },
     ]);
+  });
+});
+
+describe('a backup of a store with photos', () => {
+  it('has them beside it, so that the way back keeps every proof; names those that are gone', async () => {
+    put('front.jpg', 'picture');
+    put('rear.jpg', 'another');
+    await out(unit, 'photo', 'V-0107', 'front.jpg', 'as received');
+    await out(unit, 'photo', 'V-0108', 'rear.jpg');
+    mkdirSync(join(folder, 'disk'));
+    expect(await out(log, 'backup', join('disk', 'copy.sqlite'))).toMatch(/disk\/photos: photos 2\n/);
+    renameSync(join(folder, 'disk', 'copy.sqlite'), join(folder, 'disk', 'throwbench.sqlite'));
+    const [front = ''] = readdirSync(join(folder, 'records', 'photos')).filter(
+      (name) => readFileSync(join(folder, 'records', 'photos', name), 'utf8') === 'picture',
+    );
+    rmSync(join(folder, 'records', 'photos', front));
+    expect(await json(log, 'backup', 'second.sqlite')).toMatchObject({ photos: 1, photosLeft: 1 });
+    expect(await out(log, 'backup', 'third.sqlite')).toMatch(
+      /^unit V-0107: a photo of it is gone: it is not in the copy$/m,
+    );
+    process.env.THROWBENCH_LOGS = join(folder, 'disk');
+    expect((await call(log, ['verify'], folder)).code).toBe(0);
+  });
+
+  it('that has nowhere to go names that place, not the store', async () => {
+    tested('V-0107');
+    const error = await call(log, ['backup', join('nowhere', 'copy.sqlite')], folder).catch(
+      (thrown: unknown) => thrown,
+    );
+    expect(error).toMatchObject({
+      message: expect.stringMatching(/nowhere\/copy\.sqlite: cannot be opened$/),
+      advice: 'check that the folder is there and may be written; the store itself is as it was',
+    });
   });
 });
 

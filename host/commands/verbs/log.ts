@@ -101,7 +101,8 @@ const DECLARATION = {
       examples: ['log verify', 'log verify --expect cd4293c1d343'],
     },
     backup: {
-      words: 'a whole copy of the store, read back, also while a bench records',
+      words:
+        'a whole copy of the store, read back, also while a bench records; the photos of units go beside it',
       calls: ['log backup FILE [--json]'],
       takes: [{ name: 'FILE', words: 'where the copy goes', offer: 'file' }],
       examples: ['log backup records-2026.sqlite'],
