@@ -7,6 +7,7 @@ import { anchorOf, logsDir, STORE_FILE, shopSigner } from '../records/index.js';
 import {
   type BenchVerified,
   catchUpStore,
+  clockAheadS,
   LocalChain,
   migrateServer,
   NEWEST_SERVER_VERSION,
@@ -69,9 +70,13 @@ export async function showState(io: CommandIo, json: boolean): Promise<number> {
   const { bench, waiting } = waitingHere(address);
   // Told first: it is known also where the server is away.
   if (!json) io.stdout(`the shop's server ${address.name}\n${waitLine(waiting)}`);
-  const benches = await withServer(address, (server) => serverState(server, address.name));
+  const { benches, aheadS } = await withServer(address, async (server) => ({
+    benches: await serverState(server, address.name),
+    aheadS: Math.round(await clockAheadS(server)),
+  }));
   if (json) {
-    io.stdout(jsonText({ server: address.name, ...known({ bench }), waiting, benches }));
+    const told = { server: address.name, ...known({ bench }), waiting, benches, clockAheadS: aheadS };
+    io.stdout(jsonText(told));
     return EXIT.pass;
   }
   const rows = benches.map((one) => [
@@ -87,8 +92,22 @@ export async function showState(io: CommandIo, json: boolean): Promise<number> {
       ...rows,
     ]))
       io.stdout(`${line}\n`);
+  if (Math.abs(aheadS) > CLOCKS_APART_S) io.stdout(clockLine(aheadS));
   return EXIT.pass;
 }
+
+/** Further apart than this, "heard" misleads a person who looks at a clock here. */
+const CLOCKS_APART_S = 120;
+
+function clockLine(aheadS: number): string {
+  const apartS = Math.abs(aheadS);
+  const { lengthS, unit } = LENGTHS.find((one) => apartS >= 2 * one.lengthS) ?? MINUTE;
+  const side = aheadS > 0 ? 'ahead of' : 'behind';
+  return `The server's clock stands ${Math.round(apartS / lengthS)} ${unit} ${side} this bench's: set right the one that is wrong. Times of runs are the bench's own; no proof rests on the server's.\n`;
+}
+
+const MINUTE = { lengthS: 60, unit: 'min' };
+const LENGTHS = [{ lengthS: 86_400, unit: 'd' }, { lengthS: 3600, unit: 'h' }, MINUTE];
 
 export async function catchUpNow(io: CommandIo, json: boolean): Promise<number> {
   const address = named();

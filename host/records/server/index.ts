@@ -6,6 +6,6 @@ export { catchUpStore, type Occasion } from './catch-up-store.js';
 export { ATTENDED, type Patience, type ServerDatabase, withServer } from './connect.js';
 export { LocalChain } from './local-chain.js';
 export { type Waiting, waitingFor } from './reached.js';
-export { type BenchState, serverState } from './state.js';
+export { type BenchState, clockAheadS, serverState } from './state.js';
 export { type BenchVerified, verifyServer } from './verify.js';
 export { migrateServer, NEWEST_SERVER_VERSION, serverVersion } from './versions.js';
