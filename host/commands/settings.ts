@@ -35,6 +35,7 @@ const settingsSchema = z.strictObject({
   temperature: z.enum(TEMPERATURE_UNITS).optional(),
   wire: z.enum(WIRE_UNITS).optional(),
   date: z.enum(DATE_FORMS).optional(),
+  store: z.string().min(1).max(500).optional(),
 });
 type Written = z.infer<typeof settingsSchema>;
 
@@ -53,6 +54,7 @@ export const SETTING_WORDS: Readonly<Record<keyof Written, string>> = {
   label: 'size of a label, width x height in mm: 60x30 where nothing is settled',
   temperature: 'C or F: temperatures as a person reads them; programs are told °C',
   wire: 'mm2 or AWG: sizes of wires as a person reads them; else as each is stated',
+  store: "the shop's server: postgres://bench@server/shop; THROWBENCH_STORE wins over it",
   date: `days as a person reads them: ${DATE_FORMS.join(', ')}`,
 };
 
@@ -85,6 +87,8 @@ export interface Settings {
   /** Sizes of wires. */
   wire?: NonNullable<Forms['wire']>;
   date?: Forms['date'];
+  /** Address of the shop's server; may hold a password. */
+  store?: string;
 }
 
 /** @throws InputError with file and line for what cannot be meant. Nothing is settled where there is no file. */

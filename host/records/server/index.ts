@@ -1,6 +1,6 @@
 // Apart from the rest of the records: who never hears of a server does not load its driver.
 
-export { type ServerAddress, STORE_VARIABLE, serverAddress } from './address.js';
+export { type ServerAddress, STORE_VARIABLE, serverAddress } from '../server-address.js';
 export { type CatchUpOptions, type CaughtUp, catchUp } from './catch-up.js';
 export { catchUpStore, type Occasion } from './catch-up-store.js';
 export { ATTENDED, type Patience, type ServerDatabase, withServer } from './connect.js';
