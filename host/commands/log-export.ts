@@ -41,7 +41,13 @@ const COLUMNS: readonly ExportColumn[] = [
   { head: 'anchor', cell: ({ hash }) => (hash === undefined ? undefined : anchorOf(hash)) },
 ];
 
-/** What is told of each run; readings follow, each with its ± beside it. Absent where it was not measured. */
+/** Which way the output went when it was thrown forward, as it was answered: `up`, `did not move`. */
+const WAY: ExportColumn = { head: 'way', cell: ({ judgement }) => judgement?.way?.words };
+
+/**
+ * What is told of each run; readings follow, each with its ± beside it, and last the answer that no reading gives. Absent
+ * where it was not measured, or not asked.
+ */
 export function exportColumns(runs: readonly RunRecord[]): ExportColumn[] {
   const units = new Map<string, string>();
   for (const { judgement } of runs)
@@ -53,7 +59,7 @@ export function exportColumns(runs: readonly RunRecord[]): ExportColumn[] {
       cell: ({ judgement }) => judgement?.measured[key]?.expandedUncertainty,
     },
   ]);
-  return [...COLUMNS, ...readings];
+  return [...COLUMNS, ...readings, WAY];
 }
 
 export function runsCsv(runs: readonly RunRecord[]): string {
