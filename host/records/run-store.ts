@@ -119,7 +119,9 @@ export abstract class RunStore extends ShopStore {
       .prepare(`SELECT ${SUMMARY_COLUMNS} FROM runs WHERE ${where} ${NEWEST_FIRST} LIMIT @limit`)
       .all(values);
     const noted = this.#noted();
-    const jobs = this.jobsByTag();
+    // Of one unit its own lists are enough; a shop has thousands of others.
+    const jobs =
+      query.tag === undefined ? this.jobsByTag() : new Map([[query.tag, this.jobOf(query.tag)]]);
     return (rows as RunRow[]).map((row) => ({
       ...{ ...summaryOf(row), ...known({ job: jobs.get(row.tag) }) },
       ...doubt(noted, row),
