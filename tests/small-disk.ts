@@ -31,6 +31,11 @@ export class SmallDisk {
     rmSync(join(this.folder, 'filling'), { force: true });
   }
 
+  /** From now on nothing can be written there. */
+  setReadOnly(): void {
+    execFileSync('mount', ['-o', 'remount,ro', this.folder], { stdio: 'ignore' });
+  }
+
   remove(): void {
     execFileSync('umount', ['-l', this.folder], { stdio: 'ignore' });
     rmSync(this.folder, { recursive: true, force: true });

@@ -3,7 +3,7 @@
 import { existsSync } from 'node:fs';
 import { basename, dirname, join, resolve } from 'node:path';
 import { displayPath, InputError, oneLine } from '../input/index.js';
-import { fileSha256, PHOTOS, type Store } from '../records/index.js';
+import { fileSha256, openStore, PHOTOS, type Store } from '../records/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { copyPhotos } from './photos.js';
 import { writer } from './shop-writing.js';
@@ -55,21 +55,25 @@ export function archive(
   { before, json }: { before: string; json: boolean },
 ): number {
   const path = newFile(io, file);
-  const told = inStore(file, (store) => {
-    const runs = store.sampledBefore(before);
-    if (runs.length === 0)
-      throw new InputError({
-        file: storePlace(),
-        what: 'no run before that day has samples',
-        mend: 'choose a later day',
-      });
-    store.backup(path);
-    const sha256 = fileSha256(path);
-    const ids = runs.map(({ runId }) => runId);
-    store.removeSamples(ids, { path, name: basename(path), sha256 }, writer(undefined).operator);
-    const samples = runs.reduce((sum, one) => sum + one.samples, 0);
-    return { file: path, sha256, runs: runs.length, samples, isShrunk: store.shrink() };
-  });
+  const told = inStore(
+    file,
+    (store) => {
+      const runs = store.sampledBefore(before);
+      if (runs.length === 0)
+        throw new InputError({
+          file: storePlace(),
+          what: 'no run before that day has samples',
+          mend: 'choose a later day',
+        });
+      store.backup(path);
+      const sha256 = fileSha256(path);
+      const ids = runs.map(({ runId }) => runId);
+      store.removeSamples(ids, { path, name: basename(path), sha256 }, writer(undefined).operator);
+      const samples = runs.reduce((sum, one) => sum + one.samples, 0);
+      return { file: path, sha256, runs: runs.length, samples, isShrunk: store.shrink() };
+    },
+    openStore,
+  );
   if (json) io.stdout(jsonText(told));
   else
     io.stdout(
@@ -84,8 +88,8 @@ function newFile(io: CommandIo, file: string): string {
   return path;
 }
 
-function inStore<T>(file: string, work: (store: Store) => T): T {
-  const found = withStore((store) => ({ value: work(store) }));
+function inStore<T>(file: string, work: (store: Store) => T, open?: () => Store): T {
+  const found = withStore((store) => ({ value: work(store) }), open);
   if (found) return found.value;
   throw new InputError({ file, what: `nothing is recorded in ${storePlace()}`, mend: 'record a run first' });
 }

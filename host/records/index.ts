@@ -27,4 +27,4 @@ export * from './shop-entry.js';
 export type { Job, KnownUnit, ListedUnit } from './shop-store.js';
 export { KEY_VARIABLE, keyPath, makeKey, type PublicKey, publicKeyOf, shopSigner } from './signing.js';
 export * from './sitting.js';
-export { openStore, type Store } from './store.js';
+export { openStore, openStoreToRead, type Store } from './store.js';

@@ -120,8 +120,7 @@ export abstract class RunStore extends ShopStore {
       .all(values);
     const noted = this.#noted();
     // Of one unit its own lists are enough; a shop has thousands of others.
-    const jobs =
-      query.tag === undefined ? this.jobsByTag() : new Map([[query.tag, this.jobOf(query.tag)]]);
+    const jobs = query.tag === undefined ? this.jobsByTag() : new Map([[query.tag, this.jobOf(query.tag)]]);
     return (rows as RunRow[]).map((row) => ({
       ...{ ...summaryOf(row), ...known({ job: jobs.get(row.tag) }) },
       ...doubt(noted, row),

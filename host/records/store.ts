@@ -1,8 +1,8 @@
 // The store of runs: one SQLite file. A run is durable before its verdict is shown (WAL, synchronous=FULL), is kept
 // piece by piece while it goes on, and joins a hash chain when it is closed. Several programs may use it at once.
 
-import { mkdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { accessSync, constants, mkdirSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import Sqlite, { type Database } from 'better-sqlite3';
 import { known } from '../fields/index.js';
 import { displayPath } from '../input/index.js';
@@ -12,10 +12,13 @@ import { type Bench, benchesOf } from './benches.js';
 import { type Verification, type VerifyAsked, verifyChain } from './chain.js';
 import { logsDir, STORE_FILE } from './location.js';
 import { migrate } from './migrations.js';
-import { asRecordError } from './record-error.js';
+import { copyToRead, type ReadCopy } from './read-only.js';
+import { asRecordError, RecordError } from './record-error.js';
 import { closeOrphans } from './recover.js';
 import { BUSY_TIMEOUT_MS, RunStore } from './run-store.js';
 import { type Signer, shopSigner } from './signing.js';
+
+const { W_OK } = constants;
 
 /**
  * Opens the store in `dir`, made when it is not there; default: THROWBENCH_LOGS, else logs/. Runs that a program left
@@ -42,6 +45,46 @@ export function openStore(dir?: string): Store {
   return guarded(store, guard);
 }
 
+/**
+ * The same for who only asks: where the disk may not be written, from a copy, which then takes nothing in. What is asked of
+ * it as it stood is told; a run that was left open stays so.
+ * @throws RecordError
+ */
+export function openStoreToRead(dir?: string): Store {
+  try {
+    return openStore(dir);
+  } catch (error) {
+    const isBarred =
+      error instanceof RecordError && ['store-read-only', 'store-unreachable'].includes(error.code);
+    const store = isBarred ? readFromCopy(join(logsDir(dir), STORE_FILE)) : undefined;
+    if (store === undefined) throw error;
+    return store;
+  }
+}
+
+/** Undefined where it cannot be read either. */
+function readFromCopy(path: string): Store | undefined {
+  const name = displayPath(path);
+  let copy: ReadCopy | undefined;
+  try {
+    copy = copyToRead(path);
+    if (copy === undefined) return undefined;
+    const database = openDatabase(copy.path, name);
+    database.pragma('query_only = ON');
+    const store = new SqliteStore(path, database, shopSigner(), copy.remove);
+    return guarded(store, (action) => {
+      try {
+        return action();
+      } catch (error) {
+        throw asRecordError(error, name);
+      }
+    });
+  } catch {
+    copy?.remove();
+    return undefined;
+  }
+}
+
 function openDatabase(path: string, name: string): Database {
   const database = new Sqlite(path, { timeout: BUSY_TIMEOUT_MS });
   try {
@@ -54,6 +97,8 @@ function openDatabase(path: string, name: string): Database {
     return database;
   } catch (error) {
     database.close();
+    // SQLite does not tell a folder in which it may make no log from one that is not there.
+    if (/^SQLITE_CANTOPEN/.test((error as { code?: string }).code ?? '')) accessSync(dirname(path), W_OK);
     throw error;
   }
 }
@@ -87,6 +132,7 @@ class SqliteStore extends RunStore {
     override readonly file: string,
     database: Database,
     signer: Signer | undefined,
+    private readonly onClose?: () => void,
   ) {
     super(database, signer);
   }
@@ -119,7 +165,14 @@ class SqliteStore extends RunStore {
 
   /** A whole copy of one moment, read back; also while others write. `file` must not be there. */
   backup(file: string): void {
-    copyStore(this.database, file);
+    // A copy to read from takes nothing in, and may still be copied.
+    const isToRead = this.database.pragma('query_only', { simple: true }) === 1;
+    if (isToRead) this.database.pragma('query_only = OFF');
+    try {
+      copyStore(this.database, file);
+    } finally {
+      if (isToRead) this.database.pragma('query_only = ON');
+    }
   }
 
   /** Closed runs that began before then and still have their samples, oldest first. @param before ISO 8601 */
@@ -168,6 +221,7 @@ class SqliteStore extends RunStore {
 
   close(): void {
     this.database.close();
+    this.onClose?.();
   }
 }
 
