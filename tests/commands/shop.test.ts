@@ -324,4 +324,19 @@ describe('log key', () => {
     mkdirSync(join(folder, 'x'));
     expect(await fault(log, 'verify', '--key', 'x')).toBe('x: is a directory; name a file');
   });
+
+  it('tells of the key that signed before, leaves none behind that nothing names, and says what is no key', async () => {
+    const { keyId } = await json(log, 'key', 'new');
+    rmSync(join(folder, 'key.pem'));
+    expect(await out(log, 'key', 'new')).toContain(`Until now key ${keyId} signed here. `);
+    rmSync(join(folder, 'key.pem'));
+    writeFileSync(join(folder, 'no-folder'), '');
+    process.env.THROWBENCH_LOGS = join(folder, 'no-folder');
+    await expect(call(log, ['key', 'new'], folder)).rejects.toMatchObject({ code: 'store-unreachable' });
+    expect(readdirSync(folder)).not.toContain('key.pem');
+    put('key.pem', 'garbage');
+    expect(await fault(log, 'verify')).toMatch(
+      /key\.pem: is no signing key that can be used \(what stands in it is no key\)$/,
+    );
+  });
 });
