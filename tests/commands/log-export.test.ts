@@ -66,6 +66,23 @@ describe('a table for a spreadsheet', () => {
   });
 });
 
+describe('a table for a spreadsheet that wants a comma in its numbers', () => {
+  it('has all the cells of the other one, numbers with commas, behind a byte order mark', async () => {
+    const [plain, comma] = [await log('--csv', '-'), await log('--csv', '-', '--decimal-comma')].map(
+      ({ stdout }) => stdout,
+    );
+    expect(comma?.startsWith('\ufeffrun;unit;')).toBe(true);
+    const [cells, others] = [plain, comma].map((text) => csvRows(text ?? '', 'x').map((row) => row.cells));
+    const numbers = new Set(cells?.[0]?.flatMap((head, i) => (/\[/.test(head) ? [i] : [])));
+    expect(numbers.size).toBeGreaterThan(1);
+    expect(others).toEqual(
+      cells?.map((row) => row.map((cell, i) => (numbers.has(i) ? cell.replace('.', ',') : cell))),
+    );
+    expect(others?.flat()).toContain('-0,5');
+    await expect(log('--decimal-comma')).rejects.toThrow('--decimal-comma goes with --csv');
+  });
+});
+
 describe('Parquet', () => {
   it('has the same table, numbers as doubles, texts as they are', async () => {
     await log('--parquet', 'runs.parquet');
