@@ -75,10 +75,27 @@ export function storyOf(store: Store, tag: string): StoryLine[] {
   });
   const runs = store.listRuns({ tag });
   const decisions = runs.flatMap(({ runId }) => store.listDispositions(runId));
-  return [...written, ...runs.map(runLine), ...decisions.map(decisionLine)].sort((a, b) =>
-    a.at < b.at ? -1 : a.at > b.at ? 1 : 0,
-  );
+  return together(written, runs.map(runLine), decisions.map(decisionLine));
 }
+
+/** Oldest first: what was taken back, by whom and why. No part of what stands, and on no sheet. */
+export function withdrawnOf(store: Store, tag: string): StoryLine[] {
+  const entries = store.listShopEntries({ tag });
+  const byId = new Map(entries.map((entry) => [entry.id, entry]));
+  return entries.flatMap(({ at, corrects, content, operator }): StoryLine[] => {
+    const taken = corrects === undefined ? undefined : byId.get(corrects);
+    if (content.kind !== 'withdrawn' || taken === undefined) return [];
+    const { what, text } = contentWords(taken.content);
+    const parts = [`${what} ${taken.id}: ${text}`, `because ${content.text}`, operator];
+    return [{ at, what: 'withdrawn', text: parts.filter((part) => part !== undefined).join('; ') }];
+  });
+}
+
+const byTime = (a: StoryLine, b: StoryLine): number => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0);
+
+/** Two stories as one. */
+export const together = (...stories: readonly (readonly StoryLine[])[]): StoryLine[] =>
+  stories.flat().sort(byTime);
 
 const runLine = (run: RunSummary): StoryLine => ({
   at: run.startedAt,

@@ -16,7 +16,7 @@ import { type CommandIo, EXIT, jsonText } from './command.js';
 import { photoName, photosFolder } from './photos.js';
 import { inStore, writer } from './shop-writing.js';
 import { knownTag, storePlace, withStore } from './stored-runs.js';
-import { storyOf, storyRows } from './story.js';
+import { storyOf, storyRows, together, withdrawnOf } from './story.js';
 import { tableLines } from './table.js';
 
 export interface Written {
@@ -47,10 +47,17 @@ export function showUnit(io: CommandIo, named: string, json: boolean): number {
     const tag = unitNamed(store, named);
     const profile = store.listedProfile(tag) ?? store.listRuns({ tag, limit: 1 })[0]?.profileId;
     const entries = store.listShopEntries({ tag });
-    return { tag, job: store.jobOf(tag), profile, entries, story: storyOf(store, tag) };
+    return {
+      tag,
+      job: store.jobOf(tag),
+      profile,
+      entries,
+      story: storyOf(store, tag),
+      withdrawn: withdrawnOf(store, tag),
+    };
   });
   if (!found) throw unknownUnit(named);
-  const { tag, job, profile, story } = found;
+  const { tag, job, profile, story, withdrawn } = found;
   if (json) io.stdout(jsonText(found));
   else {
     const head = [
@@ -60,7 +67,7 @@ export function showUnit(io: CommandIo, named: string, json: boolean): number {
     ];
     io.stdout(`unit ${oneLine(head.join(', '))}\n`);
     io.stdout(
-      tableLines(storyRows(story))
+      tableLines(storyRows(together(story, withdrawn)))
         .map((line) => `${line}\n`)
         .join(''),
     );

@@ -178,6 +178,11 @@ describe('the story of a unit', () => {
     expect(story.map(({ what }: { what: string }) => what)).toEqual([
       ...['as received', `run ${first}`, 'decided', 'part', `run ${second}`, 'as shipped'],
     ]);
+    // What was taken back is no part of what stands, and on no sheet; who looks at the unit sees that it was.
+    expect(await out(unit, 'show', 'V-0107')).toMatch(
+      /^20\S+ \S+ +withdrawn +note 4: wrong unit; because of another unit$/m,
+    );
+    expect(await out(log, 'show', second, '--html', '-')).not.toContain('wrong unit');
     expect(story[2].text).toBe('to be reworked; coil of K2 open; day shift');
     expect(story[3]).toMatchObject({ entry: 3, text: expect.stringMatching(/^relay K2; corrected 20/) });
     expect(await json(log, 'verify')).toMatchObject({ runs: 2, dispositions: 1, shopEntries: 6, faults: [] });
