@@ -1,8 +1,17 @@
 // Photos of units: files under their hash in a folder beside the store, each told of by an entry of the store.
 
 import { createHash } from 'node:crypto';
-import { copyFileSync, existsSync, mkdirSync, readFileSync, renameSync } from 'node:fs';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
+import { displayPath, InputError } from '../input/index.js';
 import { anchorOf, logsDir, PHOTOS, type Store, standingEntries } from '../records/index.js';
 
 interface Photo {
@@ -17,6 +26,33 @@ export const photoName = ({ sha256, extension }: Photo): string => `${sha256}${e
 export const photoWords = ({ sha256, extension }: Photo): string => `${anchorOf(sha256)}…${extension}`;
 
 export const photosFolder = (): string => join(logsDir(), PHOTOS);
+
+/**
+ * Whole or not at all. Returns its path; undefined where it is kept already.
+ * @throws InputError where it cannot be written
+ */
+export function keepPhoto(photo: Photo, bytes: Uint8Array): string | undefined {
+  const path = join(photosFolder(), photoName(photo));
+  if (existsSync(path)) return undefined;
+  const part = `${path}.part`;
+  try {
+    mkdirSync(photosFolder(), { recursive: true });
+    writeFileSync(part, bytes);
+    renameSync(part, path);
+    return path;
+  } catch (error) {
+    rmSync(part, { force: true });
+    const what = `the photo cannot be kept (${(error as NodeJS.ErrnoException).code})`;
+    throw new InputError(
+      {
+        file: displayPath(photosFolder()),
+        what,
+        mend: 'check the folder, its permissions and the space there',
+      },
+      { cause: error },
+    );
+  }
+}
 
 export interface PhotoSeen extends Photo {
   tag?: string;

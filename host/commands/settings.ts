@@ -1,7 +1,7 @@
 // What this workshop has settled: one YAML file, each key checked by itself. It stands where the platform keeps settings
 // (XDG Base Directory on Unix); THROWBENCH_SETTINGS names another.
 
-import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { parseDocument } from 'yaml';
 import { z } from 'zod';
@@ -130,6 +130,7 @@ export function changeSetting(key: string, value: string | undefined, path = set
     writeFileSync(`${path}.part`, text);
     renameSync(`${path}.part`, path);
   } catch (error) {
+    rmSync(`${path}.part`, { force: true });
     const what = `cannot be written (${(error as NodeJS.ErrnoException).code})`;
     throw new InputError({
       file: displayPath(path),

@@ -1,8 +1,8 @@
 // A unit of the shop: its story shown, and added to. Nothing written is ever changed: a correction is one more entry.
 
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
-import { extname, join, resolve } from 'node:path';
+import { readFileSync } from 'node:fs';
+import { extname, resolve } from 'node:path';
 import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
 import {
   type Disposition,
@@ -13,7 +13,7 @@ import {
 } from '../records/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
-import { photoName, photosFolder } from './photos.js';
+import { keepPhoto } from './photos.js';
 import { inStore, writer } from './shop-writing.js';
 import { knownTag, storePlace, withStore } from './stored-runs.js';
 import { storyOf, storyRows, together, withdrawnOf } from './story.js';
@@ -102,14 +102,8 @@ export function addPhoto(
     throw new InputError({ file, what: `has ${bytes.length} bytes`, mend: 'name a picture of up to 50 MB' });
   const extension = /^\.[a-z0-9]{1,5}$/.exec(extname(file).toLowerCase())?.[0] ?? '';
   const sha256 = createHash('sha256').update(bytes).digest('hex');
-  const folder = photosFolder();
-  const path = join(folder, photoName({ sha256, extension }));
-  if (!existsSync(path)) {
-    mkdirSync(folder, { recursive: true });
-    writeFileSync(`${path}.part`, bytes);
-    renameSync(`${path}.part`, path);
-    io.stderr(`${displayPath(path)}: photo kept\n`);
-  }
+  const kept = keepPhoto({ sha256, extension }, bytes);
+  if (kept !== undefined) io.stderr(`${displayPath(kept)}: photo kept\n`);
   const named = text === undefined ? {} : { text };
   return write(io, tag, { kind: 'photo', sha256, extension, bytes: bytes.length, ...named }, told);
 }

@@ -46,7 +46,7 @@ export function openStore(dir?: string): Store {
 }
 
 /**
- * The same for who only asks: where the disk may not be written, from a copy, which then takes nothing in. What is asked of
+ * The same for who only asks: where the disk may not be written, or is full, from a copy, which then takes nothing in. What is asked of
  * it as it stood is told; a run that was left open stays so.
  * @throws RecordError
  */
@@ -55,7 +55,8 @@ export function openStoreToRead(dir?: string): Store {
     return openStore(dir);
   } catch (error) {
     const isBarred =
-      error instanceof RecordError && ['store-read-only', 'store-unreachable'].includes(error.code);
+      error instanceof RecordError &&
+      ['store-read-only', 'store-unreachable', 'store-full'].includes(error.code);
     const store = isBarred ? readFromCopy(join(logsDir(dir), STORE_FILE)) : undefined;
     if (store === undefined) throw error;
     return store;

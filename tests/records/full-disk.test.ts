@@ -5,7 +5,11 @@ import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { keepRun } from '../../host/bench/keep-run.js';
 import { readCaptureCsv } from '../../host/capture/index.js';
+import { changeSetting } from '../../host/commands/settings.js';
+import { command as log } from '../../host/commands/verbs/log.js';
+import { command as unit } from '../../host/commands/verbs/unit.js';
 import { openStore, RecordError } from '../../host/records/index.js';
+import { call } from '../commands/call.js';
 import { noSmallDisk, SmallDisk } from '../small-disk.js';
 import { begin, block, capture, judgement } from './example-run.js';
 
@@ -78,6 +82,34 @@ describe.skipIf(noSmallDisk)(`a disk that is full${noSmallDisk ?? ''}`, () => {
       expect(readCaptureCsv(readFileSync(path, 'utf8'), path).timeS).toHaveLength(5000);
     } finally {
       if (path !== '' && existsSync(path)) rmSync(path);
+    }
+  });
+
+  it('without a byte of room is still read, and a photo that finds none leaves nothing behind', async () => {
+    for (const name of readdirSync(disk.folder)) rmSync(join(disk.folder, name), { recursive: true });
+    const before = process.env.THROWBENCH_LOGS;
+    process.env.THROWBENCH_LOGS = disk.folder;
+    try {
+      const store = openStore();
+      const runId = store.beginRun(begin());
+      store.finishRun(runId, { capture: capture(200), judgement: judgement() });
+      store.close();
+      disk.fill();
+      expect(JSON.parse((await call(log, ['--json'], disk.folder)).stdout)).toMatchObject([{ runId }]);
+      await expect(call(unit, ['note', 'V-0107', 'x'], disk.folder)).rejects.toMatchObject({
+        code: 'store-full',
+        message: expect.stringMatching(/throwbench\.sqlite: the disk is full$/),
+      });
+      await expect(call(unit, ['photo', 'V-0107', 'filling'], disk.folder)).rejects.toThrow(
+        /photos: the photo cannot be kept \(ENOSPC\); check the folder/,
+      );
+      expect(readdirSync(join(disk.folder, 'photos'))).toEqual([]);
+      const path = join(disk.folder, 'settings.yaml');
+      expect(() => changeSetting('operator', 'day shift', path)).toThrow(/cannot be written \(ENOSPC\)/);
+      expect(readdirSync(disk.folder)).not.toContain('settings.yaml.part');
+    } finally {
+      if (before === undefined) delete process.env.THROWBENCH_LOGS;
+      else process.env.THROWBENCH_LOGS = before;
     }
   });
 });
