@@ -98,7 +98,20 @@ export function readSettings(path = settingsPath()): Settings {
 }
 
 function readWritten(path: string): Written {
-  return existsSync(path) ? checkShape(settingsSchema, YamlFile.read(path)) : {};
+  return saysSomething(path) ? checkShape(settingsSchema, YamlFile.read(path)) : {};
+}
+
+/** A file whose last key was taken away, or in which all is a comment, settles nothing and is no faulty one. */
+function saysSomething(path: string): boolean {
+  if (!existsSync(path)) return false;
+  try {
+    return readFileSync(path, 'utf8')
+      .split('\n')
+      .some((line) => !/^\s*(#.*)?$/.test(line));
+  } catch {
+    // Told by what reads it whole.
+    return true;
+  }
 }
 
 /**
@@ -109,18 +122,18 @@ function readWritten(path: string): Written {
 export function changeSetting(key: string, value: string | undefined, path = settingsPath()): void {
   const beginning = /^profiles\.(.+)$/.exec(key)?.[1];
   const at = beginning === undefined ? [key] : ['profiles', beginning];
-  const before = existsSync(path) ? YamlFile.read(path) : undefined;
+  // Read for its faults, so that a faulty file is not written over.
+  const before = saysSomething(path) ? YamlFile.read(path) : undefined;
   if (!(beginning !== undefined || (key !== 'profiles' && key in SETTING_WORDS))) {
     const near = nearestName(key, Object.keys(SETTING_WORDS));
     const mend = near ? `did you mean ${near}?` : `known: ${Object.keys(SETTING_WORDS).join(', ')}`;
     throw new InputError({ file: key, what: 'no such setting', mend });
   }
-  const document = parseDocument(before === undefined ? '' : readFileSync(path, 'utf8'));
-  if (value === undefined) document.deleteIn(at);
-  else {
+  const document = parseDocument(existsSync(path) ? readFileSync(path, 'utf8') : '');
+  if (value !== undefined) {
     const meant = ALSO[key as keyof Written]?.(value.trim()) ?? value;
     document.setIn(at, /^(true|false)$/.test(meant) ? meant === 'true' : meant);
-  }
+  } else if (before !== undefined) document.deleteIn(at);
   const left = document.toJS() as object | null;
   const text = left === null || Object.keys(left).length === 0 ? '' : document.toString();
   if (text !== '') checkShape(settingsSchema, YamlFile.parse(text, displayPath(path)));

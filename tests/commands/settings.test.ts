@@ -80,6 +80,19 @@ describe('settings', () => {
     await expect(call(command, ['operator'], folder)).rejects.toThrow(/VALUE is missing/);
   });
 
+  it('are none again once the last key is taken away, and where all is a comment', async () => {
+    expect((await call(command, ['operator', '--unset'], folder)).code).toBe(0);
+    changeSetting('operator', 'day shift');
+    expect((await call(command, ['operator', '--unset'], folder)).code).toBe(0);
+    expect(readSettings()).toEqual({});
+    expect((await call(command, ['bell', '--unset'], folder)).code).toBe(0);
+    writeFileSync(path, '# of the bench by the door\n\n');
+    expect(readSettings()).toEqual({});
+    changeSetting('bell', 'true');
+    expect(readSettings()).toEqual({ bell: true });
+    expect(readFileSync(path, 'utf8')).toContain('# of the bench by the door');
+  });
+
   it('keep the address of the server and show no password of it, in no form', async () => {
     const before = process.env.THROWBENCH_STORE;
     delete process.env.THROWBENCH_STORE;
