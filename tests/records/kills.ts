@@ -49,11 +49,20 @@ export async function killedProgram(into: string): Promise<string> {
 
 const PROGRAM = fileURLToPath(new URL('killed-program.ts', import.meta.url));
 
-/** @param afterMs from the program's first word to its end */
+/**
+ * @param afterDone things that it has told to be durable before the time begins to run: a busy machine then kills no
+ * program that has done nothing
+ * @param afterMs from then to its end
+ */
 export async function killed(
   program: string,
   folder: string,
-  { seed, afterMs, url = '' }: { seed: number; afterMs: number; url?: string },
+  {
+    seed,
+    afterDone = 0,
+    afterMs,
+    url = '',
+  }: { seed: number; afterDone?: number; afterMs: number; url?: string },
 ): Promise<Told> {
   const args = [program, folder, String(seed), url];
   const child = spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'inherit'] });
@@ -61,8 +70,9 @@ export async function killed(
   const told: Told = { done: [], killedIn: 'start', reached: 0 };
   for await (const line of createInterface({ input: child.stdout })) {
     const [word, value = ''] = line.split(' ');
-    if (word === 'ready') setTimeout(() => child.kill('SIGKILL'), afterMs);
-    else if (word === 'write') Object.assign(told, { killedIn: 'write', open: value });
+    if (word === (afterDone === 0 ? 'ready' : 'done') && told.done.length === Math.max(0, afterDone - 1))
+      setTimeout(() => child.kill('SIGKILL'), afterMs);
+    if (word === 'write') Object.assign(told, { killedIn: 'write', open: value });
     else if (word === 'done') {
       told.done.push(value);
       told.killedIn = 'between';
