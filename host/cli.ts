@@ -68,7 +68,7 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
       return EXIT.pass;
     }
     await guardOutput();
-    if (!verb.records || !process.env.THROWBENCH_STORE) return await command.run(rest, io);
+    if (!verb.records) return await command.run(rest, io);
     return await sendingBeside(() => command.run(rest, io), io);
   } catch (error) {
     return tell(error, VERBS.some((verb) => verb.name === asked) ? asked : '', io);

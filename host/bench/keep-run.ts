@@ -1,7 +1,7 @@
 // What a run has measured outlives a store that cannot be written: another program's hold is waited out, and where the
 // store stays shut the capture goes into a file beside it, or where the system keeps its temporary files.
 
-import { writeFileSync } from 'node:fs';
+import { rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import type { Capture } from '../capture/index.js';
@@ -52,7 +52,9 @@ async function rescued(error: Error, { store, runId, tag, capture }: Kept): Prom
     const path = join(folder, name);
     try {
       writeFileSync(path, bytes, { flag: 'wx' });
-    } catch {
+    } catch (trouble) {
+      // A disk that fills up leaves the beginning of a file, which would pass for the run.
+      if ((trouble as NodeJS.ErrnoException).code !== 'EEXIST') rmSync(path, { force: true });
       continue;
     }
     return new RecordError(

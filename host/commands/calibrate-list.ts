@@ -1,7 +1,7 @@
 // Every calibration and known-load check noted, in plain lines.
 
 import { CHANNEL } from '../capture/index.js';
-import { type CalibrationPoint, hasStore, openStore, type ShiftCheck } from '../records/index.js';
+import { type CalibrationPoint, hasStore, openStoreToRead, type ShiftCheck } from '../records/index.js';
 import { universalTime } from '../tell/index.js';
 import { quantityOfChannel } from './calibrate-text.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
@@ -12,7 +12,7 @@ export function list(io: CommandIo, rigId: string | undefined, json: boolean): n
     io.stdout(json ? '{"calibrations":[],"checks":[]}\n' : 'no calibrations noted\n');
     return EXIT.pass;
   }
-  const store = openStore();
+  const store = openStoreToRead();
   try {
     const calibrations = store.listCalibrations(rigId);
     const checks = store.listShiftChecks(rigId);

@@ -20,6 +20,8 @@ export interface UnitList {
   rows: ListedRow[];
   /** Of the file. */
   sha256: string;
+  /** Heads of columns that mean nothing here. */
+  notRead: string[];
 }
 
 /** What a spreadsheet may call each column. */
@@ -39,12 +41,7 @@ const LONGEST = { job: 40, note: 200 } as const;
  */
 export function readUnitList(cwd: string, file: string, job: string | undefined): UnitList {
   const bytes = bytesOf(resolve(cwd, file), file);
-  let text: string;
-  try {
-    text = new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch (error) {
-    throw new InputError({ file, ...readFault(error) }, { cause: error });
-  }
+  const text = textOf(bytes, file);
   const [head, ...rows] = csvRows(text, file);
   if (head === undefined || rows.length === 0)
     throw new InputError({
@@ -53,19 +50,62 @@ export function readUnitList(cwd: string, file: string, job: string | undefined)
       mend: 'a head such as tag,job,profile,note, then a row a unit',
     });
   const places = placesOf(head.cells, file, head.line);
-  const listed = rows.map(({ line, cells }) =>
-    rowOf((column) => cells[places[column] ?? -1] ?? '', { file, line, job }),
-  );
-  for (const [i, row] of listed.entries()) {
-    const first = listed.find((other) => other.tag === row.tag && other.job === row.job);
-    if (first !== row && first !== undefined)
+  const listed = rows.map(({ line, cells }) => {
+    mustEndWithHead(cells, head.cells, { file, line });
+    return rowOf((column) => cells[places[column] ?? -1] ?? '', { file, line, job });
+  });
+  const seen = new Map<string, ListedRow>();
+  for (const row of listed) {
+    // A tag is found in any case, so that two that differ in it alone are one.
+    const unit = JSON.stringify([row.tag, row.job].map((text) => text.toLowerCase()));
+    const first = seen.get(unit);
+    if (first !== undefined)
       throw new InputError({
-        ...{ file, line: listed[i]?.line, key: 'tag' },
-        what: `${row.tag} stands in line ${first.line} already`,
+        ...{ file, line: row.line, key: 'tag' },
+        what: `${first.tag} stands in line ${first.line} already`,
         mend: 'list each unit once a job',
       });
+    seen.set(unit, row);
   }
-  return { rows: listed, sha256: createHash('sha256').update(bytes).digest('hex') };
+  const read = new Set(Object.values(places));
+  const notRead = head.cells.filter((cell, place) => cell !== '' && !read.has(place));
+  return { rows: listed, sha256: createHash('sha256').update(bytes).digest('hex'), notRead };
+}
+
+/** A cell more than there are heads is the end of a text that was cut at a comma: it would be lost in silence. */
+function mustEndWithHead(
+  cells: readonly string[],
+  heads: readonly string[],
+  { file, line }: { file: string; line: number },
+): void {
+  if (!cells.slice(heads.length).some((cell) => cell !== '')) return;
+  throw new InputError({
+    ...{ file, line },
+    what: `has ${cells.length} cells, the head ${heads.length}`,
+    mend: 'put quotation marks round a text that holds the separator, or head that column',
+  });
+}
+
+/** How a spreadsheet's own file begins: a ZIP archive, or a compound file of the time before. */
+const OWN_FILES = [Buffer.from('PK\x03\x04', 'latin1'), Buffer.from([0xd0, 0xcf, 0x11, 0xe0])];
+
+/** UTF-8, or UTF-16 by its mark, as "Unicode text" of a spreadsheet has it. */
+function textOf(bytes: Buffer, file: string): string {
+  if (OWN_FILES.some((own) => bytes.subarray(0, own.length).equals(own)))
+    throw new InputError({
+      file,
+      what: "is a spreadsheet's own file, no CSV",
+      mend: 'in the spreadsheet, save it as CSV UTF-8',
+    });
+  const [first, second] = bytes;
+  const coding =
+    first === 0xff && second === 0xfe ? 'utf-16le' : first === 0xfe && second === 0xff ? 'utf-16be' : 'utf-8';
+  try {
+    return new TextDecoder(coding, { fatal: true }).decode(bytes);
+  } catch (error) {
+    const { what } = readFault(error);
+    throw new InputError({ file, what, mend: 'in the spreadsheet, save it as CSV UTF-8' }, { cause: error });
+  }
 }
 
 function bytesOf(path: string, file: string): Buffer {

@@ -2,7 +2,7 @@
 
 import { stringify } from 'yaml';
 import { InputError, oneLine } from '../input/index.js';
-import type { Job, RunSummary, Store } from '../records/index.js';
+import type { Job, RunQuery, RunSummary, Store } from '../records/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { readUnitList } from './job-list.js';
@@ -39,13 +39,15 @@ export function importList(
   file: string,
   { job, by, json }: { job: string | undefined; by: string | undefined; json: boolean },
 ): number {
-  const { rows, sha256 } = readUnitList(io.cwd, file, job);
+  const { rows, sha256, notRead } = readUnitList(io.cwd, file, job);
   const told = inStore((store) =>
     store.together(() => {
-      const counts = { file, units: rows.length, listed: 0, corrected: 0, asBefore: 0 };
-      const standing = store.standingListings();
-      for (const { tag, job: of, profile, note } of rows) {
-        const before = standing.find((one) => one.tag === tag && one.job === of);
+      const counts = { file, units: rows.length, listed: 0, corrected: 0, asBefore: 0, notRead };
+      const standing = new Map(store.standingListings().map((one) => [listingKey(one), one]));
+      for (const { tag: typed, job: typedJob, profile, note } of rows) {
+        const before = standing.get(listingKey({ tag: typed, job: typedJob }));
+        // As it was written first: it is found in any case.
+        const { tag = typed, job: of = typedJob } = before ?? {};
         const content = {
           kind: 'listed',
           ...(profile === undefined ? {} : { profile }),
@@ -67,21 +69,35 @@ export function importList(
     }),
   );
   if (json) io.stdout(jsonText(told));
-  else
+  else {
     io.stdout(
       `${oneLine(file)}: units listed ${told.listed}, corrected ${told.corrected}, as before ${told.asBefore}\n`,
     );
+    if (notRead.length > 0)
+      io.stdout(`columns not read: ${notRead.map(oneLine).join(', ')}; read are tag, job, profile, note\n`);
+  }
   return EXIT.pass;
 }
 
-/** Where a job's units stand. */
-function standOf(store: Store, { units }: Job) {
-  return units.map((unit) => {
-    const runs = store.listRuns({ tag: unit.tag });
-    const newest = runs[0];
-    const decided = newest && store.dispositionOf(newest.runId)?.word;
-    return { ...unit, runs: runs.length, newest, decided };
-  });
+const listingKey = ({ tag = '', job = '' }: { tag?: string; job?: string }): string =>
+  JSON.stringify([tag, job].map((text) => text.toLowerCase()));
+
+/** Where a job's units stand, from all runs read once: a list may hold thousands of units. */
+function standing(store: Store, asked: RunQuery = {}) {
+  const runsOf = new Map<string, RunSummary[]>();
+  for (const run of store.listRuns(asked)) {
+    const own = runsOf.get(run.tag);
+    if (own) own.push(run);
+    else runsOf.set(run.tag, [run]);
+  }
+  const decisions = store.standingDispositions();
+  return ({ units }: Job) =>
+    units.map((unit) => {
+      const runs = runsOf.get(unit.tag) ?? [];
+      const newest = runs[0];
+      const decided = newest && decisions.get(newest.runId)?.word;
+      return { ...unit, runs: runs.length, newest, decided };
+    });
 }
 
 const newestWords = (newest: RunSummary | undefined): string =>
@@ -89,14 +105,15 @@ const newestWords = (newest: RunSummary | undefined): string =>
 
 export function listJobs(io: CommandIo, json: boolean): number {
   const jobs =
-    withStore((store) =>
-      store.listJobs().map((job) => {
-        const stand = standOf(store, job);
+    withStore((store) => {
+      const standOf = standing(store);
+      return store.listJobs().map((job) => {
+        const stand = standOf(job);
         const passed = stand.filter(({ newest }) => newest?.verdict === 'pass').length;
         const tested = stand.filter(({ newest }) => newest !== undefined).length;
         return { ...job, tested, passed };
-      }),
-    ) ?? [];
+      });
+    }) ?? [];
   if (json) io.stdout(jsonText(jobs.map(({ units, ...job }) => ({ ...job, units: units.length }))));
   else if (jobs.length === 0)
     io.stdout(`no jobs in ${storePlace()}; throwbench job import FILE brings a list in\n`);
@@ -114,7 +131,7 @@ export function listJobs(io: CommandIo, json: boolean): number {
 export function showJob(io: CommandIo, name: string, json: boolean): number {
   const found = withStore((store) => {
     const job = knownJob(store, name);
-    return { job, stand: standOf(store, job) };
+    return { job, stand: standing(store, { job: job.job })(job) };
   });
   if (!found) throw unknownJob(name);
   const { job, stand } = found;

@@ -41,7 +41,13 @@ const COLUMNS: readonly ExportColumn[] = [
   { head: 'anchor', cell: ({ hash }) => (hash === undefined ? undefined : anchorOf(hash)) },
 ];
 
-/** What is told of each run; readings follow, each with its ± beside it. Absent where it was not measured. */
+/** Which way the output went when it was thrown forward, as it was answered: `up`, `did not move`. */
+const WAY: ExportColumn = { head: 'way', cell: ({ judgement }) => judgement?.way?.words };
+
+/**
+ * What is told of each run; readings follow, each with its ± beside it, and last the answer that no reading gives. Absent
+ * where it was not measured, or not asked.
+ */
 export function exportColumns(runs: readonly RunRecord[]): ExportColumn[] {
   const units = new Map<string, string>();
   for (const { judgement } of runs)
@@ -53,27 +59,40 @@ export function exportColumns(runs: readonly RunRecord[]): ExportColumn[] {
       cell: ({ judgement }) => judgement?.measured[key]?.expandedUncertainty,
     },
   ]);
-  return [...COLUMNS, ...readings];
+  return [...COLUMNS, ...readings, WAY];
 }
 
-export function runsCsv(runs: readonly RunRecord[]): string {
+/** How a table is written as CSV. */
+export interface CsvForm {
+  /** What stands at its very beginning. */
+  mark: string;
+  separator: ',' | ';';
+  decimal: '.' | ',';
+}
+
+export const RFC_4180: CsvForm = { mark: '', separator: ',', decimal: '.' };
+/** As spreadsheets of half the world write and read it: without the mark they take UTF-8 for their own old letters. */
+export const DECIMAL_COMMA: CsvForm = { mark: '\ufeff', separator: ';', decimal: ',' };
+
+export function runsCsv(runs: readonly RunRecord[], { mark, separator, decimal }: CsvForm): string {
   const columns = exportColumns(runs);
+  const told = (cell: string | number): string =>
+    typeof cell === 'number' ? String(cell).replace('.', decimal) : guarded(cell);
   const rows = [
     columns.map(({ head }) => head),
-    ...runs.map((run) => columns.map(({ cell }) => guarded(cell(run) ?? ''))),
+    ...runs.map((run) => columns.map(({ cell }) => told(cell(run) ?? ''))),
   ];
-  return rows.map((cells) => `${cells.map(quoted).join(',')}\r\n`).join('');
+  return `${mark}${rows.map((cells) => `${cells.map(quoted).join(separator)}\r\n`).join('')}`;
 }
 
 /**
  * A spreadsheet takes a text that begins so for a formula, and would work it out (OWASP, CSV Injection): an apostrophe
  * in front keeps it a text. Numbers stay as they are, their minus too.
  */
-const guarded = (cell: string | number): string =>
-  typeof cell === 'string' && /^[=+\-@\t\r]/.test(cell) ? `'${cell}` : String(cell);
+const guarded = (cell: string): string => (/^[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell);
 
-/** RFC 4180, 2.6 and 2.7. */
-const quoted = (cell: string): string => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell);
+/** RFC 4180, 2.6 and 2.7; the semicolon too, for those who part cells by it. */
+const quoted = (cell: string): string => (/[",;\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell);
 
 /** The keys of `log show --json`, without profile. */
 export const runsJsonl = (runs: readonly RunRecord[]): string =>

@@ -1,5 +1,6 @@
 // The shop's signing key: made once, shown, its public half written for others.
 
+import { rmSync } from 'node:fs';
 import { displayPath } from '../input/index.js';
 import { keyPath, makeKey, openStore, type PublicKey, shopSigner } from '../records/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
@@ -8,19 +9,35 @@ import { writeNew } from './write-new.js';
 /** From then on every record is signed. @throws RecordError where there is one already */
 export function makeShopKey(io: CommandIo, json: boolean): number {
   const { keyId, publicKeyPem } = makeKey();
-  // Opened with the new key: the entry that names it is the first that it signs.
-  const store = openStore();
-  try {
-    store.addShopEntry({ content: { kind: 'signing-key', keyId, publicKeyPem } });
-  } finally {
-    store.close();
-  }
+  const before = named({ keyId, publicKeyPem });
   told(io, { keyId, publicKeyPem }, json);
-  if (!json)
+  if (json) return EXIT.pass;
+  if (before !== undefined)
     io.stdout(
-      'Keep a copy of that file away from this computer: without it nothing more can be signed. Write the key on paper too:\nwho verifies later knows by it that the signatures are yours.\n',
+      `Until now key ${before} signed here. Who verifies needs to know of both; if that key still lies somewhere, put it back in place of this one.\n`,
     );
+  io.stdout(
+    'Keep a copy of that file away from this computer: without it nothing more can be signed. Write the key on paper too:\nwho verifies later knows by it that the signatures are yours.\n',
+  );
   return EXIT.pass;
+}
+
+/** Writes the entry that names the key, the first that it signs. Returns the id of the key that was named before it. */
+function named({ keyId, publicKeyPem }: PublicKey): string | undefined {
+  try {
+    const store = openStore();
+    try {
+      const before = store.listShopEntries().findLast(({ content }) => content.kind === 'signing-key');
+      store.addShopEntry({ content: { kind: 'signing-key', keyId, publicKeyPem } });
+      return before?.content.kind === 'signing-key' ? before.content.keyId : undefined;
+    } finally {
+      store.close();
+    }
+  } catch (error) {
+    // A key that no record names would sign on unknown; it has signed nothing yet.
+    rmSync(keyPath(), { force: true });
+    throw error;
+  }
 }
 
 export function showShopKey(

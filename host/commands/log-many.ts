@@ -4,7 +4,7 @@ import { InputError } from '../input/index.js';
 import type { RunQuery, RunRecord } from '../records/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { comparisonOf, comparisonText } from './log-compare.js';
-import { runsCsv, runsJsonl } from './log-export.js';
+import { DECIMAL_COMMA, RFC_4180, runsCsv, runsJsonl } from './log-export.js';
 import { statsOf, statsText } from './log-stats.js';
 import { knownRun, knownTag, noRuns, storePlace, withOpenStore, withStore } from './stored-runs.js';
 import { writeNew } from './write-new.js';
@@ -16,13 +16,15 @@ export interface ExportAsked {
   parquet: string | undefined;
   /** The samples of the runs, as Parquet. */
   captures: string | undefined;
+  /** In the CSV. */
+  hasDecimalComma: boolean;
 }
 
 /** The runs asked for, newest first, as files for other programs. @throws InputError where there is none */
 export async function exportRuns(
   io: CommandIo,
   query: RunQuery,
-  { csv, jsonl, parquet, captures }: ExportAsked,
+  { csv, jsonl, parquet, captures, hasDecimalComma }: ExportAsked,
 ): Promise<number> {
   if (csv === '-' && jsonl === '-') throw new UsageError('--csv - and --jsonl - both want standard output');
   for (const [name, file] of Object.entries({ parquet, captures }))
@@ -43,7 +45,7 @@ export async function exportRuns(
     throw new InputError({ file: storePlace(), what: 'no such runs to export', mend });
   }
   const told = `${runs.length} ${runs.length === 1 ? 'run' : 'runs'} written`;
-  if (csv !== undefined) writeNew(io, csv, runsCsv(runs), told);
+  if (csv !== undefined) writeNew(io, csv, runsCsv(runs, hasDecimalComma ? DECIMAL_COMMA : RFC_4180), told);
   if (jsonl !== undefined) writeNew(io, jsonl, runsJsonl(runs), told);
   if (parquet !== undefined)
     writeNew(io, parquet, (await import('./log-parquet.js')).runsParquet(runs), told);

@@ -1,8 +1,9 @@
 // Which proofs of the records hold: the hash chain, an anchor noted elsewhere, the shop's signatures.
 
 import { createHash } from 'node:crypto';
-import { existsSync, readFileSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { readFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { known } from '../fields/index.js';
 import { displayPath, InputError, readFault } from '../input/index.js';
 import {
   type About,
@@ -10,8 +11,6 @@ import {
   type ChainFault,
   type ExpectedLink,
   isAnchor,
-  logsDir,
-  PHOTOS,
   type PublicKey,
   publicKeyOf,
   type SignaturesFound,
@@ -22,8 +21,8 @@ import {
 } from '../records/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { when } from './log-text.js';
+import { photosSeen } from './photos.js';
 import { storePlace, withStore } from './stored-runs.js';
-import { photoName } from './story.js';
 
 export interface VerifyOptions {
   /** An anchor noted elsewhere, which the chain should still hold. */
@@ -69,17 +68,10 @@ export function verify(io: CommandIo, { expect, key, json }: VerifyOptions): num
   return faults.length === 0 && !isMissing ? EXIT.pass : EXIT.fail;
 }
 
-/** Photos lie beside the store under their hash; those of withdrawn entries may be gone. */
-function photosFaults(store: Store): ChainFault[] {
-  return standingEntries(store.listShopEntries()).flatMap(({ tag, content }) => {
-    if (content.kind !== 'photo') return [];
-    const path = join(logsDir(), PHOTOS, photoName(content));
-    const about = tag === undefined ? {} : { tag };
-    if (!existsSync(path)) return [{ ...about, sentence: 'a photo of it is gone' }];
-    const now = createHash('sha256').update(readFileSync(path)).digest('hex');
-    return now === content.sha256 ? [] : [{ ...about, sentence: 'a photo of it was changed' }];
-  });
-}
+const photosFaults = (store: Store): ChainFault[] =>
+  photosSeen(store).flatMap(({ tag, fault }) =>
+    fault === undefined ? [] : [{ ...known({ tag }), sentence: fault }],
+  );
 
 interface LearnedFiles {
   /** Files with the bytes that were written. */

@@ -2,12 +2,15 @@
 // changes nothing of how the verb ended.
 
 import { join } from 'node:path';
-import { logsDir, STORE_FILE } from '../records/index.js';
-import { Sender } from '../records/sending/index.js';
 import type { CommandIo } from './command.js';
+import { namedServer } from './shop-server.js';
 
 export async function sendingBeside(run: () => Promise<number>, io: CommandIo): Promise<number> {
-  const sender = new Sender(join(logsDir(), STORE_FILE));
+  const server = await namedServer();
+  if (server === undefined) return run();
+  const { logsDir, STORE_FILE } = await import('../records/index.js');
+  const { Sender } = await import('../records/sending/index.js');
+  const sender = new Sender(join(logsDir(), STORE_FILE), server);
   try {
     return await run();
   } finally {

@@ -1,7 +1,7 @@
 // What this workshop has settled: one YAML file, each key checked by itself. It stands where the platform keeps settings
 // (XDG Base Directory on Unix); THROWBENCH_SETTINGS names another.
 
-import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { parseDocument } from 'yaml';
 import { z } from 'zod';
@@ -35,6 +35,7 @@ const settingsSchema = z.strictObject({
   temperature: z.enum(TEMPERATURE_UNITS).optional(),
   wire: z.enum(WIRE_UNITS).optional(),
   date: z.enum(DATE_FORMS).optional(),
+  store: z.string().min(1).max(500).optional(),
 });
 type Written = z.infer<typeof settingsSchema>;
 
@@ -53,6 +54,7 @@ export const SETTING_WORDS: Readonly<Record<keyof Written, string>> = {
   label: 'size of a label, width x height in mm: 60x30 where nothing is settled',
   temperature: 'C or F: temperatures as a person reads them; programs are told °C',
   wire: 'mm2 or AWG: sizes of wires as a person reads them; else as each is stated',
+  store: "the shop's server: postgres://bench@server/shop; THROWBENCH_STORE wins over it",
   date: `days as a person reads them: ${DATE_FORMS.join(', ')}`,
 };
 
@@ -85,6 +87,8 @@ export interface Settings {
   /** Sizes of wires. */
   wire?: NonNullable<Forms['wire']>;
   date?: Forms['date'];
+  /** Address of the shop's server; may hold a password. */
+  store?: string;
 }
 
 /** @throws InputError with file and line for what cannot be meant. Nothing is settled where there is no file. */
@@ -94,7 +98,20 @@ export function readSettings(path = settingsPath()): Settings {
 }
 
 function readWritten(path: string): Written {
-  return existsSync(path) ? checkShape(settingsSchema, YamlFile.read(path)) : {};
+  return saysSomething(path) ? checkShape(settingsSchema, YamlFile.read(path)) : {};
+}
+
+/** A file whose last key was taken away, or in which all is a comment, settles nothing and is no faulty one. */
+function saysSomething(path: string): boolean {
+  if (!existsSync(path)) return false;
+  try {
+    return readFileSync(path, 'utf8')
+      .split('\n')
+      .some((line) => !/^\s*(#.*)?$/.test(line));
+  } catch {
+    // Told by what reads it whole.
+    return true;
+  }
 }
 
 /**
@@ -105,18 +122,18 @@ function readWritten(path: string): Written {
 export function changeSetting(key: string, value: string | undefined, path = settingsPath()): void {
   const beginning = /^profiles\.(.+)$/.exec(key)?.[1];
   const at = beginning === undefined ? [key] : ['profiles', beginning];
-  const before = existsSync(path) ? YamlFile.read(path) : undefined;
+  // Read for its faults, so that a faulty file is not written over.
+  const before = saysSomething(path) ? YamlFile.read(path) : undefined;
   if (!(beginning !== undefined || (key !== 'profiles' && key in SETTING_WORDS))) {
     const near = nearestName(key, Object.keys(SETTING_WORDS));
     const mend = near ? `did you mean ${near}?` : `known: ${Object.keys(SETTING_WORDS).join(', ')}`;
     throw new InputError({ file: key, what: 'no such setting', mend });
   }
-  const document = parseDocument(before === undefined ? '' : readFileSync(path, 'utf8'));
-  if (value === undefined) document.deleteIn(at);
-  else {
+  const document = parseDocument(existsSync(path) ? readFileSync(path, 'utf8') : '');
+  if (value !== undefined) {
     const meant = ALSO[key as keyof Written]?.(value.trim()) ?? value;
     document.setIn(at, /^(true|false)$/.test(meant) ? meant === 'true' : meant);
-  }
+  } else if (before !== undefined) document.deleteIn(at);
   const left = document.toJS() as object | null;
   const text = left === null || Object.keys(left).length === 0 ? '' : document.toString();
   if (text !== '') checkShape(settingsSchema, YamlFile.parse(text, displayPath(path)));
@@ -126,6 +143,7 @@ export function changeSetting(key: string, value: string | undefined, path = set
     writeFileSync(`${path}.part`, text);
     renameSync(`${path}.part`, path);
   } catch (error) {
+    rmSync(`${path}.part`, { force: true });
     const what = `cannot be written (${(error as NodeJS.ErrnoException).code})`;
     throw new InputError({
       file: displayPath(path),

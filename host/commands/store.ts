@@ -7,6 +7,7 @@ import { anchorOf, logsDir, STORE_FILE, shopSigner } from '../records/index.js';
 import {
   type BenchVerified,
   catchUpStore,
+  clockAheadS,
   LocalChain,
   migrateServer,
   NEWEST_SERVER_VERSION,
@@ -22,23 +23,25 @@ import {
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { when } from './log-text.js';
 import { keyFrom, placeOf } from './log-verify.js';
+import { namedServer } from './shop-server.js';
 import { storePlace, withStore } from './stored-runs.js';
 import { tableLines } from './table.js';
 
 /** @throws InputError where none is named */
-function named(): ServerAddress {
-  const address = serverAddress();
+async function named(): Promise<ServerAddress> {
+  const written = await namedServer();
+  const address = written && serverAddress(written.text, written.place);
   if (address === undefined)
     throw new InputError({
       file: STORE_VARIABLE,
-      what: 'names no server',
-      mend: 'such as postgres://bench@server/shop',
+      what: 'names no server, and none is settled',
+      mend: 'throwbench settings store postgres://bench@server/shop',
     });
   return address;
 }
 
 export async function setUp(io: CommandIo, json: boolean): Promise<number> {
-  const address = named();
+  const address = await named();
   const before = await withServer(address, (server) => migrateServer(server, address.name));
   if (json) io.stdout(jsonText({ server: address.name, before, version: NEWEST_SERVER_VERSION }));
   else if (before === NEWEST_SERVER_VERSION)
@@ -65,13 +68,17 @@ const waitLine = ({ runs, entries }: Waiting): string =>
   entries === 0 ? 'nothing waits here\n' : `waiting here: entries ${entries}, runs among them ${runs}\n`;
 
 export async function showState(io: CommandIo, json: boolean): Promise<number> {
-  const address = named();
+  const address = await named();
   const { bench, waiting } = waitingHere(address);
   // Told first: it is known also where the server is away.
   if (!json) io.stdout(`the shop's server ${address.name}\n${waitLine(waiting)}`);
-  const benches = await withServer(address, (server) => serverState(server, address.name));
+  const { benches, aheadS } = await withServer(address, async (server) => ({
+    benches: await serverState(server, address.name),
+    aheadS: Math.round(await clockAheadS(server)),
+  }));
   if (json) {
-    io.stdout(jsonText({ server: address.name, ...known({ bench }), waiting, benches }));
+    const told = { server: address.name, ...known({ bench }), waiting, benches, clockAheadS: aheadS };
+    io.stdout(jsonText(told));
     return EXIT.pass;
   }
   const rows = benches.map((one) => [
@@ -87,11 +94,25 @@ export async function showState(io: CommandIo, json: boolean): Promise<number> {
       ...rows,
     ]))
       io.stdout(`${line}\n`);
+  if (Math.abs(aheadS) > CLOCKS_APART_S) io.stdout(clockLine(aheadS));
   return EXIT.pass;
 }
 
+/** Further apart than this, "heard" misleads a person who looks at a clock here. */
+const CLOCKS_APART_S = 120;
+
+function clockLine(aheadS: number): string {
+  const apartS = Math.abs(aheadS);
+  const { lengthS, unit } = LENGTHS.find((one) => apartS >= 2 * one.lengthS) ?? MINUTE;
+  const side = aheadS > 0 ? 'ahead of' : 'behind';
+  return `The server's clock stands ${Math.round(apartS / lengthS)} ${unit} ${side} this bench's: set right the one that is wrong. Times of runs are the bench's own; no proof rests on the server's.\n`;
+}
+
+const MINUTE = { lengthS: 60, unit: 'min' };
+const LENGTHS = [{ lengthS: 86_400, unit: 'd' }, { lengthS: 3600, unit: 'h' }, MINUTE];
+
 export async function catchUpNow(io: CommandIo, json: boolean): Promise<number> {
-  const address = named();
+  const address = await named();
   const store = ownStore();
   const told = store === undefined ? { sent: 0, runs: 0, places: 0 } : await catchUpStore(store, address);
   if (json) io.stdout(jsonText({ server: address.name, ...told }));
@@ -107,7 +128,7 @@ export async function verifyBenches(
   io: CommandIo,
   { key, json }: { key: string | undefined; json: boolean },
 ): Promise<number> {
-  const address = named();
+  const address = await named();
   const heldAgainst = key === undefined ? shopSigner() : keyFrom(io.cwd, key);
   const found = await withServer(address, (server) =>
     verifyServer(server, { name: address.name, key: heldAgainst }),

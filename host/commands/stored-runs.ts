@@ -7,16 +7,19 @@ import {
   isAnchor,
   isAnchorOf,
   logsDir,
-  openStore,
+  openStoreToRead,
   RecordError,
   type RunRecord,
   type Store,
 } from '../records/index.js';
 
-/** Opens the store for one question; undefined when there is none yet, and none is made. */
-export function withStore<T>(ask: (store: Store) => T): T | undefined {
+/**
+ * Opens the store for one question; undefined when there is none yet, and none is made.
+ * @param open that of who also writes is openStore
+ */
+export function withStore<T>(ask: (store: Store) => T, open = openStoreToRead): T | undefined {
   if (!hasStore()) return undefined;
-  const store = openStore();
+  const store = open();
   try {
     return ask(store);
   } finally {
@@ -27,7 +30,7 @@ export function withStore<T>(ask: (store: Store) => T): T | undefined {
 /** The same for what takes its time, or adds to a record. */
 export async function withOpenStore<T>(ask: (store: Store) => Promise<T>): Promise<T | undefined> {
   if (!hasStore()) return undefined;
-  const store = openStore();
+  const store = openStoreToRead();
   try {
     return await ask(store);
   } finally {

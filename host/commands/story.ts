@@ -10,6 +10,7 @@ import {
 } from '../records/index.js';
 import { DISPOSITION_WORDS, retold, temperature } from '../tell/index.js';
 import { verdictOf, when } from './log-text.js';
+import { photoWords } from './photos.js';
 
 export interface StoryLine {
   /** Wall clock, ISO 8601. */
@@ -48,7 +49,7 @@ export function contentWords(content: ShopContent): { what: string; text: string
     case 'photo':
       return {
         what: 'photo',
-        text: [content.text, photoName(content)].filter((part) => part !== undefined).join(', '),
+        text: [content.text, photoWords(content)].filter((part) => part !== undefined).join(', '),
       };
     case 'ambient':
       return { what: 'ambient', text: temperature(content.temperatureC) };
@@ -63,10 +64,6 @@ export function contentWords(content: ShopContent): { what: string; text: string
   }
 }
 
-/** Under its hash, in the folder of photos beside the store. */
-export const photoName = ({ sha256, extension }: { sha256: string; extension: string }): string =>
-  `${sha256}${extension}`;
-
 /** Oldest first. */
 export function storyOf(store: Store, tag: string): StoryLine[] {
   const written = standingEntries(store.listShopEntries({ tag })).map((entry): StoryLine => {
@@ -78,10 +75,27 @@ export function storyOf(store: Store, tag: string): StoryLine[] {
   });
   const runs = store.listRuns({ tag });
   const decisions = runs.flatMap(({ runId }) => store.listDispositions(runId));
-  return [...written, ...runs.map(runLine), ...decisions.map(decisionLine)].sort((a, b) =>
-    a.at < b.at ? -1 : a.at > b.at ? 1 : 0,
-  );
+  return together(written, runs.map(runLine), decisions.map(decisionLine));
 }
+
+/** Oldest first: what was taken back, by whom and why. No part of what stands, and on no sheet. */
+export function withdrawnOf(store: Store, tag: string): StoryLine[] {
+  const entries = store.listShopEntries({ tag });
+  const byId = new Map(entries.map((entry) => [entry.id, entry]));
+  return entries.flatMap(({ at, corrects, content, operator }): StoryLine[] => {
+    const taken = corrects === undefined ? undefined : byId.get(corrects);
+    if (content.kind !== 'withdrawn' || taken === undefined) return [];
+    const { what, text } = contentWords(taken.content);
+    const parts = [`${what} ${taken.id}: ${text}`, `because ${content.text}`, operator];
+    return [{ at, what: 'withdrawn', text: parts.filter((part) => part !== undefined).join('; ') }];
+  });
+}
+
+const byTime = (a: StoryLine, b: StoryLine): number => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0);
+
+/** Two stories as one. */
+export const together = (...stories: readonly (readonly StoryLine[])[]): StoryLine[] =>
+  stories.flat().sort(byTime);
 
 const runLine = (run: RunSummary): StoryLine => ({
   at: run.startedAt,

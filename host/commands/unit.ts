@@ -1,13 +1,11 @@
 // A unit of the shop: its story shown, and added to. Nothing written is ever changed: a correction is one more entry.
 
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
-import { extname, join, resolve } from 'node:path';
+import { readFileSync } from 'node:fs';
+import { extname, resolve } from 'node:path';
 import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
 import {
   type Disposition,
-  logsDir,
-  PHOTOS,
   RecordError,
   type ShopContent,
   type ShopEntry,
@@ -15,9 +13,10 @@ import {
 } from '../records/index.js';
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
+import { keepPhoto } from './photos.js';
 import { inStore, writer } from './shop-writing.js';
 import { knownTag, storePlace, withStore } from './stored-runs.js';
-import { photoName, storyOf, storyRows } from './story.js';
+import { storyOf, storyRows, together, withdrawnOf } from './story.js';
 import { tableLines } from './table.js';
 
 export interface Written {
@@ -48,10 +47,17 @@ export function showUnit(io: CommandIo, named: string, json: boolean): number {
     const tag = unitNamed(store, named);
     const profile = store.listedProfile(tag) ?? store.listRuns({ tag, limit: 1 })[0]?.profileId;
     const entries = store.listShopEntries({ tag });
-    return { tag, job: store.jobOf(tag), profile, entries, story: storyOf(store, tag) };
+    return {
+      tag,
+      job: store.jobOf(tag),
+      profile,
+      entries,
+      story: storyOf(store, tag),
+      withdrawn: withdrawnOf(store, tag),
+    };
   });
   if (!found) throw unknownUnit(named);
-  const { tag, job, profile, story } = found;
+  const { tag, job, profile, story, withdrawn } = found;
   if (json) io.stdout(jsonText(found));
   else {
     const head = [
@@ -61,7 +67,7 @@ export function showUnit(io: CommandIo, named: string, json: boolean): number {
     ];
     io.stdout(`unit ${oneLine(head.join(', '))}\n`);
     io.stdout(
-      tableLines(storyRows(story))
+      tableLines(storyRows(together(story, withdrawn)))
         .map((line) => `${line}\n`)
         .join(''),
     );
@@ -96,14 +102,8 @@ export function addPhoto(
     throw new InputError({ file, what: `has ${bytes.length} bytes`, mend: 'name a picture of up to 50 MB' });
   const extension = /^\.[a-z0-9]{1,5}$/.exec(extname(file).toLowerCase())?.[0] ?? '';
   const sha256 = createHash('sha256').update(bytes).digest('hex');
-  const folder = join(logsDir(), PHOTOS);
-  const path = join(folder, photoName({ sha256, extension }));
-  if (!existsSync(path)) {
-    mkdirSync(folder, { recursive: true });
-    writeFileSync(`${path}.part`, bytes);
-    renameSync(`${path}.part`, path);
-    io.stderr(`${displayPath(path)}: photo kept\n`);
-  }
+  const kept = keepPhoto({ sha256, extension }, bytes);
+  if (kept !== undefined) io.stderr(`${displayPath(kept)}: photo kept\n`);
   const named = text === undefined ? {} : { text };
   return write(io, tag, { kind: 'photo', sha256, extension, bytes: bytes.length, ...named }, told);
 }

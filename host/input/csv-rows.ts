@@ -8,18 +8,23 @@ export interface CsvRow {
   cells: string[];
 }
 
+/** The line that a spreadsheet program reads its separator from, and writes for others of its kind. */
+const SEPARATOR_LINE = /^sep=([,;\t])\r?(?:\n|$)/i;
+
 /**
  * Rows with something in them, cells without blanks around them.
  * @param file as the user names it
  * @throws InputError for a quote that nothing closes, or text behind a closed one
  */
 export function csvRows(text: string, file: string): CsvRow[] {
-  const plain = text.replace(/^\ufeff/, '');
-  const separator = separatorOf(plain);
+  const marked = text.replace(/^\ufeff/, '');
+  const [stated = '', named] = SEPARATOR_LINE.exec(marked) ?? [];
+  const plain = marked.slice(stated.length);
+  const separator = named ?? separatorOf(plain);
   const rows: CsvRow[] = [];
   let cells: string[] = [];
-  let line = 1;
-  let startedAt = 1;
+  let line = stated === '' ? 1 : 2;
+  let startedAt = line;
   let at = 0;
   const close = (): void => {
     if (cells.some((cell) => cell !== '')) rows.push({ line: startedAt, cells });

@@ -14,9 +14,17 @@ export { hasStore, LOGS_VARIABLE, logsDir, PHOTOS, STORE_FILE } from './location
 export * from './record.js';
 export { RecordError, type RecordErrorCode } from './record-error.js';
 export type { RunQuery } from './run-query.js';
+export {
+  addressShown,
+  holdsPassword,
+  type ServerAddress,
+  STORE_VARIABLE,
+  serverAddress,
+  type WrittenAddress,
+} from './server-address.js';
 export { doubtOf, failedCheckWords, standingFailures } from './shift-doubt.js';
 export * from './shop-entry.js';
 export type { Job, KnownUnit, ListedUnit } from './shop-store.js';
 export { KEY_VARIABLE, keyPath, makeKey, type PublicKey, publicKeyOf, shopSigner } from './signing.js';
 export * from './sitting.js';
-export { openStore, type Store } from './store.js';
+export { openStore, openStoreToRead, type Store } from './store.js';

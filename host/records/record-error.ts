@@ -58,10 +58,11 @@ const TROUBLES: readonly (readonly [codes: RegExp, code: RecordErrorCode, what: 
     'put it aside under another name, or restore a copy of it',
   ],
   [
-    /^(SQLITE_FULL|ENOSPC|EDQUOT)$/,
+    // The last is SQLite's memory beside the file, which has no room to grow.
+    /^(SQLITE_FULL|ENOSPC|EDQUOT|SQLITE_IOERR_SHMSIZE)$/,
     'store-full',
     'the disk is full',
-    'free some space on the disk of FOLDER, then run the unit again',
+    'free some space on the disk of FOLDER, then do it again',
   ],
   [
     /^(SQLITE_READONLY|EROFS$)/,

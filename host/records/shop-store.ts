@@ -6,7 +6,7 @@ import { programVersion } from '../program/index.js';
 import { benchZone } from './bench-zone.js';
 import type { Disposition } from './disposition.js';
 import { exactJson, readExactJson } from './exact-json.js';
-import type { LearnedEntry, LearnedFrom } from './record.js';
+import type { LearnedEntry, LearnedFrom, SamplesRemoved } from './record.js';
 import { RecordError } from './record-error.js';
 import { type NewShopEntry, type ShopContent, type ShopEntry, standingEntries } from './shop-entry.js';
 import { SittingStore } from './sitting-store.js';
@@ -128,12 +128,13 @@ export class ShopStore extends SittingStore {
       )
       .all() as { tag: string; runs: number; newestRun: string | null }[];
     const jobs = this.jobsByTag();
+    const decisions = this.standingDispositions();
     return rows.map(({ tag, runs, newestRun }) => ({
       ...{ tag, runs },
       ...known({
         job: jobs.get(tag),
         newestRun: newestRun ?? undefined,
-        disposition: newestRun === null ? undefined : this.dispositionOf(newestRun)?.word,
+        disposition: newestRun === null ? undefined : decisions.get(newestRun)?.word,
       }),
     }));
   }
@@ -190,6 +191,16 @@ export class ShopStore extends SittingStore {
       )
       .get(sha256) as { hash: string; at: string; operator: string | null } | undefined;
     return row && { hash: row.hash, at: row.at, ...known({ operator: row.operator ?? undefined }) };
+  }
+
+  /** Where the samples of a run went; undefined while the store has them, or where there were none. */
+  samplesRemoved(runId: string): SamplesRemoved | undefined {
+    const entry = this.listShopEntries({ runId }).findLast(
+      ({ content }) => content.kind === 'samples-removed',
+    );
+    return entry?.content.kind === 'samples-removed'
+      ? { at: entry.at, samples: entry.content.samples, archive: entry.content.exportFile }
+      : undefined;
   }
 
   #listing(tag: string): ShopEntry | undefined {

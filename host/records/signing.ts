@@ -50,7 +50,7 @@ export function shopSigner(path = keyPath()): Signer | undefined {
   } catch (error) {
     throw new RecordError(
       'key-unusable',
-      `${displayPath(path)}: is no signing key that can be used (${(error as Error).message})`,
+      `${displayPath(path)}: is no signing key that can be used (${reasonOf(error)})`,
       'put the right key there, or take the file away to work unsigned',
       { cause: error },
     );
@@ -64,10 +64,16 @@ export function publicKeyOf(pem: string, file: string): PublicKey {
     if (key.asymmetricKeyType !== 'ed25519') throw new Error('not an Ed25519 key');
     return publicOf(key);
   } catch (error) {
-    const what = `${file}: holds no public key that can be used (${(error as Error).message})`;
+    const what = `${file}: holds no public key that can be used (${reasonOf(error)})`;
     throw new RecordError('key-unusable', what, 'name the file that log key wrote', { cause: error });
   }
 }
+
+/** The library of the keys tells its own functions, which help nobody. */
+const reasonOf = (error: unknown): string =>
+  String((error as { code?: string }).code ?? '').startsWith('ERR_OSSL')
+    ? 'what stands in it is no key'
+    : (error as Error).message;
 
 function publicOf(key: KeyObject): PublicKey {
   const der = key.export({ type: 'spki', format: 'der' });

@@ -141,9 +141,12 @@ export class SittingStore extends EntryStore {
 
   /** The one that stands on this run. */
   dispositionOf(runId: string): DispositionEntry | undefined {
-    const entries = this.listDispositions(runId);
-    const back = new Set(entries.flatMap(({ takesBack }) => takesBack ?? []));
-    return entries.findLast(({ id, word }) => word !== undefined && !back.has(id));
+    return standingOf(this.listDispositions(runId)).get(runId);
+  }
+
+  /** The one that stands on each run, by the run's id. */
+  standingDispositions(): Map<string, DispositionEntry> {
+    return standingOf(this.listDispositions());
   }
 
   /** Oldest first, those taken back and the takings back included; of one run where it is named. */
@@ -287,4 +290,11 @@ interface AcknowledgementRow {
   tag: string | null;
   rigId: string | null;
   operator: string | null;
+}
+
+/** The last one of each run that was not taken back. @param entries oldest first */
+function standingOf(entries: readonly DispositionEntry[]): Map<string, DispositionEntry> {
+  const back = new Set(entries.flatMap(({ takesBack }) => takesBack ?? []));
+  const standing = entries.filter(({ id, word }) => word !== undefined && !back.has(id));
+  return new Map(standing.map((entry) => [entry.runId, entry]));
 }

@@ -1,52 +1,24 @@
 // The store of runs: one SQLite file. A run is durable before its verdict is shown (WAL, synchronous=FULL), is kept
 // piece by piece while it goes on, and joins a hash chain when it is closed. Several programs may use it at once.
 
-import { mkdirSync } from 'node:fs';
-import { hostname } from 'node:os';
-import { join } from 'node:path';
-import { deflateSync, inflateSync } from 'node:zlib';
+import { accessSync, constants, mkdirSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import Sqlite, { type Database } from 'better-sqlite3';
-import type { Capture } from '../capture/index.js';
 import { known } from '../fields/index.js';
 import { displayPath } from '../input/index.js';
-import { programVersion } from '../program/index.js';
-import type { SampleBlock } from '../rig/index.js';
-import { localTime } from '../tell/index.js';
 import { type Archive, provenCopies } from './archive.js';
 import { copyStore, keepBeforeMigration } from './backup.js';
-import { benchZone } from './bench-zone.js';
 import { type Bench, benchesOf } from './benches.js';
-import { packCapture, unpackCapture } from './capture-blob.js';
 import { type Verification, type VerifyAsked, verifyChain } from './chain.js';
-import { exactJson } from './exact-json.js';
 import { logsDir, STORE_FILE } from './location.js';
 import { migrate } from './migrations.js';
-import type {
-  AbortRun,
-  BeginRun,
-  CloseRun,
-  FinishRun,
-  FirstCause,
-  RunRecord,
-  RunSummary,
-  SamplesRemoved,
-  Turn,
-} from './record.js';
+import { copyToRead, type ReadCopy } from './read-only.js';
 import { asRecordError, RecordError } from './record-error.js';
 import { closeOrphans } from './recover.js';
-import { type RunRow, recordOf, SUMMARY_COLUMNS, summaryOf } from './rows.js';
-import { conditionOf, type RunQuery } from './run-query.js';
-import { joinChunks, packChunk } from './sample-chunks.js';
-import { doubtOf, type Noted } from './shift-doubt.js';
-import { ShopStore } from './shop-store.js';
+import { BUSY_TIMEOUT_MS, RunStore } from './run-store.js';
 import { type Signer, shopSigner } from './signing.js';
 
-/** How long a write waits for another program's, ms. */
-const BUSY_TIMEOUT_MS = 5000;
-/** The same while outputs may be on; the board cuts them when it hears nothing for 250 ms. */
-const RUNNING_TIMEOUT_MS = 50;
-
-const NEWEST_FIRST = 'ORDER BY started_at DESC, length(id) DESC, id DESC';
+const { W_OK } = constants;
 
 /**
  * Opens the store in `dir`, made when it is not there; default: THROWBENCH_LOGS, else logs/. Runs that a program left
@@ -73,6 +45,47 @@ export function openStore(dir?: string): Store {
   return guarded(store, guard);
 }
 
+/**
+ * The same for who only asks: where the disk may not be written, or is full, from a copy, which then takes nothing in. What is asked of
+ * it as it stood is told; a run that was left open stays so.
+ * @throws RecordError
+ */
+export function openStoreToRead(dir?: string): Store {
+  try {
+    return openStore(dir);
+  } catch (error) {
+    const isBarred =
+      error instanceof RecordError &&
+      ['store-read-only', 'store-unreachable', 'store-full'].includes(error.code);
+    const store = isBarred ? readFromCopy(join(logsDir(dir), STORE_FILE)) : undefined;
+    if (store === undefined) throw error;
+    return store;
+  }
+}
+
+/** Undefined where it cannot be read either. */
+function readFromCopy(path: string): Store | undefined {
+  const name = displayPath(path);
+  let copy: ReadCopy | undefined;
+  try {
+    copy = copyToRead(path);
+    if (copy === undefined) return undefined;
+    const database = openDatabase(copy.path, name);
+    database.pragma('query_only = ON');
+    const store = new SqliteStore(path, database, shopSigner(), copy.remove);
+    return guarded(store, (action) => {
+      try {
+        return action();
+      } catch (error) {
+        throw asRecordError(error, name);
+      }
+    });
+  } catch {
+    copy?.remove();
+    return undefined;
+  }
+}
+
 function openDatabase(path: string, name: string): Database {
   const database = new Sqlite(path, { timeout: BUSY_TIMEOUT_MS });
   try {
@@ -85,6 +98,8 @@ function openDatabase(path: string, name: string): Database {
     return database;
   } catch (error) {
     database.close();
+    // SQLite does not tell a folder in which it may make no log from one that is not there.
+    if (/^SQLITE_CANTOPEN/.test((error as { code?: string }).code ?? '')) accessSync(dirname(path), W_OK);
     throw error;
   }
 }
@@ -113,122 +128,19 @@ const guarded = (store: SqliteStore, guard: <T>(action: () => T) => T): Store =>
     },
   });
 
-class SqliteStore extends ShopStore {
+class SqliteStore extends RunStore {
   constructor(
-    /** Path of the database file. */
-    readonly file: string,
+    override readonly file: string,
     database: Database,
     signer: Signer | undefined,
+    private readonly onClose?: () => void,
   ) {
     super(database, signer);
-  }
-
-  /** Returns the id of the run: its date and a number, such as 2024-06-11-0003. */
-  beginRun({ tag, unit, rig, startedAt, turn, operator }: BeginRun): string {
-    return this.#atOnce(() => {
-      this.#run(
-        'INSERT INTO units (tag, first_seen_at) VALUES (?, ?) ON CONFLICT DO NOTHING',
-        tag,
-        startedAt,
-      );
-      const runId = this.#nextId(new Date(startedAt));
-      const { zone, utcOffsetMin } = benchZone(new Date(startedAt));
-      this.#run(
-        `INSERT INTO runs (id, tag, status, started_at, profile_id, profile_json, rig_json, tool_version,
-           owner_host, owner_pid, touched_at, zone, utc_offset_min, operator, sitting_id, place, attempt)
-         VALUES (?, ?, 'running', ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-        ...[runId, tag, startedAt, unit.unit.id, exactJson(unit), exactJson(rig)],
-        ...[programVersion(), hostname(), process.pid, new Date().toISOString(), zone, utcOffsetMin],
-        ...[operator ?? null],
-        ...(turn ? [turn.sittingId, turn.place, this.#nextAttempt(turn)] : [null, null, null]),
-      );
-      return runId;
-    });
-  }
-
-  /** Adds what has been sampled since the last call. */
-  appendSamples(runId: string, blocks: readonly SampleBlock[]): void {
-    const blob = packChunk(blocks);
-    // In mid-run the board waits for its host, who must not wait for another program.
-    this.#waitingFor(RUNNING_TIMEOUT_MS, () => {
-      this.#mustRun(runId);
-      this.#run('UPDATE runs SET touched_at = ? WHERE id = ?', new Date().toISOString(), runId);
-      this.#run(
-        `INSERT INTO capture_chunks (run_id, place, blob)
-         SELECT ?, coalesce(max(place), 0) + 1, ? FROM capture_chunks WHERE run_id = ?`,
-        ...[runId, blob, runId],
-      );
-    });
-  }
-
-  /** Durable when it returns. */
-  finishRun(runId: string, finish: FinishRun): void {
-    const { capture, judgement, stop, unit } = finish;
-    this.#closeRun(runId, finish, capture, () => {
-      if (unit) {
-        const profile = [unit.unit.id, exactJson(unit), runId];
-        this.#run('UPDATE runs SET profile_id = ?, profile_json = ? WHERE id = ?', ...profile);
-      }
-      const { verdict, sentence } = judgement;
-      this.#run(
-        `UPDATE runs SET status = 'finished', verdict = ?, sentence = ?, judgement_json = ?, stop_json = ? WHERE id = ?`,
-        ...[verdict, sentence, exactJson(judgement), stop === undefined ? null : exactJson(stop), runId],
-      );
-      const insert = this.database.prepare(
-        `INSERT INTO checks (run_id, place, id, outcome, required, origin, sentence, value, unit, expanded_uncertainty,
-           lower, upper) VALUES (@runId, @place, @id, @outcome, @required, @origin, @sentence, @value, @unit,
-           @expandedUncertainty, @lower, @upper)`,
-      );
-      for (const [place, check] of judgement.checks.entries()) {
-        const { value, expandedUncertainty, lower, upper, required, unit: unitOfValue = null } = check;
-        insert.run({
-          ...{ ...check, runId, place, required: required ? 1 : 0, unit: unitOfValue },
-          ...{ value: finite(value), expandedUncertainty: finite(expandedUncertainty) },
-          ...{ lower: finite(lower), upper: finite(upper) },
-        });
-      }
-    });
-  }
-
-  abortRun(runId: string, abort: AbortRun): void {
-    const capture =
-      abort.capture ??
-      joinChunks(this.#chunks(runId), 'The run was broken off: samples up to the last piece saved.');
-    this.#closeRun(runId, abort, capture, () => {
-      const sql = "UPDATE runs SET status = 'aborted', verdict = 'cannot-tell', sentence = ? WHERE id = ?";
-      this.#run(sql, abort.reason, runId);
-    });
-  }
-
-  /** Newest first. */
-  listRuns(query: RunQuery = {}): RunSummary[] {
-    const { where, values } = conditionOf(query);
-    const rows = this.database
-      .prepare(`SELECT ${SUMMARY_COLUMNS} FROM runs WHERE ${where} ${NEWEST_FIRST} LIMIT @limit`)
-      .all(values);
-    const noted = this.#noted();
-    const jobs = this.jobsByTag();
-    return (rows as RunRow[]).map((row) => ({
-      ...{ ...summaryOf(row), ...known({ job: jobs.get(row.tag) }) },
-      ...doubt(noted, row),
-    }));
   }
 
   /** Rigs and computers that have written here. */
   listBenches(): Bench[] {
     return benchesOf(this.database);
-  }
-
-  /** The likeliest cause of each run that found one. */
-  firstCauses(): Map<string, FirstCause> {
-    const rows = this.database
-      .prepare(
-        `SELECT id AS runId, judgement_json ->> '$.findings[0].id' AS id,
-           judgement_json ->> '$.findings[0].sentence' AS sentence FROM runs
-         WHERE judgement_json ->> '$.findings[0].id' IS NOT NULL`,
-      )
-      .all() as (FirstCause & { runId: string })[];
-    return new Map(rows.map(({ runId, ...cause }) => [runId, cause]));
   }
 
   /** Of each closed run the hash of the newest record about it: the run itself, or what was added to it later. */
@@ -246,50 +158,6 @@ class SqliteStore extends ShopStore {
       | undefined;
   }
 
-  /** `last` is the newest run. @throws RecordError run-unknown */
-  showRun(runId: string): RunRecord {
-    const row = this.database
-      .prepare(
-        `SELECT runs.*, coalesce(samples, 0) AS samples, hash FROM runs
-         LEFT JOIN captures ON captures.run_id = runs.id
-         LEFT JOIN chain ON chain.run_id = runs.id AND entry_id IS NULL WHERE runs.id = ?`,
-      )
-      .get(this.#idOf(runId)) as RunRow;
-    const decided = this.dispositionOf(row.id);
-    const { word: disposition, operator: decidedBy, reason: decidedReason } = decided ?? {};
-    const job = this.jobOf(row.tag);
-    const record = recordOf(row);
-    const learnedFrom = this.learnedFrom(record.unit);
-    return {
-      ...record,
-      ...known({ disposition, decidedBy, decidedReason, job, learnedFrom }),
-      ...known({ samplesRemoved: this.samplesRemoved(row.id) }),
-      ...doubt(this.#noted(), row),
-    };
-  }
-
-  #noted(): Noted {
-    return { checks: this.listShiftChecks(), points: this.listCalibrations() };
-  }
-
-  /** Undefined when the run has no samples. */
-  readCapture(runId: string): Capture | undefined {
-    const id = this.#idOf(runId);
-    const row = this.database.prepare('SELECT blob FROM captures WHERE run_id = ?').get(id) as
-      | { blob: Uint8Array }
-      | undefined;
-    return row ? unpackCapture(row.blob) : joinChunks(this.#chunks(id), 'The run is still going on.');
-  }
-
-  readRawLines(runId: string): string[] {
-    const row = this.database.prepare('SELECT raw_lines FROM runs WHERE id = ?').get(this.#idOf(runId)) as {
-      raw_lines: Uint8Array | null;
-    };
-    return row.raw_lines === null
-      ? []
-      : (JSON.parse(inflateSync(row.raw_lines).toString('utf8')) as string[]);
-  }
-
   /** Recomputes the whole hash chain, and holds the signatures against the key. @param expect the beginning of a hash */
   verify(expect?: string, key?: VerifyAsked['key']): Verification {
     // One transaction: a run closed meanwhile is either in or out.
@@ -298,7 +166,14 @@ class SqliteStore extends ShopStore {
 
   /** A whole copy of one moment, read back; also while others write. `file` must not be there. */
   backup(file: string): void {
-    copyStore(this.database, file);
+    // A copy to read from takes nothing in, and may still be copied.
+    const isToRead = this.database.pragma('query_only', { simple: true }) === 1;
+    if (isToRead) this.database.pragma('query_only = OFF');
+    try {
+      copyStore(this.database, file);
+    } finally {
+      if (isToRead) this.database.pragma('query_only = ON');
+    }
   }
 
   /** Closed runs that began before then and still have their samples, oldest first. @param before ISO 8601 */
@@ -324,11 +199,11 @@ class SqliteStore extends ShopStore {
           ...{ samples, captureSha256: sha256, exportFile: archive.name, exportSha256: archive.sha256 },
         };
         const id = this.addShopEntry({ runId, content, ...known({ operator }) });
-        this.#run(
+        this.run(
           'INSERT INTO removed_captures (run_id, samples, sha256, shop_entry_id) VALUES (?, ?, ?, ?)',
           ...[runId, samples, sha256, id],
         );
-        this.#run('DELETE FROM captures WHERE run_id = ?', runId);
+        this.run('DELETE FROM captures WHERE run_id = ?', runId);
       }
     });
   }
@@ -345,115 +220,11 @@ class SqliteStore extends ShopStore {
     }
   }
 
-  /** Where the samples of a run went; undefined while the store has them, or where there were none. */
-  samplesRemoved(runId: string): SamplesRemoved | undefined {
-    const entry = this.listShopEntries({ runId }).findLast(
-      ({ content }) => content.kind === 'samples-removed',
-    );
-    return entry?.content.kind === 'samples-removed'
-      ? { at: entry.at, samples: entry.content.samples, archive: entry.content.exportFile }
-      : undefined;
-  }
-
   close(): void {
     this.database.close();
-  }
-
-  #closeRun(runId: string, close: CloseRun, capture: Capture | undefined, write: () => void): void {
-    const blob = capture && packCapture(capture);
-    const rawLines = close.rawLines?.length ? deflateSync(JSON.stringify(close.rawLines)) : null;
-    const { endedAt = new Date().toISOString(), counters = {} } = close;
-    this.#atOnce(() => {
-      this.#mustRun(runId);
-      write();
-      const sql = 'UPDATE runs SET ended_at = ?, counters_json = ?, raw_lines = ? WHERE id = ?';
-      this.#run(sql, endedAt, exactJson(counters), rawLines, runId);
-      if (capture && blob) {
-        const { length } = capture.timeS;
-        this.#run('INSERT INTO captures (run_id, samples, blob) VALUES (?, ?, ?)', runId, length, blob);
-      }
-      this.#run('DELETE FROM capture_chunks WHERE run_id = ?', runId);
-      this.link({ runId });
-    });
-  }
-
-  /** As one, with the right to write taken at its start. */
-  #waitingFor(timeoutMs: number, write: () => void): void {
-    this.database.pragma(`busy_timeout = ${timeoutMs}`);
-    try {
-      this.#atOnce(write);
-    } finally {
-      this.database.pragma(`busy_timeout = ${BUSY_TIMEOUT_MS}`);
-    }
-  }
-
-  #atOnce<T>(write: () => T): T {
-    return this.database.transaction(write).immediate();
-  }
-
-  #run(sql: string, ...values: unknown[]): void {
-    this.database.prepare(sql).run(...values);
-  }
-
-  #chunks(runId: string): Uint8Array[] {
-    const rows = this.database
-      .prepare('SELECT blob FROM capture_chunks WHERE run_id = ? ORDER BY place')
-      .all(runId);
-    return (rows as { blob: Uint8Array }[]).map(({ blob }) => blob);
-  }
-
-  /** Attempts at one unit of a sitting count from 1. */
-  #nextAttempt({ sittingId, place }: Turn): number {
-    const row = this.database
-      .prepare('SELECT coalesce(max(attempt), 0) AS last FROM runs WHERE sitting_id = ? AND place = ?')
-      .get(sittingId, place) as { last: number };
-    return row.last + 1;
-  }
-
-  /** Date of the bench's own day and the next free number of it. */
-  #nextId(startedAt: Date): string {
-    const { day } = localTime(startedAt);
-    const last = this.database
-      .prepare('SELECT id FROM runs WHERE id GLOB ? ORDER BY length(id) DESC, id DESC LIMIT 1')
-      .get(`${day}-*`) as { id: string } | undefined;
-    const number = last === undefined ? 1 : Number(last.id.slice(day.length + 1)) + 1;
-    return `${day}-${String(number).padStart(4, '0')}`;
-  }
-
-  #idOf(ref: string): string {
-    const which = ref === 'last' ? '? IS NOT NULL' : 'id = ?';
-    const row = this.database.prepare(`SELECT id FROM runs WHERE ${which} ${NEWEST_FIRST} LIMIT 1`).get(ref);
-    if (row) return (row as { id: string }).id;
-    throw new RecordError(
-      'run-unknown',
-      `no run ${ref} in ${displayPath(this.file)}`,
-      'list the runs to see their ids',
-    );
-  }
-
-  #mustRun(runId: string): void {
-    const row = this.database.prepare('SELECT status FROM runs WHERE id = ?').get(runId) as
-      | { status: string }
-      | undefined;
-    if (row?.status === 'running') return;
-    if (row)
-      throw new RecordError(
-        'run-closed',
-        `run ${runId} is ${row.status}`,
-        'a closed record is never written again',
-      );
-    throw new RecordError('run-unknown', `no run ${runId}`, 'begin it first');
+    this.onClose?.();
   }
 }
 
 /** What others see of it. */
 export type Store = Pick<SqliteStore, keyof SqliteStore>;
-
-/** Not part of the record: it follows from checks that stand beside it, later ones too. */
-function doubt(noted: Noted, row: RunRow): { doubt?: string } {
-  const rigId = row.rig_id ?? (JSON.parse(row.rig_json) as { rigId?: string }).rigId;
-  const found = rigId === undefined ? undefined : doubtOf(noted, rigId, row.started_at);
-  return found === undefined ? {} : { doubt: found };
-}
-
-const finite = (value = Number.NaN): number | null => (Number.isFinite(value) ? value : null);

@@ -10,6 +10,7 @@ const PARTS: Record<string, (print: Print) => Promise<unknown>> = {
   import: async (print) => (await import('./measure-import.js')).benchImport(print),
   judge: async (print) => (await import('./judge.js')).benchJudge(print),
   link: async (print) => (await import('./link.js')).benchLink(print),
+  records: async (print) => (await import('./records.js')).benchRecords(print),
   board: async (print) => (await import('./board.js')).benchBoard(print),
 };
 

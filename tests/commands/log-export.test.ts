@@ -33,7 +33,9 @@ beforeAll(() => {
         : block(0, 2);
     const feed = i === 1 ? (['limited', 'full', 'full'] as const) : (['full', 'full'] as const);
     const sampled = { ...capture(1), ...taken, feed: [...feed] };
-    store.finishRun(runId, { capture: sampled, judgement: { ...plain, sentence, measured } });
+    const way = { moved: 'as-reverse', by: 'person', words: '=down', declared: 'up' } as const;
+    const told = { ...plain, sentence, measured, ...(i === 1 ? { way } : {}) };
+    store.finishRun(runId, { capture: sampled, judgement: told });
     return runId;
   });
   store.close();
@@ -58,6 +60,26 @@ describe('a table for a spreadsheet', () => {
       ...["'=1+1", "'+43 1", '\'-5 °C, it says "cold"', "'@home", 'a\nb, c', "'quoted'", 'plain = fine'],
     ]);
     expect(column('restLeadAVoltageV [V]')).toEqual(REASONS.map(() => '-0.5'));
+    // Last, behind all readings, so that no column that was there has moved; empty where nobody was asked.
+    expect(head?.cells.at(-1)).toBe('way');
+    expect(column('way')).toEqual(REASONS.map((_, i) => (i === 1 ? "'=down" : '')));
+  });
+});
+
+describe('a table for a spreadsheet that wants a comma in its numbers', () => {
+  it('has all the cells of the other one, numbers with commas, behind a byte order mark', async () => {
+    const [plain, comma] = [await log('--csv', '-'), await log('--csv', '-', '--decimal-comma')].map(
+      ({ stdout }) => stdout,
+    );
+    expect(comma?.startsWith('\ufeffrun;unit;')).toBe(true);
+    const [cells, others] = [plain, comma].map((text) => csvRows(text ?? '', 'x').map((row) => row.cells));
+    const numbers = new Set(cells?.[0]?.flatMap((head, i) => (/\[/.test(head) ? [i] : [])));
+    expect(numbers.size).toBeGreaterThan(1);
+    expect(others).toEqual(
+      cells?.map((row) => row.map((cell, i) => (numbers.has(i) ? cell.replace('.', ',') : cell))),
+    );
+    expect(others?.flat()).toContain('-0,5');
+    await expect(log('--decimal-comma')).rejects.toThrow('--decimal-comma goes with --csv');
   });
 });
 
@@ -67,7 +89,8 @@ describe('Parquet', () => {
     const rows = (await parquetReadObjects({ file: bytesOf('runs.parquet') })).toReversed();
     expect(rows.map(({ reason }) => reason)).toEqual(REASONS);
     expect(rows.map((row) => row['restLeadAVoltageV [V]'])).toEqual(REASONS.map(() => -0.5));
-    expect(rows[0]).toMatchObject({ run: ids[0], unit: 'V-0100', operator: null });
+    expect(rows[0]).toMatchObject({ run: ids[0], unit: 'V-0100', operator: null, way: null });
+    expect(rows[1]).toMatchObject({ way: '=down' });
   });
 
   it('has the samples of all runs bit for bit, a lost one and a channel that a rig lacks as null', async () => {

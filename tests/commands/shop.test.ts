@@ -1,6 +1,14 @@
 // `job` and `unit`: lists from spreadsheets, stories, decisions, corrections; and `log` and the sheet that tell of them.
 
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -66,6 +74,40 @@ describe('job import', () => {
     ]);
   });
 
+  it('takes what else a spreadsheet writes: a line that names the separator, UTF-16 by its mark', async () => {
+    const list = 'Tag;Job;Colour\r\nV-0103;31;blue\r\n';
+    expect(await json(job, 'import', put('named.csv', `\ufeffsep=;\r\n${list}`))).toMatchObject({
+      listed: 1,
+      notRead: ['Colour'],
+    });
+    const wide = Buffer.from(`\ufeff${list.replaceAll(';', '\t').replace('V-0103', 'V-0104')}`, 'utf16le');
+    expect(await json(job, 'import', put('wide.txt', wide))).toMatchObject({ listed: 1 });
+    const { stdout } = await call(job, ['import', 'named.csv'], folder);
+    expect(stdout).toBe(
+      'named.csv: units listed 0, corrected 0, as before 1\ncolumns not read: Colour; read are tag, job, profile, note\n',
+    );
+  });
+
+  it('takes a tag in another case for the unit that is listed', async () => {
+    await json(job, 'import', put('list.csv', 'tag,job,note\nV-0101,31,front\n'));
+    await json(job, 'import', put('again.csv', 'tag,job,note\nv-0101,31,rear\n'));
+    expect((await json(job, 'show', '31')).units).toEqual([{ tag: 'V-0101', note: 'rear', runs: 0 }]);
+  });
+
+  it('of 3,000 units is shown and listed in moments: each unit is not looked for by itself', async () => {
+    const rows = Array.from({ length: 3000 }, (_, i) => `W-${i},77,bay ${i % 40}\n`);
+    await json(job, 'import', put('long.csv', `tag,job,note\n${rows.join('')}`));
+    tested('W-7');
+    const began = process.cpuUsage();
+    const shown = await json(job, 'show', '77');
+    const jobs = await json(job);
+    // Time of the processor, not of a busy machine: looked for one by one they take many seconds.
+    expect(process.cpuUsage(began).user / 1e6).toBeLessThan(2);
+    expect(shown.units).toHaveLength(3000);
+    expect(shown.units[7]).toMatchObject({ tag: 'W-7', runs: 1, verdict: 'fail' });
+    expect(jobs).toMatchObject([{ job: '77', units: 3000, tested: 1, passed: 0 }]);
+  });
+
   it('brought in again corrects what changed and leaves the rest', async () => {
     await json(job, 'import', put('list.csv', 'tag,job,note\nV-0101,31,front\nV-0102,31,rear\n'));
     const told = await json(
@@ -82,6 +124,19 @@ describe('job import', () => {
     [
       'tag,job\nV-0101,31\nV-0101,31\n',
       'list.csv:3: tag: V-0101 stands in line 2 already; list each unit once a job',
+    ],
+    [
+      'tag,job\nV-0101,31\nv-0101,31\n',
+      'list.csv:3: tag: V-0101 stands in line 2 already; list each unit once a job',
+    ],
+    [
+      'tag,job,note\nV-0101,31,front\nV-0102,31,front, left\n',
+      'list.csv:3: has 4 cells, the head 3; put quotation marks round a text that holds the separator, or head that column',
+    ],
+    ['sep=;\ntag;job\nV-0101;\n', 'list.csv:3: job: the job is missing; write it there, or give --job JOB'],
+    [
+      'PK\x03\x04 and so on',
+      "list.csv: is a spreadsheet's own file, no CSV; in the spreadsheet, save it as CSV UTF-8",
     ],
     ['tag,job\nV-0101,\n', 'list.csv:2: job: the job is missing; write it there, or give --job JOB'],
     ['unit,order,profile\nV-0101,31,no-such\n', /^list\.csv:2: profile: no-such: /],
@@ -123,6 +178,11 @@ describe('the story of a unit', () => {
     expect(story.map(({ what }: { what: string }) => what)).toEqual([
       ...['as received', `run ${first}`, 'decided', 'part', `run ${second}`, 'as shipped'],
     ]);
+    // What was taken back is no part of what stands, and on no sheet; who looks at the unit sees that it was.
+    expect(await out(unit, 'show', 'V-0107')).toMatch(
+      /^20\S+ \S+ +withdrawn +note 4: wrong unit; because of another unit$/m,
+    );
+    expect(await out(log, 'show', second, '--html', '-')).not.toContain('wrong unit');
     expect(story[2].text).toBe('to be reworked; coil of K2 open; day shift');
     expect(story[3]).toMatchObject({ entry: 3, text: expect.stringMatching(/^relay K2; corrected 20/) });
     expect(await json(log, 'verify')).toMatchObject({ runs: 2, dispositions: 1, shopEntries: 6, faults: [] });
@@ -171,6 +231,39 @@ describe('the story of a unit', () => {
     expect((await json(log, 'verify')).photos).toEqual([
       { tag: 'V-0107', sentence: 'a photo of it is gone' },
     ]);
+  });
+});
+
+describe('a backup of a store with photos', () => {
+  it('has them beside it, so that the way back keeps every proof; names those that are gone', async () => {
+    put('front.jpg', 'picture');
+    put('rear.jpg', 'another');
+    await out(unit, 'photo', 'V-0107', 'front.jpg', 'as received');
+    await out(unit, 'photo', 'V-0108', 'rear.jpg');
+    mkdirSync(join(folder, 'disk'));
+    expect(await out(log, 'backup', join('disk', 'copy.sqlite'))).toMatch(/disk\/photos: photos 2\n/);
+    renameSync(join(folder, 'disk', 'copy.sqlite'), join(folder, 'disk', 'throwbench.sqlite'));
+    const [front = ''] = readdirSync(join(folder, 'records', 'photos')).filter(
+      (name) => readFileSync(join(folder, 'records', 'photos', name), 'utf8') === 'picture',
+    );
+    rmSync(join(folder, 'records', 'photos', front));
+    expect(await json(log, 'backup', 'second.sqlite')).toMatchObject({ photos: 1, photosLeft: 1 });
+    expect(await out(log, 'backup', 'third.sqlite')).toMatch(
+      /^unit V-0107: a photo of it is gone: it is not in the copy$/m,
+    );
+    process.env.THROWBENCH_LOGS = join(folder, 'disk');
+    expect((await call(log, ['verify'], folder)).code).toBe(0);
+  });
+
+  it('that has nowhere to go names that place, not the store', async () => {
+    tested('V-0107');
+    const error = await call(log, ['backup', join('nowhere', 'copy.sqlite')], folder).catch(
+      (thrown: unknown) => thrown,
+    );
+    expect(error).toMatchObject({
+      message: expect.stringMatching(/nowhere\/copy\.sqlite: cannot be opened$/),
+      advice: 'check that the folder is there and may be written; the store itself is as it was',
+    });
   });
 });
 
@@ -235,5 +328,20 @@ describe('log key', () => {
     expect(told.stdout).toContain('chain: holds\nsignatures: do NOT hold; faults: 1');
     mkdirSync(join(folder, 'x'));
     expect(await fault(log, 'verify', '--key', 'x')).toBe('x: is a directory; name a file');
+  });
+
+  it('tells of the key that signed before, leaves none behind that nothing names, and says what is no key', async () => {
+    const { keyId } = await json(log, 'key', 'new');
+    rmSync(join(folder, 'key.pem'));
+    expect(await out(log, 'key', 'new')).toContain(`Until now key ${keyId} signed here. `);
+    rmSync(join(folder, 'key.pem'));
+    writeFileSync(join(folder, 'no-folder'), '');
+    process.env.THROWBENCH_LOGS = join(folder, 'no-folder');
+    await expect(call(log, ['key', 'new'], folder)).rejects.toMatchObject({ code: 'store-unreachable' });
+    expect(readdirSync(folder)).not.toContain('key.pem');
+    put('key.pem', 'garbage');
+    expect(await fault(log, 'verify')).toMatch(
+      /key\.pem: is no signing key that can be used \(what stands in it is no key\)$/,
+    );
   });
 });

@@ -220,9 +220,7 @@ describe('a store that cannot be used', () => {
     const full = asRecordError(Object.assign(new Error('full'), { code: 'SQLITE_FULL' }), store.file);
     store.close();
     expect(full).toBeInstanceOf(RecordError);
-    expect((full as RecordError).advice).toBe(
-      `free some space on the disk of ${folder}, then run the unit again`,
-    );
+    expect((full as RecordError).advice).toBe(`free some space on the disk of ${folder}, then do it again`);
   });
 
   it('is refused when the file is not a database', () => {

@@ -54,7 +54,7 @@ const DECLARATION = {
     list: {
       words: 'the runs, newest first; so does log alone. Filters: --unit to --find',
       calls: [
-        'log [list] [FILTERS] [--limit N] [--csv|--jsonl|--parquet|--captures FILE] [--json]',
+        'log [list] [FILTERS] [--limit N] [--csv|--jsonl|--parquet|--captures FILE] [--decimal-comma] [--json]',
         'log [list] [FILTERS] (--labels FILE [--size WxH] | --batch FILE)',
       ],
       examples: ['log --unit V-0107', 'log --verdict fail --since 2026-11-01 --csv november.csv'],
@@ -101,7 +101,8 @@ const DECLARATION = {
       examples: ['log verify', 'log verify --expect cd4293c1d343'],
     },
     backup: {
-      words: 'a whole copy of the store, read back, also while a bench records',
+      words:
+        'a whole copy of the store, read back, also while a bench records; the photos of units go beside it',
       calls: ['log backup FILE [--json]'],
       takes: [{ name: 'FILE', words: 'where the copy goes', offer: 'file' }],
       examples: ['log backup records-2026.sqlite'],
@@ -137,6 +138,12 @@ const DECLARATION = {
         'the runs as a table, a column a reading with its unit and ±; - is standard output. Of one run (show), its capture',
       offer: 'file',
       only: ['list', 'show'],
+    },
+    'decimal-comma': {
+      type: 'boolean',
+      words:
+        'with --csv: commas in numbers, semicolons between cells and a byte order mark, where a spreadsheet wants 3,46 and takes 3.46 for a day',
+      only: LIST_ONLY,
     },
     jsonl: {
       type: 'string',
@@ -273,7 +280,8 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
       refuseMore(rest);
       const query = queryOf(values);
       const limit = numberTold('limit', values.limit, LIMIT);
-      const { labels, batch, size } = values;
+      const { labels, batch, size, 'decimal-comma': hasDecimalComma = false } = values;
+      if (hasDecimalComma && csv === undefined) throw new UsageError('--decimal-comma goes with --csv');
       if (labels === undefined && size !== undefined) throw new UsageError('--size goes with --labels');
       if (
         batch === undefined &&
@@ -292,7 +300,8 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
       if (json)
         throw new UsageError('--json does not go with --csv, --jsonl, --parquet or --captures of many runs');
       const limited = limit === undefined ? query : { ...query, limit };
-      return (await workOfMany()).exportRuns(io, limited, { csv, jsonl, parquet, captures });
+      const asked = { csv, jsonl, parquet, captures, hasDecimalComma };
+      return (await workOfMany()).exportRuns(io, limited, asked);
     }
     case 'show': {
       const [runId, ...more] = rest;

@@ -1,5 +1,6 @@
 // `throwbench settings`: shows what this workshop has settled and where it stands, and changes one key.
 
+import { chmodSync } from 'node:fs';
 import { EXIT, jsonText, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
 import { tableLines } from '../table.js';
@@ -33,8 +34,13 @@ export const command = declared(
       throw new UsageError(`VALUE is missing: what is ${key} from now on?`);
     const { changeSetting, readSettings, SETTING_WORDS, settingsPath } = await import('../settings.js');
     const { displayPath } = await import('../../input/index.js');
+    const { addressShown, holdsPassword, serverAddress } = await import('../../records/index.js');
+    if (key === 'store') serverAddress(value ?? '', 'store');
     if (key !== undefined) changeSetting(key, value);
-    const settings = readSettings();
+    const { store, ...others } = readSettings();
+    // It is then for the eyes of its owner alone.
+    if (key !== undefined && store !== undefined && holdsPassword(store)) chmodSync(settingsPath(), 0o600);
+    const settings = { ...others, ...(store === undefined ? {} : { store: addressShown(store) }) };
     const path = settingsPath();
     if (values.json) {
       io.stdout(jsonText({ file: path, settings }));

@@ -40,7 +40,7 @@ const DECLARATION = {
     },
     json: JSON_OPTION,
   },
-  notes: `THROWBENCH_STORE names the server: postgres://bench@server/shop. Its password is better kept in PGPASSWORD or in
+  notes: `THROWBENCH_STORE names the server: postgres://bench@server/shop; without it, store of the settings does. Its password is better kept in PGPASSWORD or in
     the file .pgpass than there, and is shown nowhere. Each bench records into its own store first, and sends what it
     recorded by itself, beside its work: a server that is away delays nothing and loses nothing.`,
   examples: ['store setup', 'store', 'store catch-up', 'store verify'],

@@ -3,8 +3,10 @@
 
 import { parentPort, workerData } from 'node:worker_threads';
 import { catchUpStore, type Patience, serverAddress, type Waiting } from '../server/index.js';
+import type { WrittenAddress } from '../server-address.js';
 
 export interface SendingJob {
+  server: WrittenAddress;
   /** Path of the store's file. */
   store: string;
   patience: Patience;
@@ -15,12 +17,12 @@ export type SendingAnswer =
   | { of: 'waiting'; waiting: Waiting }
   | { of: 'done'; trouble?: { sentence: string; advice: string } };
 
-const { store, patience } = workerData as SendingJob;
+const { store, patience, server } = workerData as SendingJob;
 const answer = (told: SendingAnswer): void => parentPort?.postMessage(told);
 
 async function send(): Promise<void> {
   try {
-    const address = serverAddress();
+    const address = serverAddress(server.text, server.place);
     if (address === undefined) return answer({ of: 'done' });
     await catchUpStore(store, address, {
       patience,

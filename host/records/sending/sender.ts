@@ -5,6 +5,7 @@ import type { Worker } from 'node:worker_threads';
 import { startWorker } from '../../program/index.js';
 import { whenLinked } from '../linked.js';
 import type { Patience, Waiting } from '../server/index.js';
+import type { WrittenAddress } from '../server-address.js';
 import type { SendingAnswer, SendingJob } from './catch-up-worker.js';
 
 /** Records written one after the other go together. */
@@ -31,6 +32,7 @@ export class Sender {
   /** @param store path of its file, which need not be there yet */
   constructor(
     private readonly store: string,
+    private readonly server: WrittenAddress,
     private readonly patience = PATIENCE,
     private readonly finishMs = FINISH_MS,
   ) {
@@ -76,7 +78,7 @@ export class Sender {
   }
 
   #start(): Worker {
-    const job: SendingJob = { store: this.store, patience: this.patience };
+    const job: SendingJob = { store: this.store, server: this.server, patience: this.patience };
     const thread = startWorker('./catch-up-worker', import.meta.url, job);
     thread.unref();
     thread.on('message', (answer: SendingAnswer) => {

@@ -1,6 +1,6 @@
 // The store of this bench and the server of the shop, brought together once.
 
-import type { ServerAddress } from './address.js';
+import type { ServerAddress } from '../server-address.js';
 import { type CaughtUp, catchUp } from './catch-up.js';
 import { ATTENDED, type Patience, withServer } from './connect.js';
 import { LocalChain } from './local-chain.js';

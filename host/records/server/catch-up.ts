@@ -2,11 +2,12 @@
 // transaction of its own. Broken off anywhere, the server holds a beginning of the chain; called again, it goes on there.
 
 import { hostname } from 'node:os';
-import { sql } from 'kysely';
+import { type InsertObject, sql, type Transaction } from 'kysely';
 import { programVersion } from '../../program/index.js';
 import { RecordError } from '../record-error.js';
 import type { ServerDatabase } from './connect.js';
 import { bytesOf, type LocalChain, type LocalEntry } from './local-chain.js';
+import type { ServerTables } from './tables.js';
 import { mustBeNewest } from './versions.js';
 
 export interface CaughtUp {
@@ -163,16 +164,14 @@ async function send(
         }),
       )
       .execute();
-    await within
-      .insertInto('entries')
-      .values(
-        entries.map(({ place, previousHash, hash, canonical, columns }) => ({
-          ...{ bench, place, previous_hash: previousHash, hash, canonical },
-          ...columns,
-        })),
-      )
-      .onConflict((on) => on.doNothing())
-      .execute();
+    await add(
+      within,
+      'entries',
+      entries.map(({ place, previousHash, hash, canonical, columns }) => ({
+        ...{ bench, place, previous_hash: previousHash, hash, canonical },
+        ...columns,
+      })),
+    );
     const there = await within
       .selectFrom('entries')
       .select(['place', 'hash'])
@@ -182,30 +181,37 @@ async function send(
     const hashes = new Map(there.map(({ place, hash }) => [place, hash]));
     const other = entries.find(({ place, hash }) => hashes.get(place) !== hash);
     if (other !== undefined) throw differs(local, name, other.place);
-    const captures = entries.flatMap(({ place, columns, capture }) =>
-      capture ? [{ bench, place, run_id: columns.run_id ?? '', ...capture }] : [],
+    const of = ({ place }: LocalEntry) => ({ bench, place });
+    await add(
+      within,
+      'captures',
+      entries.flatMap((entry) =>
+        entry.capture ? [{ ...of(entry), run_id: entry.columns.run_id ?? '', ...entry.capture }] : [],
+      ),
     );
-    const rawLines = entries.flatMap(({ place, rawLines: blob }) => (blob ? [{ bench, place, blob }] : []));
-    const signatures = entries.flatMap(({ place, signature }) =>
-      signature ? [{ bench, place, ...signature }] : [],
+    await add(
+      within,
+      'raw_lines',
+      entries.flatMap((entry) => (entry.rawLines ? [{ ...of(entry), blob: entry.rawLines }] : [])),
     );
-    if (captures.length > 0)
-      await within
-        .insertInto('captures')
-        .values(captures)
-        .onConflict((on) => on.doNothing())
-        .execute();
-    if (rawLines.length > 0)
-      await within
-        .insertInto('raw_lines')
-        .values(rawLines)
-        .onConflict((on) => on.doNothing())
-        .execute();
-    if (signatures.length > 0)
-      await within
-        .insertInto('signatures')
-        .values(signatures)
-        .onConflict((on) => on.doNothing())
-        .execute();
+    await add(
+      within,
+      'signatures',
+      entries.flatMap((entry) => (entry.signature ? [{ ...of(entry), ...entry.signature }] : [])),
+    );
   });
+}
+
+/** What is there already stays: another program of this bench has sent it. */
+async function add<T extends 'entries' | 'captures' | 'raw_lines' | 'signatures'>(
+  within: Transaction<ServerTables>,
+  table: T,
+  rows: readonly InsertObject<ServerTables, T>[],
+): Promise<void> {
+  if (rows.length === 0) return;
+  await within
+    .insertInto(table)
+    .values(rows)
+    .onConflict((on) => on.doNothing())
+    .execute();
 }

@@ -2,7 +2,7 @@
 
 import { Kysely, PostgresDialect } from 'kysely';
 import pg from 'pg';
-import type { ServerAddress } from './address.js';
+import type { ServerAddress } from '../server-address.js';
 import { asServerError } from './server-errors.js';
 import { SCHEMA, type ServerTables } from './tables.js';
 

@@ -16,13 +16,13 @@ const TROUBLES: readonly Trouble[] = [
     /^28...$/,
     'server-refuses',
     'does not let this bench in',
-    'check the user in THROWBENCH_STORE, and its password in PGPASSWORD or the file .pgpass',
+    "check the user in the server's address, and its password in PGPASSWORD or the file .pgpass",
   ],
   [
     /^3D000$/,
     'server-refuses',
     'has no such database',
-    'make the database on the server, or mend its name in THROWBENCH_STORE',
+    "make the database on the server, or mend its name in the server's address",
   ],
   [
     /^(42501|25006)$/,
@@ -35,7 +35,7 @@ const TROUBLES: readonly Trouble[] = [
     /CERT|^ERR_(TLS|SSL)/,
     'server-refuses',
     'shows a certificate that does not hold (CODE)',
-    'see sslmode and sslrootcert of PostgreSQL, which go behind a question mark into THROWBENCH_STORE',
+    "see sslmode and sslrootcert of PostgreSQL, which go behind a question mark into the server's address",
   ],
   [
     /^[0-9A-Z]{5}$/,

@@ -1,5 +1,6 @@
 // What the server has, bench by bench.
 
+import { sql } from 'kysely';
 import type { ServerDatabase } from './connect.js';
 import { mustBeNewest } from './versions.js';
 
@@ -40,4 +41,15 @@ export async function serverState(server: ServerDatabase, name: string): Promise
     const lastSeen = last_seen.toISOString();
     return { bench, name: computer, entries, runs: Number(counted.runs), toCome, lastSeen };
   });
+}
+
+/**
+ * How far the server's clock, by which a bench was last heard, stands before this one's, s; below 0 behind it. Hashes and
+ * what a bench tells of its own times rest on no clock of the server.
+ */
+export async function clockAheadS(server: ServerDatabase): Promise<number> {
+  const askedAt = Date.now();
+  const { rows } = await sql<{ now: Date }>`SELECT now() AS now`.execute(server);
+  const here = (askedAt + Date.now()) / 2;
+  return ((rows[0]?.now.getTime() ?? here) - here) / 1000;
 }

@@ -98,6 +98,14 @@ export class OwnPostgres {
     return this.url(name);
   }
 
+  /** A fresh database whose tables lie in that folder, which may be a small disk. */
+  async freshIn(folder: string, name: string): Promise<string> {
+    if (this.#user) chownSync(folder, this.#user.uid, this.#user.gid);
+    await this.ask('postgres', `CREATE TABLESPACE ${name}_disk LOCATION '${folder}'`);
+    await this.ask('postgres', `CREATE DATABASE ${name} TABLESPACE ${name}_disk`);
+    return this.url(name);
+  }
+
   async ask(database: string, text: string): Promise<Record<string, unknown>[]> {
     const client = new pg.Client(this.url(database));
     await client.connect();
