@@ -1,7 +1,15 @@
 // A judgement in plain lines: verdict, checks, findings.
 
 import type { JudgementRecord } from '../records/index.js';
-import { chance, GRADE_WORDS, listed, OUTCOME_MARKS, retold, VERDICT_WORDS } from '../tell/index.js';
+import {
+  capitalised,
+  chance,
+  GRADE_WORDS,
+  listed,
+  OUTCOME_MARKS,
+  retold,
+  VERDICT_WORDS,
+} from '../tell/index.js';
 
 const GRADE_COLUMNS = 8;
 const MARK_COLUMNS = Math.max(...Object.values(OUTCOME_MARKS).map((mark) => mark.length));
@@ -22,8 +30,16 @@ export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): str
     }
     lines.push('');
   }
-  for (const { outcome, sentence } of judgement.checks)
-    lines.push(`  ${OUTCOME_MARKS[outcome].padEnd(MARK_COLUMNS)}  ${sentence}`);
+  const { checks } = judgement;
+  for (const [at, { outcome, sentence, notMade }] of checks.entries()) {
+    const alike = notMade === undefined ? [] : checks.filter((other) => other.notMade === notMade);
+    if (alike.length > 1 && alike[0] !== checks[at]) continue;
+    const told =
+      alike.length > 1
+        ? `${capitalised(notMade ?? '')} is not in this run: ${alike.length} checks of it were not tested.`
+        : sentence;
+    lines.push(`  ${OUTCOME_MARKS[outcome].padEnd(MARK_COLUMNS)}  ${told}`);
+  }
   if (judgement.grade) {
     const { grade, reasons, resembles } = judgement.grade;
     lines.push('', `Grade: ${GRADE_WORDS[grade]}`);

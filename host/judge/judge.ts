@@ -31,6 +31,7 @@ import type { MotorGrade } from './grade.js';
 import { headlineOf, saysOf } from './headline.js';
 import { withinPlan } from './held-throws.js';
 import { captureDoubts, type Doubt, forDoubt, rigDoubts, zeroDoubts } from './in-doubt.js';
+import { askingForMore, markNotMade } from './not-made.js';
 import { asUsual, beyondUsual, usualWords } from './other-than-usual.js';
 import { ownMotor } from './own-motor.js';
 import { withProtector } from './protector-finding.js';
@@ -167,7 +168,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   const told = hasFailed(asked) ? asked : [...asked, ...asUsual(motorParameterCheck(context), isTaught)];
   // A known good one of its make is what a motor without a sheet wants.
   const isOfGrade = isGraded(unit) && !isTaught;
-  const checks = isOfGrade ? withoutSheet(told) : told;
+  const checks = markNotMade(isOfGrade ? withoutSheet(told) : told, seen);
   const isStated = whole.feed !== undefined || request.measuring?.instrument?.motorCurrentA !== undefined;
   const isLone = whole.channels.motorCurrentA !== undefined && whole.channels.feedCurrentA === undefined;
   const doubts = [
@@ -198,7 +199,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
         turns: !checks.some(isTurns),
       }),
     );
-    return findingsForHand(context, found);
+    return askingForMore(context, findingsForHand(context, found));
   };
   const grade = isOfGrade ? graded(unit, seen, capture) : undefined;
   return { checks, doubts, measured: read.measured, findings, ...(grade ? { grade } : {}) };

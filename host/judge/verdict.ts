@@ -79,6 +79,8 @@ export interface Check {
   outcome: Outcome;
   /** Outside the limits of a generic profile: other than the usual motor, and no fault by that alone. */
   otherThanUsual?: true;
+  /** The throw that it asks about, in words, where the run does not hold it. */
+  notMade?: string;
   /** A verdict is never better than its required checks. */
   required: boolean;
   /** Where the limit comes from. */

@@ -8,6 +8,7 @@ import {
   isFullThrow,
   isThrow,
   limitedReadings,
+  REST,
   type RunStretch,
   stretchWords,
 } from '../../measure/index.js';
@@ -97,16 +98,23 @@ function provesSomething(context: CheckContext, { planned, seen }: Pair, all: re
 /** How far each channel that was sampled leaves its band. */
 function outsideOf(context: CheckContext, pair: Pair): Outside[] {
   return ASKED.flatMap((channel): Outside[] => {
-    if (channel === leadOfSupply(context, pair)) return [];
+    if (leadsOfSupply(context, pair).includes(channel)) return [];
     const part = outsidePart(context, channel, pair);
     return part === undefined ? [] : [{ channel, part }];
   });
 }
 
-/** The lead that stands at the feed goes with the supply: where nobody sampled that, its course accuses nobody. */
-function leadOfSupply(context: CheckContext, { planned: { of } }: Pair): Channel | undefined {
-  if (!isThrow(of) || !context.seen.notSampled.includes('supplyVoltageV')) return undefined;
-  return (expectedOf(context, 'motorVoltageV', of)?.nominal ?? 0) < 0 ? 'leadBVoltageV' : 'leadAVoltageV';
+/** A lead that stands at the feed goes with the supply: where nobody sampled that, its course accuses nobody. */
+function leadsOfSupply(context: CheckContext, { planned: { of } }: Pair): readonly Channel[] {
+  if (!context.seen.notSampled.includes('supplyVoltageV')) return [];
+  if (isThrow(of))
+    return (expectedOf(context, 'motorVoltageV', of)?.nominal ?? 0) < 0
+      ? ['leadBVoltageV']
+      : ['leadAVoltageV'];
+  const half = context.expectation.nominalSupplyV / 2;
+  return (['leadAVoltageV', 'leadBVoltageV'] as const).filter(
+    (lead) => (expectedOf(context, lead, REST)?.nominal ?? 0) > half,
+  );
 }
 
 function untold(context: CheckContext, of: RunStretch): Check {

@@ -149,6 +149,12 @@ function completed(context: CheckContext): Check {
       : stop !== undefined && stop !== 'over-current'
         ? `the run was stopped (${stopClause(stop)})`
         : 'the plan was not run to its end';
+  const gone = missing.filter(({ of }) => segmentOf(context, of) === undefined);
+  if (!isTold && stop === undefined && gone.length > 0 && gone.length === missing.length)
+    return checkOf(PLAN, {
+      sentence: `Not seen in this capture: ${listed(gone.map(({ of }) => stretchWords(of)))}. Either it was not thrown, or nothing flowed when it was.`,
+      outcome: 'not-tested',
+    });
   const cut = missing.map(({ of }) => stretchWords(of)).join(', ');
   return checkOf(PLAN, {
     sentence: done
@@ -197,7 +203,7 @@ function samples(context: CheckContext): Check {
   });
 }
 
-function channelIsNeeded(context: CheckContext, channel: Channel): boolean {
+export function channelIsNeeded(context: CheckContext, channel: Channel): boolean {
   if (channel === 'coilCurrentA') return coilIsUsed(context);
   // The feed only backs the motor current up; a rig without it still tells what is asked here.
   return channel !== 'feedCurrentA';

@@ -1,0 +1,40 @@
+// What is asked of a throw that the run does not hold is told in one line, and not check by check; and where nothing points
+// to a fault, the next thing to do is to bring what is missing.
+
+import { CHANNEL } from '../capture/index.js';
+import { HEALTHY } from '../diagnose/index.js';
+import { isThrow, type MeasureResult, stretchWords } from '../measure/index.js';
+import { listed } from '../tell/index.js';
+import type { CheckContext } from './checks/context.js';
+import { channelIsNeeded } from './checks/run.js';
+import type { Check, Finding } from './verdict.js';
+
+/** Checks of a throw that was never seen, each with the words for it. */
+export const markNotMade = (checks: readonly Check[], { segments }: MeasureResult): Check[] =>
+  checks.map((check) => {
+    const { throw: of, outcome } = check;
+    const isMissing =
+      of !== undefined &&
+      isThrow(of) &&
+      outcome === 'not-tested' &&
+      !segments.some((segment) => segment.of.id === of.id);
+    return isMissing ? { ...check, notMade: stretchWords(of) } : check;
+  });
+
+/** Findings as they are, but that nothing wrong asks for the throws and channels that would tell more. */
+export function askingForMore(context: CheckContext, findings: readonly Finding[]): Finding[] {
+  const { seen, expectation } = context;
+  const gone = expectation.throws
+    .filter(({ of }) => !seen.segments.some((segment) => segment.of.id === of.id))
+    .map(({ of }) => stretchWords(of));
+  const absent = seen.notSampled
+    .filter((channel) => channelIsNeeded(context, channel))
+    .map((channel) => CHANNEL[channel].words);
+  const wanted = [
+    ...(gone.length > 0 ? [`${listed(gone)} thrown`] : []),
+    ...(absent.length > 0 ? [`${listed(absent)} sampled`] : []),
+  ];
+  if (wanted.length === 0) return [...findings];
+  const nextProbe = `Repeat it with ${listed(wanted)}: that may show more.`;
+  return findings.map((finding) => (finding.id === HEALTHY ? { ...finding, nextProbe } : finding));
+}
