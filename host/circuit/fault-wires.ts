@@ -54,8 +54,16 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
     faults.push(
       own('resistance', 'resistance', {
         cause: `${words} has a bad or corroded joint${run}`,
-        nextProbe: `Measure ${ends} with the motor running: more than 0.2 V is a bad joint.`,
-        does: 'measure-drop',
+        ...(wire.rigOwn
+          ? {
+              nextProbe: `Throw and watch the leads: if they jump when you press and turn both ends of ${words}, clean and tighten these and repeat.`,
+              does: 'press',
+              asks: `Throw each way and watch the leads: do they jump when you press and turn both ends of ${words}?`,
+            }
+          : {
+              nextProbe: `Measure ${ends} with the motor running: more than 0.2 V is a bad joint.`,
+              does: 'measure-drop',
+            }),
         edits: [series(wire.id, 'a', CORRODED_OHM)],
         commonness: isMain ? MET_OFTENER : 1,
         comesInDegrees: true,

@@ -40,12 +40,15 @@ export type ProbeAction =
   | 'replace'
   | 'trace'
   | 'feel'
+  | 'press'
   | 'look';
 
 export interface FaultProbe {
   does: ProbeAction;
   /** Nodes of the style: none where a whole part is meant, one, or the two ends. */
   at: readonly string[];
+  /** Of a press: the question whose yes confirms it. */
+  asks?: string;
 }
 
 export interface Fault {
@@ -85,6 +88,8 @@ export interface Fault {
   rigPart?: 'F3' | 'F4';
   /** The supply's own: where the supply was not sampled, it is asked before anything of the unit. */
   isOfSupply?: true;
+  /** Of the rig, in one path with a joint of the unit: no reading parts the two, and the path is bad either way. */
+  readsAsUnits?: true;
   /** Goes by itself: nothing of the unit is to be repaired. */
   isPassing?: true;
   /** Shows only where a person throws the unit's own switch. */
@@ -120,6 +125,7 @@ export interface StatedFault
         | 'rigPart'
         | 'isOfSupply'
         | 'isPassing'
+        | 'readsAsUnits'
         | 'stands'
         | 'byHandOnly'
       >
@@ -129,6 +135,7 @@ export interface StatedFault
   /** Explains the cause in the sentence. */
   because?: string;
   does: ProbeAction;
+  asks?: string;
   at?: readonly string[];
 }
 
@@ -139,7 +146,7 @@ export function faultOf(
   parts: readonly OwnedPart[],
   what: string,
   kind: FaultKind,
-  { because, does, at = [], further = [], ...stated }: StatedFault,
+  { because, does, asks, at = [], further = [], ...stated }: StatedFault,
 ): Fault {
   const [part] = parts;
   return {
@@ -152,7 +159,7 @@ export function faultOf(
     commonness: 1,
     comesInDegrees: false,
     sentence: `${capitalised(stated.cause)}${because === undefined ? '' : `: ${because}`}.`,
-    probe: { does, at },
+    probe: { does, at, ...(asks === undefined ? {} : { asks }) },
     ways: [stated.edits, ...further],
     ...stated,
   };

@@ -249,8 +249,11 @@ function findingsOf(
     const candidates = ranked
       .filter(({ entry, likelihood }) => likelihood >= WORTH_PARTING && entry.hypothesis.id !== HEALTHY)
       .map(({ entry: { hypothesis, answers }, likelihood }) => ({ hypothesis, answers, weight: likelihood }));
-    const probe = nextProbeOf(library.unit, candidates);
-    if (probe) findings[0] = { ...first, nextProbe: probe.sentence };
+    const next = nextProbeOf(library.unit, candidates);
+    if (next) {
+      const { sentence, bits: _, ...probe } = next;
+      findings[0] = { ...first, nextProbe: sentence, probe };
+    }
   }
   return [...findings, ...nothingListed(unknown, 'unit', BEYOND)].sort(likeliestFirst);
 }

@@ -3,10 +3,13 @@
 
 import { elementWords, GROUND, type UnitCircuit } from '../../circuit/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
+import { COST_MIN } from './actions.js';
 import { driven, held, type Levels, ohms, throwLevels, type Way } from './meter.js';
 import { partProbes } from './part-probes.js';
 import {
   amps,
+  DEAD,
+  FED,
   noted,
   type ProbeAnswer,
   type ProbeChoice,
@@ -37,6 +40,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
 
   const choices: ProbeChoice[] = [
     {
+      ...FED,
       id: 'leads-at-rest',
       question: 'Lead A and lead B to ground at rest, feed on',
       ask: (circuits) => {
@@ -53,6 +57,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     },
     ...WAYS.map(
       (way): ProbeChoice => ({
+        ...FED,
         id: `leads-${way}`,
         question: `Lead A and lead B to ground, thrown ${way}, under load`,
         ask: (circuits) => {
@@ -63,6 +68,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     ),
     ...WAYS.map(
       (way): ProbeChoice => ({
+        ...FED,
         id: `current-${way}`,
         question: `Clamp on lead A and on the feed, thrown ${way}`,
         ask: (circuits) => {
@@ -79,6 +85,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       }),
     ),
     {
+      ...FED,
       id: 'supply',
       question: 'Supply at the rig, at rest and thrown each way',
       ask: (circuits) => {
@@ -92,6 +99,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
   ];
   if (relays.length > 0) {
     choices.push({
+      ...FED,
       id: 'coil-current',
       question: 'Coil current at rest and thrown each way',
       ask: (circuits) => {
@@ -107,6 +115,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
   const [first, second] = relays;
   if (first && second) {
     choices.push({
+      does: 'exchange',
+      state: 'thrown',
+      costMin: COST_MIN.exchange,
       id: 'exchange-relays',
       question: `Exchange ${elementWords(first)} and ${elementWords(second)} and throw each way`,
       ask: (circuits) => bothWays(circuits.exchanged(first.id, second.id)),
@@ -114,6 +125,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
   }
   choices.push(
     {
+      does: 'unplug',
+      state: 'thrown',
+      costMin: COST_MIN.unplug,
       id: 'unplug',
       question: `Unplug the ${what}: leads of the harness, thrown each way`,
       ask: (circuits) => {
@@ -126,6 +140,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       },
     },
     {
+      ...DEAD,
       id: 'leads-to-ground-ohm',
       question: `Unplug the ${what}, supply off: lead A and lead B of the harness to ground`,
       ask: (circuits) => {
@@ -140,6 +155,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       },
     },
     {
+      ...DEAD,
       id: 'lead-to-lead-ohm',
       question: `Unplug the ${what}: its resistance lead to lead, and to its case`,
       ask: (circuits) => {
@@ -154,6 +170,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       },
     },
     {
+      does: 'meter',
+      state: 'unplugged',
+      costMin: COST_MIN.battery,
       id: 'motor-on-battery',
       question: `Unplug the ${what} and run it straight off a fused battery`,
       ask: (circuits) => {
