@@ -38,9 +38,10 @@ function clipOn(
     {
       ...faultOf([], id, 'resistance', {
         cause: `the rig's clip on ${on} grips badly`,
-        nextProbe: `Throw ${way} and watch ${watched}: if it jumps when you press the rig's clip on ${on}, move it to bare metal and repeat.`,
+        nextProbe: `Throw ${way} and watch ${watched}: if it jumps when you press the rig's clip on ${on}, outputs off, move it to bare metal and repeat.`,
         does: 'press',
-        asks: `Throw ${way} and watch ${watched}: does it jump when you press the rig's clip on ${on}, or move it to bare metal?`,
+        asks: `Throw ${way} and watch ${watched}: does it jump when you press the rig's clip on ${on}?`,
+        ifYes: 'outputs off, move it to bare metal and repeat',
         at: [post],
         edits: [series(bitten.id, bitten.a === post ? 'a' : 'b', CORRODED_OHM)],
         commonness: OFTEN,

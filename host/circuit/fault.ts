@@ -1,6 +1,7 @@
 // What a fault is: fields for whoever decides, words for whoever reads, edits for the solver. Nothing takes a name or a
 // sentence apart; a fault goes through threads and JSON as it is.
 
+import { known } from '../fields/index.js';
 import type { StyleElement } from '../profile/index.js';
 import { capitalised } from '../tell/index.js';
 import type { FaultEdit } from './fault-edits.js';
@@ -47,8 +48,9 @@ export interface FaultProbe {
   does: ProbeAction;
   /** Nodes of the style: none where a whole part is meant, one, or the two ends. */
   at: readonly string[];
-  /** Of a press: the question whose yes confirms it. */
+  /** Of a press: the question whose yes confirms it, and what to do then. */
   asks?: string;
+  ifYes?: string;
 }
 
 export interface Fault {
@@ -136,6 +138,7 @@ export interface StatedFault
   because?: string;
   does: ProbeAction;
   asks?: string;
+  ifYes?: string;
   at?: readonly string[];
 }
 
@@ -146,7 +149,7 @@ export function faultOf(
   parts: readonly OwnedPart[],
   what: string,
   kind: FaultKind,
-  { because, does, asks, at = [], further = [], ...stated }: StatedFault,
+  { because, does, asks, ifYes, at = [], further = [], ...stated }: StatedFault,
 ): Fault {
   const [part] = parts;
   return {
@@ -159,7 +162,7 @@ export function faultOf(
     commonness: 1,
     comesInDegrees: false,
     sentence: `${capitalised(stated.cause)}${because === undefined ? '' : `: ${because}`}.`,
-    probe: { does, at, ...(asks === undefined ? {} : { asks }) },
+    probe: { does, at, ...known({ asks, ifYes }) },
     ways: [stated.edits, ...further],
     ...stated,
   };

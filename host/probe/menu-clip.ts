@@ -26,7 +26,7 @@ export function clipProbes({ style }: ResolvedUnit): Probe[] {
             clip,
             costMin: COST_MIN.clip,
             takes: { kind: 'number', range: 'rig-volts' },
-            words: `Sense clip of lead ${clip.toUpperCase()} on ${place.words}, one throw ${way}`,
+            words: `Outputs off, put the sense clip of lead ${clip.toUpperCase()} on ${place.words}, then one throw ${way}`,
             expect: ({ bench }) => ({ value: bench.clippedV(clip, place, way) }),
             nearly: ({ bench }) => ({ value: bench.thrown(way).volts.get(place.id) ?? 0 }),
           }),

@@ -1,6 +1,7 @@
 // Eyes and fingers: what is seen on the outside, what a press, a tap or a wiggle changes. Which cause it is tells what
 // comes of it; no circuit is solved.
 
+import { known } from '../../fields/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 import { withoutStop } from '../../tell/index.js';
 import type { Hypothesis } from '../hypotheses.js';
@@ -12,6 +13,8 @@ export interface HandProbe extends Acted {
   way?: 'forward';
   /** The question, as one says it aloud. */
   words: string;
+  /** What to do after a yes, as a clause. */
+  ifYes?: string;
   /** Terminals that are looked at. */
   marks: Hypothesis['marks'];
   /** Chance of a yes, if this is the cause. */
@@ -28,9 +31,9 @@ const FELT_WRONGLY = 0.04;
 const PRESSED = 0.93;
 
 /** What a unit with these causes can be asked, in the order of a good hand. */
-export const handProbes = (unit: ResolvedUnit, causes: readonly Hypothesis[]): HandProbe[] => [
+export const handProbes = ({ load, style }: ResolvedUnit, causes: readonly Hypothesis[]): HandProbe[] => [
   ...lookProbes(causes),
-  ...(unit.load === undefined ? [tap] : []),
+  ...(load === undefined && style.elements.some(({ kind }) => kind === 'motor') ? [tap] : []),
   ...pressProbes(causes),
   wiggle,
 ];
@@ -83,6 +86,7 @@ const pressProbes = (causes: readonly Hypothesis[]): HandProbe[] =>
             state: 'thrown',
             costMin: COST_MIN.press,
             words: cause.probe.asks,
+            ...known({ ifYes: cause.probe.ifYes }),
             marks: [],
             yes: (other) => (other.id === cause.id ? PRESSED : FELT_WRONGLY),
           },

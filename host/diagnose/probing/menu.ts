@@ -119,7 +119,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       state: 'thrown',
       costMin: COST_MIN.exchange,
       id: 'exchange-relays',
-      question: `Exchange ${elementWords(first)} and ${elementWords(second)} and throw each way`,
+      question: `Outputs off, exchange ${elementWords(first)} and ${elementWords(second)}, then throw each way`,
       ask: (circuits) => bothWays(circuits.exchanged(first.id, second.id)),
     });
   }
@@ -129,7 +129,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       state: 'thrown',
       costMin: COST_MIN.unplug,
       id: 'unplug',
-      question: `Unplug the ${what}: leads of the harness, thrown each way`,
+      question: `Outputs off, unplug the ${what}: leads of the harness, thrown each way`,
       ask: (circuits) => {
         const circuit = circuits.unplugged();
         const seen = WAYS.map((way) => levels(circuit, way));
@@ -142,7 +142,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     {
       ...DEAD,
       id: 'leads-to-ground-ohm',
-      question: `Unplug the ${what}, supply off: lead A and lead B of the harness to ground`,
+      question: `Supply off, unplug the ${what}: lead A and lead B of the harness to ground`,
       ask: (circuits) => {
         const { netlist } = circuits.unplugged();
         const dead = { elements: netlist.elements.filter(({ kind }) => kind !== 'supply') };
@@ -157,7 +157,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     {
       ...DEAD,
       id: 'lead-to-lead-ohm',
-      question: `Unplug the ${what}: its resistance lead to lead, and to its case`,
+      question: `Outputs off, unplug the ${what}: its resistance lead to lead, and to its case`,
       ask: (circuits) => {
         const { netlist, a, b, motorId } = circuits.motorAlone();
         const still = held(netlist, motorId);

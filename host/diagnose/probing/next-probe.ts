@@ -98,10 +98,12 @@ function byHandOf(likely: readonly Candidate[], probe: HandProbe): Weighed {
       answers.filter(({ yes }) => yes >= YES === isYes).map(({ candidate }) => candidate);
     const told = (
       [
-        ['yes', members(true)],
-        ['no', members(false)],
+        ['yes', members(true), probe.ifYes],
+        ['no', members(false), undefined],
       ] as const
-    ).flatMap(([word, each]) => (each.length === 0 ? [] : [`${word}: ${causeOf(each)}`]));
+    ).flatMap(([word, each, then]) =>
+      each.length === 0 ? [] : [`${word}: ${causeOf(each)}${then === undefined ? '' : ` (${then})`}`],
+    );
     return `${words} ${capitalised(told.join('; '))}.`;
   };
   return { id, does, state, costMin, bits, sentence };

@@ -108,7 +108,7 @@ function atRelays(style: CircuitStyle, levels: ReadLevels): ProbeChoice[] {
       {
         ...DEAD,
         id: `coil-${relay.id}`,
-        question: `Pull ${words}: its coil, and 30 to 87a and to 87 with the coil off`,
+        question: `Outputs off, pull ${words}: its coil, and 30 to 87a and to 87 with the coil off`,
         ask: (circuits) => {
           const { netlist, terminals } = circuits.relayAlone(relay.id);
           const between = (one: string, two: string): ProbeReading[] =>

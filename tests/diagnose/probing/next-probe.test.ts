@@ -173,14 +173,14 @@ describe('eyes and fingers', () => {
     ...candidate(id, { drop: volts(9) }, weight),
     hypothesis: {
       ...hypothesis(id),
-      probe: { does: 'press', at: [], asks: 'Press the clip: does it jump?' },
+      probe: { does: 'press', at: [], asks: 'Press the clip: does it jump?', ifYes: 'move it' },
     },
   });
   it('go before the meter where they tell as much a minute or more', () => {
     offer('drop');
     const probe = nextProbeOf(UNIT, [candidate('joint', { drop: volts(0) }, 2), clip('clip')]);
     expect(probe).toMatchObject({ id: 'press-clip', does: 'wiggle', state: 'thrown', costMin: 0.3 });
-    expect(probe?.sentence).toBe('Press the clip: does it jump? Yes: clip is so; no: joint is so.');
+    expect(probe?.sentence).toBe('Press the clip: does it jump? Yes: clip is so (move it); no: joint is so.');
     // A yes of 0.93 if it is the clip and of 0.04 if not: entropy of 0.3367, less a third of 0.3659 and two of 0.2423.
     expect(probe?.bits).toBeCloseTo(0.9214 - 0.3659 / 3 - (2 * 0.2423) / 3, 3);
   });
