@@ -10,7 +10,7 @@ import {
 } from '../profile/index.js';
 import type { Fault } from './fault.js';
 import { benchFaults } from './fault-bench.js';
-import { clipFaults } from './fault-clips.js';
+import { clipFaults, motorClipFaults } from './fault-clips.js';
 import { OPEN_OHM } from './fault-edits.js';
 import { protectorFaults } from './fault-motor-protector.js';
 import { conditionsOf, loadFaults, motorFaults } from './fault-motors.js';
@@ -86,6 +86,7 @@ const ofRig = once((style): readonly Fault[] => {
     ...relayFaults(rig),
     ...switchgear,
     ...(motorsOf(style).length > 0 ? benchFaults(style) : []),
+    ...motorClipFaults(style),
   ]);
 });
 const conditions = once((style): readonly Fault[] => [

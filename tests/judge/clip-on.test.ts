@@ -2,7 +2,7 @@
 // parts it from a joint of that wire, so it stands in the first group, and ten seconds of pressing it come before any meter.
 
 import { describe, expect, it } from 'vitest';
-import { clipFaultsOf, drawInput, faultsOf, seededRandom } from '../../host/circuit/index.js';
+import { clipFaultsOf, drawInput, faultsOf, rigFaultsOf, seededRandom } from '../../host/circuit/index.js';
 import { judge } from '../../host/judge/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
 import { knownUnit } from '../profile/known-unit.js';
@@ -73,9 +73,14 @@ describe('on the list', () => {
     }
   });
 
-  it('a motor alone has none: there both ends of the rig’s own links are pressed', () => {
+  it('a motor alone has none on posts, but on its leads, in one group with the rig’s own links', () => {
     const { style } = plannedUnit('window-lift-alone');
     expect(clipFaultsOf(style)).toEqual([]);
+    const groupOf = (id: string) => rigFaultsOf(style).find((fault) => fault.id === id)?.group;
+    for (const lead of ['a', 'b']) {
+      expect(groupOf(`lead-${lead}-clip-weak`)).toBeDefined();
+      expect(groupOf(`lead-${lead}-clip-weak`)).toBe(groupOf(`rig-lead-${lead}-link-resistance`));
+    }
   });
 });
 
@@ -90,3 +95,20 @@ it('a link of a motor alone that grips badly is named before the motor, and pres
   expect([findings[0]?.id, ...(findings[0]?.inseparable ?? [])]).toContain('rig-feed-link-resistance');
   expect(findings[0]?.nextProbe).toMatch(/press and turn both ends of the rig's/i);
 });
+
+it.each(['a', 'b'])(
+  'the clip on lead %s of a motor alone is named first, pressed first, and nothing said of the motor (seed 64029)',
+  (lead) => {
+    const unit = knownUnit('window-lift-alone');
+    const at = { element: `rig-lead-${lead}-link`, terminal: 'b' };
+    const edits = [{ do: 'series' as const, at, resistanceOhm: 0.3 }];
+    const input = { ...drawInput(unit, seededRandom(64029)), faults: [{ id: 'clip', edits }] };
+    const { capture, stop } = benchRun(unit, input, { seed: 64029 });
+    const { findings, verdict } = judge({ unit, capture, stop, expectation: expectationOf(unit) });
+    expect(verdict).toBe('cannot-tell');
+    expect(findings[0]?.id).toBe(`lead-${lead}-clip-weak`);
+    expect(findings[0]?.nextProbe).toMatch(
+      /does it jump when you press the rig's clip on motor lead [AB]\? Yes: .* \(outputs off, move it/,
+    );
+  },
+);

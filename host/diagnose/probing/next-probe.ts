@@ -34,8 +34,8 @@ const APART = 4;
 /** Less than this is not worth a measurement. */
 const LEAST_BITS = 0.15;
 const MOST_CANDIDATES = 5;
-/** Less apart than this, in bits a minute, are as good as one another. */
-const LEAST_GAIN = 1e-9;
+/** Less apart than this part, in bits a minute, are as good as one another: the minutes are no truer. */
+const LEAST_GAIN = 0.1;
 /** From this chance on, a yes is what the cause would give. */
 const YES = 0.5;
 /** A motor run off a battery is long to simulate, and tells what the rig has told already. */
@@ -66,10 +66,11 @@ export function nextProbeOf(unit: ResolvedUnit, candidates: readonly Candidate[]
   return { id, does, state, costMin, bits, sentence: best.sentence() };
 }
 
-/** More a minute, or as much and earlier in the order of a good hand; what is as good as another comes behind it. */
+/** More a minute, or as much and earlier in the order of a good hand; what is as good as another and as early comes behind it. */
 function isBefore(one: Acted & { bits: number }, other: Acted & { bits: number }): boolean {
-  const gain = one.bits / one.costMin - other.bits / other.costMin;
-  return Math.abs(gain) > LEAST_GAIN ? gain > 0 : byAction(one, other) < 0;
+  const [mine, theirs] = [one.bits / one.costMin, other.bits / other.costMin];
+  if (Math.abs(mine - theirs) > LEAST_GAIN * Math.max(mine, theirs)) return mine > theirs;
+  return byAction(one, other) < 0;
 }
 
 interface Weighed extends Acted {

@@ -149,8 +149,10 @@ describe('of several measurements', () => {
         candidate('b', told(volts(9), volts(9))),
       ])?.id;
     };
-    expect(chosen({ costMin: 2 }, { costMin: 1.9 })).toBe('second');
-    expect(chosen({ costMin: 1.9 }, { costMin: 2 })).toBe('first');
+    expect(chosen({ costMin: 2 }, { costMin: 1.7 })).toBe('second');
+    expect(chosen({ costMin: 1.7 }, { costMin: 2 })).toBe('first');
+    // Less than a tenth apart is as good.
+    expect(chosen({ costMin: 2 }, { costMin: 1.9 })).toBe('first');
     expect(chosen({ costMin: 1.2 }, { costMin: 1.2, does: 'exchange' })).toBe('second');
   });
   it('one that tells more is worth its minutes', () => {
@@ -162,9 +164,9 @@ describe('of several measurements', () => {
         candidate('c', told(volts(9), volts(9))),
       ])?.id;
     };
-    // 0.9183 bit in 1.8 minutes, 0.510 a minute; log2 3 in 3.1 minutes 0.511, in 3.2 minutes 0.495.
-    expect(dearer(3.1)).toBe('second');
-    expect(dearer(3.2)).toBe('first');
+    // 0.9183 bit in 1.8 minutes, 0.510 a minute; log2 3 in 2.7 minutes 0.587, in 2.9 minutes 0.547.
+    expect(dearer(2.7)).toBe('second');
+    expect(dearer(2.9)).toBe('first');
   });
 });
 
