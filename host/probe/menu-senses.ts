@@ -14,7 +14,7 @@ const HEARD = 0.94;
 export function senseProbes(unit: ResolvedUnit, causes: readonly Hypothesis[]): Probe[] {
   const places = placesOf(unit.style);
   const byHand = handProbes(unit, causes).map(
-    ({ yes, marks, ifYes: _, ...probe }): Probe => ({
+    ({ yes, marks, ifYes: _, of: __, ...probe }): Probe => ({
       ...probe,
       where: places.filter(
         ({ at }) =>

@@ -37,7 +37,7 @@ describe.each(UNITS)(`a clip that grips badly on %s, drawn and read with seed ${
     expect([first?.id, ...(first?.inseparable ?? [])]).toContain(id);
     expect(first?.probe).toMatchObject({ id: `press-${id}`, does: 'wiggle', costMin: 0.3 });
     expect(first?.nextProbe).toMatch(
-      /^Throw \w+ and watch lead [AB]: does it jump when you press the rig's clip on .*\? Yes: the rig's clip/,
+      /^Throw \w+ and watch lead [AB]: does it jump when you press the rig's clip on .*\? Yes: that is it \(outputs off, move it to bare metal and repeat\); no: /,
     );
   });
 });
@@ -108,7 +108,7 @@ it.each(['a', 'b'])(
     expect(verdict).toBe('cannot-tell');
     expect(findings[0]?.id).toBe(`lead-${lead}-clip-weak`);
     expect(findings[0]?.nextProbe).toMatch(
-      /does it jump when you press the rig's clip on motor lead [AB]\? Yes: .* \(outputs off, move it/,
+      /does it jump when you press the rig's clip on motor lead [AB]\? Yes: that is it \(outputs off, move it/,
     );
   },
 );

@@ -13,6 +13,8 @@ export interface HandProbe extends Acted {
   way?: 'forward';
   /** The question, as one says it aloud. */
   words: string;
+  /** The one cause that is asked of. */
+  of?: string;
   /** What to do after a yes, as a clause. */
   ifYes?: string;
   /** Terminals that are looked at. */
@@ -44,6 +46,7 @@ const lookProbes = (causes: readonly Hypothesis[]): HandProbe[] =>
     const isGlance = cause.owner === 'rig' || cause.kind === 'wrong-part';
     return {
       id: `look-${cause.id}`,
+      of: cause.id,
       does: 'look',
       state: isGlance ? 'off' : 'unplugged',
       costMin: isGlance ? COST_MIN.glance : COST_MIN.look,
@@ -82,6 +85,7 @@ const pressProbes = (causes: readonly Hypothesis[]): HandProbe[] =>
       : [
           {
             id: `press-${cause.id}`,
+            of: cause.id,
             does: 'wiggle',
             state: 'thrown',
             costMin: COST_MIN.press,

@@ -121,6 +121,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       id: 'exchange-relays',
       question: `Outputs off, exchange ${elementWords(first)} and ${elementWords(second)}, then throw each way`,
       ask: (circuits) => bothWays(circuits.exchanged(first.id, second.id)),
+      before: (circuits) => bothWays(circuits.whole()),
     });
   }
   choices.push(

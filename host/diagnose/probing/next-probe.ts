@@ -95,6 +95,8 @@ function byHandOf(likely: readonly Candidate[], probe: HandProbe): Weighed {
     answers.reduce((sum, { candidate, yes }) => sum + (candidate.weight / total) * of(yes), 0);
   const bits = Math.max(0, binaryEntropy(mean((yes) => yes)) - mean(binaryEntropy));
   const sentence = (): string => {
+    const isAsked = (each: readonly Candidate[]): boolean =>
+      each.length === 1 && each[0]?.hypothesis.id === probe.of;
     const members = (isYes: boolean): Candidate[] =>
       answers.filter(({ yes }) => yes >= YES === isYes).map(({ candidate }) => candidate);
     const told = (
@@ -103,7 +105,11 @@ function byHandOf(likely: readonly Candidate[], probe: HandProbe): Weighed {
         ['no', members(false), undefined],
       ] as const
     ).flatMap(([word, each, then]) =>
-      each.length === 0 ? [] : [`${word}: ${causeOf(each)}${then === undefined ? '' : ` (${then})`}`],
+      each.length === 0
+        ? []
+        : [
+            `${word}: ${isAsked(each) ? 'that is it' : causeOf(each)}${then === undefined ? '' : ` (${then})`}`,
+          ],
     );
     return `${words} ${capitalised(told.join('; '))}.`;
   };
@@ -115,37 +121,49 @@ const binaryEntropy = (yes: number): number =>
 
 interface Asked extends Candidate {
   answerTo(choice: ProbeChoice): ProbeAnswer;
+  /** What the probe changes, where it changes the circuit: what was there before, the rig has read already. */
+  changeBy(choice: ProbeChoice): ProbeReading[];
 }
 
 function askedOf(unit: ResolvedUnit, candidate: Candidate): Asked {
   const circuits = circuitsOf(unit, candidate.hypothesis);
-  const answerTo = (choice: ProbeChoice): ProbeAnswer => {
-    const answer = candidate.answers[choice.id] ?? choice.ask(circuits);
-    candidate.answers[choice.id] = answer;
+  const kept = (id: string, ask: ProbeChoice['ask']): ProbeAnswer => {
+    const answer = candidate.answers[id] ?? ask(circuits);
+    candidate.answers[id] = answer;
     return answer;
   };
-  return { ...candidate, answerTo };
+  return {
+    ...candidate,
+    answerTo: ({ id, ask }) => kept(id, ask),
+    changeBy: ({ id, ask, before }) => {
+      const { readings } = kept(id, ask);
+      const first = before && kept(`${id} before`, before).readings;
+      return readings.map((one, i) => ({ ...one, value: one.value - (first?.[i]?.value ?? 0) }));
+    },
+  };
 }
 
 interface Outcome {
   members: Candidate[];
   answer: ProbeAnswer;
+  /** What tells it from the others. */
+  change: ProbeReading[];
 }
 
 /** Candidates whose readings a person could not hold apart give one outcome. */
 function partedBy(asked: readonly Asked[], choice: ProbeChoice): Outcome[] {
   const outcomes: Outcome[] = [];
   for (const candidate of asked) {
-    const answer = candidate.answerTo(choice);
-    const same = outcomes.find((outcome) => !isApart(outcome.answer, answer));
+    const change = candidate.changeBy(choice);
+    const same = outcomes.find((outcome) => !isApart(outcome.change, change));
     if (same) same.members.push(candidate);
-    else outcomes.push({ members: [candidate], answer });
+    else outcomes.push({ members: [candidate], answer: candidate.answerTo(choice), change });
   }
   return outcomes;
 }
 
-const isApart = (a: ProbeAnswer, b: ProbeAnswer): boolean =>
-  a.readings.some((reading, i) => difference(reading, b.readings[i]) > APART);
+const isApart = (a: readonly ProbeReading[], b: readonly ProbeReading[]): boolean =>
+  a.some((reading, i) => difference(reading, b[i]) > APART);
 
 const difference = (reading: ProbeReading, other: ProbeReading | undefined): number =>
   other === undefined ? 0 : seenDifference(reading, other.value);

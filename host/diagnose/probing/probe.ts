@@ -24,6 +24,8 @@ export interface ProbeChoice extends Acted {
   id: string;
   question: string;
   ask(circuits: CircuitsInPieces): ProbeAnswer;
+  /** The same readings before its hand was put to the circuit, where the rig has made them: only what changes tells more. */
+  before?(circuits: CircuitsInPieces): ProbeAnswer;
 }
 
 /** With the meter while it is fed, and with the power off and the part out. */

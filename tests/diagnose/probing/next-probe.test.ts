@@ -170,6 +170,21 @@ describe('of several measurements', () => {
   });
 });
 
+describe('what a hand changes', () => {
+  it('tells only by what changes: what stood there before, the rig has read', () => {
+    const exchange = (before: [number, number], after: [number, number]) => {
+      offered.mockReturnValue([{ ...choice('exchange'), before: ask }]);
+      const [a, b] = before;
+      return nextProbeOf(UNIT, [
+        candidate('a', { exchange: volts(after[0]), 'exchange before': volts(a) }),
+        candidate('b', { exchange: volts(after[1]), 'exchange before': volts(b) }),
+      ])?.sentence;
+    };
+    expect(exchange([0, 0], [12, 0])).toBe('Ask exchange. Lead A 12.0 V: a is so; 0.0 V: b is so.');
+    expect(exchange([12, 5], [12, 5])).toBeUndefined();
+  });
+});
+
 describe('eyes and fingers', () => {
   const clip = (id: string, weight = 1): Candidate => ({
     ...candidate(id, { drop: volts(9) }, weight),
@@ -182,7 +197,7 @@ describe('eyes and fingers', () => {
     offer('drop');
     const probe = nextProbeOf(UNIT, [candidate('joint', { drop: volts(0) }, 2), clip('clip')]);
     expect(probe).toMatchObject({ id: 'press-clip', does: 'wiggle', state: 'thrown', costMin: 0.3 });
-    expect(probe?.sentence).toBe('Press the clip: does it jump? Yes: clip is so (move it); no: joint is so.');
+    expect(probe?.sentence).toBe('Press the clip: does it jump? Yes: that is it (move it); no: joint is so.');
     // A yes of 0.93 if it is the clip and of 0.04 if not: entropy of 0.3367, less a third of 0.3659 and two of 0.2423.
     expect(probe?.bits).toBeCloseTo(0.9214 - 0.3659 / 3 - (2 * 0.2423) / 3, 3);
   });
