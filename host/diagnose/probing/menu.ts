@@ -24,6 +24,8 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
   const { style, rig } = unit;
   const relays = style.elements.filter((element) => element.kind === 'relay');
   const what = unit.load === undefined ? 'motor' : 'load';
+  const open =
+    style.subject === 'motor' ? "the rig's motor terminals A and B" : 'lead A and lead B of the harness';
   const levels: ReadLevels = (circuit, way, extra = {}) => throwLevels(circuit, way, rig.trip, extra);
   const leadsOf = ({ thrown }: Levels, way: Way): ProbeReading[] => [
     volts(`Lead A, ${way}`, thrown.leadAVoltageV),
@@ -42,6 +44,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     {
       ...FED,
       id: 'leads-at-rest',
+      reads: ['leadAVoltageV', 'leadBVoltageV', 'feedCurrentA'],
       question: 'Lead A and lead B to ground at rest, feed on',
       ask: (circuits) => {
         const seen = levels(circuits.whole(), 'forward');
@@ -59,6 +62,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       (way): ProbeChoice => ({
         ...FED,
         id: `leads-${way}`,
+        reads: ['leadAVoltageV', 'leadBVoltageV'],
         question: `Lead A and lead B to ground, thrown ${way}, under load`,
         ask: (circuits) => {
           const seen = levels(circuits.whole(), way);
@@ -70,6 +74,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       (way): ProbeChoice => ({
         ...FED,
         id: `current-${way}`,
+        reads: ['motorCurrentA', 'feedCurrentA'],
         question: `Clamp on lead A and on the feed, thrown ${way}`,
         ask: (circuits) => {
           const seen = levels(circuits.whole(), way);
@@ -87,6 +92,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     {
       ...FED,
       id: 'supply',
+      reads: ['supplyVoltageV'],
       question: 'Supply at the rig, at rest and thrown each way',
       ask: (circuits) => {
         const seen = WAYS.map((way) => levels(circuits.whole(), way));
@@ -101,6 +107,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     choices.push({
       ...FED,
       id: 'coil-current',
+      reads: ['coilCurrentA'],
       question: 'Coil current at rest and thrown each way',
       ask: (circuits) => {
         const seen = WAYS.map((way) => levels(circuits.whole(), way));
@@ -130,7 +137,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       state: 'thrown',
       costMin: COST_MIN.unplug,
       id: 'unplug',
-      question: `Outputs off, unplug the ${what}: leads of the harness, thrown each way`,
+      question: `Outputs off, unplug the ${what}: ${open}, thrown each way`,
       ask: (circuits) => {
         const circuit = circuits.unplugged();
         const seen = WAYS.map((way) => levels(circuit, way));
@@ -143,7 +150,7 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     {
       ...DEAD,
       id: 'leads-to-ground-ohm',
-      question: `Supply off, unplug the ${what}: lead A and lead B of the harness to ground`,
+      question: `Supply off, unplug the ${what}: ${open}, each to ground`,
       ask: (circuits) => {
         const { netlist } = circuits.unplugged();
         const dead = { elements: netlist.elements.filter(({ kind }) => kind !== 'supply') };

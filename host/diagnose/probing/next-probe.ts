@@ -2,6 +2,7 @@
 // that are still likely, by expected information (Lindley, Annals of Mathematical Statistics 27 (1956) 986).
 
 import { itemAt } from '../../arrays/index.js';
+import type { Channel } from '../../capture/index.js';
 import { buildUnitCircuit, nominalInput, withoutRipple } from '../../circuit/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
 import { amount, capitalised, significant } from '../../tell/index.js';
@@ -44,8 +45,13 @@ const LEFT_OUT = new Set(['motor-on-battery']);
 /**
  * Of what eyes, fingers and a meter can do, what tells most a minute; of two that tell the same, the one that a good hand
  * does first. Undefined when nothing parts the candidates.
+ * @param read what a run has read in whole throws: reading it again tells nothing
  */
-export function nextProbeOf(unit: ResolvedUnit, candidates: readonly Candidate[]): NextProbe | undefined {
+export function nextProbeOf(
+  unit: ResolvedUnit,
+  candidates: readonly Candidate[],
+  read: ReadonlySet<Channel> = new Set(),
+): NextProbe | undefined {
   const likely = [...candidates].sort((a, b) => b.weight - a.weight).slice(0, MOST_CANDIDATES);
   if (likely.length < 2) return undefined;
   const causes = likely.map(({ hypothesis }) => hypothesis);
@@ -59,7 +65,8 @@ export function nextProbeOf(unit: ResolvedUnit, candidates: readonly Candidate[]
   for (const choice of probeMenu(unit)) {
     // No circuit is solved for what could not tell more a minute even if it told everything.
     const isWorthSolving = best === undefined || isBefore({ ...choice, bits: open }, best);
-    if (isWorthSolving && !LEFT_OUT.has(choice.id)) take(measuredBy(asked, choice));
+    const isRead = choice.reads?.every((channel) => read.has(channel)) ?? false;
+    if (isWorthSolving && !isRead && !LEFT_OUT.has(choice.id)) take(measuredBy(asked, choice));
   }
   if (best === undefined) return undefined;
   const { id, does, state, costMin, bits } = best;

@@ -1,5 +1,6 @@
 // What one measurement at the bench is, and how its readings are written.
 
+import type { Channel } from '../../capture/index.js';
 import { type Probe, placeNode, type UnitCircuit } from '../../circuit/index.js';
 import { type Acted, COST_MIN } from './actions.js';
 import type { CircuitsInPieces } from './circuits-in-pieces.js';
@@ -23,6 +24,8 @@ export interface ProbeChoice extends Acted {
   /** kebab-case, permanent. */
   id: string;
   question: string;
+  /** Channels by which a rig reads the same: with all of them sampled in whole throws there is nothing left to read. */
+  reads?: readonly Channel[];
   ask(circuits: CircuitsInPieces): ProbeAnswer;
   /** The same readings before its hand was put to the circuit, where the rig has made them: only what changes tells more. */
   before?(circuits: CircuitsInPieces): ProbeAnswer;

@@ -185,6 +185,15 @@ describe('what a hand changes', () => {
   });
 });
 
+describe('what the run has read', () => {
+  it('is not read again, unless one of its channels was not sampled', () => {
+    offered.mockReturnValue([{ ...choice('leads'), reads: ['leadAVoltageV', 'leadBVoltageV'] }]);
+    const two = [candidate('a', { leads: volts(0) }), candidate('b', { leads: volts(9) })];
+    expect(nextProbeOf(UNIT, two, new Set(['leadAVoltageV', 'leadBVoltageV'] as const))).toBeUndefined();
+    expect(nextProbeOf(UNIT, two, new Set(['leadAVoltageV'] as const))?.id).toBe('leads');
+  });
+});
+
 describe('eyes and fingers', () => {
   const clip = (id: string, weight = 1): Candidate => ({
     ...candidate(id, { drop: volts(9) }, weight),
