@@ -89,7 +89,7 @@ function fuseFaults({ thrownBy, elements }: CircuitStyle): Fault[] {
       'rig-feed-fuse-open',
       'F4',
       "the unit's feed",
-      'Look at F4 of the rig, the fuse in front of the FEED terminal; renew it and repeat.',
+      'Supply off, look at F4 of the rig, the fuse in front of the FEED terminal; put in one of the same rating and repeat.',
     ),
     ...(thrownBy === 'trigger' && elements.some(({ kind }) => kind === 'relay')
       ? [
@@ -97,7 +97,7 @@ function fuseFaults({ thrownBy, elements }: CircuitStyle): Fault[] {
             'rig-coil-fuse-open',
             'F3',
             'the coil feed',
-            'Look at F3 of the rig, the fuse of its coil feed; renew it and repeat.',
+            'Supply off, look at F3 of the rig, the fuse of its coil feed; put in one of the same rating and repeat.',
           ),
         ]
       : []),

@@ -46,7 +46,7 @@ export function motorFaults(motor: Motor): Fault[] {
     own('open', 'open', {
       cause: 'the motor is open between lead A and lead B, inside or at its plug',
       nextProbe:
-        'Leave the feed off for two minutes, so that a tripped protector closes, then measure the motor at its terminals while you tap it.',
+        'Feed off for two minutes, so that a tripped protector closes; then unplug the motor and measure across its terminals while you tap it.',
       does: 'measure-resistance',
       at: [a, b],
       edits: [series(id, 'b')],
@@ -64,7 +64,7 @@ export function motorFaults(motor: Motor): Fault[] {
     }),
     own('shorted', 'shorted', {
       cause: 'the motor is shorted between lead A and lead B',
-      nextProbe: 'Unplug the motor: the short must go with it.',
+      nextProbe: 'Outputs off, unplug the motor and throw again: if the short is gone, it is in the motor.',
       does: 'disconnect',
       commonness: 0.5,
       edits: [bridge(a, b)],
@@ -75,7 +75,8 @@ export function motorFaults(motor: Motor): Fault[] {
     ...leakFaults(motor),
     own('rotor-locked', 'stuck', {
       cause: 'the motor does not turn and draws its stall current',
-      nextProbe: 'Take what it drives off its output, springs locked first, and throw again.',
+      nextProbe:
+        'Outputs off, springs locked, take what it drives off its output and throw again: if it still stands, it is the motor or its gearbox.',
       does: 'feel',
       edits: [set(id, { rotorHeld: true })],
       commonness: 0.7,
@@ -85,7 +86,7 @@ export function motorFaults(motor: Motor): Fault[] {
       cause: 'the motor turns hard',
       because: 'its gearbox is bound or dry, or a loose magnet drags',
       nextProbe:
-        'Take what it drives off its output, springs locked first, and run the motor with nothing to move.',
+        'Outputs off, springs locked, take what it drives off its output and run it with nothing to move: if it still turns hard, it is its own.',
       moves: { friction: 'up' },
       does: 'disconnect',
       edits: [scale(id, { coulombNm: BOUND_FRICTION })],
@@ -152,7 +153,8 @@ export function conditionsOf(motor: Motor): Fault[] {
     own('winding-shorted', 'shorted', {
       cause: 'turns in the armature are shorted',
       because: 'it starts with more current than it should',
-      nextProbe: 'Measure lead to lead at several shaft angles with a small current and look for dips.',
+      nextProbe:
+        'Unplug the motor and measure across its terminals at several shaft angles with a small current: look for dips.',
       moves: { resistance: 'down', friction: 'up' },
       does: 'measure-resistance',
       at: [a, b],
@@ -162,7 +164,8 @@ export function conditionsOf(motor: Motor): Fault[] {
     }),
     own('wound-for-other-voltage', 'wrong-part', {
       cause: 'the motor is wound for another voltage',
-      nextProbe: 'Read the label; measure lead to lead: a 24 V motor has about four times the resistance.',
+      nextProbe:
+        'Read the label; unplug the motor and measure across its terminals: a 24 V motor has about four times the resistance.',
       moves: { resistance: 'up' },
       does: 'measure-resistance',
       at: [a, b],
@@ -173,7 +176,8 @@ export function conditionsOf(motor: Motor): Fault[] {
     faultOf([], 'joint-loose', 'loose', {
       cause: 'a joint in the harness is loose',
       because: 'current and lead voltage drop out together',
-      nextProbe: 'Move plugs and wires one after the other while it runs and watch the lead voltages.',
+      nextProbe:
+        'While it runs, hands clear of what moves, wiggle plugs and wires one after the other and watch the lead voltages.',
       does: 'feel',
       commonness: 0.7,
       edits: [],
@@ -183,7 +187,7 @@ export function conditionsOf(motor: Motor): Fault[] {
       cause: 'a wire in a hinge opens while the drive moves one way',
       because: 'it drops out like a loose joint',
       nextProbe:
-        'Bend the bundle by hand where it goes through a hinge or chain while it runs: dropouts must follow the bend.',
+        'Outputs off, bend the bundle where it goes through a hinge or chain, and run it again in each bend: dropouts must follow the bend.',
       does: 'feel',
       commonness: 0.3,
       edits: [],

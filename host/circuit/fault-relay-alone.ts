@@ -31,7 +31,7 @@ export function relayAloneFaults(relay: Relay): Fault[] {
     relayFault(relay)('30-open', 'open', ['30'], {
       cause: `terminal 30 of ${k} has no way to its contacts`,
       because: 'a broken pigtail or terminal',
-      nextProbe: `Measure from 30 to 87a of ${k} at rest.`,
+      nextProbe: `Unplug ${k} and measure from 30 to 87a: a good one reads next to nothing.`,
       does: 'measure-resistance',
       edits: [series(relay.id, '30')],
     }),
@@ -68,7 +68,7 @@ function coilFaults(relay: Relay, k: string): Fault[] {
     ),
     own('coil-turns-shorted', 'shorted', ['85', '86'], {
       cause: `turns in the coil of ${k} are shorted`,
-      nextProbe: `Measure the coil of ${k} from 85 to 86 and compare it with a new one.`,
+      nextProbe: `Take the clips off and measure the coil of ${k} from 85 to 86: fewer ohms than a new one are shorted turns.`,
       does: 'measure-resistance',
       edits: [coilScaled(relay.id, HALF, HALF * HALF, 1 / HALF)],
     }),

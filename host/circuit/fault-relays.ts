@@ -140,7 +140,7 @@ function coilFaults({ relay: { id, terminals }, k, own, met, exchangeRelay }: Ma
       const edits = [coilScaled(id, ratio * ratio, ratio * ratio, 1 / ratio)];
       return own(`coil-${volts}v`, 'wrong-part', ['85', '86'], {
         cause: `${k} is a ${volts} V relay in a 12 V circuit`,
-        nextProbe: `Measure the coil of ${k} from 85 to 86: ${coilOhm} Ω is a ${volts} V coil.`,
+        nextProbe: `Pull ${k} and measure its coil from 85 to 86: ${coilOhm} Ω is a ${volts} V coil.`,
         does: 'measure-resistance',
         edits,
         // One for twice the voltage may pull in all the same: then only its coil current, by its resistance, shows it.

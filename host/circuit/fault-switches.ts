@@ -74,6 +74,7 @@ function contactFaults(style: CircuitStyle, contact: Contact): Fault[] {
   const { of, pole, node } = contact;
   const words = theWords(of);
   const areClips = isPlacedByHand(style, of);
+  const isRelay = style.subject === 'relay';
   const position = Object.entries(pole.throws).find(([, to]) => to === node)?.[0] ?? node;
   const isOneOfSeveral = of.poles.length > 1;
   const told = areClips
@@ -94,13 +95,13 @@ function contactFaults(style: CircuitStyle, contact: Contact): Fault[] {
   const alike = [
     own('open', 'open', {
       cause: areClips ? `${told} is open` : `${told} does not close, or its plug terminal is loose`,
-      nextProbe: `Throw again and measure ${ends}: the full supply there is an open contact.`,
+      nextProbe: `${isRelay ? 'Switch the coil on' : 'Throw again'} and measure ${ends}: the full supply there is an open contact.`,
       does: 'measure-drop',
       edits: inSeries(OPEN_OHM),
     }),
     own('burnt', 'resistance', {
       cause: areClips ? `${told} is poor` : `${told} is burnt, or its plug terminal is poor`,
-      nextProbe: `Measure ${ends} with the motor running: more than 0.3 V is a poor contact.`,
+      nextProbe: `Measure ${ends} with the ${isRelay ? 'coil on' : 'motor running'}: more than 0.3 V is a poor contact.`,
       does: 'measure-drop',
       edits: inSeries(CORRODED_OHM),
       comesInDegrees: true,
@@ -127,14 +128,14 @@ function limitFaults(limit: Of<'limit'>): Fault[] {
   return [
     faultOf([limit], 'stuck-closed', 'welded', {
       cause: `the ${words} does not open at the end of travel`,
-      nextProbe: `Operate the ${words} by hand and measure across it.`,
+      nextProbe: `Outputs off, unplug the drive, work the ${words} by hand and measure across it: it must open.`,
       does: 'measure-resistance',
       at: [a, b],
       edits: [set(id, { stuck: 'closed' })],
     }),
     faultOf([limit], 'open', 'open', {
       cause: `the ${words} does not close`,
-      nextProbe: `Run it off that end the other way, then measure across the ${words}: away from its end it must be closed. Never bridge it.`,
+      nextProbe: `Run it off that end, outputs off, unplug the drive and measure across the ${words}: it must be closed there. Never bridge it.`,
       does: 'measure-resistance',
       at: [a, b],
       edits: [set(id, { stuck: 'open' })],
@@ -148,7 +149,7 @@ function diodeFaults(diode: Of<'diode'>): Fault[] {
   const own = (what: string, kind: FaultKind, cause: string, edit: FaultEdit): Fault =>
     faultOf([diode], what, kind, {
       cause: `the ${words} is ${cause}`,
-      nextProbe: `Measure the ${words} both ways with a diode tester, the limit switch open.`,
+      nextProbe: `Unplug the drive, hold the limit switch open and put a diode tester on the ${words}: it must read one way only.`,
       does: 'test-diode',
       at: [anode, cathode],
       edits: [edit],
@@ -171,7 +172,7 @@ function fuseFaults(fuse: Of<'fuse'>): Fault[] {
   return [
     faultOf([fuse], 'blown', 'open', {
       cause: `${words} is blown`,
-      nextProbe: `Pull ${words}: look at its strip, or measure across it: a good one reads below 1 Ohm.`,
+      nextProbe: `Outputs off, pull ${words} and look at its strip, or measure across it: a good one reads below 1 Ω.`,
       does: 'look',
       at: [a, b],
       edits: [series(id, 'a')],

@@ -9,6 +9,9 @@ import { placeNode } from './unit-rig.js';
 export type Wire = Extract<StyleElement, { kind: 'wire' }>;
 type End = 'a' | 'b';
 
+/** Where the rig's clips bite on a unit's own wires. */
+const POSTS: readonly string[] = ['rig.feed', 'rig.ground'];
+
 /** A corroded joint that is worth finding: 2 V at 4 A. Common practice, no source. */
 export const CORRODED_OHM = 0.5;
 /** Missed jumpers, exchanged leads, feed and ground are what hands meet oftener than the rest. Common practice, no source. */
@@ -35,15 +38,16 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
   const marks = marksAt(style, wire.a, wire.b);
   const own = (what: string, kind: FaultKind, stated: StatedFault): Fault =>
     faultOf([wire], what, kind, { marks, at: [wire.a, wire.b], ...stated });
+  const on = style.subject === 'relay' ? 'Switch the coil on' : 'Throw each way';
   const isMain = role === 'feed' || role === 'ground';
   const isJumper = role === 'jumper';
+  const isOnPost = isMain && !wire.rigOwn && [wire.a, wire.b].some((node) => POSTS.includes(node));
   const faults = [
     own(isJumper ? 'missing' : 'open', 'open', {
       cause: `${words} is ${isJumper ? 'missing or broken' : 'open'}${run}`,
-      nextProbe:
-        role === 'feed' && !style.elements.some(({ kind }) => kind === 'fuse')
-          ? `Look at the unit's own fuse first; then put a fused test lead ${ends} and throw again.`
-          : `Put a fused test lead ${ends} and throw again.`,
+      nextProbe: isOnPost
+        ? `Look at the rig's clip${role === 'feed' ? " and the unit's fuse" : ''} first; then put a fused test lead ${ends} and throw again.`
+        : `Put a fused test lead ${ends} and throw again.`,
       does: 'bridge',
       edits: [series(wire.id, 'a')],
       commonness: isMain || isJumper ? MET_OFTENER : 1,
@@ -54,8 +58,17 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
     faults.push(
       own('resistance', 'resistance', {
         cause: `${words} has a bad or corroded joint${run}`,
-        nextProbe: `Measure ${ends} with the motor running: more than 0.2 V is a bad joint.`,
-        does: 'measure-drop',
+        ...(wire.rigOwn
+          ? {
+              nextProbe: `${on} and watch the readings: if they jump when you press and turn both ends of ${words}, clean and tighten these and repeat.`,
+              does: 'press',
+              asks: `${on} and watch the readings: do they jump when you press and turn both ends of ${words}?`,
+              ifYes: 'clean and tighten these and repeat',
+            }
+          : {
+              nextProbe: `Measure ${ends} with the motor running: more than 0.2 V is a bad joint.`,
+              does: 'measure-drop',
+            }),
         edits: [series(wire.id, 'a', CORRODED_OHM)],
         commonness: isMain ? MET_OFTENER : 1,
         comesInDegrees: true,
@@ -66,7 +79,7 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
     const chafed = (onto: string, to: string, node: string): Fault =>
       own(`shorted-to-${onto}`, 'shorted', {
         cause: `${words} is chafed through to ${to}`,
-        nextProbe: `Unplug the motor and ${pulled(style)}: ${words} must read open to ${to}, but for some 20 kΩ of the rig's own where it is still plugged on.`,
+        nextProbe: `Outputs off, unplug the motor and ${pulled(style)}: ${words} must read open to ${to}, or some 20 kΩ where it is still on the rig.`,
         does: 'measure-resistance',
         at: [wire.a, node],
         edits: [bridge(wire.a, node)],
@@ -75,13 +88,15 @@ function oneWire(style: CircuitStyle, wire: Wire): Fault[] {
   }
   if (role === 'trigger') {
     const isGround = style.triggerSide === 'ground';
+    // Off the rig's end, a wire that is chafed on its way stays fed.
+    const atRelay = wire.a.startsWith('rig.') ? wire.b : wire.a;
     faults.push(
       own('held', 'shorted', {
         cause: `${words} is shorted to ${isGround ? 'ground' : 'the coil feed'}`,
         because: 'its relay stays pulled in',
-        nextProbe: `Take the wire off ${placeWords(style, wire.a)}: the relay must drop out.`,
+        nextProbe: `Take the wire off ${placeWords(style, atRelay)}: the relay must drop out.`,
         does: 'disconnect',
-        at: [wire.a],
+        at: [atRelay],
         edits: [bridge(wire.a, isGround ? 'rig.ground' : 'rig.coil-feed')],
       }),
     );
@@ -94,7 +109,7 @@ function pulled(style: CircuitStyle): string {
   const relays = style.elements.filter(({ kind }) => kind === 'relay').map(elementWords);
   if (relays.length > 0) return `pull ${relays.join(' and ')}`;
   const hasSwitch = style.elements.some(({ kind }) => kind === 'switch');
-  return hasSwitch ? 'unplug the switch' : "take it off the rig's stand-in";
+  return hasSwitch ? 'the switch' : "take it off the rig's stand-in";
 }
 
 function pairOf(

@@ -3,6 +3,21 @@
 import { type CircuitStyle, type StyleElement, terminalsOf } from '../profile/index.js';
 import type { Fault } from './fault.js';
 
+/** Where no harness with a motor plug is on the bench: the rig's own terminals, and of a relay alone its sense clips. */
+const BARE_RIG_WORDS: Record<NonNullable<CircuitStyle['subject']>, Record<string, string>> = {
+  motor: {
+    'rig.lead-a': "the rig's lead A terminal",
+    'rig.lead-b': "the rig's lead B terminal",
+    'rig.motor-a': "the rig's motor terminal A",
+    'rig.motor-b': "the rig's motor terminal B",
+  },
+  relay: {
+    'rig.lead-a': "the rig's lead A terminal",
+    'rig.motor-a': 'the sense clip of lead A',
+    'rig.motor-b': 'the sense clip of lead B',
+  },
+};
+
 const RIG_WORDS: Record<string, string> = {
   'rig.feed': "the rig's feed",
   'rig.ground': "the rig's ground",
@@ -22,7 +37,11 @@ export function placeWords(style: CircuitStyle, node: string): string {
   if (own !== undefined) return withArticle(own);
   const [terminal, element] = terminalAt(style, node);
   if (element !== undefined) return `${terminal} of ${theWords(element)}`;
-  return RIG_WORDS[node] ?? node.replaceAll('-', ' ');
+  return rigWords(style, node) ?? node.replaceAll('-', ' ');
+}
+
+function rigWords({ subject }: CircuitStyle, node: string): string | undefined {
+  return (subject === undefined ? undefined : BARE_RIG_WORDS[subject][node]) ?? RIG_WORDS[node];
 }
 
 /** `from 30 to 87 of K1`: two ends, what they share said once. */
@@ -41,7 +60,9 @@ export function wireRun(style: CircuitStyle, wire: Extract<StyleElement, { kind:
   );
   if (isNamed || words.includes(' between ')) return '';
   const [a, b] = [wire.a, wire.b].map((node) =>
-    node === 'rig.lead-a' || node === 'rig.lead-b' ? 'the motor plug' : placeWords(style, node),
+    style.subject === undefined && (node === 'rig.lead-a' || node === 'rig.lead-b')
+      ? 'the motor plug'
+      : placeWords(style, node),
   );
   return ` between ${a} and ${b}`;
 }
@@ -72,7 +93,9 @@ export function theWords(element: StyleElement): string {
   return withArticle(elementWords(element));
 }
 
-/** `the feed wire`, but `motor lead A`, `output A of the switch` and `K1` as they are. */
+/** `the feed wire`, but `motor lead A`, `output A of the switch`, `a1 of the stand-in`, `87a of the relay` and `K1` as they are. */
 function withArticle(words: string): string {
-  return /^(motor lead|jumper|(side|wire|input|output) [A-Z]|K\d)/.test(words) ? words : `the ${words}`;
+  return /^(motor lead|jumper|(side|wire|input|output|terminal) [A-Z]|K\d|([abcr]\d|\d\da?) of )/.test(words)
+    ? words
+    : `the ${words}`;
 }

@@ -1,6 +1,7 @@
 // What a fault is: fields for whoever decides, words for whoever reads, edits for the solver. Nothing takes a name or a
 // sentence apart; a fault goes through threads and JSON as it is.
 
+import { known } from '../fields/index.js';
 import type { StyleElement } from '../profile/index.js';
 import { capitalised } from '../tell/index.js';
 import type { FaultEdit } from './fault-edits.js';
@@ -40,12 +41,16 @@ export type ProbeAction =
   | 'replace'
   | 'trace'
   | 'feel'
+  | 'press'
   | 'look';
 
 export interface FaultProbe {
   does: ProbeAction;
   /** Nodes of the style: none where a whole part is meant, one, or the two ends. */
   at: readonly string[];
+  /** Of a press: the question whose yes confirms it, and what to do then. */
+  asks?: string;
+  ifYes?: string;
 }
 
 export interface Fault {
@@ -85,6 +90,8 @@ export interface Fault {
   rigPart?: 'F3' | 'F4';
   /** The supply's own: where the supply was not sampled, it is asked before anything of the unit. */
   isOfSupply?: true;
+  /** Of the rig, in one path with a joint of the unit: no reading parts the two, and the path is bad either way. */
+  readsAsUnits?: true;
   /** Goes by itself: nothing of the unit is to be repaired. */
   isPassing?: true;
   /** Shows only where a person throws the unit's own switch. */
@@ -120,6 +127,7 @@ export interface StatedFault
         | 'rigPart'
         | 'isOfSupply'
         | 'isPassing'
+        | 'readsAsUnits'
         | 'stands'
         | 'byHandOnly'
       >
@@ -129,6 +137,8 @@ export interface StatedFault
   /** Explains the cause in the sentence. */
   because?: string;
   does: ProbeAction;
+  asks?: string;
+  ifYes?: string;
   at?: readonly string[];
 }
 
@@ -139,7 +149,7 @@ export function faultOf(
   parts: readonly OwnedPart[],
   what: string,
   kind: FaultKind,
-  { because, does, at = [], further = [], ...stated }: StatedFault,
+  { because, does, asks, ifYes, at = [], further = [], ...stated }: StatedFault,
 ): Fault {
   const [part] = parts;
   return {
@@ -152,7 +162,7 @@ export function faultOf(
     commonness: 1,
     comesInDegrees: false,
     sentence: `${capitalised(stated.cause)}${because === undefined ? '' : `: ${because}`}.`,
-    probe: { does, at },
+    probe: { does, at, ...known({ asks, ifYes }) },
     ways: [stated.edits, ...further],
     ...stated,
   };

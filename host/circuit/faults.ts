@@ -10,6 +10,7 @@ import {
 } from '../profile/index.js';
 import type { Fault } from './fault.js';
 import { benchFaults } from './fault-bench.js';
+import { clipFaults, motorClipFaults } from './fault-clips.js';
 import { OPEN_OHM } from './fault-edits.js';
 import { protectorFaults } from './fault-motor-protector.js';
 import { conditionsOf, loadFaults, motorFaults } from './fault-motors.js';
@@ -39,7 +40,7 @@ const ownOf = (style: CircuitStyle, rigOwn: true | undefined): CircuitStyle => (
 });
 const motorsOf = ({ elements }: CircuitStyle) => elements.filter((element) => element.kind === 'motor');
 
-/** In the order of the elements; with a load in place of the motor, what can be wrong with that comes last. */
+/** In the order of the elements, the rig's clips on them last; with a load in place of the motor, what can be wrong with that comes last. */
 function listed(style: CircuitStyle, on: 'motor' | 'load'): readonly Fault[] {
   const own = ownOf(style, undefined);
   const [only, more] = own.elements;
@@ -68,11 +69,15 @@ function listed(style: CircuitStyle, on: 'motor' | 'load'): readonly Fault[] {
       element.kind === 'motor' && on === 'motor' ? ofMotor(element) : ofSwitchgear(element),
     ),
     ...(on === 'load' ? motorsOf(own).flatMap((motor) => loadFaults(motor, leads)) : []),
+    ...(motorsOf(own).length > 0 ? clipFaults(own) : []),
   ]);
 }
 
-const onMotor = once((style) => listed(style, 'motor'));
-const onLoad = once((style) => listed(style, 'load'));
+const allOnMotor = once((style) => listed(style, 'motor'));
+const allOnLoad = once((style) => listed(style, 'load'));
+const isUnits = ({ owner }: Fault): boolean => owner !== 'rig';
+const onMotor = once((style) => allOnMotor(style).filter(isUnits));
+const onLoad = once((style) => allOnLoad(style).filter(isUnits));
 const ofRig = once((style): readonly Fault[] => {
   const rig = ownOf(style, true);
   const switchgear = rig.elements.flatMap((element) => switchgearFaults(rig, element));
@@ -81,6 +86,7 @@ const ofRig = once((style): readonly Fault[] => {
     ...relayFaults(rig),
     ...switchgear,
     ...(motorsOf(style).length > 0 ? benchFaults(style) : []),
+    ...motorClipFaults(style),
   ]);
 });
 const conditions = once((style): readonly Fault[] => [
@@ -89,8 +95,8 @@ const conditions = once((style): readonly Fault[] => [
 ]);
 const byId = (of: (style: CircuitStyle) => readonly Fault[]) =>
   once((style) => new Map([...of(style), ...ofRig(style)].map((fault) => [fault.id, fault])));
-const onMotorById = byId(onMotor);
-const onLoadById = byId(onLoad);
+const onMotorById = byId(allOnMotor);
+const onLoadById = byId(allOnLoad);
 
 /**
  * Every fault of the style, ids unique and permanent, in the order of its elements; none of the rig's own parts.
@@ -108,6 +114,10 @@ export function faultsOfUnit({
   const faults = faultsOf(style, load === undefined ? 'motor' : 'load');
   return unit.subject === 'harness' ? faults.filter(({ owner }) => owner !== 'motor') : faults;
 }
+
+/** The rig's clips on the unit's wires, each in one group with what it reads the same as. */
+export const clipFaultsOf = (style: CircuitStyle): readonly Fault[] =>
+  allOnMotor(style).filter((fault) => !isUnits(fault));
 
 /** What can be wrong with the rig's own part of the style: ruled out before anything of the unit is accused. */
 export const rigFaultsOf = (style: CircuitStyle): readonly Fault[] => ofRig(style);

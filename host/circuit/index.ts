@@ -26,7 +26,14 @@ export { type AppliedFault, type Fault, type FaultKind, faultOf, type MotorMoves
 export { blownFuse } from './fault-bench.js';
 export { applyFault, type FaultEdit, OPEN_OHM } from './fault-edits.js';
 export { elementWords, placeWords } from './fault-words.js';
-export { faultById, faultsOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } from './faults.js';
+export {
+  clipFaultsOf,
+  faultById,
+  faultsOf,
+  faultsOfUnit,
+  furtherConditionsOf,
+  rigFaultsOf,
+} from './faults.js';
 export { midTravel } from './mid-travel.js';
 export * from './netlist.js';
 export { type NotWeighed, notWeighedOf } from './not-weighed.js';

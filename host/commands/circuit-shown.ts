@@ -3,6 +3,7 @@
 
 import type { Position } from '../capture/index.js';
 import {
+  clipFaultsOf,
   type Fault,
   faultsOfUnit,
   furtherConditionsOf,
@@ -98,6 +99,7 @@ function placeOfAll(causes: readonly Fault[]): FaultyPlace {
 /** Every cause that a run of this unit may be told of. */
 export const causesOf = (unit: ResolvedUnit): Fault[] => [
   ...faultsOfUnit(unit),
+  ...clipFaultsOf(unit.style),
   ...rigFaultsOf(unit.style),
   ...furtherConditionsOf(unit.style),
 ];

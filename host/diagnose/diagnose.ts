@@ -1,5 +1,6 @@
 // From readings to ranked findings: posterior over the profile's hypotheses, inseparable ones told together.
 
+import { CHANNELS, type Channel } from '../capture/index.js';
 import type { MotorMoves } from '../circuit/index.js';
 import {
   isFullThrow,
@@ -213,8 +214,16 @@ function overGood(
         };
 }
 
+/** What a run has read in throws that were made to their end; nothing where it was stopped, or kept from the full feed. */
+const readWhole = ({ segments, notSampled }: MeasureResult, stop: string | undefined): ReadonlySet<Channel> =>
+  new Set(
+    stop !== undefined || endsLimited(segments)
+      ? []
+      : CHANNELS.filter((channel) => !notSampled.includes(channel)),
+  );
+
 function findingsOf(
-  { seen, beyond = {}, healthyLog = 0 }: DiagnoseRequest,
+  { seen, stop, beyond = {}, healthyLog = 0 }: DiagnoseRequest,
   { library, spread, evidence, scored }: Weighed,
 ): RankedFinding[] {
   const { ranked, unknown } = posterior(
@@ -249,8 +258,11 @@ function findingsOf(
     const candidates = ranked
       .filter(({ entry, likelihood }) => likelihood >= WORTH_PARTING && entry.hypothesis.id !== HEALTHY)
       .map(({ entry: { hypothesis, answers }, likelihood }) => ({ hypothesis, answers, weight: likelihood }));
-    const probe = nextProbeOf(library.unit, candidates);
-    if (probe) findings[0] = { ...first, nextProbe: probe.sentence };
+    const next = nextProbeOf(library.unit, candidates, readWhole(seen, stop));
+    if (next) {
+      const { sentence, bits: _, ...probe } = next;
+      findings[0] = { ...first, nextProbe: sentence, probe };
+    }
   }
   return [...findings, ...nothingListed(unknown, 'unit', BEYOND)].sort(likeliestFirst);
 }

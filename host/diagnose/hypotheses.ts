@@ -1,6 +1,13 @@
 // What may be the matter with a unit: every fault that it can have, and that nothing is, each with its weight.
 
-import { type Fault, faultOf, faultsOfUnit, furtherConditionsOf, rigFaultsOf } from '../circuit/index.js';
+import {
+  clipFaultsOf,
+  type Fault,
+  faultOf,
+  faultsOfUnit,
+  furtherConditionsOf,
+  rigFaultsOf,
+} from '../circuit/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { anotherMotor } from './another-motor.js';
 import { weighedForMotorAlone } from './motor-alone.js';
@@ -51,6 +58,7 @@ export function hypothesesOf(unit: ResolvedUnit): Hypothesis[] {
   const other = anotherMotor(unit);
   const faults = [
     ...faultsOfUnit(unit),
+    ...clipFaultsOf(unit.style),
     ...rigFaultsOf(unit.style),
     ...conditions,
     ...(other === undefined ? [] : [other]),

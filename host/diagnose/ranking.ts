@@ -4,12 +4,15 @@
 import type { Fault } from '../circuit/index.js';
 import { known } from '../fields/index.js';
 import { inWords, lowered, withoutStop } from '../tell/index.js';
+import type { Acted } from './probing/index.js';
 
 export interface RankedFinding {
   id: string;
   likelihood: number;
   sentence: string;
   nextProbe: string;
+  /** What that probe is, where it was chosen from all that a hand can do: its action, whether outputs are off, its minutes. */
+  probe?: Acted & { id: string };
   /** Ids that these readings cannot tell from this one; absent when it stands alone. */
   inseparable?: string[];
   /** The readings that prove it, up to two, each with what a good unit reads. */
@@ -19,7 +22,7 @@ export interface RankedFinding {
 }
 
 /** What a finding says of one cause. */
-export type Cause = Pick<Fault, 'id' | 'owner' | 'sentence' | 'nextProbe' | 'isPassing'>;
+export type Cause = Pick<Fault, 'id' | 'owner' | 'sentence' | 'nextProbe' | 'isPassing' | 'readsAsUnits'>;
 
 /** A cause with its own likelihood, where a finding tells several as one. */
 export interface RankedCause extends Cause {
@@ -89,8 +92,8 @@ export function grouped<T>(ranked: readonly Ranked<T>[], isSame: (a: T, b: T) =>
 /** One finding: of a cause by itself, or of several that read the same, told as one of these. */
 export function findingOf(members: readonly Ranked<{ hypothesis: Cause }>[]): RankedFinding {
   const causes = members.map(({ entry: { hypothesis }, likelihood }): RankedCause => {
-    const { id, owner, sentence, nextProbe, isPassing } = hypothesis;
-    return { id, owner, sentence, nextProbe, ...known({ isPassing }), likelihood };
+    const { id, owner, sentence, nextProbe, isPassing, readsAsUnits } = hypothesis;
+    return { id, owner, sentence, nextProbe, ...known({ isPassing, readsAsUnits }), likelihood };
   });
   const [first, ...others] = causes;
   const named = causes.slice(0, 1 + MOST_NAMED).map(({ sentence }) => lowered(withoutStop(sentence)));

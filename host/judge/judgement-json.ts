@@ -36,11 +36,12 @@ export const judgementJson = ({
 }: Judgement): JudgementJson => ({
   verdict,
   checks: checks.map(checkJson),
-  findings: findings.map(({ id, likelihood, sentence, nextProbe, inseparable, proof, causes }) => ({
+  findings: findings.map(({ id, likelihood, sentence, nextProbe, probe, inseparable, proof, causes }) => ({
     id,
     likelihood,
     sentence,
     nextProbe,
+    ...(probe === undefined ? {} : { probe }),
     ...(inseparable === undefined ? {} : { inseparable }),
     ...(proof === undefined ? {} : { proof }),
     ...(inseparable === undefined || causes === undefined ? {} : { causes }),

@@ -17,7 +17,10 @@ const LEAST_PASSING_SHARE = 0.3;
 /** `checks` with the rig's own cause in front and failures taken back; as they are where no such cause is left. */
 export function forRig(checks: readonly Check[], findings: readonly Finding[]): Check[] {
   const all = findings.flatMap((finding) => finding.causes ?? []);
-  const { first, share } = together(all.filter(({ owner }) => owner === 'rig'));
+  // A clip that reads as a joint of the unit's does leaves the path as bad: it is told beside that joint, and pressed first.
+  const { first, share } = together(
+    all.filter(({ owner, readsAsUnits }) => owner === 'rig' && !readsAsUnits),
+  );
   // What reads no more like the rig than like nothing wrong anywhere is not laid at its door.
   const byChance = all.find(({ id }) => id === HEALTHY)?.likelihood ?? 0;
   if (first === undefined || share < LEAST_SHARE || share < byChance) return [...checks];

@@ -59,6 +59,14 @@ export interface CheckKind {
   isAlwaysTold?: true;
 }
 
+/** A drop as a resistance, with its limit and the current that flowed. */
+export interface DropInOhms {
+  valueOhm: number;
+  expandedUncertaintyOhm: number;
+  upperOhm: number;
+  atCurrentA: number;
+}
+
 export interface Check {
   /** kebab-case, permanent. */
   id: string;
@@ -75,7 +83,9 @@ export interface Check {
   lower?: number;
   upper?: number;
   /** Of a drop: the same reading and limit as a resistance, at the current that flowed. */
-  inOhms?: { valueOhm: number; expandedUncertaintyOhm: number; upperOhm: number; atCurrentA: number };
+  inOhms?: DropInOhms;
+  /** The same behind the inrush peak; it is judged by whichever of both is known better. */
+  inOhmsAtStart?: DropInOhms;
   outcome: Outcome;
   /** Outside the limits of a generic profile: other than the usual motor, and no fault by that alone. */
   otherThanUsual?: true;

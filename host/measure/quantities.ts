@@ -186,6 +186,17 @@ const TABLE = {
     least: { throw: least(0.03, 0.12) },
     ...LEARNABLE,
   }),
+  startLoadA: drop('A', 'current behind the inrush peak, under which drops are read', {
+    law: { supply: 1, copper: -0.75, isAtInrush: true },
+  }),
+  feedResistanceAtStartOhm: drop('Ohm', 'resistance from supply to driven lead, at the start', {
+    law: { copper: WIRING },
+    isOfTheWay: true,
+  }),
+  groundResistanceAtStartOhm: drop('Ohm', 'resistance from return lead to ground, at the start', {
+    law: { copper: WIRING },
+    isOfTheWay: true,
+  }),
 
   leakageA: drop('A', 'feed current that does not come through the motor lead', {
     least: { throw: least(0.08, 0.1) },

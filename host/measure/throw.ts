@@ -18,7 +18,8 @@ import type { RunStretch } from './run-stretch.js';
 import { runningPeak, scatter } from './running.js';
 import { runningLevel } from './running-level.js';
 import type { Segment } from './segment.js';
-import { readStart } from './start.js';
+import { readStart, type Start } from './start.js';
+import { readStartDrops } from './start-drops.js';
 import { median } from './statistics.js';
 import { type SupplyMove, supplyMoves } from './supply-moves.js';
 import { type CommandedStretch, indexAt, type Trace } from './trace.js';
@@ -111,7 +112,7 @@ export function throwOf(
   }
   readLoadStep(held);
   if (!held.segment.brief && levels.magnitude) readRunning(held, levels, expectedRpm);
-  readDrops(held, levels);
+  readDrops(held, levels, inrush);
   return {
     segment: held.segment,
     measured,
@@ -316,7 +317,11 @@ function readRunning(held: HeldThrow, { magnitude, flows }: Levels, expectedRpm:
 }
 
 /** Drops on the way to the motor and back, and the bounce of the contact that feeds it. */
-function readDrops(held: HeldThrow, { a, b, supply, magnitude, flows, isLive }: Levels): void {
+function readDrops(
+  held: HeldThrow,
+  { a, b, supply, magnitude, flows, isLive }: Levels,
+  start: Start | undefined,
+): void {
   const { trace, put, contact, segment } = held;
   if (!a || !b || !isLive) return;
   const [high, low] = a.value > b.value ? [a, b] : [b, a];
@@ -325,6 +330,7 @@ function readDrops(held: HeldThrow, { a, b, supply, magnitude, flows, isLive }: 
   if (magnitude && flows) {
     put('groundResistanceOhm', quotientOf(low, magnitude, 'Ohm'));
     if (feed) put('feedResistanceOhm', quotientOf(feed, magnitude, 'Ohm'));
+    if (start) readStartDrops(held, start, supply !== undefined);
   }
   if (contact === undefined) return;
   const bounce = bounceEnd(trace, contact, held.stretch.to, a.value - b.value);

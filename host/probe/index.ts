@@ -4,14 +4,11 @@ export { type Conclusion, conclude, informationOf, leftOf } from './choose.js';
 export { displayed, meterUncertainty, type Range, unitOf } from './hand-meter.js';
 export { menuOf } from './menu.js';
 export { nodeAt, type Place, placesOf } from './place.js';
-export {
-  ACTIONS,
-  type Action,
-  type BenchState,
-  type Expected,
-  type Probe,
-  type Reading,
-  type Shown,
+export type {
+  Expected,
+  Probe,
+  Reading,
+  Shown,
 } from './probe.js';
 export {
   type Probing,

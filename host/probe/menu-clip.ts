@@ -1,13 +1,12 @@
 // The rig as a meter: a sense clip, taken off the motor's terminal, reads another place during one throw.
 
 import { CLIP_HOMES, type SenseClip } from '../circuit/index.js';
+import { COST_MIN } from '../diagnose/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { WAYS } from './bench-of.js';
 import { placesOf } from './place.js';
 import type { Probe } from './probe.js';
 
-/** Of a hand's time: on, one throw, and back. Common practice, no source. */
-const CLIP_MIN = 2;
 const CLIPS: readonly SenseClip[] = ['b', 'a'];
 
 export function clipProbes({ style }: ResolvedUnit): Probe[] {
@@ -25,9 +24,9 @@ export function clipProbes({ style }: ResolvedUnit): Probe[] {
             state: 'thrown',
             way,
             clip,
-            costMin: CLIP_MIN,
+            costMin: COST_MIN.clip,
             takes: { kind: 'number', range: 'rig-volts' },
-            words: `Sense clip of lead ${clip.toUpperCase()} on ${place.words}, one throw ${way}`,
+            words: `Outputs off, put the sense clip of lead ${clip.toUpperCase()} on ${place.words}, then one throw ${way}`,
             expect: ({ bench }) => ({ value: bench.clippedV(clip, place, way) }),
             nearly: ({ bench }) => ({ value: bench.thrown(way).volts.get(place.id) ?? 0 }),
           }),

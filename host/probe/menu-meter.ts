@@ -1,16 +1,13 @@
 // The hand meter: volts to ground during a throw, ohms and the diode range with the power off.
 
 import { elementWords } from '../circuit/index.js';
+import { COST_MIN } from '../diagnose/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { WAYS } from './bench-of.js';
 import type { Range } from './hand-meter.js';
 import { type Place, placesOf } from './place.js';
 import type { Expected, Probe } from './probe.js';
 
-/** Of a hand's time. Common practice, no source. */
-const THROWN_MIN = 1.8;
-const OFF_MIN = 2;
-const PULLED_MIN = 2;
 /** A meter that a person reads as open or not open, and errs now and then. Choice of this program, no source. */
 const SURE = 0.95;
 
@@ -30,7 +27,7 @@ const duringThrow = ({ style }: ResolvedUnit): Probe[] =>
         where: [place],
         state: 'thrown',
         way,
-        costMin: THROWN_MIN,
+        costMin: COST_MIN.meterThrown,
         takes: volts,
         words: `Throw ${way} and measure ${place.words} to ground`,
         expect: ({ bench }) => ({ value: bench.thrown(way).volts.get(place.id) ?? 0 }),
@@ -55,7 +52,7 @@ function onRelays({ style }: ResolvedUnit): Probe[] {
         ({ at }) => at.kind === 'terminal' && at.part === relay.id && mark.includes(at.mark),
       ),
       state: 'unplugged',
-      costMin: PULLED_MIN,
+      costMin: COST_MIN.meterPulled,
       takes: { kind: 'number', range },
       words: `Outputs off, pull ${words} and ${told}`,
       expect,
@@ -100,7 +97,7 @@ function onHarness({ style, load }: ResolvedUnit): Probe[] {
     does: 'meter',
     where: to === undefined ? [from] : [from, to],
     state: 'unplugged',
-    costMin: OFF_MIN,
+    costMin: COST_MIN.meterOff,
     takes: ohms,
     words: `Outputs off, unplug the ${what} and measure from ${from.words} to ${to === undefined ? 'ground' : to.words}`,
     expect: ({ bench }) => ({ value: bench.harnessOhm(from, to ?? 'ground') }),
@@ -132,7 +129,7 @@ function onMotor({ style, unit, load }: ResolvedUnit): Probe[] {
     does: 'meter',
     where: [],
     state: 'unplugged',
-    costMin: OFF_MIN,
+    costMin: COST_MIN.meterOff,
     takes: { kind: 'answer' },
     words: `Outputs off, unplug the ${what} and measure at its terminals ${words}: does it read open?`,
     expect,

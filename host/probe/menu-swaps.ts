@@ -1,15 +1,12 @@
 // What a hand exchanges or pulls: a relay with its twin, the motor's plug; and a lamp held to a terminal.
 
 import { elementWords } from '../circuit/index.js';
+import { COST_MIN } from '../diagnose/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { type BenchOf, type Thrown, WAYS, type Way } from './bench-of.js';
 import { placesOf } from './place.js';
 import type { Probe } from './probe.js';
 
-/** Of a hand's time. Common practice, no source. */
-const EXCHANGE_MIN = 1.2;
-const UNPLUG_MIN = 1;
-const LAMP_MIN = 1.3;
 /** A person sees what moves, and errs now and then. Choice of this program, no source. */
 const SURE = 0.95;
 /** By so much the motor's current goes the other way round when a fault has moved along: a motor that runs or not. */
@@ -32,7 +29,7 @@ export function swapProbes({ style, load }: ResolvedUnit): Probe[] {
             ...answer,
             id: `exchange-${one.id}-${two.id}`,
             does: 'exchange',
-            costMin: EXCHANGE_MIN,
+            costMin: COST_MIN.exchange,
             words: `Outputs off, exchange ${elementWords(one)} and ${elementWords(two)}, throw each way, put them back: did the fault move with the relay?`,
             expect: ({ bench }) => chance(isMoved(bench, one.id, two.id)),
           },
@@ -43,7 +40,7 @@ export function swapProbes({ style, load }: ResolvedUnit): Probe[] {
       id: `unplug-${way}`,
       does: 'unplug',
       way,
-      costMin: UNPLUG_MIN,
+      costMin: COST_MIN.unplug,
       words: `Outputs off, unplug the ${what}, throw ${way} through the limited feed, plug it on again: did it still take current?`,
       expect: ({ bench }) => chance(Math.abs(bench.unplugged(way).feedCurrentA) > TAKEN_A),
     }),
@@ -56,7 +53,7 @@ export function swapProbes({ style, load }: ResolvedUnit): Probe[] {
         does: 'lamp',
         where: [place],
         way,
-        costMin: LAMP_MIN,
+        costMin: COST_MIN.lamp,
         words: `Test lamp from ${place.words} to ground, throw ${way}: is it bright?`,
         expect: ({ bench }) => chance(mayLight(bench, place.id, way) && bench.isLampBright(place, way)),
         nearly: ({ bench }) => chance(mayLight(bench, place.id, way)),

@@ -1,27 +1,10 @@
 // What one probe is: where, in which state of the bench, at what cost, and what it tells by what it would read of a cause.
 
 import type { SenseClip } from '../circuit/index.js';
-import type { Hypothesis } from '../diagnose/index.js';
+import type { Acted, Hypothesis } from '../diagnose/index.js';
 import type { BenchOf, Way } from './bench-of.js';
 import type { Range } from './hand-meter.js';
 import type { Place } from './place.js';
-
-/** In the order of a good hand: what costs a glance first, the meter last. */
-export const ACTIONS = [
-  'look',
-  'listen',
-  'tap',
-  'wiggle',
-  'exchange',
-  'unplug',
-  'lamp',
-  'clip',
-  'meter',
-] as const;
-export type Action = (typeof ACTIONS)[number];
-
-/** `off`: outputs off, all plugged; `unplugged`: outputs off, and the part named out of its plug or socket. */
-export type BenchState = 'off' | 'unplugged' | 'thrown';
 
 /** One cause put on the bench in one of the ways in which it shows. */
 export interface Shown {
@@ -35,17 +18,13 @@ export type Expected = { value: number } | { yes: number };
 /** What a probe asks for. */
 export type Takes = { kind: 'answer' } | { kind: 'number'; range: Range };
 
-export interface Probe {
+export interface Probe extends Acted {
   /** kebab-case, permanent within a style. */
   id: string;
-  does: Action;
   where: readonly Place[];
-  state: BenchState;
   way?: Way;
   /** The clip that is moved for it. */
   clip?: SenseClip;
-  /** Of a hand's time. Common practice, no source. */
-  costMin: number;
   takes: Takes;
   /** What has to be done first; probes with the same done are cheaper one after the other. */
   setup?: string;

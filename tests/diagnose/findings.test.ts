@@ -242,9 +242,11 @@ describe('the probe that parts what is left', () => {
     cause('never', [leadB(12)]),
   );
   it('is looked for among all that are worth it, nothing wrong left out, and stands in the first finding', () => {
-    probed.mockReturnValue({ id: 'any', bits: 1, sentence });
+    const how = { id: 'any', does: 'meter', state: 'off', costMin: 2 } as const;
+    probed.mockReturnValue({ ...how, bits: 1, sentence });
     const got = found(library, leadB(5));
     expect(got[0]?.nextProbe).toBe(sentence);
+    expect(got[0]?.probe).toEqual(how);
     expect(got.slice(1).every(({ nextProbe }) => nextProbe !== sentence)).toBe(true);
     const [[unit, candidates] = []] = probed.mock.calls;
     expect(unit).toBe(library.unit);

@@ -2,9 +2,8 @@
 // closed form, what it says when one cause, several or none is left, and the start from a profile before any power.
 
 import { describe, expect, it } from 'vitest';
-import { HEALTHY, hypothesesOf } from '../../host/diagnose/index.js';
+import { ACTIONS, HEALTHY, hypothesesOf } from '../../host/diagnose/index.js';
 import {
-  ACTIONS,
   causesOfProfile,
   causesOfRun,
   conclude,

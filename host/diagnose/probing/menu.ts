@@ -3,10 +3,13 @@
 
 import { elementWords, GROUND, type UnitCircuit } from '../../circuit/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
+import { COST_MIN } from './actions.js';
 import { driven, held, type Levels, ohms, throwLevels, type Way } from './meter.js';
 import { partProbes } from './part-probes.js';
 import {
   amps,
+  DEAD,
+  FED,
   noted,
   type ProbeAnswer,
   type ProbeChoice,
@@ -21,6 +24,8 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
   const { style, rig } = unit;
   const relays = style.elements.filter((element) => element.kind === 'relay');
   const what = unit.load === undefined ? 'motor' : 'load';
+  const open =
+    style.subject === 'motor' ? "the rig's motor terminals A and B" : 'lead A and lead B of the harness';
   const levels: ReadLevels = (circuit, way, extra = {}) => throwLevels(circuit, way, rig.trip, extra);
   const leadsOf = ({ thrown }: Levels, way: Way): ProbeReading[] => [
     volts(`Lead A, ${way}`, thrown.leadAVoltageV),
@@ -37,7 +42,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
 
   const choices: ProbeChoice[] = [
     {
+      ...FED,
       id: 'leads-at-rest',
+      reads: ['leadAVoltageV', 'leadBVoltageV', 'feedCurrentA'],
       question: 'Lead A and lead B to ground at rest, feed on',
       ask: (circuits) => {
         const seen = levels(circuits.whole(), 'forward');
@@ -53,7 +60,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     },
     ...WAYS.map(
       (way): ProbeChoice => ({
+        ...FED,
         id: `leads-${way}`,
+        reads: ['leadAVoltageV', 'leadBVoltageV'],
         question: `Lead A and lead B to ground, thrown ${way}, under load`,
         ask: (circuits) => {
           const seen = levels(circuits.whole(), way);
@@ -63,7 +72,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
     ),
     ...WAYS.map(
       (way): ProbeChoice => ({
+        ...FED,
         id: `current-${way}`,
+        reads: ['motorCurrentA', 'feedCurrentA'],
         question: `Clamp on lead A and on the feed, thrown ${way}`,
         ask: (circuits) => {
           const seen = levels(circuits.whole(), way);
@@ -79,7 +90,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       }),
     ),
     {
+      ...FED,
       id: 'supply',
+      reads: ['supplyVoltageV'],
       question: 'Supply at the rig, at rest and thrown each way',
       ask: (circuits) => {
         const seen = WAYS.map((way) => levels(circuits.whole(), way));
@@ -92,7 +105,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
   ];
   if (relays.length > 0) {
     choices.push({
+      ...FED,
       id: 'coil-current',
+      reads: ['coilCurrentA'],
       question: 'Coil current at rest and thrown each way',
       ask: (circuits) => {
         const seen = WAYS.map((way) => levels(circuits.whole(), way));
@@ -107,15 +122,22 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
   const [first, second] = relays;
   if (first && second) {
     choices.push({
+      does: 'exchange',
+      state: 'thrown',
+      costMin: COST_MIN.exchange,
       id: 'exchange-relays',
-      question: `Exchange ${elementWords(first)} and ${elementWords(second)} and throw each way`,
+      question: `Outputs off, exchange ${elementWords(first)} and ${elementWords(second)}, then throw each way`,
       ask: (circuits) => bothWays(circuits.exchanged(first.id, second.id)),
+      before: (circuits) => bothWays(circuits.whole()),
     });
   }
   choices.push(
     {
+      does: 'unplug',
+      state: 'thrown',
+      costMin: COST_MIN.unplug,
       id: 'unplug',
-      question: `Unplug the ${what}: leads of the harness, thrown each way`,
+      question: `Outputs off, unplug the ${what}: ${open}, thrown each way`,
       ask: (circuits) => {
         const circuit = circuits.unplugged();
         const seen = WAYS.map((way) => levels(circuit, way));
@@ -126,8 +148,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       },
     },
     {
+      ...DEAD,
       id: 'leads-to-ground-ohm',
-      question: `Unplug the ${what}, supply off: lead A and lead B of the harness to ground`,
+      question: `Supply off, unplug the ${what}: ${open}, each to ground`,
       ask: (circuits) => {
         const { netlist } = circuits.unplugged();
         const dead = { elements: netlist.elements.filter(({ kind }) => kind !== 'supply') };
@@ -140,8 +163,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       },
     },
     {
+      ...DEAD,
       id: 'lead-to-lead-ohm',
-      question: `Unplug the ${what}: its resistance lead to lead, and to its case`,
+      question: `Outputs off, unplug the ${what}: its resistance lead to lead, and to its case`,
       ask: (circuits) => {
         const { netlist, a, b, motorId } = circuits.motorAlone();
         const still = held(netlist, motorId);
@@ -154,6 +178,9 @@ export function probeMenu(unit: ResolvedUnit): ProbeChoice[] {
       },
     },
     {
+      does: 'meter',
+      state: 'unplugged',
+      costMin: COST_MIN.battery,
       id: 'motor-on-battery',
       question: `Unplug the ${what} and run it straight off a fused battery`,
       ask: (circuits) => {

@@ -1,12 +1,15 @@
-// The measurement that is expected to tell most: of all on the menu, the one whose readings would part the causes that
-// are still likely, by expected information (Lindley, Annals of Mathematical Statistics 27 (1956) 986).
+// The probe that is expected to tell most a minute: of all that a hand can do, the one whose answers would part the causes
+// that are still likely, by expected information (Lindley, Annals of Mathematical Statistics 27 (1956) 986).
 
 import { itemAt } from '../../arrays/index.js';
+import type { Channel } from '../../capture/index.js';
 import { buildUnitCircuit, nominalInput, withoutRipple } from '../../circuit/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
-import { amount, significant } from '../../tell/index.js';
+import { amount, capitalised, significant } from '../../tell/index.js';
 import type { Hypothesis } from '../hypotheses.js';
+import { type Acted, byAction } from './actions.js';
 import { CircuitsInPieces } from './circuits-in-pieces.js';
+import { type HandProbe, handProbes } from './hand-probes.js';
 import { probeMenu } from './menu.js';
 import type { ProbeAnswer, ProbeChoice, ProbeReading } from './probe.js';
 import { seenDifference } from './seen-difference.js';
@@ -19,7 +22,7 @@ export interface Candidate {
   answers: Record<string, ProbeAnswer>;
 }
 
-export interface NextProbe {
+export interface NextProbe extends Acted {
   id: string;
   /** What to measure, and what which reading means. */
   sentence: string;
@@ -29,71 +32,154 @@ export interface NextProbe {
 
 /** Two readings that a person would hold apart without doubt. Choice of this program, no source; so are the next three. */
 const APART = 4;
-/** The menu's order is one of ease; a later measurement must tell so much more. */
-const EASE_BITS = 0.01;
 /** Less than this is not worth a measurement. */
 const LEAST_BITS = 0.15;
 const MOST_CANDIDATES = 5;
+/** Less apart than this part, in bits a minute, are as good as one another: the minutes are no truer. */
+const LEAST_GAIN = 0.1;
+/** From this chance on, a yes is what the cause would give. */
+const YES = 0.5;
 /** A motor run off a battery is long to simulate, and tells what the rig has told already. */
 const LEFT_OUT = new Set(['motor-on-battery']);
 
-/** Undefined when no measurement parts the candidates. */
-export function nextProbeOf(unit: ResolvedUnit, candidates: readonly Candidate[]): NextProbe | undefined {
+/**
+ * Of what eyes, fingers and a meter can do, what tells most a minute; of two that tell the same, the one that a good hand
+ * does first. Undefined when nothing parts the candidates.
+ * @param read what a run has read in whole throws: reading it again tells nothing
+ */
+export function nextProbeOf(
+  unit: ResolvedUnit,
+  candidates: readonly Candidate[],
+  read: ReadonlySet<Channel> = new Set(),
+): NextProbe | undefined {
   const likely = [...candidates].sort((a, b) => b.weight - a.weight).slice(0, MOST_CANDIDATES);
   if (likely.length < 2) return undefined;
-  let best: (NextProbe & { score: number }) | undefined;
+  const causes = likely.map(({ hypothesis }) => hypothesis);
+  let best: Weighed | undefined;
+  const take = (one: Weighed): void => {
+    if (one.bits >= LEAST_BITS && (best === undefined || isBefore(one, best))) best = one;
+  };
+  for (const probe of handProbes(unit, causes)) take(byHandOf(likely, probe));
   const asked = likely.map((candidate) => askedOf(unit, candidate));
-  for (const [place, choice] of probeMenu(unit).entries()) {
-    if (LEFT_OUT.has(choice.id)) continue;
-    const outcomes = partedBy(asked, choice);
-    const bits = informationOf(outcomes);
-    const score = bits - EASE_BITS * place;
-    if (outcomes.length < 2 || bits < LEAST_BITS || (best && score <= best.score)) continue;
-    best = { id: choice.id, bits, score, sentence: sentenceOf(choice, outcomes) };
+  const open = entropyOf(likely.map(({ weight }) => weight));
+  for (const choice of probeMenu(unit)) {
+    // No circuit is solved for what could not tell more a minute even if it told everything.
+    const isWorthSolving = best === undefined || isBefore({ ...choice, bits: open }, best);
+    const isRead = choice.reads?.every((channel) => read.has(channel)) ?? false;
+    if (isWorthSolving && !isRead && !LEFT_OUT.has(choice.id)) take(measuredBy(asked, choice));
   }
-  return best && { id: best.id, bits: best.bits, sentence: best.sentence };
+  if (best === undefined) return undefined;
+  const { id, does, state, costMin, bits } = best;
+  return { id, does, state, costMin, bits, sentence: best.sentence() };
 }
+
+/** More a minute, or as much and earlier in the order of a good hand; what is as good as another and as early comes behind it. */
+function isBefore(one: Acted & { bits: number }, other: Acted & { bits: number }): boolean {
+  const [mine, theirs] = [one.bits / one.costMin, other.bits / other.costMin];
+  if (Math.abs(mine - theirs) > LEAST_GAIN * Math.max(mine, theirs)) return mine > theirs;
+  return byAction(one, other) < 0;
+}
+
+interface Weighed extends Acted {
+  id: string;
+  bits: number;
+  sentence(): string;
+}
+
+function measuredBy(asked: readonly Asked[], choice: ProbeChoice): Weighed {
+  const { id, does, state, costMin } = choice;
+  const outcomes = partedBy(asked, choice);
+  const bits = outcomes.length < 2 ? 0 : informationOf(outcomes);
+  return { id, does, state, costMin, bits, sentence: () => sentenceOf(choice, outcomes) };
+}
+
+/** What an answer that may be wrong is expected to tell: entropy of the answer, less what it has under each cause. */
+function byHandOf(likely: readonly Candidate[], probe: HandProbe): Weighed {
+  const { id, does, state, costMin, words } = probe;
+  const total = likely.reduce((sum, { weight }) => sum + weight, 0);
+  const answers = likely.map((candidate) => ({ candidate, yes: probe.yes(candidate.hypothesis) }));
+  const mean = (of: (yes: number) => number): number =>
+    answers.reduce((sum, { candidate, yes }) => sum + (candidate.weight / total) * of(yes), 0);
+  const bits = Math.max(0, binaryEntropy(mean((yes) => yes)) - mean(binaryEntropy));
+  const sentence = (): string => {
+    const isAsked = (each: readonly Candidate[]): boolean =>
+      each.length === 1 && each[0]?.hypothesis.id === probe.of;
+    const members = (isYes: boolean): Candidate[] =>
+      answers.filter(({ yes }) => yes >= YES === isYes).map(({ candidate }) => candidate);
+    const told = (
+      [
+        ['yes', members(true), probe.ifYes],
+        ['no', members(false), undefined],
+      ] as const
+    ).flatMap(([word, each, then]) =>
+      each.length === 0
+        ? []
+        : [
+            `${word}: ${isAsked(each) ? 'that is it' : causeOf(each)}${then === undefined ? '' : ` (${then})`}`,
+          ],
+    );
+    return `${words} ${capitalised(told.join('; '))}.`;
+  };
+  return { id, does, state, costMin, bits, sentence };
+}
+
+const binaryEntropy = (yes: number): number =>
+  [yes, 1 - yes].reduce((sum, p) => (p > 0 ? sum - p * Math.log2(p) : sum), 0);
 
 interface Asked extends Candidate {
   answerTo(choice: ProbeChoice): ProbeAnswer;
+  /** What the probe changes, where it changes the circuit: what was there before, the rig has read already. */
+  changeBy(choice: ProbeChoice): ProbeReading[];
 }
 
 function askedOf(unit: ResolvedUnit, candidate: Candidate): Asked {
   const circuits = circuitsOf(unit, candidate.hypothesis);
-  const answerTo = (choice: ProbeChoice): ProbeAnswer => {
-    const answer = candidate.answers[choice.id] ?? choice.ask(circuits);
-    candidate.answers[choice.id] = answer;
+  const kept = (id: string, ask: ProbeChoice['ask']): ProbeAnswer => {
+    const answer = candidate.answers[id] ?? ask(circuits);
+    candidate.answers[id] = answer;
     return answer;
   };
-  return { ...candidate, answerTo };
+  return {
+    ...candidate,
+    answerTo: ({ id, ask }) => kept(id, ask),
+    changeBy: ({ id, ask, before }) => {
+      const { readings } = kept(id, ask);
+      const first = before && kept(`${id} before`, before).readings;
+      return readings.map((one, i) => ({ ...one, value: one.value - (first?.[i]?.value ?? 0) }));
+    },
+  };
 }
 
 interface Outcome {
   members: Candidate[];
   answer: ProbeAnswer;
+  /** What tells it from the others. */
+  change: ProbeReading[];
 }
 
 /** Candidates whose readings a person could not hold apart give one outcome. */
 function partedBy(asked: readonly Asked[], choice: ProbeChoice): Outcome[] {
   const outcomes: Outcome[] = [];
   for (const candidate of asked) {
-    const answer = candidate.answerTo(choice);
-    const same = outcomes.find((outcome) => !isApart(outcome.answer, answer));
+    const change = candidate.changeBy(choice);
+    const same = outcomes.find((outcome) => !isApart(outcome.change, change));
     if (same) same.members.push(candidate);
-    else outcomes.push({ members: [candidate], answer });
+    else outcomes.push({ members: [candidate], answer: candidate.answerTo(choice), change });
   }
   return outcomes;
 }
 
-const isApart = (a: ProbeAnswer, b: ProbeAnswer): boolean =>
-  a.readings.some((reading, i) => difference(reading, b.readings[i]) > APART);
+const isApart = (a: readonly ProbeReading[], b: readonly ProbeReading[]): boolean =>
+  a.some((reading, i) => difference(reading, b[i]) > APART);
 
 const difference = (reading: ProbeReading, other: ProbeReading | undefined): number =>
   other === undefined ? 0 : seenDifference(reading, other.value);
 
 /** Entropy of which outcome comes: what is known after it, as each candidate gives one outcome only. */
-function informationOf(outcomes: readonly Outcome[]): number {
-  const weights = outcomes.map(({ members }) => members.reduce((sum, { weight }) => sum + weight, 0));
+const informationOf = (outcomes: readonly Outcome[]): number =>
+  entropyOf(outcomes.map(({ members }) => members.reduce((sum, { weight }) => sum + weight, 0)));
+
+function entropyOf(weights: readonly number[]): number {
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   return weights.reduce((sum, weight) => sum - (weight / total) * Math.log2(weight / total), 0);
 }

@@ -5,6 +5,8 @@ import type { CircuitStyle } from '../../profile/index.js';
 import { type Levels, ohms } from './meter.js';
 import {
   across,
+  DEAD,
+  FED,
   noted,
   type ProbeChoice,
   type ProbeReading,
@@ -28,6 +30,7 @@ function alongWires(style: CircuitStyle, levels: ReadLevels): ProbeChoice[] {
     if (wire.kind !== 'wire') return [];
     return [
       {
+        ...FED,
         id: `drop-${wire.id}`,
         question: `Drop from ${placeWords(style, wire.a)} to ${placeWords(style, wire.b)}, thrown each way`,
         ask: (circuits) => {
@@ -50,6 +53,7 @@ function atSwitches(style: CircuitStyle, levels: ReadLevels): ProbeChoice[] {
     const words = elementWords(element);
     return [
       {
+        ...FED,
         id: `contacts-${element.id}`,
         question: `Across the closed contacts of ${/^the /.test(words) ? words : `the ${words}`}, thrown each way`,
         ask: (circuits) => {
@@ -81,6 +85,7 @@ function atRelays(style: CircuitStyle, levels: ReadLevels): ProbeChoice[] {
     const words = elementWords(relay);
     return [
       {
+        ...FED,
         id: `socket-${relay.id}`,
         question: `Terminals of ${words} to ground, thrown each way`,
         ask: (circuits) => {
@@ -101,8 +106,9 @@ function atRelays(style: CircuitStyle, levels: ReadLevels): ProbeChoice[] {
         },
       },
       {
+        ...DEAD,
         id: `coil-${relay.id}`,
-        question: `Pull ${words}: its coil, and 30 to 87a and to 87 with the coil off`,
+        question: `Outputs off, pull ${words}: its coil, and 30 to 87a and to 87 with the coil off`,
         ask: (circuits) => {
           const { netlist, terminals } = circuits.relayAlone(relay.id);
           const between = (one: string, two: string): ProbeReading[] =>

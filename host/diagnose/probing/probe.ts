@@ -1,6 +1,8 @@
 // What one measurement at the bench is, and how its readings are written.
 
+import type { Channel } from '../../capture/index.js';
 import { type Probe, placeNode, type UnitCircuit } from '../../circuit/index.js';
+import { type Acted, COST_MIN } from './actions.js';
 import type { CircuitsInPieces } from './circuits-in-pieces.js';
 import type { Levels, Way } from './meter.js';
 
@@ -18,12 +20,20 @@ export interface ProbeAnswer {
   note?: string;
 }
 
-export interface ProbeChoice {
+export interface ProbeChoice extends Acted {
   /** kebab-case, permanent. */
   id: string;
   question: string;
+  /** Channels by which a rig reads the same: with all of them sampled in whole throws there is nothing left to read. */
+  reads?: readonly Channel[];
   ask(circuits: CircuitsInPieces): ProbeAnswer;
+  /** The same readings before its hand was put to the circuit, where the rig has made them: only what changes tells more. */
+  before?(circuits: CircuitsInPieces): ProbeAnswer;
 }
+
+/** With the meter while it is fed, and with the power off and the part out. */
+export const FED: Acted = { does: 'meter', state: 'thrown', costMin: COST_MIN.meterThrown };
+export const DEAD: Acted = { does: 'meter', state: 'unplugged', costMin: COST_MIN.meterOff };
 
 export type ReadLevels = (circuit: UnitCircuit, way: Way, extra?: Record<string, Probe>) => Levels;
 

@@ -1,10 +1,10 @@
-// While a throw is held: the right polarity, the right lead returning, the drops on the way there and back.
+// While a throw is held: the right polarity, the right lead returning; the drops on the way there and back beside them.
 
 import { atStart, type Quantity, type RunStretch } from '../../measure/index.js';
-import { amount, milli, reading } from '../../tell/index.js';
 import { numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, expectedLimits, expectedOf, seenOf, whyMissing } from './context.js';
+import { type CheckContext, expectedLimits, seenOf, whyMissing } from './context.js';
+import { dropChecks } from './drops.js';
 
 /** Below half of what the model gives, the motor is not being driven that way at all. */
 const DRIVEN_PART = 0.5;
@@ -23,31 +23,11 @@ const RETURN: CheckKind = { id: 'return-lead', of: 'harness', rank: 80, isOfWay:
 /** Told by what a hand may have done, where one threw the switch. */
 export const isPolarity = ({ kind }: Check): boolean => kind.id === POLARITY.id;
 
-/**
- * What joints may add to the model's clean wiring before anyone calls the drop bad. Voltage-drop texts allow 0.1 V in a
- * ground, 0.2 V in a wire and 0.3 V in a switch, under load; between them for the whole path, common practice.
- */
-const DROPS = [
-  {
-    kind: { id: 'feed-drop', of: 'harness', rank: 120 },
-    drop: 'feedDropV',
-    ohm: 'feedResistanceOhm',
-    allowanceV: 0.25,
-    words: 'from the supply to the driven lead drops',
-    named: 'drop from the supply to the driven lead',
-  },
-  {
-    kind: { id: 'ground-drop', of: 'harness', rank: 110 },
-    drop: 'groundDropV',
-    ohm: 'groundResistanceOhm',
-    allowanceV: 0.15,
-    words: 'from the return lead to ground drops',
-    named: 'drop from the return lead to ground',
-  },
-] as const;
-
 export function driveChecks(context: CheckContext): Check[] {
-  return context.expectation.throws.flatMap(({ of }) => [...polarity(context, of), ...drops(context, of)]);
+  return context.expectation.throws.flatMap(({ of }) => [
+    ...polarity(context, of),
+    ...dropChecks(context, of),
+  ]);
 }
 
 function polarity(context: CheckContext, of: RunStretch): Check[] {
@@ -108,44 +88,4 @@ function polarityHint(context: CheckContext, of: RunStretch, voltage: Quantity, 
   return feed > DRAINED_A
     ? 'Both leads stand at ground while the feed is drained: a short.'
     : 'Both leads stand at ground: nothing feeds this throw.';
-}
-
-function drops(context: CheckContext, of: RunStretch): Check[] {
-  const current = seenOf(context, 'runningCurrentA', of);
-  // With nothing but the harness on the bench, drops are told in the units that an electrician writes down.
-  const isHarness = context.unit.unit.subject === 'harness';
-  return DROPS.flatMap(({ kind, drop, ohm, allowanceV, words, named }) => {
-    const expected = expectedOf(context, ohm, of);
-    if (!expected) return [];
-    const resistance = seenOf(context, ohm, of);
-    const upper = (current ? expected.upper * current.value : 0) + allowanceV;
-    const inOhms: Check['inOhms'] = resistance &&
-      current && {
-        valueOhm: resistance.value,
-        expandedUncertaintyOhm: resistance.expandedUncertainty,
-        upperOhm: upper / current.value,
-        atCurrentA: current.value,
-      };
-    const told =
-      inOhms &&
-      `That is ${isHarness ? reading(inOhms.valueOhm, inOhms.expandedUncertaintyOhm, 'Ohm') : milli(inOhms.valueOhm, 'Ohm')} at ${amount(inOhms.atCurrentA, 'A', 1)} (at most ${milli(inOhms.upperOhm, 'Ohm')}).`;
-    const check = numberCheck(kind, {
-      throw: of,
-      subject: `${atStart(of)}: ${words}`,
-      named: `${atStart(of)}: ${named}`,
-      quantity: current && context.supplyHolds ? seenOf(context, drop, of) : undefined,
-      upper,
-      origin: 'generic',
-      missing: current ? whyMissing(context, of) : 'not tested, no current to load it',
-      hint: told,
-      asMilli: isHarness,
-    });
-    const isTold =
-      check.outcome === 'fail' || check.outcome === 'conditional-fail' || check.value === undefined;
-    return {
-      ...check,
-      ...(isHarness && told && !isTold ? { sentence: `${check.sentence} ${told}` } : {}),
-      ...(inOhms && check.value !== undefined ? { inOhms } : {}),
-    };
-  });
 }

@@ -96,7 +96,9 @@ describe('the menu', () => {
   });
   it('speaks of a load where one hangs in the motor’s place', () => {
     const questions = probeMenu(shipped('relay-pair-harness-load')).map(({ question }) => question);
-    expect(questions).toContain('Unplug the load: leads of the harness, thrown each way');
+    expect(questions).toContain(
+      'Outputs off, unplug the load: lead A and lead B of the harness, thrown each way',
+    );
     expect(questions.join()).not.toContain('the motor');
   });
   it('asks in words', () => {
@@ -107,13 +109,13 @@ describe('the menu', () => {
       'current-reverse': 'Clamp on lead A and on the feed, thrown reverse',
       supply: 'Supply at the rig, at rest and thrown each way',
       'coil-current': 'Coil current at rest and thrown each way',
-      'exchange-relays': 'Exchange K1 and K2 and throw each way',
-      unplug: 'Unplug the motor: leads of the harness, thrown each way',
-      'leads-to-ground-ohm': 'Unplug the motor, supply off: lead A and lead B of the harness to ground',
-      'lead-to-lead-ohm': 'Unplug the motor: its resistance lead to lead, and to its case',
+      'exchange-relays': 'Outputs off, exchange K1 and K2, then throw each way',
+      unplug: 'Outputs off, unplug the motor: lead A and lead B of the harness, thrown each way',
+      'leads-to-ground-ohm': 'Supply off, unplug the motor: lead A and lead B of the harness, each to ground',
+      'lead-to-lead-ohm': 'Outputs off, unplug the motor: its resistance lead to lead, and to its case',
       'motor-on-battery': 'Unplug the motor and run it straight off a fused battery',
       'socket-k1': 'Terminals of K1 to ground, thrown each way',
-      'coil-k2': 'Pull K2: its coil, and 30 to 87a and to 87 with the coil off',
+      'coil-k2': 'Outputs off, pull K2: its coil, and 30 to 87a and to 87 with the coil off',
     });
   });
 });
