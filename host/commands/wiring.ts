@@ -1,7 +1,6 @@
 // The sheet by which a harness is made, in the terminal, as HTML or as PDF.
 
 import { InputError } from '../input/index.js';
-import type { RatingRow } from '../plan/index.js';
 import { loadParts, type Parts, type ResolvedUnit } from '../profile/index.js';
 import { circuitSvg, drawingOf, laidOut, svgMetrics } from '../reports/circuit/index.js';
 import { type Block, type Leaflet, leafletHtml, leafletPdf, type Paper } from '../reports/sheet/index.js';
@@ -15,7 +14,7 @@ import { shopLines } from './run-papers.js';
 import { readSettings } from './settings.js';
 import { tableLines } from './table.js';
 import { unitAsBuilt } from './unit-as-built.js';
-import { type WiringContent, wiringContent } from './wiring-content.js';
+import { type BuildRated, type WiringContent, wiringContent } from './wiring-content.js';
 import { writeNew } from './write-new.js';
 
 export interface WiringAsked {
@@ -70,11 +69,11 @@ export async function wiring(asked: WiringAsked, io: CommandIo): Promise<number>
 }
 
 /** None where nobody knows the currents: a known load in the motor's place. */
-function ratingsOf(unit: ResolvedUnit, parts: Parts): RatingRow[] {
+function ratingsOf(unit: ResolvedUnit, parts: Parts): BuildRated {
   try {
-    return reckoned(unit, parseCommandArgs([], RATINGS_OPTIONS).values, parts).result.rows;
+    return reckoned(unit, parseCommandArgs([], RATINGS_OPTIONS).values, parts).result;
   } catch (error) {
-    if (error instanceof UsageError || error instanceof InputError) return [];
+    if (error instanceof UsageError || error instanceof InputError) return { rows: [], voltages: [] };
     throw error;
   }
 }
