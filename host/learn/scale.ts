@@ -36,7 +36,7 @@ export function scaleOf({ what, unit, starts }: Column): Scale {
 
 /** What a value at `supplyV` would be at the scale's own supply. */
 export const carried = (
-  { supplyPower, atSupplyV }: Pick<Scale, 'supplyPower' | 'atSupplyV'>,
+  { supplyPower, atSupplyV }: { supplyPower?: number | undefined; atSupplyV?: number | undefined },
   value: number,
   supplyV: number | undefined,
 ): number =>

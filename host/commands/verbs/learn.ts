@@ -1,6 +1,6 @@
 // `throwbench learn`: limits from known good units, as a part of a profile. No rig, and no run is made.
 
-import { PROFILE_OPTION } from '../bench-named.js';
+import { JSON_OPTION, PROFILE_OPTION } from '../bench-named.js';
 import { numberTold, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
 
@@ -13,6 +13,7 @@ export const command = declared(
   {
     calls: [
       'learn --profile P (--runs RUN,RUN,… | --captures FOLDER [--units N]) [options] [--out FILE]',
+      'learn --profile P (--runs RUN,RUN,… | --captures FOLDER) --against FILE [--test TAG] [--svg FILE] [--json]',
       'learn --profile P --drift TAG [--base N]',
     ],
     options: {
@@ -42,6 +43,19 @@ export const command = declared(
         value: 'N',
         words: 'with --drift: the first N runs tell what the unit was like (default 10)',
       },
+      against: {
+        type: 'string',
+        value: 'FILE',
+        words: `holds these units, failed ones too, against the limits of that file and learns nothing: how many lie
+          outside, Cp and Cpk with their 95 %, every unit and start as a dot`,
+        offer: 'file',
+      },
+      test: {
+        type: 'string',
+        value: 'TAG',
+        words: 'with --against: the unit under test, drawn beside the batch and not counted to it',
+      },
+      svg: { type: 'string', value: 'FILE', words: 'with --against: the dots as a picture', offer: 'file' },
       units: {
         type: 'string',
         value: 'N',
@@ -64,6 +78,7 @@ export const command = declared(
         value: 'NAME',
         words: 'with --out: who learned them; else the operator of the settings',
       },
+      json: JSON_OPTION,
       out: {
         type: 'string',
         value: 'FILE',
@@ -77,9 +92,10 @@ export const command = declared(
     examples: [
       'learn --profile window-lift-switch --runs 2024-06-11-0001,2024-06-11-0002,2024-06-12-0001 --out good.yaml',
       'learn --profile window-lift-alone --captures good --units 10 --ambient-c 20 --out good.yaml',
+      'learn --profile window-lift-alone --captures batch --against good.yaml --test V-0130 --svg dots.svg',
       'learn --profile window-lift-alone --drift V-0100',
     ],
-    exit: '0 learned, or nothing moved, 1 something moved, 2 bad input, 3 not enough units or runs, or one stands apart',
+    exit: '0 learned, or nothing moved or lies outside, 1 something moved or lies outside, 2 bad input, 3 not enough units or runs, or one stands apart',
   },
   async ({ values, positionals }, io) => {
     refuseMore(positionals);
@@ -95,6 +111,18 @@ export const command = declared(
     if (base !== undefined) throw new UsageError('--base goes with --drift');
     if ((runs === undefined) === (captures === undefined))
       throw new UsageError('learn takes --runs RUN,RUN,… or --captures FOLDER, one of the two');
+    const { against, test, svg, json } = values;
+    if (against !== undefined) {
+      const ofLearning = [values.units, out, by, values.coverage, values.confidence];
+      if (values['keep-odd'] || ofLearning.some((value) => value !== undefined))
+        throw new UsageError('--against learns nothing: leave --out, --units, --coverage and the like out');
+      const batch = { profile, runs, captures, against, test, svg, json, 'ambient-c': values['ambient-c'] };
+      return (await import('../learn-batch.js')).batchAgainst(batch, io);
+    }
+    if (test !== undefined || svg !== undefined || json)
+      throw new UsageError(
+        '--test, --svg and --json go with --against FILE, whose limits they are drawn beside',
+      );
     if (by !== undefined && out === undefined)
       throw new UsageError('--by goes with --out: it says who wrote the file');
     const coverage = numberTold('coverage', values.coverage, PART);
