@@ -153,7 +153,8 @@ function fromFolder(folder: string, unit: ResolvedUnit, io: CommandIo): Taken[] 
   });
 }
 
-function csvIn(path: string): string[] {
+/** Names of the captures in a folder, sorted. @throws InputError */
+export function csvIn(path: string): string[] {
   try {
     return readdirSync(path)
       .filter((name) => extname(name).toLowerCase() === '.csv')
@@ -164,4 +165,4 @@ function csvIn(path: string): string[] {
 }
 
 /** `V-0107_2.csv` is a start of V-0107. */
-const tagOf = (name: string): string => basename(name, extname(name)).split('_')[0] ?? name;
+export const tagOf = (name: string): string => basename(name, extname(name)).split('_')[0] ?? name;

@@ -1,5 +1,6 @@
 export { type BatchRow, type BatchUnit, batchRows } from './batch.js';
 export { type Capability, capability, type Interval } from './capability.js';
+export * from './clamp.js';
 export { type LearnedDistance, learnedDistance } from './distance.js';
 export { type Drift, driftOf, type MorningRun, restoredMeasured, USUAL_BASE } from './drift.js';
 export { type LearnedHead, type Lesson, learn, USUAL_STATED, unitsOf } from './learn.js';

@@ -1,7 +1,7 @@
 // `throwbench learn`: limits from known good units, as a part of a profile. No rig, and no run is made.
 
 import { JSON_OPTION, PROFILE_OPTION } from '../bench-named.js';
-import { numberTold, refuseMore, UsageError } from '../command.js';
+import { type CommandIo, numberTold, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
 
 const PART = { least: 0.5, most: 0.9999, example: 0.95 } as const;
@@ -14,6 +14,7 @@ export const command = declared(
     calls: [
       'learn --profile P (--runs RUN,RUN,… | --captures FOLDER [--units N]) [options] [--out FILE]',
       'learn --profile P (--runs RUN,RUN,… | --captures FOLDER) --against FILE [--test TAG] [--svg FILE] [--json]',
+      'learn --clamp --captures FOLDER [--title TEXT] [--out FILE]',
       'learn --profile P --drift TAG [--base N]',
     ],
     options: {
@@ -43,6 +44,12 @@ export const command = declared(
         value: 'N',
         words: 'with --drift: the first N runs tell what the unit was like (default 10)',
       },
+      clamp: {
+        type: 'boolean',
+        words: `without any profile: captures of one current alone, by a clamp and a scope, teach what good units of
+          this kind read and how they start; judge --clamp holds others to that. No circuit is claimed`,
+      },
+      title: { type: 'string', value: 'TEXT', words: 'with --clamp: what these units are' },
       against: {
         type: 'string',
         value: 'FILE',
@@ -93,6 +100,7 @@ export const command = declared(
       'learn --profile window-lift-switch --runs 2024-06-11-0001,2024-06-11-0002,2024-06-12-0001 --out good.yaml',
       'learn --profile window-lift-alone --captures good --units 10 --ambient-c 20 --out good.yaml',
       'learn --profile window-lift-alone --captures batch --against good.yaml --test V-0130 --svg dots.svg',
+      'learn --clamp --captures good --title "Awning motor" --out awning.yaml',
       'learn --profile window-lift-alone --drift V-0100',
     ],
     exit: '0 learned, or nothing moved or lies outside, 1 something moved or lies outside, 2 bad input, 3 not enough units or runs, or one stands apart',
@@ -100,6 +108,8 @@ export const command = declared(
   async ({ values, positionals }, io) => {
     refuseMore(positionals);
     const { profile, runs, captures, out, by } = values;
+    if (values.clamp) return learnClamp(values, io);
+    if (values.title !== undefined) throw new UsageError('--title goes with --clamp: a profile has its own');
     if (!profile) throw new UsageError('--profile P is missing: what are the units?');
     const base = numberTold('base', values.base, BASE);
     if (values.drift !== undefined) {
@@ -135,3 +145,25 @@ export const command = declared(
     return (await import('../learn.js')).learnFrom(asked, io);
   },
 );
+
+/** @throws UsageError for what only learning with a profile has */
+async function learnClamp(
+  values: Record<string, string | boolean | undefined>,
+  io: CommandIo,
+): Promise<number> {
+  const { clamp: _, captures, title, out, coverage, confidence, ...others } = values;
+  const [strange] = Object.entries(others).filter(([, value]) => value !== undefined && value !== false);
+  if (strange)
+    throw new UsageError(
+      `--${strange[0]} does not go with --clamp, which takes --captures, --title and --out`,
+    );
+  if (typeof captures !== 'string') throw new UsageError('--clamp takes --captures FOLDER: one CSV a run');
+  const text = (value: string | boolean | undefined): string | undefined =>
+    typeof value === 'string' ? value : undefined;
+  const asked = {
+    ...{ captures, title: text(title), out: text(out) },
+    coverage: numberTold('coverage', text(coverage), PART),
+    confidence: numberTold('confidence', text(confidence), PART),
+  };
+  return (await import('../clamp.js')).learnFromClamp(asked, io);
+}
