@@ -40,7 +40,7 @@ export async function wiring(asked: WiringAsked, io: CommandIo): Promise<number>
       `${unit.style.id} has no harness, so there is nothing to wire: name another circuit`,
     );
   refuseColours(unit, asked.colours);
-  const whole = shownCircuit({ unit, position: 'forward', colours: asked.colours });
+  const whole = shownCircuit({ unit, position: 'forward', colours: asked.colours, isBuilt: true });
   const parts = loadParts({ unit: asked.profile });
   const content = wiringContent(unit, whole.connections, ratingsOf(unit, parts));
   if (asked.json) {

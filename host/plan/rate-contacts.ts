@@ -30,7 +30,7 @@ export function switchRows(
       demand,
       rule: 'rated for more than it carries while the motor runs',
       source: 'common practice, no source',
-      needs: `above ${amount(runningA, 'A', 1)}`,
+      needs: `above ${amount(runningA, 'A', 1)}${atVoltage(systemV)}`,
       ...(smallest === undefined ? {} : { suggested: [asSuggested(smallest)] }),
       notes: isSmall
         ? [
@@ -110,7 +110,7 @@ export function relayRows(parts: readonly PlannedPart[], build: Build): RatingRo
             ? `no relay on the list of parts is for ${shortly(build.systemV ?? USUAL_V, 'V')}: ${option} tells what yours bears`
             : `${range.isPublished ? 'published sheets of plug-in relays say' : 'relays on the list of parts have'} ${range.leastA} to ${range.mostA} A on ${NUMBER[kind]}: the least is taken, ${option} tells better`
           : 'rating as declared; momentary current after one published sheet',
-      needs: `above ${amount(neededA(demand), 'A', 1)}`,
+      needs: `above ${amount(neededA(demand), 'A', 1)}${atVoltage(build.systemV)}`,
       ...(smallest === undefined ? {} : { suggested: [asSuggested(smallest)] }),
       notes: [
         ...(rated === undefined ? [] : [...peakNote(demand, rated), ...heldNote(demand, rated)]),

@@ -1,7 +1,7 @@
 // A circuit of one's own, seven nodes of it its own, beside the unit that names it: planning finds it there and says what
 // stands in it. By hand: nobody ships this one.
 
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -72,6 +72,27 @@ describe('a circuit beside its unit', () => {
     expect(needs('Reversing switch')).toBe('2 poles; above 2.0 A (switch of 3 A)');
     expect(needs('Cut-off switch')).toBe('1 pole; above 2.0 A (switch of 3 A)');
     expect(needs('Main fuse, with holder')).toBe('7.5 A');
+  });
+
+  it('of 24 V is drawn and wired on a supply of 24 V, and asks for parts that are told for it', async () => {
+    const motor = join(folder, 'motors');
+    mkdirSync(motor, { recursive: true });
+    const shipped = readFileSync(join('profiles', 'motors', 'roof-vent.yaml'), 'utf8');
+    const own = shipped
+      .replace(/^id: .*$/m, 'id: vent-24')
+      .replace('nominalVoltageV: 12', 'nominalVoltageV: 24');
+    writeFileSync(join(motor, 'vent-24.yaml'), own);
+    const path = join(folder, 'units', 'high.yaml');
+    writeFileSync(path, `id: high\n${UNIT.replace('roof-vent', 'vent-24')}`);
+    const drawn = await call(circuit, ['--profile', path], folder);
+    // A rig's 13 V of 12 V are 26 V of 24 V; lead A stands within a volt of that.
+    expect(drawn.stdout).toMatch(/2[56]\.\d V/);
+    const { stdout } = await call(wiring, ['--profile', path], folder);
+    expect(stdout.replace(/\s+/g, ' ')).toMatch(/Reversing switch: 2 poles; above 2\.0 A at 24 V/);
+    // 21 W at 24 V: Ohm's law.
+    expect(stdout.replace(/\s+/g, ' ')).toMatch(
+      /24 V 21 W lamp in place of the feed fuse: it lets through less than 1 A/,
+    );
   });
 
   it('is drawn, and measured before power', async () => {
