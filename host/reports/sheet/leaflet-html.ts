@@ -1,6 +1,6 @@
 // A paper of several pages as one HTML file that needs nothing else: no network, no script; good in black and white.
 
-import { escaped, partOf, sizeOf } from '../svg.js';
+import { escaped, n, partOf, sizeOf } from '../svg.js';
 import type { Block, Leaflet } from './leaflet.js';
 import { piecesOf } from './picture-pieces.js';
 import type { Paper } from './sheet.js';
@@ -65,7 +65,7 @@ function blockHtml(block: Block, { widthMm, heightMm }: (typeof PAGE)[Paper]): s
       return piecesOf({ ...sizeOf(svg), mostOfPage, breaks }, page)
         .map((piece) => {
           const wide = (piece.scale * piece.width) / POINTS_PER_MM;
-          const size = ` style="width:${wide.toFixed(1)}mm"`;
+          const size = ` style="width:${n(wide)}mm"`;
           const part = piece.caption === '' ? svg : partOf(svg, piece);
           const caption = piece.caption === '' ? '' : `<p class="small">${escaped(piece.caption)}</p>`;
           return `<div class="picture">${part.replace(/ width="[^"]*" height="[^"]*"/, size)}${caption}</div>`;
