@@ -85,7 +85,7 @@ export const command = declared(
         value: 'NAME',
         words: 'with --out: who learned them; else the operator of the settings',
       },
-      json: JSON_OPTION,
+      json: { ...JSON_OPTION, words: 'with --against: for programs' },
       out: {
         type: 'string',
         value: 'FILE',
