@@ -32,7 +32,7 @@ const RUN_UP = [0.4, 2] as const;
 const COIL = [0.6, 1.7] as const;
 const FLUX = [0.6, 1.6] as const;
 /** No motor of a family runs at more than this part of the current that holds it: it would hardly start. Choice of this program, no source. */
-const MOST_RUNNING_PART = 0.75;
+export const MOST_RUNNING_PART = 0.75;
 
 /** The family whose range stands for a specification; undefined where the profile's numbers are more than generic. */
 export function familyOf({ motor, load }: ResolvedUnit): Family | undefined {

@@ -17,6 +17,7 @@ export {
   familyOf,
   familyPlace,
   isOnMechanism,
+  MOST_RUNNING_PART,
   type MotorAsSeen,
   motorAsSeen,
   motorNumbers,

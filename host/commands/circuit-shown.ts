@@ -13,7 +13,7 @@ import {
   rigFaultsOf,
 } from '../circuit/index.js';
 import { readingOf, runStretch } from '../measure/index.js';
-import { type Connection, connectionsOf } from '../plan/index.js';
+import { builtInput, type Connection, connectionsOf } from '../plan/index.js';
 import { type CircuitStyle, colourWords, type ResolvedUnit } from '../profile/index.js';
 import type { FaultyPlace, Shown } from '../reports/circuit/index.js';
 import { amount, briefly, capitalised, wireSize } from '../tell/index.js';
@@ -39,6 +39,8 @@ export interface ShownAsked {
   /** Causes that are told as one; with more than one of them only their places are shown, since voltages differ by cause. */
   causes?: readonly Fault[] | undefined;
   colours?: Readonly<Record<string, string>> | undefined;
+  /** On the supply of its vehicle, as it is built; else on that of the rig. */
+  isBuilt?: boolean | undefined;
 }
 
 export interface ShownCircuit {
@@ -47,9 +49,16 @@ export interface ShownCircuit {
 }
 
 /** @throws RangeError for a station that is not there; CircuitError where it cannot be solved */
-export function shownCircuit({ unit, position, station, causes = [], colours }: ShownAsked): ShownCircuit {
+export function shownCircuit({
+  unit,
+  position,
+  station,
+  causes = [],
+  colours,
+  isBuilt = false,
+}: ShownAsked): ShownCircuit {
   const connections = connectionsOf(unit, colours);
-  const input = nominalInput(unit);
+  const input = isBuilt ? builtInput(unit) : nominalInput(unit);
   const [first, more] = causes;
   const at = (where: Position): Pick<Shown, 'state' | 'good'> => {
     const good = positionState(input, where, station);

@@ -63,7 +63,7 @@ async function drawn(asked: CircuitAsked, io: CommandIo): Promise<number> {
   refuseStation(unit, station);
   const causes =
     run !== undefined ? foundIn(run, unit) : asked.fault === undefined ? [] : [faultNamed(unit, asked.fault)];
-  const whole = shownCircuit({ unit, position, station, causes, colours });
+  const whole = shownCircuit({ unit, position, station, causes, colours, isBuilt: run === undefined });
   const { shown } = whole;
   if (json) {
     io.stdout(jsonText(jsonOf(unit, whole, causes)));

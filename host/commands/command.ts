@@ -92,12 +92,19 @@ export function numberTold(
   { least, most, example, what }: NumberWanted,
 ): number | undefined {
   if (text === undefined) return undefined;
+  const isWanted = (value: number): boolean =>
+    value >= least && value <= most && (what !== 'whole number' || Number.isInteger(value));
   const value = text.trim() === '' ? Number.NaN : Number(text);
-  if (value >= least && value <= most && (what !== 'whole number' || Number.isInteger(value))) return value;
+  if (isWanted(value)) return value;
+  const [, meant = ''] = ALMOST.exec(text) ?? [];
+  const almost = meant === '' ? Number.NaN : Number(meant.replace(',', '.'));
+  const right = isWanted(almost) ? `: write ${almost}` : `, such as ${example}`;
   throw new UsageError(
-    `--${name} '${text}' should be ${what === 'degrees Celsius' ? what : `a ${what ?? 'number'}`} from ${least} to ${most}, such as ${example}`,
+    `--${name} '${text}' should be ${what === 'degrees Celsius' ? what : `a ${what ?? 'number'}`} from ${least} to ${most}${right}`,
   );
 }
+/** A number with a decimal comma, or with a unit behind it. */
+const ALMOST = /^\s*(-?\d+(?:[.,]\d+)?)\s*[A-Za-z%°²Ω]*\s*$/;
 
 /** `parseArgs` of Node with its errors turned into UsageError. Options first, then positional arguments. */
 export function parseCommandArgs<const T extends NonNullable<ParseArgsConfig['options']>>(

@@ -34,10 +34,14 @@ interface Taken {
   unit: ResolvedUnit;
 }
 
-/** @throws InputError for a run that may not teach: of another profile or rig, in doubt, failed, broken off. */
+/**
+ * @param takesFailed of a batch that is looked at and teaches nothing
+ * @throws InputError for a run that may not teach: of another profile or rig, in doubt, failed, broken off
+ */
 export function goodRuns(
   asked: RunsAsked,
   io: CommandIo,
+  { takesFailed = false }: { takesFailed?: boolean } = {},
 ): { unit: ResolvedUnit; runs: GoodRun[]; notes: string[] } {
   const { learned: _, learnedFile: __, ...unit } = unitAsRun(loadUnit(asked.profile), asked);
   if (unit.unit.subject !== 'harness-with-motor' && unit.unit.subject !== 'motor')
@@ -56,7 +60,7 @@ export function goodRuns(
     const notes: string[] = [];
     const runs = taken.map(({ tag, run, sha256, capture, stop, unit: own }): GoodRun => {
       const judgement = judge({ unit: own, capture, expectation: expected, library, stop });
-      refuseFailed(run, tag, judgement);
+      if (!takesFailed) refuseFailed(run, tag, judgement);
       if (isPartly(judgement)) notes.push(`${tag} (${run}) was not tested in full: ${judgement.sentence}`);
       const { nominal, plusMinus } = own.unit.temperatureC;
       const told = isAmbientTold({ plusMinus });
@@ -149,7 +153,8 @@ function fromFolder(folder: string, unit: ResolvedUnit, io: CommandIo): Taken[] 
   });
 }
 
-function csvIn(path: string): string[] {
+/** Names of the captures in a folder, sorted. @throws InputError */
+export function csvIn(path: string): string[] {
   try {
     return readdirSync(path)
       .filter((name) => extname(name).toLowerCase() === '.csv')
@@ -160,4 +165,4 @@ function csvIn(path: string): string[] {
 }
 
 /** `V-0107_2.csv` is a start of V-0107. */
-const tagOf = (name: string): string => basename(name, extname(name)).split('_')[0] ?? name;
+export const tagOf = (name: string): string => basename(name, extname(name)).split('_')[0] ?? name;

@@ -1,8 +1,15 @@
 // What learning tells a person: each unit beside the others, doubts, limits.
 
-import { LEAST_UNITS, type LeftOut, type LookAlike, mayConclude, shapeWords } from '../learn/index.js';
+import {
+  LEAST_UNITS,
+  type LeftOut,
+  type LookAlike,
+  mayConclude,
+  type ShapeFound,
+  shapeWords,
+} from '../learn/index.js';
 import type { Learned, LearnedQuantity, LearnedTogether } from '../profile/index.js';
-import { fixed, retold, significant } from '../tell/index.js';
+import { fixed, listed, retold, significant } from '../tell/index.js';
 import { tableLines } from './table.js';
 
 const DIGITS = 3;
@@ -35,6 +42,29 @@ export function leftOutLines(left: readonly LeftOut[]): string[] {
 
 export const oddSentence = (one: LeftOut): string =>
   `${one.unit} stands apart from the other units: ${wordsOf(one)} ${told(one.value, one.column.unit)}, theirs ${range(one)}.`;
+
+/** What the batch is made of, where it is no single population: first what it is, then what to do. */
+export function shapeSentences(found: readonly ShapeFound[]): string[] {
+  const grouped = new Map<string, ShapeFound[]>();
+  for (const each of found) {
+    const key =
+      each.shape === 'skewed' ? `skewed ${each.towards}` : each.groups.map(({ units }) => units).join('|');
+    grouped.set(key, [...(grouped.get(key) ?? []), each]);
+  }
+  return [...grouped.values()].map((same) => {
+    const [first] = same;
+    if (first === undefined) return '';
+    const readings = listed(same.map(({ words }) => retold(words)));
+    if (first.shape === 'skewed')
+      return `The units trail off towards ${first.towards} readings in ${readings}: a limit on that side rests on few of them.`;
+    const group = ({ units, least, most }: ShapeFound['groups'][number]): string =>
+      `${listed(units)} at ${significant(least, DIGITS)} to ${told(most, first.unit)}`;
+    const [low, high] = first.groups;
+    if (low === undefined || high === undefined) return '';
+    const others = same.length > 1 ? ` (${retold(first.words)})` : '';
+    return `The units stand in two groups in ${readings}: ${group(low)}, ${group(high)}${others}. Two makes, two windings or two days? Learn each by itself.`;
+  });
+}
 
 export const alikeSentence = ({ units: [a, b], readings }: LookAlike): string =>
   `${a} and ${b} read alike in all ${readings} readings, closer than two units do: is it one unit, counted twice?`;

@@ -12,6 +12,7 @@ import {
   leftOut,
   lookAlikes,
   type Stated,
+  shapesFound,
   USUAL_STATED,
   unitsOf,
 } from '../learn/index.js';
@@ -21,7 +22,14 @@ import { anchorOf } from '../records/index.js';
 import { localTime } from '../tell/index.js';
 import { type CommandIo, EXIT } from './command.js';
 import { goodRuns, type RunsAsked } from './good-runs.js';
-import { alikeSentence, comparisonLines, leftOutLines, limitLines, oddSentence } from './learn-text.js';
+import {
+  alikeSentence,
+  comparisonLines,
+  leftOutLines,
+  limitLines,
+  oddSentence,
+  shapeSentences,
+} from './learn-text.js';
 import { inStore, writer } from './shop-writing.js';
 
 export interface LearnAsked extends RunsAsked {
@@ -59,6 +67,7 @@ export function learnFrom(asked: LearnAsked, io: CommandIo): number {
   const left = leftOut(columns);
   say(leftOutLines(left));
   say(lookAlikes(columns).map(alikeSentence));
+  say(shapeSentences(shapesFound(columns)));
   const odd = left.filter(({ isOdd }) => isOdd);
   say(odd.map(oddSentence));
   if (odd.length > 0 && !asked.keepOdd) {

@@ -40,8 +40,12 @@ export const RATINGS_OPTIONS = {
   'break-a': amperes("rating of the relays' 87a"),
   'wire-mm2': { type: 'string', value: 'MM2', words: 'size of the wires, or such as "AWG 14"' },
   'wire-awg': { type: 'string', value: 'N', words: 'the same as a gauge' },
-  'wire-length': { type: 'string', value: 'M', words: 'length of the wires, one way' },
-  drop: { type: 'string', value: 'PERCENT', words: 'most that the wires may drop out and back (3)' },
+  'wire-length': {
+    type: 'string',
+    value: 'M',
+    words: 'length of each wire: feed, leads, ground; stated ones and links apart',
+  },
+  drop: { type: 'string', value: 'PERCENT', words: 'most that all wires may drop out and back (3)' },
   supply: { type: 'string', value: 'V', words: 'supply' },
   'ambient-c': {
     type: 'string',

@@ -16,7 +16,7 @@ import { wrapWords } from '../screens/index.js';
 import { amount, capitalised, fixed, listed, temperature, VERDICT_WORDS } from '../tell/index.js';
 import { tableLines } from './table.js';
 
-export const BEARING_WORDS: Record<Bearing, string> = {
+const BEARING_WORDS: Record<Bearing, string> = {
   bears: 'bears it',
   'does-not-bear': 'DOES NOT',
   'not-known': 'cannot tell',
@@ -60,7 +60,7 @@ export function ratingsLines(
     unit.unit.title,
     ...wrapped(`${unit.style.title}${several}${shared}; ${duty}; ${temperature(build.ambientC)}`),
     '',
-    ...verdictLines(result.rows).flatMap((line) => wrapped(line)),
+    ...verdictLines(result).flatMap((line) => wrapped(line)),
     '',
     ...wrapped(motorWords({ currents, motors, result })),
     ...(run === undefined ? [] : wrapped(runWords(run))),
@@ -90,7 +90,7 @@ export function ratingsLines(
 const LESS = 0.99;
 
 export function motorWords({
-  currents: { running, start, held },
+  currents: { running, start, held, usual },
   motors,
   result: { motor },
 }: Pick<RatingsTold, 'currents' | 'motors' | 'result'>): string {
@@ -106,7 +106,11 @@ export function motorWords({
   const advice = [running, held].some(({ origin }) => origin === 'family')
     ? ' Measure one and give --run, or declare its currents.'
     : '';
-  return `The motor runs at ${range(running)} (${ORIGINS[running.origin]}), ${begins}, is held at ${heldText}.${advice}`;
+  const more =
+    usual === undefined
+      ? ''
+      : ` Motors of its kind usually run at ${range(usual)}${held.origin === 'family' ? ', so what it draws held is a guess: declare --held-a' : ''}.`;
+  return `The motor runs at ${range(running)} (${ORIGINS[running.origin]}), ${begins}, is held at ${heldText}.${more}${more.endsWith('--held-a.') ? '' : advice}`;
 }
 
 const runWords = ({ runId, tag, profileTitle, verdict }: RunTold): string =>
@@ -115,13 +119,14 @@ const runWords = ({ runId, tag, profileTitle, verdict }: RunTold): string =>
   );
 
 /** What is short first, then what nobody can tell; parts of which the same is said, together. */
-function verdictLines(rows: readonly RatingRow[]): string[] {
+function verdictLines({ rows, voltages }: Ratings): string[] {
   const short = rows.filter(({ bearing }) => bearing === 'does-not-bear');
   const open = rows.filter(({ bearing }) => bearing === 'not-known');
-  if (short.length + open.length === 0) return ['Every part bears it.'];
+  if (short.length + open.length + voltages.length === 0) return ['Every part bears it.'];
   const why = ({ rated, isDeclared }: RatingRow): string =>
     rated === undefined || !isDeclared ? ', rating not told' : '';
   return [
+    ...voltages.map(({ systemV, sentence }) => `NOT FOR ${amount(systemV, 'V', 0)}: ${sentence}`),
     ...together(
       short,
       (row) => `.${said(' Take ', neededWords(row))}`,

@@ -1,14 +1,14 @@
 // Reckons a build: currents from a run, the command line or the profile, ratings from the command line.
 
-import { nominalInput } from '../circuit/index.js';
 import { InputError } from '../input/index.js';
 import {
+  type Bearing,
   type Build,
+  builtInput,
   hasCurrents,
   type KeptReadings,
   type PlannedCurrents,
   plannedCurrents,
-  type RatingRow,
   ratingsOf,
 } from '../plan/index.js';
 import { loadParts, type Parts, type ResolvedUnit } from '../profile/index.js';
@@ -47,12 +47,12 @@ export function ratings(profile: string, values: RatingsValues, io: CommandIo): 
   if (beside === undefined) {
     if (values.json) io.stdout(jsonText(jsonOf(first)));
     else io.stdout(`${ratingsLines(first, columnsOf(io)).join('\n')}\n`);
-    return exitOf(first.result.rows);
+    return exitOf(bearingsOf(first));
   }
   const other = reckoned(beside, values, parts);
   if (values.json) io.stdout(jsonText({ circuits: [first, other].map(jsonOf) }));
   else io.stdout(`${comparedLines(first, other, columnsOf(io)).join('\n')}\n`);
-  return exitOf([...first.result.rows, ...other.result.rows]);
+  return exitOf([first, other].flatMap(bearingsOf));
 }
 
 const MOST_COLUMNS = 100;
@@ -84,12 +84,12 @@ export function reckoned(unit: ResolvedUnit, values: RatingsValues, parts: Parts
     const text = values[name];
     return typeof text === 'string' ? numberTold(name, text, wanted) : undefined;
   };
-  const base = nominalInput(unit);
+  const base = builtInput(unit, told('supply', { least: 0.1, most: 60, example: 13 }));
+  const { voltageV } = base.supply;
   const { nominal, plusMinus } = unit.unit.temperatureC;
   const ambientC =
     celsiusTold('ambient-c', values['ambient-c'], { least: -60, most: 125, example: 40 }) ??
     nominal + plusMinus;
-  const voltageV = told('supply', { least: 0.1, most: 60, example: 13 }) ?? base.supply.voltageV;
   const build: Build = {
     switchA: told('switch-a'),
     fuseA: told('fuse-a'),
@@ -109,13 +109,13 @@ export function reckoned(unit: ResolvedUnit, values: RatingsValues, parts: Parts
   const currents = solved(() => plannedCurrents(unit, voltageV, declared, run?.kept));
   refuseUpsideDown(currents);
   const motors = told('motors', { least: 1, most: 20, example: 2, what: 'whole number' }) ?? 1;
-  const input = { ...base, supply: { ...base.supply, voltageV }, temperatureC: ambientC, wiring: build.wire };
+  const input = { ...base, temperatureC: ambientC, wiring: build.wire };
   const pairs = told('pairs', { least: 1, most: 20, example: 2, what: 'whole number' }) ?? 1;
   const result = solved(() => ratingsOf(input, currents, build, { motors, pairs }));
   return { unit, currents, build, motors, pairs, result, ...(run === undefined ? {} : { run: run.told }) };
 }
 
-const GAUGES = { least: -4, most: 40, example: 14 } as const;
+const GAUGES = { least: -4, most: 40, example: 14, what: 'whole number' } as const;
 
 function wireOf(
   unit: ResolvedUnit,
@@ -123,7 +123,7 @@ function wireOf(
   told: (name: 'wire-mm2' | 'wire-awg' | 'wire-length', wanted: NumberWanted) => number | undefined,
 ): Build['wire'] {
   const { wiring } = unit.unit;
-  const gauge = gaugeTyped(values['wire-mm2'] ?? '') ?? gaugeTyped(values['wire-awg'] ?? '');
+  const gauge = gaugeTyped(values['wire-mm2'] ?? '') ?? gaugeTyped(`AWG ${values['wire-awg'] ?? ''}`);
   if (gauge !== undefined) numberTold('wire-awg', String(gauge), GAUGES);
   const areaMm2 =
     gauge === undefined ? told('wire-mm2', { least: 0.05, most: 200, example: 2.5 }) : undefined;
@@ -189,7 +189,12 @@ function solved<T>(solve: () => T): T {
   }
 }
 
-function exitOf(rows: readonly RatingRow[]): number {
+const bearingsOf = ({ result: { rows, voltages } }: RatingsTold): { bearing: Bearing }[] => [
+  ...rows,
+  ...voltages,
+];
+
+function exitOf(rows: readonly { bearing: Bearing }[]): number {
   if (rows.some(({ bearing }) => bearing === 'does-not-bear')) return EXIT.fail;
   return rows.every(({ bearing }) => bearing === 'bears') ? EXIT.pass : EXIT.cannotTell;
 }

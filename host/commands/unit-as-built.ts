@@ -6,11 +6,11 @@ import { loadCircuit, loadRelay, loadUnit, type ResolvedUnit } from '../profile/
 /** Put where a circuit wants relays and the profile has none. */
 const USUAL_RELAY = 'mini-changeover';
 
-/** @throws InputError for a profile or circuit that cannot be read */
+/** What the unit's file names lies beside that file, or where all profiles lie. @throws InputError */
 export function unitAsBuilt(profile: string, circuit?: string): ResolvedUnit {
   const unit = loadUnit(profile);
-  const style = loadCircuit(circuit ?? unit.style.id);
+  const style = loadCircuit(circuit ?? unit.style.id, profile);
   const hasRelays = style.elements.some(({ kind }) => kind === 'relay');
-  const { relay = hasRelays ? loadRelay(USUAL_RELAY) : undefined, ...others } = unit;
+  const { relay = hasRelays ? loadRelay(USUAL_RELAY, profile) : undefined, ...others } = unit;
   return { ...others, style, ...(relay === undefined || !hasRelays ? {} : { relay }) };
 }

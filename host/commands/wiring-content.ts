@@ -1,19 +1,22 @@
 // What the wiring sheet says: parts to lay out, wires in the order of making with what to check after each stage, and
 // what must be seen before and at first power. How it is set is up to paper and terminal.
 
-import { nominalInput, placeWords, positionState, wireResistanceOhm } from '../circuit/index.js';
+import { placeWords, positionState, wireResistanceOhm } from '../circuit/index.js';
 import {
+  builtInput,
   type Connection,
   type MeterCheck,
   meterChecks,
   neededWords,
   type RatingRow,
+  type Ratings,
   STAGES,
   type Stage,
+  systemOf,
 } from '../plan/index.js';
 import { meterUncertainty } from '../probe/index.js';
 import { type CircuitStyle, colourWords, type ResolvedUnit, type StyleElement } from '../profile/index.js';
-import { amount, briefly, capitalised, listed } from '../tell/index.js';
+import { amount, briefly, capitalised, listed, shortly } from '../tell/index.js';
 import { BUILD_TERMINALS, colourTold, POSITION_WORDS, sizeWords } from './circuit-shown.js';
 import { byState, showsWords, tipsWords } from './meter-sheet.js';
 
@@ -69,26 +72,29 @@ const CAUTIONS = [
   'Local codes and licensed practice decide; leave what needs a licence to those who hold it.',
 ];
 /** Lamp in place of the fuse: common practice, no source. */
-const FIRST_POWER = [
-  'Clamp the motor, keep hands clear. Put a 12 V 21 W lamp in place of the feed fuse: it lets through less than 2 A.',
+const LAMP_W = 21;
+const firstPower = (systemV: number): string[] => [
+  `Clamp the motor, keep hands clear. Put a ${systemV} V ${LAMP_W} W lamp in place of the feed fuse: it lets through less than ${Math.ceil(LAMP_W / systemV)} A.`,
   'Nothing thrown: the lamp stays dark. If it glows, take it out and measure again: something draws.',
   'Thrown each way: the lamp glows and the motor turns slowly, or hums. Bright with a still motor is a short or a jam.',
   'Then the fuse. Thrown each way, the motor running free, to ground:',
 ];
 
-/** @param ratings rows of the build; none where its currents are not known */
+/** What the build bears; no rows where its currents are not known. */
+export type BuildRated = Pick<Ratings, 'rows' | 'voltages'>;
+
 export function wiringContent(
   unit: ResolvedUnit,
   connections: readonly Connection[],
-  ratings: readonly RatingRow[],
+  { rows: ratings, voltages }: BuildRated,
 ): WiringContent {
   const own = connections.filter(({ isRigOwn }) => !isRigOwn);
   return {
-    cautions: [...tooSmall(ratings), ...CAUTIONS],
+    cautions: [...voltages.map(({ sentence }) => capitalised(sentence)), ...tooSmall(ratings), ...CAUTIONS],
     parts: [...partsOf(unit, ratings), ...wiresOf(own), ...endsOf(own)],
     stages: STAGES.flatMap((stage) => stageOf(unit.style, stage, own)),
     meter: meterOf(unit),
-    power: FIRST_POWER,
+    power: firstPower(systemOf(builtInput(unit).supply.voltageV)),
     running: runningOf(unit),
   };
 }
@@ -111,11 +117,16 @@ export const builtPlace = (style: CircuitStyle, node: string): string =>
 function partsOf({ style, relay }: ResolvedUnit, ratings: readonly RatingRow[]): PartLine[] {
   const own = style.elements.filter(({ rigOwn }) => rigOwn === undefined);
   const relays = own.filter(({ kind }) => kind === 'relay');
-  const needsOf = (kinds: readonly RatingRow['kind'][], isNamed = true): string =>
-    ratings
-      .filter(({ kind }) => kinds.includes(kind))
-      .map((row) => `${isNamed ? `${row.title} ` : ''}${neededWords(row) ?? 'not known'}`)
-      .join('; ');
+  const needsOf = (kinds: readonly RatingRow['kind'][], { of }: { of?: string } = {}): string => {
+    const needed = ratings
+      .filter((row) => kinds.includes(row.kind) && (of === undefined || row.of.includes(of)))
+      .map((row) => ({ title: row.title, words: neededWords(row) ?? 'not known' }));
+    // Both contacts of a relay ask for the same one, or each for its own.
+    const isSame = new Set(needed.map(({ words }) => words)).size <= 1;
+    return isSame
+      ? (needed[0]?.words ?? '')
+      : needed.map(({ title, words }) => `${title} ${words}`).join('; ');
+  };
   const fuses = ratings.filter(({ kind }) => FUSES.includes(kind));
   return [
     ...own.flatMap((element) =>
@@ -124,7 +135,7 @@ function partsOf({ style, relay }: ResolvedUnit, ratings: readonly RatingRow[]):
             {
               count: '1',
               what: capitalised(element.title ?? element.id),
-              needs: switchWords(element, needsOf(['switch'], false)),
+              needs: switchWords(element, needsOf(['switch'], { of: element.id })),
             },
           ]
         : [],
@@ -139,14 +150,14 @@ function partsOf({ style, relay }: ResolvedUnit, ratings: readonly RatingRow[]):
           },
         ]),
     ...(style.thrownBy === 'trigger'
-      ? [{ count: '1', what: 'Small switch that throws the relays', needs: needsOf(['small-switch'], false) }]
+      ? [{ count: '1', what: 'Small switch that throws the relays', needs: needsOf(['small-switch']) }]
       : []),
     ...fuses.map((row) => ({
       count: '1',
       what: `${capitalised(row.title)}, with holder`,
       needs:
         row.isDeclared && row.rated !== undefined
-          ? amount(row.rated, 'A', 0)
+          ? shortly(row.rated, 'A')
           : (neededWords(row) ?? 'none found that bears it'),
     })),
     ...own.flatMap((element) =>
@@ -240,7 +251,7 @@ function meterOf(unit: ResolvedUnit): WiringContent['meter'] {
 }
 
 function runningOf(unit: ResolvedUnit): WiringContent['running'] {
-  const input = nominalInput(unit);
+  const input = builtInput(unit);
   return (['rest', 'forward', 'reverse'] as const)
     .filter((position) => position === 'rest' || unit.style.polarity[position] !== 'none')
     .map((position) => {

@@ -1,9 +1,8 @@
 // The sheet by which a harness is made, in the terminal, as HTML or as PDF.
 
 import { InputError } from '../input/index.js';
-import type { RatingRow } from '../plan/index.js';
 import { loadParts, type Parts, type ResolvedUnit } from '../profile/index.js';
-import { circuitSvg, drawingOf, laidOut, svgMetrics } from '../reports/circuit/index.js';
+import { breaksOf, circuitSvg, drawingOf, laidOut, svgMetrics } from '../reports/circuit/index.js';
 import { type Block, type Leaflet, leafletHtml, leafletPdf, type Paper } from '../reports/sheet/index.js';
 import { wrapWords } from '../tell/index.js';
 import { refuseColours } from './circuit.js';
@@ -15,7 +14,7 @@ import { shopLines } from './run-papers.js';
 import { readSettings } from './settings.js';
 import { tableLines } from './table.js';
 import { unitAsBuilt } from './unit-as-built.js';
-import { type WiringContent, wiringContent } from './wiring-content.js';
+import { type BuildRated, type WiringContent, wiringContent } from './wiring-content.js';
 import { writeNew } from './write-new.js';
 
 export interface WiringAsked {
@@ -41,7 +40,7 @@ export async function wiring(asked: WiringAsked, io: CommandIo): Promise<number>
       `${unit.style.id} has no harness, so there is nothing to wire: name another circuit`,
     );
   refuseColours(unit, asked.colours);
-  const whole = shownCircuit({ unit, position: 'forward', colours: asked.colours });
+  const whole = shownCircuit({ unit, position: 'forward', colours: asked.colours, isBuilt: true });
   const parts = loadParts({ unit: asked.profile });
   const content = wiringContent(unit, whole.connections, ratingsOf(unit, parts));
   if (asked.json) {
@@ -57,10 +56,11 @@ export async function wiring(asked: WiringAsked, io: CommandIo): Promise<number>
   }
   const layout = await laidOut(drawingOf(unit.style, BUILD_TERMINALS), svgMetrics(false));
   const svg = circuitSvg({ layout, shown: whole.shown, isForPaper: true });
+  const breaks = breaksOf(layout);
   const settled = readSettings();
   const shop = shopLines(asked.shop ?? settled.shop ?? '');
   const paper = asked.paper ?? settled.paper ?? 'a4';
-  const sheet = leafletOf(unit, content, { svg, shop, legend: wireLines(whole) });
+  const sheet = leafletOf(unit, content, { svg, breaks, shop, legend: wireLines(whole) });
   if (html !== undefined) writeNew(io, html, leafletHtml(sheet, paper), 'wiring sheet written');
   if (pdf !== undefined) {
     const bytes = await leafletPdf(sheet, paper, new Date().toISOString());
@@ -70,11 +70,11 @@ export async function wiring(asked: WiringAsked, io: CommandIo): Promise<number>
 }
 
 /** None where nobody knows the currents: a known load in the motor's place. */
-function ratingsOf(unit: ResolvedUnit, parts: Parts): RatingRow[] {
+function ratingsOf(unit: ResolvedUnit, parts: Parts): BuildRated {
   try {
-    return reckoned(unit, parseCommandArgs([], RATINGS_OPTIONS).values, parts).result.rows;
+    return reckoned(unit, parseCommandArgs([], RATINGS_OPTIONS).values, parts).result;
   } catch (error) {
-    if (error instanceof UsageError || error instanceof InputError) return [];
+    if (error instanceof UsageError || error instanceof InputError) return { rows: [], voltages: [] };
     throw error;
   }
 }
@@ -85,7 +85,12 @@ const WIDTHS = [7, 34, 34, 26, 15, 13, 14];
 function leafletOf(
   { unit, style }: ResolvedUnit,
   { cautions, parts, stages, meter, power, running }: WiringContent,
-  { svg, shop, legend }: { svg: string; shop: readonly string[]; legend: readonly string[] },
+  {
+    svg,
+    breaks,
+    shop,
+    legend,
+  }: { svg: string; breaks: readonly number[]; shop: readonly string[]; legend: readonly string[] },
 ): Leaflet {
   const heading = (text: string): Block => ({ kind: 'heading', text });
   const text = (words: string, isBold = false): Block => ({ kind: 'text', text: words, isBold });
@@ -105,7 +110,7 @@ function leafletOf(
         rows: parts.map(({ count, what, needs }) => [count, what, needs]),
       },
       heading('Circuit, thrown forward, motor running free'),
-      { kind: 'picture', svg, mostOfPage: 0.56 },
+      { kind: 'picture', svg, mostOfPage: 0.56, breaks },
       { kind: 'text', text: `${legend.join('; ')}.`, isFine: true },
       ...stages.flatMap(({ title, wires, check }, i): Block[] => [
         heading(`Stage ${i + 1}: ${title}`),

@@ -1,10 +1,15 @@
+export { type BatchRow, type BatchUnit, batchRows } from './batch.js';
+export { type Capability, capability, type Interval } from './capability.js';
+export * from './clamp.js';
 export { type LearnedDistance, learnedDistance } from './distance.js';
 export { type Drift, driftOf, type MorningRun, restoredMeasured, USUAL_BASE } from './drift.js';
 export { type LearnedHead, type Lesson, learn, USUAL_STATED, unitsOf } from './learn.js';
 export { learnedYaml, mayConclude } from './learned-yaml.js';
 export { type LeftOut, leftOut } from './odd-one.js';
+export { namedShape, type Shape } from './population-shape.js';
 export { LEAST_UNITS, shapeWords } from './quantity-limits.js';
 export { type Column, columnsOf, type GoodRun } from './run.js';
 export { type LookAlike, lookAlikes } from './same-unit.js';
+export { type ShapeFound, shapesFound } from './shape-of-column.js';
 export { isAmbientTold, type LearnedLimits, learnedLimits, silentBecause } from './speak.js';
 export type { Stated } from './tolerance.js';

@@ -21,7 +21,7 @@ export function scaleOf({ what, unit, starts }: Column): Scale {
   const { mean, deviation } = summarise(values);
   // Resistances of a way are sums, and so is what misreads them.
   const isLog =
-    unit !== '%' && sign !== 0 && sidesOf(what) === 'both' && !(deviation > LOG_PART * Math.abs(mean));
+    unit !== '%' && sign !== 0 && sidesOf(what) !== 'upper' && !(deviation > LOG_PART * Math.abs(mean));
   const supplies = starts.flatMap(({ supplyV }) => (supplyV !== undefined && supplyV > 0 ? [supplyV] : []));
   const power = QUANTITIES[what].law?.supply;
   const carries = power !== undefined && power !== 0 && supplies.length === starts.length;
@@ -36,7 +36,7 @@ export function scaleOf({ what, unit, starts }: Column): Scale {
 
 /** What a value at `supplyV` would be at the scale's own supply. */
 export const carried = (
-  { supplyPower, atSupplyV }: Pick<Scale, 'supplyPower' | 'atSupplyV'>,
+  { supplyPower, atSupplyV }: { supplyPower?: number | undefined; atSupplyV?: number | undefined },
   value: number,
   supplyV: number | undefined,
 ): number =>

@@ -46,6 +46,8 @@ export interface PlannedLoad {
   motor: { runningA: number; startA: number; heldA: number };
   /** Contacts of one part each by themselves, in the order of the style. */
   parts: readonly CarriedBy[];
+  /** Of each throw, the wires through which the motor's current runs one after the other, by their ids. */
+  loops: readonly (readonly string[])[];
 }
 
 const THROWS = ['forward', 'reverse'] as const;
@@ -56,6 +58,8 @@ const LEVEL_S = 0.25;
 const RUN_S = 0.4;
 const AFTER_S = 0.3;
 const THROW_AT_S = 0.02;
+/** A wire carries the motor if at least this part of its current is in it: coils take some hundredths. */
+export const MOTOR_PART = 0.5;
 /** Motor current below which nothing brakes. */
 const LEAST_BRAKE_A = 0.05;
 
@@ -74,8 +78,9 @@ export function carriedBy(input: UnitCircuitInput, currents: MotorCurrents): Pla
   const { load: _load, ...onMotor } = input;
   const fit = { ...onMotor, faults: [...(input.faults ?? []), fitted] };
   const solving: Solving = { input: fit, carriers, throws: throwsOf(buildUnitCircuit(fit), input) };
-  const level = (currentA: number): number[] =>
-    mostOf(solving.throws.map((each) => atLevel(solving, each, currentA)));
+  const levels = (currentA: number): number[][] =>
+    solving.throws.map((each) => atLevel(solving, each, currentA));
+  const level = (currentA: number): number[] => mostOf(levels(currentA));
   const [first] = solving.throws;
   if (first === undefined) throw new RangeError(`carriedBy: style ${input.style.id} moves no motor`);
   const motorHeldA = Math.min(...solving.throws.map((each) => heldWithin(fit, each, currents)));
@@ -85,16 +90,22 @@ export function carriedBy(input: UnitCircuitInput, currents: MotorCurrents): Pla
   const moving = solving.throws.map((each) => whileMoving({ ...solving, input: running }, each));
   const peakA = currents.startA ?? Math.max(...moving.map((each) => each.peakA));
   const startA = motorHeldA < currents.heldA ? Math.min(peakA, motorHeldA) : peakA;
+  const at = (values: readonly number[], i: number): number => values[i] ?? 0;
+  const runs = levels(currents.runningA);
   const rows = {
-    runningA: level(currents.runningA),
+    runningA: mostOf(runs),
     startA: level(startA),
     heldA,
     brakeA: mostOf(moving.map(({ brakeA }) => brakeA)),
     reversalA: mostOf(moving.map(({ reversalA }) => reversalA)),
   };
-  const at = (values: readonly number[], i: number): number => values[i] ?? 0;
   return {
     motor: { runningA: currents.runningA, startA, heldA: motorHeldA },
+    loops: runs.map((values) =>
+      carriers.flatMap(({ kind, part }, i) =>
+        kind === 'wire' && at(values, i) >= MOTOR_PART * currents.runningA ? [part] : [],
+      ),
+    ),
     parts: carriers.map((carrier, i) => ({
       carrier,
       carried: {
@@ -114,9 +125,19 @@ function heldWithin(input: UnitCircuitInput, { rest, to }: Throw, { heldA, motor
     heldAt(input, { rest, to, currentA: heldA });
     return heldA;
   } catch (error) {
-    if (motors === undefined || motors === 1 || !(error instanceof RangeError)) throw error;
-    const { resistanceOhm } = heldAt(input, { rest, to, currentA: heldA / motors }).motor;
-    return heldBehindA(input, { rest, to, terminalOhm: resistanceOhm / motors });
+    if (motors === undefined || !(error instanceof RangeError)) throw error;
+    const one = oneHeldOhm(input, { rest, to, currentA: heldA / motors });
+    return heldBehindA(input, { rest, to, terminalOhm: one / motors });
+  }
+}
+
+/** Of one motor that is held at this current in this circuit; where not even that gets through, on the bare supply. */
+function oneHeldOhm(input: UnitCircuitInput, { rest, to, currentA }: Parameters<typeof heldAt>[1]): number {
+  try {
+    return heldAt(input, { rest, to, currentA }).motor.resistanceOhm;
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    return (input.supply.voltageV - input.motor.brushDropV) / currentA;
   }
 }
 

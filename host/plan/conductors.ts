@@ -74,15 +74,15 @@ export function wireCapacityA({ areaMm2, awg, carryA }: WireSize): number {
   return CHASSIS_A.find(([listed]) => awgAreaMm2(listed) <= mm2 * (1 + 1e-9))?.[1] ?? 0;
 }
 
-/** Both ways of a loop. */
+/** Wires one after the other. */
 export interface Loop {
-  /** One way. */
-  lengthM: number;
+  /** Out and back, all of it. */
+  wireM: number;
   temperatureC: number;
 }
 
-export const loopDropV = (size: WireSize, { lengthM, temperatureC }: Loop, currentA: number): number =>
-  2 * lengthM * wireOhmPerM(size, temperatureC) * currentA;
+export const loopDropV = (size: WireSize, { wireM, temperatureC }: Loop, currentA: number): number =>
+  wireM * wireOhmPerM(size, temperatureC) * currentA;
 
 /** What a wire is asked for. */
 export interface WireNeed extends Loop {

@@ -1,7 +1,7 @@
 // The three currents that a build is reckoned with: running, at the start, held. Measured, declared, or what is known of
 // the motor's kind; what is only known as a range stays one, and so does what follows from it.
 
-import { familyOf } from '../circuit/index.js';
+import { familyOf, MOST_RUNNING_PART } from '../circuit/index.js';
 import { keyOf, runStretch } from '../measure/index.js';
 import { type MotorProfile, plainValues, type ResolvedUnit } from '../profile/index.js';
 
@@ -20,6 +20,8 @@ export interface PlannedCurrents {
   /** Absent where it follows from the circuit. */
   start?: PlannedCurrent;
   held: PlannedCurrent;
+  /** What motors of its kind usually run at, where it was told to run at more. */
+  usual?: Range;
 }
 
 export interface DeclaredCurrents {
@@ -87,11 +89,29 @@ export function plannedCurrents(
     valueA === undefined ? measured(kept, what) : { least: valueA, most: valueA, origin: 'declared' };
   const known = ofMotor(unit, supplyV);
   const start = told(declared.startA, 'inrushPeakA');
+  const running = told(declared.runningA, 'runningCurrentA') ?? known.running;
   return {
-    running: told(declared.runningA, 'runningCurrentA') ?? known.running,
+    running,
     ...(start === undefined ? {} : { start }),
-    held: told(declared.heldA, 'heldRotorCurrentA') ?? known.held,
+    held: told(declared.heldA, 'heldRotorCurrentA') ?? heldBeside(running, known),
+    ...(known.running.origin === 'family' && running.least > known.running.most
+      ? { usual: { least: known.running.least, most: known.running.most } }
+      : {}),
   };
+}
+
+/**
+ * Held current of a motor of which only the running one was told: no less than it takes to start at all, and as much
+ * more than usual as it runs at. The safer end of both for contacts and wires.
+ */
+function heldBeside(
+  running: Range,
+  known: { running: PlannedCurrent; held: PlannedCurrent },
+): PlannedCurrent {
+  if (known.held.origin !== 'family') return known.held;
+  const larger = Math.max(1, running.most / known.running.most);
+  const least = Math.max(known.held.least, running.least / MOST_RUNNING_PART);
+  return { least, most: Math.max(least, larger * known.held.most), origin: known.held.origin };
 }
 
 /** What the profile knows: of generic numbers the whole family's range, else its numbers with their tolerances. */

@@ -1,13 +1,16 @@
 export type { Carrier, CarrierKind } from './ammeters.js';
 export * from './blade-fuses.js';
+export { builtInput } from './build-supply.js';
 export * from './carried.js';
 export * from './conductors.js';
 export * from './connections.js';
 export * from './currents.js';
+export { type FuseSaid, opensWithin } from './fuse-curve.js';
 export { lampReadings } from './lamp-states.js';
 export * from './meter-checks.js';
 export { type MeterReading, meterReadings, type ProbedPlace } from './meter-states.js';
 export * from './metering.js';
+export { systemOf, type VoltageRow } from './rate-voltage.js';
 export * from './rating-row.js';
 export * from './ratings.js';
 export { neededWords } from './suggest.js';

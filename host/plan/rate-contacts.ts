@@ -1,6 +1,6 @@
 // Switches and relay contacts.
 
-import { amount, listed } from '../tell/index.js';
+import { amount, listed, shortly } from '../tell/index.js';
 import { AS_SOLVED, bearingOf, demandOf, marginOf } from './demand.js';
 import type { Bearing, Build, Demand, PlannedPart, RatingRow } from './rating-row.js';
 import { asSuggested, relayRange, smallestRelay, smallestSwitch } from './suggest.js';
@@ -10,7 +10,10 @@ const PEAK_RATIO = 2;
 const NUMBER = { make: '87', break: '87a' } as const;
 
 /** Each switch of the style by itself, or the small one that throws its relays. */
-export function switchRows(parts: readonly PlannedPart[], { switchA, parts: list }: Build): RatingRow[] {
+export function switchRows(
+  parts: readonly PlannedPart[],
+  { switchA, parts: list, systemV }: Build,
+): RatingRow[] {
   const own = parts.filter(({ carrier: { kind } }) => kind === 'switch' || kind === 'small-switch');
   return [...new Set(own.map(({ carrier }) => carrier.part))].flatMap((part): RatingRow[] => {
     const contacts = own.filter(({ carrier }) => carrier.part === part);
@@ -23,20 +26,29 @@ export function switchRows(parts: readonly PlannedPart[], { switchA, parts: list
     const row = {
       kind: first.carrier.kind,
       title: first.carrier.title,
+      of: isSmall ? [] : [part],
       demand,
       rule: 'rated for more than it carries while the motor runs',
       source: 'common practice, no source',
-      needs: `above ${amount(runningA, 'A', 1)}`,
+      needs: `above ${amount(runningA, 'A', 1)}${atVoltage(systemV)}`,
       ...(smallest === undefined ? {} : { suggested: [asSuggested(smallest)] }),
       notes: isSmall
         ? [
-            'it carries the coils only: 3 to 5 A with a fuse of 5 A of its own is usual (common practice, no source).',
+            'it carries the coils only: 3 to 5 A is usual, with a fuse of its own that is no larger than the switch (common practice, no source).',
           ]
         : [],
     };
-    const none = smallest === undefined ? ['no switch on the list of parts bears this.'] : [];
+    const carriesA = switchA ?? smallest?.carryA;
+    const starts =
+      carriesA !== undefined && startA > carriesA
+        ? [
+            `it makes ${amount(startA, 'A', 1)} at each start: its sheet must allow motors, not lamps or heaters alone.`,
+          ]
+        : [];
+    const none =
+      smallest === undefined ? [`no switch on the list of parts bears this${atVoltage(systemV)}.`] : [];
     if (switchA === undefined)
-      return [{ ...row, isDeclared: false, bearing: 'not-known', notes: [...row.notes, ...none] }];
+      return [{ ...row, isDeclared: false, bearing: 'not-known', notes: [...row.notes, ...none, ...starts] }];
     const bearing = bearingOf(switchA, demand.least.runningA, runningA);
     return [
       {
@@ -49,11 +61,12 @@ export function switchRows(parts: readonly PlannedPart[], { switchA, parts: list
         notes: [
           ...row.notes,
           ...(bearing === 'bears' ? [] : none),
-          ...(startA > switchA
+          ...(isHigh(systemV)
             ? [
-                `it makes ${amount(startA, 'A', 1)} at each start: its sheet must allow motors, not lamps or heaters alone.`,
+                `its sheet must tell ${shortly(switchA, 'A')}${atVoltage(systemV)}: told for 12 V, it opens less.`,
               ]
             : []),
+          ...starts,
           ...heldNote(demand, switchA),
         ],
       },
@@ -75,41 +88,53 @@ export function relayRows(parts: readonly PlannedPart[], build: Build): RatingRo
   return kinds.map(({ kind, contacts, demand }): RatingRow => {
     const declaredA = kind === 'make' ? build.makeA : build.breakA;
     const range = relayRange(build.parts, kind);
-    const rated = declaredA ?? range.leastA;
+    const rated = declaredA ?? range?.leastA;
     const { runningA } = demand.most;
     const relays = [...new Set(contacts.map(({ carrier }) => carrier.part.toUpperCase()))];
     const option = `--${kind}-a`;
     const bearing = relayBearing(range, demand, declaredA);
-    const none = smallest === undefined ? ['no relay on the list of parts bears this.'] : [];
+    const none =
+      smallest === undefined ? [`no relay on the list of parts bears this${atVoltage(build.systemV)}.`] : [];
     return {
       kind,
       title: `30-${NUMBER[kind]} of ${listed(relays)}`,
+      of: [...new Set(contacts.map(({ carrier }) => carrier.part))],
       demand,
-      rated,
+      ...(rated === undefined ? {} : { rated, capacity: rated, marginPercent: marginOf(rated, runningA) }),
       isDeclared: declaredA !== undefined,
-      capacity: rated,
-      marginPercent: marginOf(rated, runningA),
       bearing,
       rule: `rated for more than it carries while the motor runs; start and brake at most ${PEAK_RATIO} times that for a moment`,
       source:
         declaredA === undefined
-          ? `${range.isPublished ? 'published sheets of plug-in relays say' : 'relays on the list of parts have'} ${range.leastA} to ${range.mostA} A on ${NUMBER[kind]}: the least is taken, ${option} tells better`
+          ? range === undefined
+            ? `no relay on the list of parts is for ${shortly(build.systemV ?? USUAL_V, 'V')}: ${option} tells what yours bears`
+            : `${range.isPublished ? 'published sheets of plug-in relays say' : 'relays on the list of parts have'} ${range.leastA} to ${range.mostA} A on ${NUMBER[kind]}: the least is taken, ${option} tells better`
           : 'rating as declared; momentary current after one published sheet',
-      needs: `above ${amount(neededA(demand), 'A', 1)}`,
+      needs: `above ${amount(neededA(demand), 'A', 1)}${atVoltage(build.systemV)}`,
       ...(smallest === undefined ? {} : { suggested: [asSuggested(smallest)] }),
-      notes: [...peakNote(demand, rated), ...heldNote(demand, rated), ...(bearing === 'bears' ? [] : none)],
+      notes: [
+        ...(rated === undefined ? [] : [...peakNote(demand, rated), ...heldNote(demand, rated)]),
+        ...(bearing === 'bears' ? [] : none),
+      ],
     };
   });
 }
+
+const isHigh = (systemV: number | undefined): boolean => systemV !== undefined && systemV > USUAL_V;
+const USUAL_V = 12;
+/** Of which nobody need speak at the usual voltage. */
+const atVoltage = (systemV: number | undefined): string =>
+  isHigh(systemV) ? ` at ${shortly(systemV ?? USUAL_V, 'V')}` : '';
 
 const peakOf = ({ most }: Demand): number => Math.max(most.startA, most.brakeA);
 const neededA = (demand: Demand): number => Math.max(demand.most.runningA, peakOf(demand) / PEAK_RATIO);
 
 function relayBearing(
-  { leastA, mostA }: { leastA: number; mostA: number },
+  range: { leastA: number; mostA: number } | undefined,
   demand: Demand,
   declaredA: number | undefined,
 ): Bearing {
+  const { leastA, mostA } = range ?? { leastA: 0, mostA: Number.POSITIVE_INFINITY };
   const { least, most } = demand;
   // Of an unknown relay only what the best and the worst on sale have in common is certain.
   const runs =
@@ -127,13 +152,13 @@ function relayBearing(
 const peakNote = (demand: Demand, ratedA: number): string[] =>
   peakOf(demand) > PEAK_RATIO * ratedA
     ? [
-        `start or brake puts ${amount(peakOf(demand), 'A', 1)} on it for a moment, more than twice ${amount(ratedA, 'A', 0)}.`,
+        `start or brake puts ${amount(peakOf(demand), 'A', 1)} on it for a moment, more than twice ${shortly(ratedA, 'A')}.`,
       ]
     : [];
 
 const heldNote = ({ most: { heldA } }: Demand, ratedA: number): string[] =>
   heldA > AS_SOLVED * ratedA
     ? [
-        `with the motor held it carries ${amount(heldA, 'A', 1)}, more than its ${amount(ratedA, 'A', 0)}, until something opens: do not lean on the switch at the end of travel.`,
+        `with the motor held it carries ${amount(heldA, 'A', 1)}, more than its ${shortly(ratedA, 'A')}, until something opens: do not lean on the switch at the end of travel.`,
       ]
     : [];

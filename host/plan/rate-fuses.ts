@@ -1,10 +1,11 @@
 // Fuses: of the feed, of the coils, and any that a style has itself.
 
-import type { FuseClass } from '../profile/index.js';
+import type { FuseClass, Parts } from '../profile/index.js';
 import { amount, temperature } from '../tell/index.js';
-import { CONTINUOUS_PART, fuseCapacityA, fusePart, openingBand, quickestS } from './blade-fuses.js';
+import { CONTINUOUS_PART, fuseCapacityA, fusePart } from './blade-fuses.js';
 import { bySize } from './by-size.js';
 import { bearingOf, marginOf } from './demand.js';
+import { type FuseSaid, opensWithin, soonestS } from './fuse-curve.js';
 import type { Bearing, Build, Demand, PlannedPart, RatingRow } from './rating-row.js';
 import { asSuggested } from './suggest.js';
 
@@ -21,6 +22,8 @@ export interface FusesOfBuild {
 interface FusePlace {
   kind: 'feed' | 'coil-feed' | 'fuse';
   title: string;
+  /** Element of the style, where it is one. */
+  part?: string;
   demand: Demand;
   declaredA: number | undefined;
 }
@@ -35,13 +38,13 @@ function placesOf(parts: readonly PlannedPart[], build: Build): FusePlace[] {
     carrier.kind === 'fuse' && demand.most.runningA >= WHOLE_FEED * feedA;
   const hasMain = parts.some(isMain);
   return parts.flatMap((part): FusePlace[] => {
-    const { kind, title, ratedA } = part.carrier;
+    const { kind, title, part: id, ratedA } = part.carrier;
     const { demand } = part;
     switch (kind) {
       case 'fuse':
         return isMain(part)
-          ? [{ kind: 'feed', title, demand, declaredA: build.fuseA ?? ratedA }]
-          : [{ kind, title, demand, declaredA: ratedA }];
+          ? [{ kind: 'feed', title, part: id, demand, declaredA: build.fuseA ?? ratedA }]
+          : [{ kind, title, part: id, demand, declaredA: ratedA }];
       case 'feed':
         return hasMain ? [] : [{ kind, title, demand, declaredA: build.fuseA }];
       case 'coil-feed':
@@ -65,11 +68,12 @@ export const fuseRows = (parts: readonly PlannedPart[], build: Build): RatingRow
   placesOf(parts, build).map((place) => fuseRow(place, build));
 
 /** Declared, or else the smallest that bears it. */
-function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): RatingRow {
+function fuseRow({ kind, title, part: id, demand, declaredA }: FusePlace, build: Build): RatingRow {
   const { duty, ambientC } = build;
   const fuse = smallest(demand, build);
   const needsA = fuse?.ratedA;
   const ratedA = declaredA ?? needsA;
+  const own = declaredA === undefined ? fuse : asSold(declaredA, build.parts);
   const part = fusePart(ambientC);
   const left =
     part < 1
@@ -78,6 +82,7 @@ function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): R
   const row = {
     kind,
     title,
+    of: id === undefined ? [] : [id],
     demand,
     isDeclared: declaredA !== undefined,
     rule:
@@ -87,10 +92,10 @@ function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): R
     source:
       duty === 'continuous'
         ? 'published rules say 75 and 80 %: the safer is taken'
-        : 'common practice, no source; times of opening from published gates',
+        : `common practice, no source; times of opening from ${own?.opens === undefined ? 'published gates' : `the points of ${own.title}: ${own.source}`}`,
     ...(fuse === undefined ? {} : { needs: amperes(fuse.ratedA), suggested: [asSuggested(fuse)] }),
   };
-  if (ratedA === undefined) {
+  if (ratedA === undefined || own === undefined) {
     const most = Math.max(0, ...build.parts.fuses.map((each) => each.ratedA));
     return {
       ...row,
@@ -104,11 +109,8 @@ function fuseRow({ kind, title, demand, declaredA }: FusePlace, build: Build): R
     rated: ratedA,
     capacity,
     marginPercent: marginOf(capacity, demand.most.runningA),
-    bearing: fuseBearing(ratedA, demand, build),
-    notes: [
-      ...startNote(ratedA, demand),
-      ...(kind !== 'coil-feed' ? [heldSentence(ratedA, demand, build)] : []),
-    ],
+    bearing: fuseBearing(own, demand, build),
+    notes: [...startNote(own, demand), ...(kind !== 'coil-feed' ? [heldSentence(own, demand, build)] : [])],
   };
 }
 
@@ -117,20 +119,25 @@ const amperes = (currentA: number): string => amount(currentA, 'A', Number.isInt
 /** Smallest that certainly bears it, the start included. */
 const smallest = (demand: Demand, build: Build): FuseClass | undefined =>
   bySize(build.parts.fuses, ({ ratedA }) => ratedA).find(
-    ({ ratedA }) => fuseBearing(ratedA, demand, build) === 'bears',
+    (fuse) => fuseBearing(fuse, demand, build) === 'bears',
   );
 
-function fuseBearing(ratedA: number, { least, most }: Demand, { duty, ambientC }: Build): Bearing {
+/** By its own sheet, where a fuse of that rating on the list has one. */
+const asSold = (ratedA: number, { fuses }: Parts): FuseSaid =>
+  fuses.findLast((fuse) => fuse.ratedA === ratedA && fuse.opens !== undefined) ?? { ratedA };
+
+function fuseBearing(fuse: FuseSaid, { least, most }: Demand, { duty, ambientC }: Build): Bearing {
+  const { ratedA } = fuse;
   const capacity = fuseCapacityA(ratedA, duty, ambientC);
   // Hotter than the sheet goes.
   if (Number.isNaN(capacity)) return 'not-known';
   const runs = bearingOf(capacity, least.runningA, most.runningA);
-  if (runs === 'bears' && quickestS(ratedA, most.startA) < START_S) return 'not-known';
+  if (runs === 'bears' && soonestS(fuse, most.startA) < START_S) return 'not-known';
   return runs;
 }
 
-const startNote = (ratedA: number, { most: { startA } }: Demand): string[] =>
-  quickestS(ratedA, startA) < START_S
+const startNote = (fuse: FuseSaid, { most: { startA } }: Demand): string[] =>
+  soonestS(fuse, startA) < START_S
     ? [`a start of ${amount(startA, 'A', 1)} may open it: a quick one opens within a tenth of a second.`]
     : [];
 
@@ -138,9 +145,9 @@ const seconds = (timeS: number): string =>
   amount(timeS, 's', timeS < 1 ? 2 : Number.isInteger(timeS) ? 0 : 1);
 
 /** What it does when the motor is held. Said of the least and the most that may flow then. */
-function heldSentence(ratedA: number, { least, most }: Demand, { protector }: Build): string {
-  const slow = openingBand(ratedA, least.heldA);
-  const quick = openingBand(ratedA, most.heldA);
+function heldSentence(fuse: FuseSaid, { least, most }: Demand, { protector }: Build): string {
+  const slow = opensWithin(fuse, least.heldA);
+  const quick = opensWithin(fuse, most.heldA);
   const opens = `within ${protector.opensFromS} to ${protector.opensToS} s`;
   const held =
     least.heldA === most.heldA

@@ -2,37 +2,33 @@
 
 import type { CircuitStyle, Parts, WireClass } from '../profile/index.js';
 import { amount, formsNow, temperature, wireSize } from '../tell/index.js';
-import type { Carried } from './carried.js';
+import { type Carried, MOTOR_PART } from './carried.js';
 import {
   gaugeWires,
-  loopDropV,
   metricWires,
   smallestWire,
   type WireNeed,
   type WireSize,
   wireCapacityA,
+  wireOhmPerM,
 } from './conductors.js';
 import { bearingOf, demandOf, marginOf } from './demand.js';
 import type { FusesOfBuild } from './rate-fuses.js';
 import type { Bearing, Build, PlannedPart, RatingRow } from './rating-row.js';
 import { asSuggested, smallestConnector } from './suggest.js';
 
-/** A wire carries the motor if at least this part of its current is in it: coils take some hundredths. */
-const MOTOR_PART = 0.5;
-
 export interface PlannedWires {
   parts: readonly PlannedPart[];
   style: CircuitStyle;
   /** Running. */
   motorA: number;
+  /** Of each throw, the wires on the motor's way. */
+  loops: readonly (readonly string[])[];
 }
 
 /** Wires of one size that carry the same kind of current are one row. */
-export function wireRows(
-  { parts, style, motorA }: PlannedWires,
-  build: Build,
-  fuses: FusesOfBuild,
-): RatingRow[] {
+export function wireRows(planned: PlannedWires, build: Build, fuses: FusesOfBuild): RatingRow[] {
+  const { parts, style, motorA } = planned;
   const wires = parts.filter(({ carrier }) => carrier.kind === 'wire');
   const groups = new Map<string, { size: Sold; isMotor: boolean; wires: PlannedPart[] }>();
   for (const wire of wires) {
@@ -42,20 +38,29 @@ export function wireRows(
     const group = groups.get(key) ?? { size, isMotor, wires: [] };
     groups.set(key, { ...group, wires: [...group.wires, wire] });
   }
-  return [...groups.values()]
-    .sort((one, other) => Number(other.isMotor) - Number(one.isMotor))
-    .flatMap(({ size, isMotor, wires: same }) => {
-      const fuseA = isMotor ? fuses.feedA : fuses.coilA;
-      return rowsOf({ size, isMotor, fuseA }, demandOf(same), build);
-    });
+  const rowsOf = (motor: boolean): RatingRow[] =>
+    [...groups.values()]
+      .filter(({ isMotor }) => isMotor === motor)
+      .map(({ size, isMotor, wires: same }) => {
+        const fuseA = isMotor ? fuses.feedA : fuses.coilA;
+        const ids = same.map(({ carrier }) => carrier.part);
+        return heatRow({ size, isMotor, fuseA, ids }, demandOf(same), build);
+      });
+  const motors = [...groups.values()].flatMap(({ isMotor, wires: same }) => (isMotor ? same : []));
+  const demand = demandOf(motors);
+  const carriesA = Math.max(demand.most.runningA, fuses.feedA ?? 0);
+  return [...rowsOf(true), ...dropRows(planned, demand, build, carriesA), ...rowsOf(false)];
 }
+
+const usualSize = ({ areaMm2, awg }: WireSize): WireSize => (awg === undefined ? { areaMm2 } : { awg });
+
+/** As the style states it; undefined where it takes that of the build. */
+const ownSize = ({ areaMm2, awg }: WireSize): WireSize | undefined =>
+  areaMm2 === undefined && awg === undefined ? undefined : usualSize({ areaMm2, awg });
 
 function sizeOf({ elements }: CircuitStyle, part: string, usual: WireSize): WireSize {
   const wire = elements.find(({ id }) => id === part);
-  if (wire?.kind !== 'wire' || (wire.areaMm2 === undefined && wire.awg === undefined)) {
-    return usual.awg === undefined ? { areaMm2: usual.areaMm2 } : { awg: usual.awg };
-  }
-  return wire.awg === undefined ? { areaMm2: wire.areaMm2 } : { awg: wire.awg };
+  return (wire?.kind === 'wire' ? ownSize(wire) : undefined) ?? usualSize(usual);
 }
 
 /** A size with what the list of parts says of it. */
@@ -74,69 +79,117 @@ interface Group {
   size: Sold;
   isMotor: boolean;
   fuseA: number | undefined;
+  /** Of the wires. */
+  ids: string[];
 }
 
-function rowsOf({ size, isMotor, fuseA }: Group, demand: RatingRow['demand'], build: Build): RatingRow[] {
-  const { lengthM } = build.wire;
+function heatRow({ size, isMotor, fuseA, ids }: Group, demand: RatingRow['demand'], build: Build): RatingRow {
   const { runningA } = demand.most;
   const capacity = wireCapacityA(size);
-  const mostDropV = (build.dropPercent / 100) * build.nominalVoltageV;
-  const loop = { lengthM, temperatureC: build.ambientC };
   const carriesA = Math.max(runningA, fuseA ?? 0);
-  const need: WireNeed = { ...loop, currentA: runningA, carriesA, mostDropV };
-  const title = `${isMotor ? 'motor wires' : 'coil wires'}, ${wireSize(size)}`;
   const heat = bearingOf(capacity, demand.least.runningA, runningA);
   const guarded = fuseA === undefined || fuseA <= capacity;
   const terminal = smallestConnector(build.parts.connectors, carriesA);
-  const heated: RatingRow = {
+  return {
     kind: 'wire',
-    title,
+    title: `${isMotor ? 'motor wires' : 'coil wires'}, ${wireSize(size)}`,
+    of: ids,
     demand,
     rated: capacity,
     isDeclared: true,
     capacity,
     marginPercent: marginOf(capacity, runningA),
     bearing: guarded ? heat : 'does-not-bear',
-    rule: 'carries more than the motor draws, and no less than the fuse ahead of it',
+    rule: `carries more than ${isMotor ? 'the motor draws' : 'the coils draw'}, and no less than the fuse ahead of it`,
     source:
       size.carryA === undefined
         ? 'published table of chassis wiring, the size at or below this one'
         : `${size.title}: ${size.source}`,
-    ...smallestOf({ ...need, mostDropV: Number.POSITIVE_INFINITY }, build.parts),
+    ...smallestOf(
+      { wireM: 0, temperatureC: build.ambientC, currentA: runningA, carriesA, mostDropV: Infinity },
+      build.parts,
+    ),
     ...(terminal === undefined ? {} : { terminal: asSuggested(terminal) }),
     notes: guarded ? [] : [`the fuse of ${fuseA} A does not protect it: it carries ${capacity} A.`],
   };
-  if (!isMotor) return [heated];
-  const dropped = (carried: Carried): Carried => ({
-    runningA: loopDropV(size, loop, carried.runningA),
-    startA: loopDropV(size, loop, carried.startA),
-    heldA: loopDropV(size, loop, carried.heldA),
-    brakeA: loopDropV(size, loop, carried.brakeA),
-    reversalA: loopDropV(size, loop, carried.reversalA),
+}
+
+/** The wires that the motor's current runs through one after the other: metres of each size. */
+interface Way {
+  size: Sold;
+  lengthM: number;
+  /** The style states it itself, so that no other size is taken for it. */
+  isFixed: boolean;
+}
+
+function wayOf(loop: readonly string[], { elements }: CircuitStyle, build: Build): Way[] {
+  return loop.flatMap((id) => {
+    const wire = elements.find((element) => element.id === id);
+    if (wire?.kind !== 'wire') return [];
+    const own = ownSize(wire);
+    return [
+      {
+        size: asSold(own ?? usualSize(build.wire), build.parts),
+        lengthM: wire.lengthM ?? build.wire.lengthM,
+        isFixed: own !== undefined,
+      },
+    ];
+  });
+}
+
+/** What is dropped out and back, over every wire on the harder way: as the wiring sheet has them laid. */
+function dropRows(
+  { style, loops }: PlannedWires,
+  demand: RatingRow['demand'],
+  build: Build,
+  carriesA: number,
+): RatingRow[] {
+  const temperatureC = build.ambientC;
+  const ohmOf = (way: readonly Way[]): number =>
+    way.reduce((sum, { size, lengthM }) => sum + lengthM * wireOhmPerM(size, temperatureC), 0);
+  const ways = loops.map((loop) => wayOf(loop, style, build)).sort((one, other) => ohmOf(other) - ohmOf(one));
+  const [way = []] = ways;
+  if (way.length === 0) return [];
+  const ohm = ohmOf(way);
+  const metres = (parts: readonly Way[]): number => parts.reduce((sum, { lengthM }) => sum + lengthM, 0);
+  // No braking: that current takes another way.
+  const dropped = ({ runningA, startA, heldA, reversalA }: Carried): Carried => ({
+    ...{ runningA: ohm * runningA, startA: ohm * startA, heldA: ohm * heldA },
+    ...{ brakeA: 0, reversalA: ohm * reversalA },
   });
   const volts = { least: dropped(demand.least), most: dropped(demand.most) };
+  const mostDropV = (build.dropPercent / 100) * build.nominalVoltageV;
+  const { runningA } = demand.most;
+  const free = way.filter(({ isFixed }) => !isFixed);
+  const fixedOhm = free.length === 0 ? 0 : ohmOf(way.filter(({ isFixed }) => isFixed));
+  const need: WireNeed = {
+    ...{ wireM: metres(free.length === 0 ? way : free), temperatureC },
+    ...{ currentA: runningA, carriesA, mostDropV: mostDropV - fixedOhm * runningA },
+  };
   const bearing: Bearing =
     volts.most.runningA <= mostDropV
       ? 'bears'
       : volts.least.runningA > mostDropV
         ? 'does-not-bear'
         : 'not-known';
+  const own = way.find(({ size }) => size.resistanceOhmPerM !== undefined)?.size;
+  const common = 'common practice, as published wiring pages have it';
   return [
-    heated,
     {
       kind: 'wire-drop',
-      title: `drop over 2 × ${amount(lengthM, 'm', 1)}`,
+      title: `drop over ${amount(metres(way), 'm', 1)} of wire`,
+      of: [],
       demand: volts,
       rated: mostDropV,
       isDeclared: true,
       capacity: mostDropV,
       marginPercent: marginOf(mostDropV, volts.most.runningA),
       bearing,
-      rule: `at most ${build.dropPercent} % of ${build.nominalVoltageV} V while the motor runs, copper at ${temperature(build.ambientC)}`,
+      rule: `at most ${build.dropPercent} % of ${build.nominalVoltageV} V while the motor runs, over every wire on the way out and back, copper at ${temperature(build.ambientC)}`,
       source:
-        size.resistanceOhmPerM === undefined
-          ? 'common practice, as published wiring pages have it; resistance of IEC 60228 class 5, or of the thinnest wire sold by AWG'
-          : `common practice, as published wiring pages have it; resistance of ${size.title}: ${size.source}`,
+        own === undefined
+          ? `${common}; resistance of IEC 60228 class 5, or of the thinnest wire sold by AWG`
+          : `${common}; resistance of ${own.title}: ${own.source}`,
       ...smallestOf(need, build.parts),
       notes: [],
     },

@@ -22,6 +22,8 @@ export interface Build {
   /** Most that the loop may drop, per cent of the nominal voltage. */
   dropPercent: number;
   nominalVoltageV: number;
+  /** Of the supply; parts that are not told for so much are not suggested. */
+  systemV?: number;
   ambientC: number;
   duty: Duty;
   protector: { opensFromS: number; opensToS: number };
@@ -38,6 +40,8 @@ export interface Demand {
 export interface RatingRow {
   kind: CarrierKind | 'wire-drop';
   title: string;
+  /** Ids of the elements that it speaks of; none of a drop, or of what no style names. */
+  of: string[];
   /** In ampere; of a drop, in volt. */
   demand: Demand;
   /** Rated current as declared or taken, or the voltage that may be dropped; absent where nobody told it. */

@@ -7,6 +7,7 @@ import { type Carried, carriedBy, type PlannedLoad } from './carried.js';
 import type { CurrentOrigin, PlannedCurrents } from './currents.js';
 import { relayRows, switchRows } from './rate-contacts.js';
 import { type FusesOfBuild, fuseRows, fusesOf } from './rate-fuses.js';
+import { partsFor, systemOf, type VoltageRow, voltageRows } from './rate-voltage.js';
 import { wireRows } from './rate-wires.js';
 import type { Build, PlannedPart, RatingRow } from './rating-row.js';
 
@@ -15,6 +16,8 @@ export interface Ratings {
   motor: { least: PlannedLoad['motor']; most: PlannedLoad['motor'] };
   fuses: FusesOfBuild;
   rows: RatingRow[];
+  /** What is made for another voltage than the build's; none where all fits. */
+  voltages: VoltageRow[];
   /** Most that a part takes when it is thrown over without a pause. */
   reversalA: number;
 }
@@ -28,9 +31,11 @@ export interface Ratings {
 export function ratingsOf(
   input: UnitCircuitInput,
   currents: PlannedCurrents,
-  build: Build,
+  declared: Build,
   { motors = 1, pairs = 1 }: { motors?: number; pairs?: number } = {},
 ): Ratings {
+  const systemV = systemOf(input.supply.voltageV);
+  const build = { ...declared, systemV, parts: partsFor(declared.parts, systemV) };
   const at = (end: 'least' | 'most') =>
     carriedBy(input, {
       runningA: motors * currents.running[end],
@@ -55,12 +60,13 @@ export function ratingsOf(
     ...switchRows(parts, build),
     ...relayRows(parts, build),
     ...fuseRows(parts, build),
-    ...wireRows({ parts, style: input.style, motorA: most.motor.runningA }, build, fuses),
+    ...wireRows({ parts, style: input.style, motorA: most.motor.runningA, loops: most.loops }, build, fuses),
   ];
   return {
     motor: { least: least.motor, most: most.motor },
     fuses,
     rows,
+    voltages: voltageRows(input, build, TOLD.has(currents.running.origin) && TOLD.has(currents.held.origin)),
     reversalA: Math.max(...parts.map(({ demand }) => demand.most.reversalA)),
   };
 }

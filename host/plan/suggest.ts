@@ -43,19 +43,20 @@ export const smallestConnector = (
 ): ConnectorClass | undefined =>
   bySize(connectors, ({ carryA }) => carryA).find(({ carryA }) => carryA >= carriesA);
 
-/** Least and most that relays on the list are rated for; without any, whatever one may have. */
+/** Least and most that relays on the list are rated for; undefined without any. */
 export function relayRange(
   { relays }: Parts,
   contact: 'make' | 'break',
-): { leastA: number; mostA: number; isPublished: boolean } {
+): { leastA: number; mostA: number; isPublished: boolean } | undefined {
   const having = relays.flatMap(({ makeA, breakA, origin }) => {
     const ratedA = contact === 'make' ? makeA : breakA;
     return ratedA === undefined ? [] : [{ ratedA, origin }];
   });
+  if (having.length === 0) return undefined;
   const rated = having.map(({ ratedA }) => ratedA);
   return {
-    leastA: rated.length === 0 ? 0 : Math.min(...rated),
-    mostA: rated.length === 0 ? Number.POSITIVE_INFINITY : Math.max(...rated),
+    leastA: Math.min(...rated),
+    mostA: Math.max(...rated),
     isPublished: having.every(({ origin }) => origin === 'published'),
   };
 }

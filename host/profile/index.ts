@@ -2,6 +2,7 @@ export { type AnyProfile, anyProfiles, checkFile } from './any-profile.js';
 export * from './asks.js';
 export { checkShape } from './check-shape.js';
 export * from './circuit-style.js';
+export { type ClampOnly, clampOnlySchema, readClampOnly } from './clamp-only.js';
 export { atCoilStage, coilStage } from './coil-stage.js';
 export { drivenSteps, HOLD_ROTOR, holdsRotor } from './held-rotor.js';
 export { hookUpLines } from './hook-up.js';

@@ -7,7 +7,7 @@ const positive = z.number().positive();
 const part = z.number().gt(0).lt(1);
 
 /** One quantity of one stretch; the key under which it stands is that of `measure --json`. */
-const learnedQuantity = z.strictObject({
+export const learnedQuantity = z.strictObject({
   words: z.string(),
   unit: z.string(),
   /** In the quantity's unit, at `atSupplyV` where it moves with the supply. */

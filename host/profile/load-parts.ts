@@ -1,9 +1,8 @@
 // All parts of all files under parts/: those that come with the program, then a person's own, which add to them or stand
 // in place of those of the same id.
 
-import { resolve } from 'node:path';
-import { looksLikePath, profileDirs, profileIds, resolveProfile } from './library.js';
-import { dirsBeside, openProfile } from './load.js';
+import { looksLikePath, profileIds, resolveProfile } from './library.js';
+import { dirsOfUnit, openProfile } from './load.js';
 import { PARTS_LISTS, type Parts, type PartsListName } from './parts.js';
 
 /** What is looked for beside the profile folders. */
@@ -19,7 +18,7 @@ export interface PartsBeside {
  * part elsewhere
  */
 export function loadParts({ unit, also }: PartsBeside = {}): Parts {
-  const dirs = unit !== undefined && looksLikePath(unit) ? dirsBeside(resolve(unit)) : profileDirs();
+  const dirs = dirsOfUnit(unit);
   const found = dirs
     .toReversed()
     .flatMap((dir) => profileIds('parts', [dir]).map((id) => ({ ref: id, dirs: [dir] })));

@@ -202,6 +202,10 @@ export function withLearned(unit: ResolvedUnit, path: string): ResolvedUnit {
 export const dirsBeside = (path: string, profilesDir?: string): string[] => [
   ...new Set([dirname(path), dirname(dirname(path)), ...profileDirs(profilesDir)]),
 ];
+/** Where a unit, by its id or path, has its parts looked for. */
+export const dirsOfUnit = (unit: string | undefined): string[] =>
+  unit !== undefined && looksLikePath(unit) ? dirsBeside(resolve(unit)) : profileDirs();
+
 /** A unit with something that turns, and nobody says what: a motor without a sheet. */
 function withMotor(unit: UnitProfile): UnitProfile {
   const isNamed = unit.motor !== undefined || unit.load !== undefined;
@@ -233,9 +237,12 @@ export function loadCase(ref: string, profilesDir?: string): VirtualCase {
   return openRef('case', ref, profileDirs(profilesDir)).value;
 }
 
-/** @param ref id of a file under relays/, or path of a YAML file. @throws InputError */
-export function loadRelay(ref: string, profilesDir?: string): RelayProfile {
-  return openRef('relay', ref, profileDirs(profilesDir)).value;
+/**
+ * @param ref id of a file under relays/, or path of a YAML file
+ * @param unit id or path of a unit: looked for beside its file first. @throws InputError
+ */
+export function loadRelay(ref: string, unit?: string): RelayProfile {
+  return openRef('relay', ref, dirsOfUnit(unit)).value;
 }
 
 /** @param ref id of a file under rigs/, or path of a YAML file. @throws InputError */
@@ -245,9 +252,12 @@ export function loadRig(ref: string, profilesDir?: string): RigProfile {
   return value;
 }
 
-/** @param ref id of a file under circuits/, or path of a YAML file. @throws InputError */
-export function loadCircuit(ref: string, profilesDir?: string): CircuitStyle {
-  return openRef('circuit', ref, profileDirs(profilesDir)).value;
+/**
+ * @param ref id of a file under circuits/, or path of a YAML file
+ * @param unit id or path of a unit: looked for beside its file first. @throws InputError
+ */
+export function loadCircuit(ref: string, unit?: string): CircuitStyle {
+  return openRef('circuit', ref, dirsOfUnit(unit)).value;
 }
 
 /** @param ref id of a file under motors/, or path of a YAML file. @throws InputError */

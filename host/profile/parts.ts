@@ -17,8 +17,30 @@ const named = {
   source: words(160).default(NO_SOURCE),
 };
 
-/** Opens by the gates of a standard blade fuse. */
-const fuse = z.strictObject({ ...named, ratedA: RANGE.fuseA() });
+/** Of the circuit that a part is for, direct voltage: 12 or 24. Where nothing is told, nothing is promised above 12 V. */
+const ratedV = RANGE.systemV().optional();
+
+/** When it opens at a current, by its sheet: the shortest and the longest time. */
+const opening = z
+  .strictObject({
+    currentA: RANGE.fuseA(),
+    leastS: RANGE.openingS(),
+    /** Absent where the sheet promises no opening. */
+    mostS: RANGE.openingS().optional(),
+  })
+  .refine(({ leastS, mostS = leastS }) => mostS >= leastS, {
+    message: 'mostS is shorter than leastS: exchange them',
+  });
+
+/** Opens by the gates of a standard blade fuse, or by the points of its own sheet. */
+const fuse = z.strictObject({
+  ...named,
+  ratedA: RANGE.fuseA(),
+  /** Most direct voltage that it may open. */
+  ratedV,
+  /** In rising order of current; read between them on logarithmic paper. */
+  opens: z.array(opening).min(2).max(40).optional(),
+});
 
 const wire = z
   .strictObject({
@@ -44,6 +66,7 @@ const switchClass = z.strictObject({
   breakA: RANGE.contactA().optional(),
   /** Opening, direct current into a motor or coil. Default: as into a resistance. */
   inductiveA: RANGE.contactA().optional(),
+  ratedV,
 });
 
 const relay = z.strictObject({
@@ -52,6 +75,8 @@ const relay = z.strictObject({
   makeA: RANGE.contactA(),
   /** Of 87a; absent where it has none. */
   breakA: RANGE.contactA().optional(),
+  /** Of its coil, and of what its contacts switch. */
+  ratedV,
 });
 
 const connector = z.strictObject({ ...named, carryA: RANGE.contactA() });
@@ -98,6 +123,23 @@ export function* partsRules(file: PartsFile): Iterable<PartRefusal> {
         `breaks ${inductiveA} A of a motor and only ${breakA} A of a resistance`,
         `write ${breakA} or less: a motor's current is the harder one to break`,
       ];
+  }
+  for (const [at, { opens = [], ratedA }] of file.fuses.entries()) {
+    for (const [nth, { currentA, leastS, mostS = Number.POSITIVE_INFINITY }] of opens.entries()) {
+      const before = opens[nth - 1];
+      const place = ['fuses', at, 'opens', nth, 'currentA'];
+      if (nth === 0 && currentA <= ratedA)
+        yield [place, `opens at ${currentA} A, and is rated for ${ratedA} A`, `write more than ${ratedA}`];
+      if (before === undefined) continue;
+      if (currentA <= before.currentA)
+        yield [place, `${currentA} A stands behind ${before.currentA} A`, 'put the points in rising order'];
+      else if (leastS > before.leastS || mostS > (before.mostS ?? Number.POSITIVE_INFINITY))
+        yield [
+          place,
+          `at ${currentA} A it opens later than at ${before.currentA} A`,
+          'check both points: more current opens it sooner',
+        ];
+    }
   }
   for (const [at, { makeA, breakA = 0 }] of file.relays.entries()) {
     if (breakA > makeA)

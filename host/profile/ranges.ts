@@ -94,6 +94,7 @@ export const RANGE = {
   spreadC: () => within(0, 80, 'K', 'either way'),
   ohm: () => within(1e-6, 1e9, 'Ohm', 'a wire has milliohms, an insulation a thousand megohms'),
   farad: () => within(1e-14, 10, 'F', 'capacitors have picofarads to some farads'),
+  openingS: () => within(0.0001, 1_000_000, 's', 'a fuse opens in hundredths of a second to hours'),
   fuseA: () => within(0.05, 1000, 'A', 'blade fuses have 1 to 40 A'),
   contactA: () => within(0.01, 1000, 'A', 'a signal switch carries 0.1 A, a battery switch some hundreds'),
   wireOhmPerM: () =>

@@ -55,5 +55,17 @@ export function aspectOf(svg: string): number {
   return Number(height) / Number(width);
 }
 
+/** Width and height of a picture in its own units. */
+export function sizeOf(svg: string): { width: number; height: number } {
+  const width = widthOf(svg);
+  return { width, height: width * aspectOf(svg) };
+}
+
+/** A part of a picture, by its own units, as a picture; what lies outside is cut. */
+export const partOf = (
+  svg: string,
+  { x, y, width, height }: { x: number; y: number; width: number; height: number },
+): string => svg.replace(/viewBox="[^"]*"/, `viewBox="${x} ${y} ${width} ${height}" overflow="hidden"`);
+
 /** Width of a picture in its own units; 1 where it does not tell. */
 export const widthOf = (svg: string): number => Number(/viewBox="0 0 ([\d.]+) /.exec(svg)?.[1] ?? 1);

@@ -192,3 +192,31 @@ describe('throwbench learn', () => {
     await expect(learn()).rejects.toThrow(/--runs RUN,RUN,… or --captures FOLDER/);
   });
 });
+
+describe('learn --against', () => {
+  it('holds a batch, a bad unit too, against limits of others, and draws the unit under test', async () => {
+    const limits = join(folder, 'judged.yaml');
+    if (!existsSync(limits)) await learn('--captures', 'all', '--out', limits);
+    cpSync(join(folder, 'all'), join(folder, 'beside'), { recursive: true });
+    cpSync(join(folder, 'odd'), join(folder, 'beside'), { recursive: true });
+    const picture = join(folder, 'dots.svg');
+    const args = ['--captures', 'beside', '--against', limits, '--test', 'V-0200'];
+    const { stdout } = await learn(...args, '--svg', picture);
+    expect(stdout).toMatch(/^6 units, 6 starts, beside limits of 6 good units:$/m);
+    expect(stdout.replaceAll('\n', ' ')).toMatch(
+      /V-0200, the unit under test, lies furthest from the others in/,
+    );
+    expect(readFileSync(picture, 'utf8')).toMatch(/>V-0200</);
+    const told = JSON.parse((await learn(...args, '--json')).stdout);
+    expect(told).toMatchObject({ units: 6, starts: 6 });
+    expect(told.quantities[0].capability.cpk.value).toBeGreaterThan(0);
+  });
+
+  it.each([
+    [['--captures', 'all', '--test', 'V-0101'], /go with --against FILE/],
+    [['--captures', 'all', '--against', 'x.yaml', '--out', 'y.yaml'], /learns nothing/],
+    [['--captures', 'all', '--against', 'nope.yaml'], /nope\.yaml: no such file/],
+  ])('refuses %j in one line', async (args, why) => {
+    await expect(learn(...args)).rejects.toThrow(why);
+  });
+});

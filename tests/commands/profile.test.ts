@@ -116,7 +116,9 @@ describe('throwbench profile show', () => {
   it('tells the parts that can be bought, each with its numbers and where they come from', async () => {
     const { stdout } = await profile('show', 'parts', 'generic');
     expect(stdout).toMatch(/^ {2}switch-16-a +switch of 16 A +16 A +- .* common practice, no source$/m);
-    expect(stdout).toMatch(/^ {2}fuse-7-5-a +blade fuse of 7\.5 A +7\.5 A +ISO 8820-3, value from memory$/m);
+    expect(stdout).toMatch(
+      /^ {2}fuse-7-5-a +blade fuse of 7\.5 A +7\.5 A +32 V +by the gates +ISO 8820-3, value from memory$/m,
+    );
     // IEC 60228:2004 class 5: 7.98 Ohm/km; published table of chassis wiring, AWG 14: 32 A.
     expect(stdout).toMatch(/^ {2}wire-2-5-mm2 .* 32 A +7\.98 mΩ\/m +IEC 60228 class 5$/m);
   });

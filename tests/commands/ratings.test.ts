@@ -10,7 +10,7 @@ import { begin, capture, judgement } from '../records/example-run.js';
 import { call } from './call.js';
 
 const ratings = (...args: string[]) => call(command, ['--profile', 'window-lift-switch', ...args], tmpdir());
-const DRAWS = ['--running-a', '13', '--held-a', '30', '--ambient-c', '20'];
+const DRAWS = ['--running-a', '13', '--held-a', '30', '--ambient-c', '20', '--wire-length', '0.8'];
 
 describe('ratings of a run', () => {
   const folder = mkdtempSync(join(tmpdir(), 'throwbench-ratings-'));
@@ -152,8 +152,12 @@ describe('ratings', () => {
     const args = [...DRAWS, '--switch-a', '16', '--compare', 'relay-pair-ground-thrown'];
     const { code, stdout } = await ratings(...args);
     expect(code).toBe(3);
-    expect(stdout).toMatch(/^switch +13\.0 A +30\.0 A +above 13\.0 A +0\.1\d A +0\.1\d A +above 0\.\d A$/m);
+    expect(stdout).toMatch(/^switch +13\.0 A +30\.0 A +0\.1\d A +0\.1\d A$/m);
     expect(stdout).toMatch(/^contacts 30-87a +- +- +13\.0 A/m);
+    // What to take, by its title.
+    expect(stdout).toMatch(/^switch +switch of 16 A +switch of 3 A$/m);
+    expect(stdout).toMatch(/^2: no rating told of 30-87a of K1 and K2\.$/m);
+    expect(Math.max(...stdout.split('\n').map((line) => [...line].length))).toBeLessThanOrEqual(80);
     expect(stdout).toMatch(/^1: every part bears it\.$/m);
     const { circuits } = JSON.parse((await ratings(...args, '--json')).stdout);
     expect(circuits.map(({ circuit }: { circuit: string }) => circuit)).toEqual([
@@ -177,6 +181,12 @@ describe('ratings', () => {
     [['--running-a', '20', '--held-a', '30', '--start-a', '10'], /a start of 10 A is less than running/],
     [['--running-a', '20', '--held-a', '900'], /does not let 900 A through the motor: check/],
     [['--wire-mm2', '2', '--wire-awg', '14'], /give one/],
+    [['--running-a', '1,5'], /from 0\.01 to 1000: write 1\.5/],
+    [['--supply', '12 V'], /from 0\.1 to 60: write 12/],
+    [['--wire-length', '-3'], /'-3' should be a number from 0\.01 to 200, such as 3/],
+    [['--fuse-a', '0'], /'0' should be a number from 0\.01/],
+    [['--wire-awg', '99'], /should be a whole number from -4 to 40, such as 14/],
+    [['--wire-awg', '2.5'], /should be a whole number/],
     [['--motors', '1.5'], /should be a whole number/],
     [['--motors=-2'], /should be a whole number from 1 to 20/],
     [['--pairs', '2'], /--pairs is of relays, and switch-carried-open-rest has none/],

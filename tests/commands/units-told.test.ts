@@ -172,7 +172,7 @@ describe('a build', () => {
     expect(await ratings('--ambient-c', '104F', '--wire-mm2', 'AWG 14')).toBe(plain);
     expect(await ratings('--ambient-c', '40 °C', '--wire-mm2', '14awg')).toBe(plain);
     await expect(ratings('--ambient-c', '400F')).rejects.toThrow(/'400F' should be from -76F to 257F/);
-    await expect(ratings('--wire-mm2', 'AWG 77')).rejects.toThrow(/should be a number from -4 to 40/);
+    await expect(ratings('--wire-mm2', 'AWG 77')).rejects.toThrow(/should be a whole number from -4 to 40/);
   });
 });
 

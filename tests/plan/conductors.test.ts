@@ -52,7 +52,7 @@ describe('wire', () => {
     [3, 10],
     [10, 16],
   ])('comes out as the worked example of a catalogue prints it at %s %%: AWG %s', (percent, awg) => {
-    const need = { lengthM: (21 / 2) * FOOT_M, temperatureC: 20, currentA: 10, carriesA: 10 };
+    const need = { wireM: 21 * FOOT_M, temperatureC: 20, currentA: 10, carriesA: 10 };
     expect(smallestWire(GAUGES, { ...need, mostDropV: (12 * percent) / 100 })?.awg).toBe(awg);
   });
 
@@ -71,11 +71,11 @@ describe('wire', () => {
 
   it('is the next size up just outside, by drop and by heat', () => {
     // 1.5 mm2, 13.3 mOhm/m: 3 m out and back at 4.5 A are 0.359 V, within 3 % of 12 V; at 4.52 A 0.361 V are not.
-    const need = { lengthM: 3, temperatureC: 20, carriesA: 5, mostDropV: 0.36 };
+    const need = { wireM: 6, temperatureC: 20, carriesA: 5, mostDropV: 0.36 };
     expect(loopDropV({ areaMm2: 1.5 }, need, 4.5)).toBeCloseTo(0.3591, 4);
     expect(smallestWire(METRIC, { ...need, currentA: 4.5 })?.areaMm2).toBe(1.5);
     expect(smallestWire(METRIC, { ...need, currentA: 4.52 })?.areaMm2).toBe(2.5);
-    const short = { ...need, lengthM: 0.1, currentA: 4.5 };
+    const short = { ...need, wireM: 0.2, currentA: 4.5 };
     expect(smallestWire(METRIC, { ...short, carriesA: 16 })?.areaMm2).toBe(1);
     expect(smallestWire(METRIC, { ...short, carriesA: 16.1 })?.areaMm2).toBe(1.5);
     expect(smallestWire(METRIC, { ...short, carriesA: 56 })).toBeUndefined();

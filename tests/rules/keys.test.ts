@@ -9,6 +9,7 @@ const MADE_IN = 'host/measure/reading.ts';
 const LOOKED_UP_IN = [
   'host/judge/checks/context.ts',
   'host/judge/feature-band.ts',
+  'host/learn/clamp.ts',
   'host/learn/drift.ts',
   'host/learn/run.ts',
   'host/learn/speak.ts',

@@ -2,10 +2,21 @@
 
 import { wireCapacityA, wireOhmPerM } from '../../plan/index.js';
 import type { PartsFile } from '../../profile/index.js';
-import { fixed, temperature, wireSize } from '../../tell/index.js';
+import { fixed, shortly, temperature, wireSize } from '../../tell/index.js';
 import { tableLines } from '../table.js';
 
 const ampere = (value: number | undefined): string => (value === undefined ? '-' : `${value} A`);
+const volt = (value: number | undefined): string => (value === undefined ? '-' : `${value} V`);
+
+/** Its own points from the first to the last, or the standard's gates. */
+function opensTold({ opens }: PartsFile['fuses'][number]): string {
+  const [first] = opens ?? [];
+  const last = opens?.at(-1);
+  if (first === undefined || last === undefined) return 'by the gates';
+  const at = ({ currentA, leastS, mostS }: typeof first): string =>
+    `${shortly(leastS)} to ${mostS === undefined ? 'never' : shortly(mostS, 's')} at ${shortly(currentA, 'A')}`;
+  return `${at(first)}, ${at(last)}`;
+}
 
 export function partsLines(file: PartsFile): string[] {
   const { switches, relays, fuses, wires, connectors } = file;
@@ -22,20 +33,20 @@ export function partsLines(file: PartsFile): string[] {
   return [
     ...table(
       'Switches, direct current',
-      ['carries', 'makes', 'breaks', 'breaks a motor'],
+      ['carries', 'makes', 'breaks', 'breaks a motor', 'at'],
       switches.map((part) =>
-        row(part, ampere(part.carryA), ampere(part.makeA), ampere(part.breakA), ampere(part.inductiveA)),
+        row(part, ...[part.carryA, part.makeA, part.breakA, part.inductiveA].map(ampere), volt(part.ratedV)),
       ),
     ),
     ...table(
       'Relays',
-      ['87', '87a'],
-      relays.map((part) => row(part, ampere(part.makeA), ampere(part.breakA))),
+      ['87', '87a', 'of'],
+      relays.map((part) => row(part, ampere(part.makeA), ampere(part.breakA), volt(part.ratedV))),
     ),
     ...table(
       'Fuses',
-      ['rated'],
-      fuses.map((part) => row(part, ampere(part.ratedA))),
+      ['rated', 'up to', 'opens'],
+      fuses.map((part) => row(part, ampere(part.ratedA), volt(part.ratedV), opensTold(part))),
     ),
     ...table(
       'Wires',

@@ -7,7 +7,11 @@ import { declared } from '../declared.js';
 
 export const command = declared(
   {
-    calls: ['judge FILE.csv… --profile P [options] [--json]', 'judge --recorded RUN [--profile P] [--json]'],
+    calls: [
+      'judge FILE.csv… --profile P [options] [--json]',
+      'judge FILE.csv… --clamp FILE [options] [--json]',
+      'judge --recorded RUN [--profile P] [--json]',
+    ],
     takes: [
       {
         name: 'FILE.csv',
@@ -23,6 +27,13 @@ export const command = declared(
       'no-ramp': { type: 'boolean', words: 'of a relay alone: its supply was not turned up and down' },
       'ambient-c': AMBIENT_OPTION,
       learned: LEARNED_OPTION,
+      clamp: {
+        type: 'string',
+        value: 'FILE',
+        words: `in place of a profile: what learn --clamp wrote of good units, for who has a clamp and a capture alone;
+          nothing is said of any circuit`,
+        offer: 'file',
+      },
       stop: {
         type: 'string',
         value: 'REASON',
@@ -68,8 +79,28 @@ export const command = declared(
     }
     if (positionals.length === 0)
       throw new UsageError('judge needs a capture: throwbench judge FILE.csv --profile P');
+    if (values.clamp !== undefined) {
+      const {
+        clamp,
+        json = false,
+        profile,
+        learned,
+        circuit,
+        motor,
+        stop,
+        'ambient-c': ambient,
+        ...told
+      } = values;
+      const others = { profile, learned, circuit, motor, stop, 'ambient-c': ambient };
+      const [strange] = Object.entries(others).filter(([, value]) => value !== undefined);
+      if (strange)
+        throw new UsageError(`--${strange[0]} is of a model, and --clamp has none: leave one of them out`);
+      return (await import('../clamp.js')).judgeByClamp(positionals, { ...told, clamp, json }, io);
+    }
     if (values.profile === undefined)
-      throw new UsageError('judge needs --profile, the id or file of what the unit should be');
+      throw new UsageError(
+        'judge needs --profile, the id or file of what the unit should be, or --clamp FILE where there is no model',
+      );
     return (await import('../judge.js')).judgeFiles(positionals, { ...values, profile: values.profile }, io);
   },
 );

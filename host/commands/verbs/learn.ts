@@ -1,7 +1,7 @@
 // `throwbench learn`: limits from known good units, as a part of a profile. No rig, and no run is made.
 
-import { PROFILE_OPTION } from '../bench-named.js';
-import { numberTold, refuseMore, UsageError } from '../command.js';
+import { JSON_OPTION, PROFILE_OPTION } from '../bench-named.js';
+import { type CommandIo, numberTold, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
 
 const PART = { least: 0.5, most: 0.9999, example: 0.95 } as const;
@@ -13,6 +13,8 @@ export const command = declared(
   {
     calls: [
       'learn --profile P (--runs RUN,RUN,… | --captures FOLDER [--units N]) [options] [--out FILE]',
+      'learn --profile P (--runs RUN,RUN,… | --captures FOLDER) --against FILE [--test TAG] [--svg FILE] [--json]',
+      'learn --clamp --captures FOLDER [--title TEXT] [--out FILE]',
       'learn --profile P --drift TAG [--base N]',
     ],
     options: {
@@ -42,6 +44,25 @@ export const command = declared(
         value: 'N',
         words: 'with --drift: the first N runs tell what the unit was like (default 10)',
       },
+      clamp: {
+        type: 'boolean',
+        words: `without any profile: captures of one current alone, by a clamp and a scope, teach what good units of
+          this kind read and how they start; judge --clamp holds others to that. No circuit is claimed`,
+      },
+      title: { type: 'string', value: 'TEXT', words: 'with --clamp: what these units are' },
+      against: {
+        type: 'string',
+        value: 'FILE',
+        words: `holds these units, failed ones too, against the limits of that file and learns nothing: how many lie
+          outside, Cp and Cpk with their 95 %, every unit and start as a dot`,
+        offer: 'file',
+      },
+      test: {
+        type: 'string',
+        value: 'TAG',
+        words: 'with --against: the unit under test, drawn beside the batch and not counted to it',
+      },
+      svg: { type: 'string', value: 'FILE', words: 'with --against: the dots as a picture', offer: 'file' },
       units: {
         type: 'string',
         value: 'N',
@@ -64,6 +85,7 @@ export const command = declared(
         value: 'NAME',
         words: 'with --out: who learned them; else the operator of the settings',
       },
+      json: { ...JSON_OPTION, words: 'with --against: for programs' },
       out: {
         type: 'string',
         value: 'FILE',
@@ -77,13 +99,17 @@ export const command = declared(
     examples: [
       'learn --profile window-lift-switch --runs 2024-06-11-0001,2024-06-11-0002,2024-06-12-0001 --out good.yaml',
       'learn --profile window-lift-alone --captures good --units 10 --ambient-c 20 --out good.yaml',
+      'learn --profile window-lift-alone --captures batch --against good.yaml --test V-0130 --svg dots.svg',
+      'learn --clamp --captures good --title "Awning motor" --out awning.yaml',
       'learn --profile window-lift-alone --drift V-0100',
     ],
-    exit: '0 learned, or nothing moved, 1 something moved, 2 bad input, 3 not enough units or runs, or one stands apart',
+    exit: '0 learned, or nothing moved or lies outside, 1 something moved or lies outside, 2 bad input, 3 not enough units or runs, or one stands apart',
   },
   async ({ values, positionals }, io) => {
     refuseMore(positionals);
     const { profile, runs, captures, out, by } = values;
+    if (values.clamp) return learnClamp(values, io);
+    if (values.title !== undefined) throw new UsageError('--title goes with --clamp: a profile has its own');
     if (!profile) throw new UsageError('--profile P is missing: what are the units?');
     const base = numberTold('base', values.base, BASE);
     if (values.drift !== undefined) {
@@ -95,6 +121,18 @@ export const command = declared(
     if (base !== undefined) throw new UsageError('--base goes with --drift');
     if ((runs === undefined) === (captures === undefined))
       throw new UsageError('learn takes --runs RUN,RUN,… or --captures FOLDER, one of the two');
+    const { against, test, svg, json } = values;
+    if (against !== undefined) {
+      const ofLearning = [values.units, out, by, values.coverage, values.confidence];
+      if (values['keep-odd'] || ofLearning.some((value) => value !== undefined))
+        throw new UsageError('--against learns nothing: leave --out, --units, --coverage and the like out');
+      const batch = { profile, runs, captures, against, test, svg, json, 'ambient-c': values['ambient-c'] };
+      return (await import('../learn-batch.js')).batchAgainst(batch, io);
+    }
+    if (test !== undefined || svg !== undefined || json)
+      throw new UsageError(
+        '--test, --svg and --json go with --against FILE, whose limits they are drawn beside',
+      );
     if (by !== undefined && out === undefined)
       throw new UsageError('--by goes with --out: it says who wrote the file');
     const coverage = numberTold('coverage', values.coverage, PART);
@@ -107,3 +145,25 @@ export const command = declared(
     return (await import('../learn.js')).learnFrom(asked, io);
   },
 );
+
+/** @throws UsageError for what only learning with a profile has */
+async function learnClamp(
+  values: Record<string, string | boolean | undefined>,
+  io: CommandIo,
+): Promise<number> {
+  const { clamp: _, captures, title, out, coverage, confidence, ...others } = values;
+  const [strange] = Object.entries(others).filter(([, value]) => value !== undefined && value !== false);
+  if (strange)
+    throw new UsageError(
+      `--${strange[0]} does not go with --clamp, which takes --captures, --title and --out`,
+    );
+  if (typeof captures !== 'string') throw new UsageError('--clamp takes --captures FOLDER: one CSV a run');
+  const text = (value: string | boolean | undefined): string | undefined =>
+    typeof value === 'string' ? value : undefined;
+  const asked = {
+    ...{ captures, title: text(title), out: text(out) },
+    coverage: numberTold('coverage', text(coverage), PART),
+    confidence: numberTold('confidence', text(confidence), PART),
+  };
+  return (await import('../clamp.js')).learnFromClamp(asked, io);
+}

@@ -1,3 +1,4 @@
+export { breaksOf } from './breaks.js';
 export { type Drawing, drawingOf } from './drawing.js';
 export { type Layout, laidOut } from './layout.js';
 export type { FaultyPlace, Shown } from './shown.js';

@@ -84,7 +84,8 @@ export interface SvgRequest {
   isForPaper?: boolean;
 }
 
-const MARGIN = 12;
+/** Around the drawing. */
+export const MARGIN = 12;
 const HEAD = 46;
 
 export function circuitSvg({

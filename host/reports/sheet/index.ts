@@ -5,4 +5,5 @@ export type { Block, Leaflet } from './leaflet.js';
 export { leafletHtml } from './leaflet-html.js';
 export { leafletPdf } from './leaflet-pdf.js';
 export { sheetPdf } from './pdf.js';
+export { type Piece, piecesOf } from './picture-pieces.js';
 export type { Paper, Sheet, SheetCause, SheetCheck, SheetCircuit } from './sheet.js';

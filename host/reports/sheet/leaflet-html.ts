@@ -1,13 +1,17 @@
 // A paper of several pages as one HTML file that needs nothing else: no network, no script; good in black and white.
 
-import { aspectOf, escaped } from '../svg.js';
+import { escaped, n, partOf, sizeOf } from '../svg.js';
 import type { Block, Leaflet } from './leaflet.js';
+import { piecesOf } from './picture-pieces.js';
 import type { Paper } from './sheet.js';
 
 const PAGE: Record<Paper, { css: string; widthMm: number; heightMm: number }> = {
   a4: { css: 'A4', widthMm: 186, heightMm: 277 },
   letter: { css: 'letter', widthMm: 192, heightMm: 259 },
 };
+
+const POINTS_PER_MM = 72 / 25.4;
+const HEADING_MM = 8;
 
 const STYLE = ({ css, widthMm }: (typeof PAGE)[Paper]): string => `
 @page { size: ${css}; margin: 10mm 12mm; }
@@ -56,9 +60,17 @@ function blockHtml(block: Block, { widthMm, heightMm }: (typeof PAGE)[Paper]): s
       }<tbody>${block.rows.map((row) => rowHtml(row, 'td', block.widths.length)).join('\n')}</tbody></table>`;
     }
     case 'picture': {
-      const wide = Math.min(widthMm, (heightMm * block.mostOfPage) / aspectOf(block.svg));
-      const size = ` style="width:${Math.round(wide)}mm"`;
-      return `<div class="picture">${block.svg.replace(/ width="[^"]*" height="[^"]*"/, size)}</div>`;
+      const { svg, mostOfPage, breaks = [] } = block;
+      const page = { width: widthMm * POINTS_PER_MM, height: (heightMm - HEADING_MM) * POINTS_PER_MM };
+      return piecesOf({ ...sizeOf(svg), mostOfPage, breaks }, page)
+        .map((piece) => {
+          const wide = (piece.scale * piece.width) / POINTS_PER_MM;
+          const size = ` style="width:${n(wide)}mm"`;
+          const part = piece.caption === '' ? svg : partOf(svg, piece);
+          const caption = piece.caption === '' ? '' : `<p class="small">${escaped(piece.caption)}</p>`;
+          return `<div class="picture">${part.replace(/ width="[^"]*" height="[^"]*"/, size)}${caption}</div>`;
+        })
+        .join('\n');
     }
   }
 }

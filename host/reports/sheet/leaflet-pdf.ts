@@ -2,9 +2,10 @@
 
 import SVGtoPDF from 'svg-to-pdfkit';
 import { visible } from '../../input/index.js';
-import { aspectOf } from '../svg.js';
+import { sizeOf } from '../svg.js';
 import { type Face, pdfOf, sized } from './document.js';
 import type { Block, Leaflet } from './leaflet.js';
+import { type Piece, piecesOf } from './picture-pieces.js';
 import type { Paper } from './sheet.js';
 import { unbroken } from './words.js';
 
@@ -15,12 +16,17 @@ const SIZE = 8.6;
 const SMALL = 7.6;
 const FINE = 6.8;
 const GAP = 4;
+const HEADING = 17;
+const CAPTION = 10;
 
 /** @param at wall clock that the file says it was made at, ISO 8601 */
 export function leafletPdf(leaflet: Leaflet, paper: Paper, at: string): Promise<Buffer> {
   const size = paper === 'a4' ? 'A4' : 'LETTER';
   return pdfOf({ size, title: leaflet.title, at, keepsPages: true }, (doc) => new Pages(doc).set(leaflet));
 }
+
+const heightOf = (piece: Piece | undefined): number =>
+  piece === undefined ? 0 : piece.scale * piece.height + (piece.caption === '' ? 0 : CAPTION);
 
 interface Style {
   size?: number;
@@ -60,7 +66,7 @@ class Pages {
     switch (block.kind) {
       case 'heading': {
         // With the picture, or two lines of what it heads.
-        this.#room(GAP + 13 + (next?.kind === 'picture' ? this.#pictureSize(next).height : 24));
+        this.#room(GAP + 13 + (next?.kind === 'picture' ? heightOf(this.#pieces(next)[0]) : 24));
         this.#y += GAP;
         this.#put(block.text, MARGIN, this.#y, this.#width, { face: 'bold' });
         this.#line(this.#y + 11, 0.7);
@@ -73,39 +79,62 @@ class Pages {
         this.#y += this.#put(block.text, MARGIN, this.#y, this.#width, style) + 1;
         return;
       }
-      case 'table':
+      case 'table': {
+        const [first] = block.rows;
+        // A head stays with its first row.
+        if (block.head.length > 0 && first !== undefined)
+          this.#room(
+            this.#rowHeight(block.head, block.widths, FINE) + this.#rowHeight(first, block.widths, SMALL),
+          );
         if (block.head.length > 0) this.#row(block.head, block.widths, FINE);
         for (const row of block.rows) this.#row(row, block.widths, SMALL);
         return;
-      case 'picture': {
-        const { width, height } = this.#pictureSize(block);
-        this.#room(height);
-        SVGtoPDF(this.doc, sized(block.svg), MARGIN + (this.#width - width) / 2, this.#y, {
-          ...{ width, height, assumePt: true },
-          fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
-        });
-        this.#y += height + 2;
       }
+      case 'picture':
+        for (const piece of this.#pieces(block)) this.#picture(block.svg, piece);
     }
   }
 
-  #pictureSize({ svg, mostOfPage }: Extract<Block, { kind: 'picture' }>): { width: number; height: number } {
-    const aspect = aspectOf(svg);
-    const width = Math.min(this.#width, (mostOfPage * (this.#bottom - MARGIN)) / aspect);
-    return { width, height: width * aspect };
+  #pieces({ svg, mostOfPage, breaks = [] }: Extract<Block, { kind: 'picture' }>): Piece[] {
+    const page = { width: this.#width, height: this.#bottom - MARGIN - HEADING };
+    return piecesOf({ ...sizeOf(svg), mostOfPage, breaks }, page);
   }
 
-  #row(row: readonly string[], widths: readonly number[], size: number): void {
+  #picture(svg: string, { x, y, width, height, scale, caption }: Piece): void {
+    const whole = sizeOf(svg);
+    this.#room(scale * height + (caption === '' ? 0 : CAPTION));
+    const left = MARGIN + (this.#width - scale * width) / 2;
+    this.doc.save();
+    this.doc.rect(left, this.#y, scale * width, scale * height).clip();
+    SVGtoPDF(this.doc, sized(svg), left - scale * x, this.#y - scale * y, {
+      ...{ width: scale * whole.width, height: scale * whole.height, assumePt: true },
+      fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
+    });
+    this.doc.restore();
+    this.#y += scale * height + 2;
+    if (caption !== '') this.#y += this.#put(caption, MARGIN, this.#y, this.#width, { size: FINE });
+  }
+
+  #cells(row: readonly string[], widths: readonly number[]): { text: string; x: number; width: number }[] {
     const whole = widths.reduce((sum, each) => sum + each, 0);
     let x = MARGIN;
-    const cells = row.map((text, i) => {
+    return row.map((text, i) => {
       const isLast = i === row.length - 1;
       const width = isLast ? MARGIN + this.#width - x : ((widths[i] ?? 0) / whole) * this.#width;
       const cell = { text, x, width: width - 5 };
       x += width;
       return cell;
     });
-    const height = Math.max(...cells.map(({ text, width }) => this.#height(text, width, { size })));
+  }
+
+  #rowHeight(row: readonly string[], widths: readonly number[], size: number): number {
+    const cells = this.#cells(row, widths);
+    return Math.max(...cells.map(({ text, width }) => this.#height(text, width, { size }))) + 3;
+  }
+
+  #row(row: readonly string[], widths: readonly number[], size: number): void {
+    const cells = this.#cells(row, widths);
+    const height = this.#rowHeight(row, widths, size) - 3;
     this.#room(height + 3);
     for (const { text, x: at, width } of cells) this.#put(text, at, this.#y, width, { size });
     this.#y += height + 1.5;

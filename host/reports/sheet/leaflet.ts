@@ -10,8 +10,11 @@ export type Block =
       widths: readonly number[];
       rows: readonly (readonly string[])[];
     }
-  /** No wider than the page, no higher than the part of it that is told. */
-  | { kind: 'picture'; svg: string; mostOfPage: number };
+  /**
+   * No wider than the page, no higher than the part of it that is told; where it could not be read so, on a page of its
+   * own, and over several where that is too small. `breaks`: heights at which nothing but wires is cut.
+   */
+  | { kind: 'picture'; svg: string; mostOfPage: number; breaks?: readonly number[] };
 
 export interface Leaflet {
   title: string;
