@@ -8,6 +8,7 @@ import { acrossLeads, acrossNote, asFound, notUsed, supplyNote } from './across-
 import { ByteWindow } from './byte-window.js';
 import type { Capture } from './capture.js';
 import { CHANNEL } from './channels.js';
+import { withClampSign } from './clamp-sign.js';
 import { COIL_FEED_COLUMN, FEED_COLUMN } from './columns.js';
 import {
   type ChannelColumn,
@@ -145,7 +146,7 @@ export function readCapture(
   // In the own format an empty cell is a lost sample.
   const seldom = columns.isForeign ? withoutSeldom(timeS, channels, count) : { channels, notes: [] };
   notes.push(...seldom.notes);
-  const capture: Capture = {
+  const plain: Capture = {
     timeS,
     position: position ? wordsOf(position, POSITIONS, count) : new Array(count).fill('rest'),
     ...(position ? {} : { positionKnown: false }),
@@ -163,6 +164,7 @@ export function readCapture(
     ...(Object.keys(beyondRange).length === 0 ? {} : { beyondRange }),
     ...(extras.length === 0 ? {} : { extraColumns: textsOf(rows, extras) }),
   };
+  const capture = columns.isForeign ? withClampSign(plain) : plain;
   const told = (made: Capture): Capture =>
     columns.isForeign
       ? {

@@ -199,7 +199,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
         turns: !checks.some(isTurns),
       }),
     );
-    return askingForMore(context, findingsForHand(context, found));
+    return askingForMore(context, checks, findingsForHand(context, found));
   };
   const grade = isOfGrade ? graded(unit, seen, capture) : undefined;
   return { checks, doubts, measured: read.measured, findings, ...(grade ? { grade } : {}) };

@@ -7,7 +7,14 @@ import { isThrow, type MeasureResult, stretchWords } from '../measure/index.js';
 import { listed } from '../tell/index.js';
 import type { CheckContext } from './checks/context.js';
 import { channelIsNeeded } from './checks/run.js';
+import { isStyle } from './checks/style.js';
 import type { Check, Finding } from './verdict.js';
+
+const ANOTHER_CIRCUIT = {
+  sentence: 'It may be wired as another circuit than the profile says, with nothing wrong in it.',
+  nextProbe:
+    'Look how it is wired, and judge it by the circuit that it is: --circuit auto tells which the run reads like.',
+};
 
 /** Checks of a throw that was never seen, each with the words for it. */
 export const markNotMade = (checks: readonly Check[], { segments }: MeasureResult): Check[] =>
@@ -21,8 +28,12 @@ export const markNotMade = (checks: readonly Check[], { segments }: MeasureResul
     return isMissing ? { ...check, notMade: stretchWords(of) } : check;
   });
 
-/** Findings as they are, but that nothing wrong asks for the throws and channels that would tell more. */
-export function askingForMore(context: CheckContext, findings: readonly Finding[]): Finding[] {
+/** Findings as they are, but that nothing wrong asks for what would tell more: the circuit it really is, throws, channels. */
+export function askingForMore(
+  context: CheckContext,
+  checks: readonly Check[],
+  findings: readonly Finding[],
+): Finding[] {
   const { seen, expectation } = context;
   const gone = expectation.throws
     .filter(({ of }) => !seen.segments.some((segment) => segment.of.id === of.id))
@@ -34,7 +45,10 @@ export function askingForMore(context: CheckContext, findings: readonly Finding[
     ...(gone.length > 0 ? [`${listed(gone)} thrown`] : []),
     ...(absent.length > 0 ? [`${listed(absent)} sampled`] : []),
   ];
-  if (wanted.length === 0) return [...findings];
-  const nextProbe = `Repeat it with ${listed(wanted)}: that may show more.`;
-  return findings.map((finding) => (finding.id === HEALTHY ? { ...finding, nextProbe } : finding));
+  const told: Partial<Finding> = checks.some(isStyle)
+    ? ANOTHER_CIRCUIT
+    : wanted.length > 0
+      ? { nextProbe: `Repeat it with ${listed(wanted)}: that may show more.` }
+      : {};
+  return findings.map((finding) => (finding.id === HEALTHY ? { ...finding, ...told } : finding));
 }

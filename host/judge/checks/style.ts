@@ -8,6 +8,9 @@ import type { CheckContext } from './context.js';
 
 const STYLE: CheckKind = { id: 'circuit-style', of: 'harness', rank: 180 };
 
+/** Whether the run reads like another kind of circuit than the profile's. */
+export const isStyle = ({ kind }: Check): boolean => kind.id === STYLE.id;
+
 /** Nothing while the readings fit, or where no circuit of a unit is judged. */
 export function styleCheck(context: CheckContext): Check[] {
   const { style, unit, motor, load } = context.unit;
