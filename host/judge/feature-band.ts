@@ -94,13 +94,16 @@ export interface Limits {
   nominal: number;
 }
 
-/** Limits of one reading for a run whose own supply readings are given. */
-export function limitsOf(band: FeatureBand, measured: Measured): Limits {
+/** Limits of one reading for a run whose own supply readings are given; where nobody saw the supply, those of any that a bench may have. */
+export function limitsOf(
+  band: FeatureBand,
+  measured: Measured,
+  { isSupplyUnseen = false }: { isSupplyUnseen?: boolean } = {},
+): Limits {
   const { curve, lower, upper, nominal, conditioned } = band;
   const supply = supplyOf(band, measured);
-  if (!curve) return { lower, upper, nominal };
+  if (!curve || (supply === undefined && !isSupplyUnseen)) return { lower, upper, nominal };
   if (supply === undefined) {
-    // Nobody saw the supply: the limits are those of any that a bench may have.
     const ends = [UNSEEN_SUPPLY.least, UNSEEN_SUPPLY.most].flatMap((part) =>
       [conditioned.lower, conditioned.upper].map((reading) =>
         moved(band, reading, curve.referenceV, part * curve.referenceV),
@@ -111,10 +114,6 @@ export function limitsOf(band: FeatureBand, measured: Measured): Limits {
   const move = (reading: number): number => moved(band, reading, curve.referenceV, supply);
   return { lower: move(conditioned.lower), upper: move(conditioned.upper), nominal: move(nominal) };
 }
-
-/** Whether it moves with a supply that this run did not read. */
-export const isOfUnseenSupply = (band: FeatureBand, measured: Measured): boolean =>
-  band.curve !== undefined && supplyOf(band, measured) === undefined;
 
 const supplyOf = ({ curve, of }: FeatureBand, measured: Measured): number | undefined =>
   curve && supplyIn(measured, curve.by, of);

@@ -71,6 +71,7 @@ export {
   quantityOf,
   scaledLines,
 } from './quantity.js';
+export { markReversals } from './quick-reversal.js';
 export {
   isWayUntold,
   keyOf,

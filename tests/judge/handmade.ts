@@ -11,6 +11,7 @@ import type { Check } from '../../host/judge/index.js';
 import {
   keyOf,
   type Measured,
+  markReversals,
   QUANTITIES,
   type Quantity,
   type QuantityName,
@@ -176,6 +177,10 @@ export function contextOf(made: Handmade = {}): CheckContext {
   const throws = (made.throws ?? [FORWARD, REVERSE]).map(
     (one): Throw => ('of' in one ? one : { of: one, release: undefined }),
   );
+  const measured = measuredOf(made.read ?? []);
+  // As measuring marks them; throws that nobody placed stand apart.
+  const segments = made.segments?.map((segment) => ({ ...segment }));
+  if (segments) markReversals(segments, measured);
   const capture = made.capture ?? captureOf([{ position: 'rest', durationS: 0.01, feed: 'full' }]);
   return {
     unit: made.unit ?? shipped('entry-step-relays'),
@@ -193,8 +198,8 @@ export function contextOf(made: Handmade = {}): CheckContext {
       ...(made.motor === undefined ? {} : { motor: made.motor }),
     },
     seen: {
-      measured: measuredOf(made.read ?? []),
-      segments: [...(made.segments ?? throws.map(({ of }) => segmentOf(of)))],
+      measured,
+      segments: segments ?? throws.map(({ of }) => segmentOf(of)),
       notSampled: [...(made.notSampled ?? [])],
       notes: [],
     },

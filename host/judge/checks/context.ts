@@ -50,6 +50,10 @@ export const expectedOf = (
 export const segmentOf = ({ seen }: CheckContext, of: RunStretch): Segment | undefined =>
   seen.segments.find((segment) => segment.of.id === of.id);
 
+/** Whether nothing tells what the run was fed with. */
+export const isUnseenSupply = ({ seen: { notSampled } }: Pick<CheckContext, 'seen'>): boolean =>
+  notSampled.includes('supplyVoltageV');
+
 /** Limits and whose they are. */
 export interface OwnedLimits extends Limits {
   origin: Check['origin'];
@@ -64,7 +68,8 @@ export function expectedLimits(
   of?: RunStretch,
 ): OwnedLimits | undefined {
   const expected = expectedOf(context, what, of);
-  const usual = expected && limitsOf(expected, context.seen.measured);
+  const isSupplyUnseen = isUnseenSupply(context);
+  const usual = expected && limitsOf(expected, context.seen.measured, { isSupplyUnseen });
   return taughtLimits(context, what, of, usual) ?? (usual && { ...usual, origin: modelOrigin(context) });
 }
 

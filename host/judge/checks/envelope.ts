@@ -19,6 +19,7 @@ import {
   type CheckContext,
   expectedOf,
   hasLimits,
+  isUnseenSupply,
   modelOrigin,
   NOT_MEASURED,
   whyMissing,
@@ -106,7 +107,7 @@ function outsideOf(context: CheckContext, pair: Pair): Outside[] {
 
 /** A lead that stands at the feed goes with the supply: where nobody sampled that, its course accuses nobody. */
 function leadsOfSupply(context: CheckContext, { planned: { of } }: Pair): readonly Channel[] {
-  if (!context.seen.notSampled.includes('supplyVoltageV')) return [];
+  if (!isUnseenSupply(context)) return [];
   if (isThrow(of))
     return (expectedOf(context, 'motorVoltageV', of)?.nominal ?? 0) < 0
       ? ['leadBVoltageV']

@@ -3,7 +3,7 @@
 import { CHANNEL, type Channel, firstAtOrAfter, toldChannels } from '../../capture/index.js';
 import { isThrow, LEAD_IN, type RunStretch, UNSEEN_SUPPLY, unloadedSupply } from '../../measure/index.js';
 import { scaleRead } from '../../profile/index.js';
-import { type CheckContext, expectedLimits, expectedOf, seenOf } from './context.js';
+import { type CheckContext, expectedLimits, expectedOf, isUnseenSupply, seenOf } from './context.js';
 import type { Pair } from './course.js';
 
 /**
@@ -169,7 +169,8 @@ function supplyFactors(
   const { nominalSupplyV, band } = context.expectation;
   const supply = unloadedSupply(context.seen.measured)?.value;
   const { least, most } = UNSEEN_SUPPLY;
-  const unloaded = supply === undefined ? [least, 1, most] : [supply / nominalSupplyV];
+  const unloaded =
+    supply === undefined ? (isUnseenSupply(context) ? [least, 1, most] : [1]) : [supply / nominalSupplyV];
   const { supplyVoltageV: lower } = band.lower;
   const { supplyVoltageV: upper } = band.upper;
   const withLaw = (ratio: number): number[] =>

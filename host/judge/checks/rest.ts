@@ -3,7 +3,7 @@
 import { type Quantity, REST, UNSEEN_SUPPLY } from '../../measure/index.js';
 import { numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, expectedOf, seenOf } from './context.js';
+import { type CheckContext, expectedOf, isUnseenSupply, seenOf } from './context.js';
 
 /** Workshop terminal tables call a released lead dead at 1.0 V or less (window and sunroof motors). */
 const LEAD_WITHIN_V = 1.0;
@@ -42,7 +42,9 @@ export function restChecks(context: CheckContext): Check[] {
       ? [1, 1]
       : supply
         ? [supply.value / nominalSupplyV, supply.value / nominalSupplyV]
-        : [UNSEEN_SUPPLY.least, UNSEEN_SUPPLY.most];
+        : isUnseenSupply(context)
+          ? [UNSEEN_SUPPLY.least, UNSEEN_SUPPLY.most]
+          : [1, 1];
     checks.push(
       numberCheck(kind, {
         subject: `At rest lead ${lead} stands at`,

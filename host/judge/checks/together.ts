@@ -4,10 +4,10 @@ import { coverageFactor95 } from '../../measure/index.js';
 import { fixed } from '../../tell/index.js';
 import { checkOf, closeWords } from '../check.js';
 import { outcomeOf } from '../decision.js';
-import { carriedTo, isOfUnseenSupply } from '../feature-band.js';
+import { carriedTo } from '../feature-band.js';
 import { jointDistance, jointLimit } from '../joint.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, expectedOf, modelOrigin, seenOf } from './context.js';
+import { type CheckContext, expectedOf, isUnseenSupply, modelOrigin, seenOf } from './context.js';
 
 /** A good motor exceeds the limit once in a thousand, and fails only when it does so by the reading's uncertainty. */
 const PART = 0.999;
@@ -41,7 +41,7 @@ export function togetherCheck(context: CheckContext): Check[] {
     const read = seenOf(context, name, of);
     const band = expectedOf(context, name, of);
     const carried = band && carriedTo(band, context.seen.measured);
-    if (band && read && isOfUnseenSupply(band, context.seen.measured)) {
+    if (band?.curve && read && isUnseenSupply(context)) {
       const sentence = `${subject}, taken together: not tested, the supply was not sampled.`;
       return [checkOf(SIGNATURE, { origin, outcome: 'not-tested', sentence })];
     }

@@ -93,13 +93,33 @@ describe('a motor released', () => {
 
   it('is asked about for every throw', () => {
     const throws = [FORWARD, REVERSE].map((of) => ({ of, release: 'coast' as const }));
-    const segments = [segmentOf(FORWARD, { release: 'coast' }), segmentOf(REVERSE, { release: 'driven' })];
+    const segments = [
+      segmentOf(FORWARD, { release: 'coast' }),
+      segmentOf(REVERSE, { fromS: 2, toS: 3, release: 'driven' }),
+    ];
     expect(told(asked('coast', 'coast', { throws, segments })).map(([id, outcome]) => [id, outcome])).toEqual(
       [
         ['release-forward', 'pass'],
         ['release-reverse', 'fail'],
       ],
     );
+  });
+});
+
+describe('a throw that the other one followed at once', () => {
+  it('shows nothing of its release, whatever was read there', () => {
+    const throws = [FORWARD, REVERSE].map((of) => ({ of, release: 'coast' as const }));
+    const segments = [
+      segmentOf(FORWARD, { fromS: 0, toS: 1, release: 'brake-ground' }),
+      segmentOf(REVERSE, { fromS: 1.005, toS: 2, release: 'coast' }),
+    ];
+    const [forward, reverse] = asked('coast', 'coast', { throws, segments });
+    expect(forward).toMatchObject({
+      outcome: 'not-tested',
+      required: false,
+      sentence: 'Forward: release cannot be told, the other throw followed at once.',
+    });
+    expect(reverse?.outcome).toBe('pass');
   });
 });
 
