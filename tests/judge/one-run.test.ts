@@ -173,7 +173,10 @@ describe('what is asked', () => {
   });
   it('is of the motor’s own parameters where only what nobody requires fails', () => {
     fitted.mockReturnValue([own({ outcome: 'pass' })]);
-    const segments = [segmentOf(FORWARD, { fromS: 0, toS: 1 }), segmentOf(REVERSE, { fromS: 1, toS: 2 })];
+    const segments = [
+      segmentOf(FORWARD, { fromS: 0, toS: 1 }),
+      segmentOf(REVERSE, { fromS: 1, toS: 2, startsTurning: true }),
+    ];
     const read: ReadAt[] = [
       [measuring.REST, { motorCurrentA: 0, supplyVoltageV: 12.5 }],
       [FORWARD, { runningCurrentA: 4, inrushPeakA: 10 }],
