@@ -5,6 +5,7 @@ import type { MotorMoves } from '../circuit/index.js';
 import {
   isFullThrow,
   isThrow,
+  type Measured,
   type MeasureResult,
   REST,
   readingOf,
@@ -51,6 +52,8 @@ export interface DiagnoseRequest {
   library: DiagnosisLibrary;
   seen: MeasureResult;
   stop?: string | undefined;
+  /** Readings of which only a lower bound is known; `seen` is without them. */
+  bounds?: Measured | undefined;
   /** Relative spread of each feature among good units. */
   spread?: Spread;
   /** What the checks leave to "nothing is wrong", added to its log likelihood. */
@@ -119,6 +122,7 @@ function weighedBy(
     beyond,
     turns = false,
     own,
+    bounds,
   }: DiagnoseRequest,
   unseen: ReadonlySet<string>,
 ): Weighed {
@@ -127,6 +131,7 @@ function weighedBy(
     trippedIn: stop === 'over-current' ? trippedIn(seen) : undefined,
     supplyRatio: supplyRatio(seen, library),
     unsampled: unsampledIn(seen, goodOf(library)),
+    bounds,
   };
   const good = goodOf(library);
   const isSupplyUnseen = seen.notSampled.includes('supplyVoltageV');

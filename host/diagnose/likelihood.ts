@@ -31,6 +31,8 @@ export interface Evidence {
   supplyRatio: number;
   /** What no channel of this run could show: it neither accuses nor acquits. */
   unsampled: ReadonlySet<QuantityName>;
+  /** Readings that the instrument cut off: at least so much. */
+  bounds?: Measured | undefined;
 }
 
 /**
@@ -79,6 +81,13 @@ export function logLikelihood(
       if (isUnforetold && read && !predicted) sum += SHARED * UNEXPLAINED;
       continue;
     }
+    const bound = evidence.bounds?.[key];
+    if (!read && predicted && bound) {
+      sum +=
+        SHARED *
+        boundTerm(bound, predicted, { least, ratio: evidence.supplyRatio, spread: spread[key] ?? 0 });
+      continue;
+    }
     if (!read || !predicted) {
       if (!evidence.unsampled.has(one.what) && lossless(one, segments)) sum += SHARED * ONE_SIDED;
       continue;
@@ -108,6 +117,18 @@ export function logLikelihood(
       sum += brakeTerm(isBraked(measured, segment.of), isBraked(pattern.measured, segment.of));
   }
   return sum;
+}
+
+/** Of a reading that is known to be so much or more: nothing speaks against what foretells more. */
+function boundTerm(
+  bound: Reading,
+  predicted: Reading,
+  { least, ratio, spread }: { least: Least; ratio: number; spread: number },
+): number {
+  const value = predicted.value * supplyScale(predicted, ratio);
+  const deviation = Math.hypot(least.floor, least.part * value, spread * value, bound.standardUncertainty);
+  const short = Math.abs(bound.value) - Math.abs(value);
+  return short <= 0 ? 0 : numberTerm(short / deviation);
 }
 
 /** What rig, wiring and model leave open in a reading; undefined where it has no say. */

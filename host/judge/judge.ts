@@ -193,7 +193,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     const isOther = checks.some(({ otherThanUsual }) => otherThanUsual);
     const found = withProtector(checks, motorOf(unit.style).id, () =>
       diagnose({
-        ...{ library, seen, stop, spread, ...healthyLogOf(checks) },
+        ...{ library, seen, stop, spread, bounds: context.bounds, ...healthyLogOf(checks) },
         own: ownMotor(context, isOther),
         beyond: isOther ? beyondUsual(checks) : undefined,
         turns: !checks.some(isTurns),

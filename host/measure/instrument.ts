@@ -82,14 +82,21 @@ function lookFor(capture: Capture, channel: Channel): { above?: number; below?: 
   const values = capture.channels[channel];
   if (values === undefined) return undefined;
   const marked = capture.beyondRange?.[channel];
-  const above = marked?.above ?? cutOff(values, 1);
-  const below = marked?.below ?? cutOff(values, -1);
+  const isQuick = capture.sampleRateHz >= QUICK_HZ;
+  const above = marked?.above ?? cutOff(values, 1, isQuick);
+  const below = marked?.below ?? cutOff(values, -1, isQuick);
   if (above === undefined && below === undefined) return undefined;
   return { ...(above === undefined ? {} : { above }), ...(below === undefined ? {} : { below }) };
 }
 
-/** The value at which `sign` times the readings are cut off. */
-function cutOff(values: Float64Array, sign: 1 | -1): number | undefined {
+/** Sampled so often a winding's rise shows in several readings (L over R of small motors, 0.5 to 2 ms). */
+const QUICK_HZ = 2000;
+/** Equal readings in such a stretch, and by how much of them the reading before lies lower, that no winding gives. Choices of this program, no source. */
+const LONG_EQUAL = 50;
+const JUMP_PART = 0.1;
+
+/** The value at which `sign` times the readings are cut off. @param isQuick whether a rise would show in several of them */
+function cutOff(values: Float64Array, sign: 1 | -1, isQuick: boolean): number | undefined {
   let top = Number.NEGATIVE_INFINITY;
   for (const value of values) if (sign * value > top) top = sign * value;
   if (!(top > 0)) return undefined;
@@ -101,6 +108,14 @@ function cutOff(values: Float64Array, sign: 1 | -1): number | undefined {
     while (to < values.length && at(to) === top) to++;
     const length = to - from;
     const stride = Math.max(2, Math.floor(0.1 * length));
+    if (
+      isQuick &&
+      length >= LONG_EQUAL &&
+      from > 0 &&
+      top - at(from - 1) > JUMP_PART * top &&
+      movesAtRest(values, JUMP_PART * top)
+    )
+      return sign * top;
     if (length >= LEAST_EQUAL) {
       if (from >= 2 * stride && isRunInto(top, at(from - stride), at(from - 2 * stride), step))
         return sign * top;
@@ -113,6 +128,20 @@ function cutOff(values: Float64Array, sign: 1 | -1): number | undefined {
     from = to;
   }
   return undefined;
+}
+
+/** Of readings near zero so many are others than the commonest one: noise that would move a level that was really read. Choice of this program, no source. */
+const MOVES_PART = 0.3;
+
+function movesAtRest(values: Float64Array, belowA: number): boolean {
+  const counts = new Map<number, number>();
+  let all = 0;
+  for (const value of values) {
+    if (!(Math.abs(value) < belowA)) continue;
+    counts.set(value, (counts.get(value) ?? 0) + 1);
+    all++;
+  }
+  return all >= LONG_EQUAL && Math.max(...counts.values()) < (1 - MOVES_PART) * all;
 }
 
 /** @param near one stride from the stretch, `far` two. */

@@ -66,6 +66,24 @@ describe('a number', () => {
     );
   });
 
+  it('that was cut off speaks against what foretells less, and not against more', () => {
+    // Running current: 0.1 A and 6 % of what is foretold; 9 A or more, good to 0.1 A.
+    const seen = evidenceOf(forward({ leadAVoltageV: 12 }), 1);
+    const bounds = measuredOf([[FORWARD, { motorCurrentA: [9, 0.2] }]]);
+    const score = (currentA: number) =>
+      logLikelihood(
+        { ...seen, bounds },
+        hypothesis('it'),
+        patternOf(forward({ leadAVoltageV: 12, motorCurrentA: currentA })),
+        {},
+      );
+    const lead = numbered(0, Math.hypot(0.12, 0.12), 0.12);
+    expect(score(80)).toBeCloseTo(lead, 12);
+    expect(score(9)).toBeCloseTo(lead, 12);
+    const deviation = Math.hypot(0.1, 0.06 * 4, 0.1);
+    expect(score(4)).toBeCloseTo(lead + SHARED * student(5 / deviation), 12);
+  });
+
   it('is foretold for the supply of this run', () => {
     const value = 12 * 1.1;
     expect(

@@ -37,6 +37,13 @@ const alone = (capture: Capture): Capture => ({
   channels: { motorCurrentA: capture.channels.motorCurrentA! },
 });
 
+/** A current from 0.3 s on, by the time since then. */
+function loaded(currentA: (sinceS: number) => number): Capture {
+  const timeS = Float64Array.from({ length: 5000 }, (_, k) => k / 5000);
+  const motorCurrentA = timeS.map((t) => (t < 0.3 ? 0 : currentA(t - 0.3)));
+  return { ...whole, timeS, position: new Array(5000).fill('rest'), channels: { motorCurrentA } };
+}
+
 describe('the accuracy of an instrument', () => {
   it('puts its limits of error, taken as rectangular, into the ± of a level (GUM 4.3.7)', () => {
     const capture = alone(through(whole, { stepA: 0.01, rangeA: 50, noiseA: 0.02 }));
@@ -91,6 +98,24 @@ describe('a current beyond the range of its instrument', () => {
       const capture = closedFormCapture({ ...SHAPE, sampleRateHz });
       expect(clippedAt(through(capture, { stepA, noiseA, rangeA: 100 }), 'motorCurrentA')).toBeUndefined();
     }
+  });
+
+  it('is seen where a short runs into it from one reading to the next, and stays there', () => {
+    // 80 A behind 0.2 ms: past 40 A within one reading; a clamp that reads up to 40 A.
+    const short = loaded((sinceS) => 80 * (1 - Math.exp(-sinceS / 0.0002)));
+    expect(clippedAt(through(short, { stepA: 0.02, rangeA: 40, noiseA: 0.05 }), 'motorCurrentA')).toEqual({
+      above: 40,
+    });
+  });
+
+  it('is not seen where a resistor takes one level, however coarse the steps and quiet the instrument', () => {
+    const resistor = loaded(() => 5.03);
+    for (const [stepA, noiseA] of [
+      [0.1, 0],
+      [0.1, 0.01],
+      [0.02, 0.05],
+    ] as const)
+      expect(clippedAt(through(resistor, { stepA, rangeA: 40, noiseA }), 'motorCurrentA')).toBeUndefined();
   });
 
   it('is not seen in simulated runs of a held rotor and of a motor that turns', () => {
