@@ -33,7 +33,12 @@ export function headlineOf(
       .join(' ');
   }
   const cause = causeOf(verdict, checks, findings);
-  if (cause === undefined) return reason;
+  if (cause === undefined)
+    return pointsToNothing(checks, findings)
+      ? [NOTHING_POINTS, doesWords(whatItDoes(measured, checks)), reason]
+          .filter((words) => words !== '')
+          .join(' ')
+      : reason;
   const keptOff = checks.find(({ kind, outcome }) => kind.keepsFeedOff && outcome === 'fail');
   return [causeWords(cause), ...(keptOff ? [keptOff.sentence] : [])].join(' ');
 }
@@ -63,6 +68,17 @@ function causeOf(
   const isOut = checks.some(({ outcome }) => outcome === 'fail' || outcome === 'conditional-fail');
   const isCause = isOut && first?.causes !== undefined && first.id !== HEALTHY && first.likelihood >= LIKELY;
   return isCause && !isOfBench ? first : undefined;
+}
+
+const NOTHING_POINTS = 'As far as it was tested, nothing points to a fault.';
+
+/** Whether all that keeps it from passing is what was not tested. */
+function pointsToNothing(checks: readonly Check[], [first]: readonly Finding[]): boolean {
+  const isClear = checks.every(
+    ({ kind, outcome, required }) =>
+      outcome.endsWith('pass') || (outcome === 'not-tested' && (kind.rank >= 0 || !required)),
+  );
+  return isClear && first?.id === HEALTHY && first.likelihood >= LIKELY;
 }
 
 function causeWords({ causes = [], nextProbe, proof = [] }: Finding): string {

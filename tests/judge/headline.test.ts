@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { checkOf } from '../../host/judge/check.js';
 import { headlineOf } from '../../host/judge/headline.js';
-import type { CheckKind, Finding, Outcome } from '../../host/judge/verdict.js';
+import type { Check, CheckKind, Finding, Outcome } from '../../host/judge/verdict.js';
 import { type Measured, quantityOf, runStretch } from '../../host/measure/index.js';
 
 const check = (outcome: Outcome, more: Partial<CheckKind> = {}) =>
@@ -45,6 +45,18 @@ describe('the headline of a unit that does not pass', () => {
     expect(headlineOf('cannot-tell', [rig], { findings: [COIL], measured: {} })).toBe(
       'Lead B stands at 2.1 V.',
     );
+  });
+  it('says of a run that was not tested whole that nothing points to a fault, before what was not', () => {
+    const untested = check('not-tested');
+    const nothing: Finding = { ...COIL, id: 'healthy' };
+    const said = (checks: Check[], finding = nothing) =>
+      headlineOf('cannot-tell', checks, { findings: [finding], measured: {} });
+    expect(said([check('pass'), untested])).toMatch(/^As far as it was tested, nothing points to a fault\. /);
+    // Not where a reading is out, where something stands in doubt, or where it is no more likely than not.
+    expect(said([check('conditional-fail'), untested])).not.toMatch(/nothing points/);
+    expect(said([check('not-tested', { rank: -10 })])).not.toMatch(/nothing points/);
+    expect(said([untested], { ...nothing, likelihood: 0.49 })).not.toMatch(/nothing points/);
+    expect(said([untested], COIL)).not.toMatch(/nothing points/);
   });
   it('says beside the cause what kept the feed off', () => {
     expect(told([COIL], [check('fail', { keepsFeedOff: true })])).toMatch(
