@@ -201,11 +201,17 @@ function rowOfPins({ ref, pins, footprint, kind }: PlacedPart, room: Room): Draw
       : kind === 'to220'
         ? upwards(middle, ref, 0.66)
         : letters([(left + right) / 2, room[1] - 0.2], ref, 0.68, 'middle', true, 'name');
+  // Seen from its print, with the pins downwards, gate or input is the left one: the tab is behind.
+  const tabX = first.pin.endsWith('.s') ? left : right - 0.2;
+  const tab =
+    kind === 'to220'
+      ? `<rect class="ink" x="${round(tabX)}" y="${round(room[1])}" width=".2" height="${round(room[3] - room[1])}"/>`
+      : '';
   const notch = kind.startsWith('dip')
     ? `<path class="body" d="M${round(middle[0] - 0.4)} ${room[1]} a.4 .4 0 0 0 .8 0"/>`
     : '';
   return {
-    shapes: `${box(room)}${notch}${pins.map(({ at }) => dot(at, 0.17)).join('')}`,
+    shapes: `${box(room)}${tab}${notch}${pins.map(({ at }) => dot(at, 0.17)).join('')}`,
     names: `${names.join('')}${label}`,
   };
 }

@@ -40,7 +40,8 @@ export const FOOTPRINTS: Record<string, Footprint> = {
   ceramic: { leads: { halfWidth: 0.49, length: 1.6, reach: 4, stands: false } },
   'electrolytic-8mm': { leads: { halfWidth: 1.6, length: 3.2, reach: 2, stands: false } },
   'electrolytic-16mm': { leads: { halfWidth: 3.2, length: 6.4, reach: 3, stands: false } },
-  to220: { column: { pins: 3, halfWidth: 0.89, beyond: 1 } },
+  /** The tab, 2.5 mm behind the pins, is the drain: no bare lead beside it, on whichever side it stands. */
+  to220: { column: { pins: 3, halfWidth: 1.15, beyond: 1 } },
   /** Pins of a small adapter board that stands upright in its holes. */
   'adapter-7': { column: { pins: 7, halfWidth: 0.49, beyond: 0.5 } },
   /** One amplifier in eight pins: the common order. */
