@@ -8,7 +8,7 @@ import { junctions, LETTER_HEIGHT, type TextLine, textLines } from './layout.js'
 import { type Mark, type Part, parseSheet, type Sheet } from './parse.js';
 
 const PIXELS_PER_UNIT = 10;
-const FONT = "'DejaVu Sans Mono', Menlo, Consolas, 'Liberation Mono', monospace";
+export const FONT = "'DejaVu Sans Mono', Menlo, Consolas, 'Liberation Mono', monospace";
 
 /** Text of one sheet to a complete SVG document. Pure. Throws where the text is wrong, with its line number. */
 export function drawSchematic(text: string): string {
@@ -70,9 +70,10 @@ function letters({ at: [x, y], anchor, text, bold }: TextLine): string {
   return `<text ${bold ? 'class="bold" ' : ''}${place} text-anchor="${anchor}">${xml(text)}</text>`;
 }
 
-const round = (value: number): number => Math.round(value * 100) / 100;
+export const round = (value: number): number => Math.round(value * 100) / 100;
 
-function xml(text: string): string {
+/** Text as SVG takes it. */
+export function xml(text: string): string {
   return text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;');
 }
 

@@ -63,10 +63,13 @@ export async function greet(port: SettlingPort): Promise<BoardFacts> {
 }
 
 /** What a board is built with that this program cannot work with; undefined when it can. */
-function unfitFor({ slotCount, adcBits, silenceMs }: ReplyOf<'constants'>): string | undefined {
+function unfitFor({ slotCount, adcBits, frameUs, silenceMs }: ReplyOf<'constants'>): string | undefined {
   // A frame has room for so many samples of so many bits: other numbers would put samples under a wrong name.
   if (slotCount !== BOARD.slotCount) return `it tells ${slotCount} samples a frame, not ${BOARD.slotCount}`;
   if (adcBits !== BOARD.adcBits) return `it tells ${adcBits} bits a sample, not ${BOARD.adcBits}`;
+  // Board time is counted in frames: of another length every current would be read at a wrong instant and
+  // every channel at another rate than the checks were made for.
+  if (frameUs !== BOARD.frameUs) return `it tells ${frameUs} µs a frame, not ${BOARD.frameUs}`;
   if (silenceMs < 2 * BEAT_S * 1000)
     return `it stops when it hears nothing for ${silenceMs} ms, sooner than this program speaks`;
   return undefined;

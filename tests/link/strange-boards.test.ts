@@ -66,6 +66,8 @@ describe('a board that is built otherwise', () => {
   it.each([
     ['24 samples a frame, not 18', constants(5, '24')],
     ['12 bits a sample, not 10', constants(3, '12')],
+    ['2000 µs a frame, not 1000', constants(4, '2000')],
+    ['500 µs a frame, not 1000', constants(4, '500')],
     ['hears nothing for 50 ms', constants(8, '50')],
   ])('is refused before anything is read or driven: %s', async (said, options) => {
     const error = await refusalOf(options);
