@@ -79,8 +79,11 @@ const DECLARATION = {
     },
     stats: {
       words: 'how many passed, by profile, month and bench, and what was found how often',
-      calls: ['log stats [FILTERS] [--json]'],
-      examples: ['log stats --since 2026-01-01'],
+      calls: ['log stats [FILTERS] [--json]', 'log stats --profile P --against FILE [FILTERS] [--json]'],
+      examples: [
+        'log stats --since 2026-01-01',
+        'log stats --profile window-lift-alone --against good.yaml --since 2026-01-01',
+      ],
     },
     benches: {
       words: 'which rigs at which computers have recorded here: how many runs, the first and the newest',
@@ -221,6 +224,14 @@ const DECLARATION = {
       only: ['list', 'show', 'site'],
     },
     raw: { type: 'boolean', words: 'the lines of the link too, as they came', only: SHOW_ONLY },
+    against: {
+      type: 'string',
+      value: 'FILE',
+      words: `with --profile: how the newest run of each unit sits within the learned limits of that file, Cp and Cpk with
+        their 95 %, as learn --against tells it`,
+      offer: 'file',
+      only: ['stats'],
+    },
     expect: {
       type: 'string',
       value: 'ANCHOR',
@@ -259,7 +270,7 @@ const DECLARATION = {
     'log site records-site',
     'log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"',
   ],
-  exit: '0 told, 1 verify found what does not hold, 2 usage or no such run, 3 the records cannot be read',
+  exit: '0 told, 1 verify found what does not hold or stats --against a unit outside, 2 usage or no such run, 3 the records cannot be read',
 } as const satisfies Declaration;
 
 /** A word that is no part is a run: `log V-0107` shows it, unless it is nearly a part. */
@@ -324,6 +335,13 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
     }
     case 'stats':
       refuseMore(rest);
+      if (values.against !== undefined) {
+        const { profile, against } = values;
+        if (profile === undefined)
+          throw new UsageError('--against goes with --profile P: limits are of one profile');
+        const { statsAgainst } = await import('../stats-against.js');
+        return statsAgainst(io, queryOf(values), { profile, against, json });
+      }
       return (await workOfMany()).stats(io, queryOf(values), json);
     case 'benches':
       refuseMore(rest);
