@@ -1,6 +1,8 @@
 // `job` and `unit`: lists from spreadsheets, stories, decisions, corrections; and `log` and the sheet that tell of them.
 
+import { execFileSync, spawnSync } from 'node:child_process';
 import {
+  existsSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -13,6 +15,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Command } from '../../host/commands/command.js';
+import { pictureExtension } from '../../host/commands/picture-kind.js';
 import { command as job } from '../../host/commands/verbs/job.js';
 import { command as log } from '../../host/commands/verbs/log.js';
 import { command as unit } from '../../host/commands/verbs/unit.js';
@@ -45,6 +48,8 @@ const fault = (verb: Command, ...args: string[]) =>
     () => 'nothing',
     (error: Error) => error.message,
   );
+/** Seen as a GIF by its beginning, in plain letters. */
+const PICTURE = 'GIF89a, worn to the lead';
 const put = (name: string, text: string | Uint8Array): string => {
   writeFileSync(join(folder, name), text);
   return name;
@@ -216,14 +221,15 @@ describe('the story of a unit', () => {
   });
 
   it('keeps a photo under its hash, and verify finds it changed or gone', async () => {
-    put('front.JPG', 'picture');
-    await out(unit, 'photo', 'V-0107', 'front.JPG', 'as received');
+    put('front.GIF', PICTURE);
+    await out(unit, 'photo', 'V-0107', 'front.GIF', 'as received');
     const photos = join(folder, 'records', 'photos');
-    // SHA-256 of the seven bytes "picture", by openssl.
     const [name] = readdirSync(photos);
-    expect(name).toMatch(/^[0-9a-f]{64}\.jpg$/);
+    // By another program than ours: sha256sum of GNU coreutils.
+    const [sha256] = execFileSync('sha256sum', [join(folder, 'front.GIF')], { encoding: 'utf8' }).split(' ');
+    expect(name).toBe(`${sha256}.gif`);
     expect(await json(log, 'verify')).toMatchObject({ photos: [] });
-    writeFileSync(join(photos, name!), 'Picture');
+    writeFileSync(join(photos, name!), PICTURE.toLowerCase());
     expect(await call(log, ['verify'], folder)).toMatchObject({
       ...{ code: 1, stdout: expect.stringMatching(/^unit V-0107: a photo of it was changed$/m) },
     });
@@ -234,17 +240,51 @@ describe('the story of a unit', () => {
   });
 });
 
+describe('a file that is no picture', () => {
+  it.each([
+    ['invoice.jpg', '%PDF-1.7\n%âãÏÓ'],
+    ['notes.png', 'BMW? no: a motor of 12 V, worn'],
+    ['half.jpg', 'PN'],
+  ])('is refused in one line that says what is taken: %s', async (name, content) => {
+    put(name, content);
+    expect(await fault(unit, 'photo', 'V-0107', name)).toBe(
+      `${name}: is no picture; name a photo: JPEG, PNG, HEIC, WebP, AVIF, GIF, TIFF or BMP`,
+    );
+    expect(existsSync(join(folder, 'records', 'photos'))).toBe(false);
+  });
+
+  // Held against file(1), where this system has it.
+  it.each([
+    ['phone.heic', '\0\0\0\x18ftypheic\0\0\0\0mif1heic', '.heic', /HEIF|HEIC/i],
+    ['phone', '\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0', '.png', /PNG/],
+    ['raw.NEF', 'II*\0\x08\0\0\0\0\0', '.nef', /TIFF/],
+    ['wrong.txt', '\xff\xd8\xff\xe0\0\x10JFIF\0\x01\x01\0\0\x01\0\x01\0\0', '.jpg', /JPEG/],
+    [
+      'web.webp',
+      'RIFF\x1a\0\0\0WEBPVP8L\x0d\0\0\0/\0\0\0\x10\x07\x10\x11\x11\x88\x88\xfe\x07\0',
+      '.webp',
+      /Web\/P/,
+    ],
+  ])('a picture is taken by what it is: %s', (name, bytes, extension, asOthersSay) => {
+    const content = Buffer.from(bytes, 'latin1');
+    expect(pictureExtension(content, name)).toBe(extension);
+    writeFileSync(join(folder, name), content);
+    const other = spawnSync('file', ['-b', join(folder, name)], { encoding: 'utf8' });
+    if (other.error === undefined) expect(other.stdout).toMatch(asOthersSay);
+  });
+});
+
 describe('a backup of a store with photos', () => {
   it('has them beside it, so that the way back keeps every proof; names those that are gone', async () => {
-    put('front.jpg', 'picture');
-    put('rear.jpg', 'another');
-    await out(unit, 'photo', 'V-0107', 'front.jpg', 'as received');
-    await out(unit, 'photo', 'V-0108', 'rear.jpg');
+    put('front.gif', PICTURE);
+    put('rear.gif', `${PICTURE}another`);
+    await out(unit, 'photo', 'V-0107', 'front.gif', 'as received');
+    await out(unit, 'photo', 'V-0108', 'rear.gif');
     mkdirSync(join(folder, 'disk'));
     expect(await out(log, 'backup', join('disk', 'copy.sqlite'))).toMatch(/disk\/photos: photos 2\n/);
     renameSync(join(folder, 'disk', 'copy.sqlite'), join(folder, 'disk', 'throwbench.sqlite'));
     const [front = ''] = readdirSync(join(folder, 'records', 'photos')).filter(
-      (name) => readFileSync(join(folder, 'records', 'photos', name), 'utf8') === 'picture',
+      (name) => readFileSync(join(folder, 'records', 'photos', name), 'utf8') === PICTURE,
     );
     rmSync(join(folder, 'records', 'photos', front));
     expect(await json(log, 'backup', 'second.sqlite')).toMatchObject({ photos: 1, photosLeft: 1 });
@@ -344,4 +384,5 @@ describe('log key', () => {
       /key\.pem: is no signing key that can be used \(what stands in it is no key\)$/,
     );
   });
+
 });
