@@ -380,9 +380,36 @@ describe('log key', () => {
     await expect(call(log, ['key', 'new'], folder)).rejects.toMatchObject({ code: 'store-unreachable' });
     expect(readdirSync(folder)).not.toContain('key.pem');
     put('key.pem', 'garbage');
-    expect(await fault(log, 'verify')).toMatch(
+    expect(await fault(log, 'key')).toMatch(
       /key\.pem: is no signing key that can be used \(what stands in it is no key\)$/,
     );
   });
 
+  it('that is broken stops the recording, and one line says so while the record is read and proven', async () => {
+    await out(log, 'key', 'new');
+    const runId = tested('V-0107');
+    put('key.pem', 'garbage');
+    const lines: string[] = [];
+    const write = process.stderr.write;
+    process.stderr.write = (text: string | Uint8Array) => lines.push(String(text)) > 0;
+    try {
+      expect(await out(log)).toContain(runId);
+      expect(await out(log, 'show', runId)).toContain('V-0107');
+      const { code, stdout } = await call(log, ['verify'], folder);
+      expect(code, stdout).toBe(0);
+      expect(stdout).toMatch(/^signatures: hold; .* known from the store alone/m);
+    } finally {
+      process.stderr.write = write;
+    }
+    expect(lines).toHaveLength(1);
+    expect(lines[0]).toMatch(
+      /key\.pem: is no signing key that can be used \(.*\): the record is read all the same, .*\n$/,
+    );
+    await expect(call(unit, ['note', 'V-0107', 'worn'], folder)).rejects.toMatchObject({
+      code: 'key-unusable',
+    });
+    expect(() => tested('V-0108')).toThrow(/is no signing key/);
+    rmSync(join(folder, 'key.pem'));
+    expect(await json(log)).toHaveLength(1);
+  });
 });
