@@ -5,7 +5,7 @@ import SVGtoPDF from 'svg-to-pdfkit';
 import { visible } from '../../input/index.js';
 import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
 import { aspectOf, widthOf } from '../svg.js';
-import { codeSvg } from './code.js';
+import { setCode } from './code.js';
 import { type Face, pdfOf, sized } from './document.js';
 import { LEAST_LETTER_MM, type Paper, reasonOf, type Sheet, SVG_LETTER, tellingFirst } from './sheet.js';
 import { footOf, HEADS, leftOut, unbroken, verdictWord } from './words.js';
@@ -54,7 +54,7 @@ class Page {
     const { shop, tag, title, verdict, doubt, code } = sheet;
     const right = MARGIN + this.#width - CODE;
     const shopWidth = 190;
-    SVGtoPDF(this.doc, sized(codeSvg(code)), right, MARGIN, { width: CODE, height: CODE, assumePt: true });
+    setCode(this.doc, code, { x: right, y: MARGIN, side: CODE });
     shop.forEach((line, i) => {
       const at = { x: right - shopWidth - 8, y: MARGIN + i * 11, width: shopWidth };
       this.#text(line, { ...at, align: 'right', face: i === 0 ? 'bold' : 'plain' });
