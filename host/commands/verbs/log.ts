@@ -62,7 +62,7 @@ const DECLARATION = {
     show: {
       words: 'one run with verdict, checks and findings',
       calls: [
-        'log [show] RUN [--csv|--parquet FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
+        'log [show] RUN [--csv|--parquet FILE] [--decimal-comma] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
       ],
       takes: [RUN],
       examples: [
@@ -146,7 +146,7 @@ const DECLARATION = {
       type: 'boolean',
       words:
         'with --csv: commas in numbers, semicolons between cells and a byte order mark, where a spreadsheet wants 3,46 and takes 3.46 for a day',
-      only: LIST_ONLY,
+      only: ['list', 'show'],
     },
     jsonl: {
       type: 'string',
@@ -319,12 +319,14 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
       if (runId === undefined)
         throw new UsageError('log show needs a RUN: an id from throwbench log, or last');
       refuseMore(more);
-      const { svg, html, pdf, raw = false } = values;
+      const { svg, html, pdf, raw = false, 'decimal-comma': hasDecimalComma = false } = values;
+      if (hasDecimalComma && csv === undefined) throw new UsageError('--decimal-comma goes with --csv');
       const sheet = { paper: paperOf(values), shop: shopOf(values) };
       if (parquet === '-') throw new UsageError('--parquet - cannot go to standard output; name a file');
       const draws = numberTold('draws', values.draws, DRAWS);
       if (draws !== undefined && svg === undefined) throw new UsageError('--draws goes with --svg');
-      return (await work()).show(io, runId, { csv, parquet, svg, html, pdf, draws, raw, json, ...sheet });
+      const files = { csv, hasDecimalComma, parquet, svg, html, pdf };
+      return (await work()).show(io, runId, { ...files, draws, raw, json, ...sheet });
     }
     case 'compare': {
       const [one, other, ...more] = rest;
