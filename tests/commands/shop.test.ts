@@ -1,6 +1,6 @@
 // `job` and `unit`: lists from spreadsheets, stories, decisions, corrections; and `log` and the sheet that tell of them.
 
-import { execFileSync, spawnSync } from 'node:child_process';
+import { execFileSync } from 'node:child_process';
 import {
   existsSync,
   mkdirSync,
@@ -15,7 +15,6 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Command } from '../../host/commands/command.js';
-import { pictureExtension } from '../../host/commands/picture-kind.js';
 import { command as job } from '../../host/commands/verbs/job.js';
 import { command as log } from '../../host/commands/verbs/log.js';
 import { command as unit } from '../../host/commands/verbs/unit.js';
@@ -251,26 +250,6 @@ describe('a file that is no picture', () => {
       `${name}: is no picture; name a photo: JPEG, PNG, HEIC, WebP, AVIF, GIF, TIFF or BMP`,
     );
     expect(existsSync(join(folder, 'records', 'photos'))).toBe(false);
-  });
-
-  // Held against file(1), where this system has it.
-  it.each([
-    ['phone.heic', '\0\0\0\x18ftypheic\0\0\0\0mif1heic', '.heic', /HEIF|HEIC/i],
-    ['phone', '\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0', '.png', /PNG/],
-    ['raw.NEF', 'II*\0\x08\0\0\0\0\0', '.nef', /TIFF/],
-    ['wrong.txt', '\xff\xd8\xff\xe0\0\x10JFIF\0\x01\x01\0\0\x01\0\x01\0\0', '.jpg', /JPEG/],
-    [
-      'web.webp',
-      'RIFF\x1a\0\0\0WEBPVP8L\x0d\0\0\0/\0\0\0\x10\x07\x10\x11\x11\x88\x88\xfe\x07\0',
-      '.webp',
-      /Web\/P/,
-    ],
-  ])('a picture is taken by what it is: %s', (name, bytes, extension, asOthersSay) => {
-    const content = Buffer.from(bytes, 'latin1');
-    expect(pictureExtension(content, name)).toBe(extension);
-    writeFileSync(join(folder, name), content);
-    const other = spawnSync('file', ['-b', join(folder, name)], { encoding: 'utf8' });
-    if (other.error === undefined) expect(other.stdout).toMatch(asOthersSay);
   });
 });
 
