@@ -1,10 +1,11 @@
 // Every calibration and known-load check noted, in plain lines.
 
 import { CHANNEL } from '../capture/index.js';
-import { type CalibrationPoint, hasStore, openStoreToRead, type ShiftCheck } from '../records/index.js';
+import { type CalibrationPoint, hasStore, type ShiftCheck } from '../records/index.js';
 import { universalTime } from '../tell/index.js';
 import { quantityOfChannel } from './calibrate-text.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
+import { storeToRead } from './own-key.js';
 
 /** Of all rigs when none is named. The exit code. */
 export function list(io: CommandIo, rigId: string | undefined, json: boolean): number {
@@ -12,7 +13,7 @@ export function list(io: CommandIo, rigId: string | undefined, json: boolean): n
     io.stdout(json ? '{"calibrations":[],"checks":[]}\n' : 'no calibrations noted\n');
     return EXIT.pass;
   }
-  const store = openStoreToRead();
+  const store = storeToRead();
   try {
     const calibrations = store.listCalibrations(rigId);
     const checks = store.listShiftChecks(rigId);

@@ -28,8 +28,8 @@ import { type CommandIo, EXIT, EXIT_OF_VERDICT, jsonText } from './command.js';
 import { FileTable } from './file-table.js';
 import { csvIn, tagOf } from './good-runs.js';
 import { shapeSentences } from './learn-text.js';
+import { refuseThere, writeAndEnter } from './learned-file.js';
 import { tableLines } from './table.js';
-import { writeNew } from './write-new.js';
 
 const DIGITS = 3;
 const NO_MORE =
@@ -53,12 +53,16 @@ export interface ClampAsked extends CaptureTold {
   captures: string;
   title: string | undefined;
   out: string | undefined;
+  /** Who learned them; as settled where it is not told. */
+  by: string | undefined;
   coverage: number | undefined;
   confidence: number | undefined;
 }
 
 /** The exit code: 0 learned, 3 where units are missing. @throws InputError */
 export function learnFromClamp(asked: ClampAsked, io: CommandIo): number {
+  const out = asked.out === undefined || asked.out === '-' ? undefined : resolve(io.cwd, asked.out);
+  if (out !== undefined) refuseThere(out);
   const folder = resolve(io.cwd, asked.captures);
   const names = csvIn(folder);
   if (names.length === 0)
@@ -112,8 +116,13 @@ export function learnFromClamp(asked: ClampAsked, io: CommandIo): number {
   };
   say(shapeSentences(shapesFound(clampColumns(runs))));
   say(clampLines(clamp));
-  if (asked.out !== undefined) {
-    writeNew(io, asked.out, clampYaml(clamp), `written; use it with judge FILE.csv --clamp ${asked.out}`);
+  if (asked.out === '-') io.stdout(clampYaml(clamp));
+  if (out !== undefined) {
+    const { title, units: count, starts, coverage, confidence, runs: from } = clamp;
+    const rests = { title, units: count, starts, coverage, confidence, runs: from };
+    const anchor = writeAndEnter(out, clampYaml(clamp), rests, asked.by);
+    say([`Written to ${displayPath(out)}; use it with judge FILE.csv --clamp ${displayPath(out)}`]);
+    say([`The record keeps its hash: entry ${anchor}`]);
   }
   return EXIT.pass;
 }

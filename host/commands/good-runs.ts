@@ -36,12 +36,13 @@ interface Taken {
 
 /**
  * @param takesFailed of a batch that is looked at and teaches nothing
+ * @param leavesOut notes which of the recorded runs may not stand among the others, in place of refusing all
  * @throws InputError for a run that may not teach: of another profile or rig, in doubt, failed, broken off
  */
 export function goodRuns(
   asked: RunsAsked,
   io: CommandIo,
-  { takesFailed = false }: { takesFailed?: boolean } = {},
+  { takesFailed = false, leavesOut = false }: { takesFailed?: boolean; leavesOut?: boolean } = {},
 ): { unit: ResolvedUnit; runs: GoodRun[]; notes: string[] } {
   const { learned: _, learnedFile: __, ...unit } = unitAsRun(loadUnit(asked.profile), asked);
   if (unit.unit.subject !== 'harness-with-motor' && unit.unit.subject !== 'motor')
@@ -50,14 +51,18 @@ export function goodRuns(
       what: 'limits are learned of motors, and this profile has none',
       mend: 'name a profile with a motor',
     });
+  const notes: string[] = [];
+  const refuse = (fault: Refused): void => {
+    if (!leavesOut) throw new InputError(fault);
+    notes.push(`Left out: ${fault.file}, ${fault.what}.`);
+  };
   const taken =
     asked.runs === undefined
       ? fromFolder(asked.captures ?? '', unit, io)
-      : fromRecords(asked.runs, unit, asked);
+      : fromRecords(asked.runs, unit, asked, refuse);
   const { expectation, library, close } = prepareProfile(unit, { findings: false });
   try {
     const expected = expectation();
-    const notes: string[] = [];
     const runs = taken.map(({ tag, run, sha256, capture, stop, unit: own }): GoodRun => {
       const judgement = judge({ unit: own, capture, expectation: expected, library, stop });
       if (!takesFailed) refuseFailed(run, tag, judgement);
@@ -73,12 +78,21 @@ export function goodRuns(
   }
 }
 
-const refused = (run: string, tag: string, what: string, mend: string): InputError =>
-  new InputError({ file: `run ${run}`, what: `${oneLine(tag)} ${what}`, mend });
+interface Refused {
+  file: string;
+  what: string;
+  mend: string;
+}
+
+const refused = (run: string, tag: string, what: string, mend: string): Refused => {
+  return { file: `run ${run}`, what: `${oneLine(tag)} ${what}`, mend };
+};
 
 function refuseFailed(run: string, tag: string, { verdict, sentence }: Judgement): void {
   if (verdict === 'fail')
-    throw refused(run, tag, `fails: ${withoutStop(sentence)}`, 'leave it out, a good unit passes');
+    throw new InputError(
+      refused(run, tag, `fails: ${withoutStop(sentence)}`, 'leave it out, a good unit passes'),
+    );
 }
 
 /** What is only other than usual is what learning is for. */
@@ -86,7 +100,12 @@ const isPartly = ({ verdict, checks }: Judgement): boolean =>
   verdict === 'cannot-tell' &&
   checks.some(({ required, outcome, kind }) => required && outcome === 'not-tested' && kind.of !== 'motor');
 
-function fromRecords(list: string, unit: ResolvedUnit, asked: AsRun): Taken[] {
+function fromRecords(
+  list: string,
+  unit: ResolvedUnit,
+  asked: AsRun,
+  refuse: (fault: Refused) => void,
+): Taken[] {
   const ids = list.split(',').map((id) => id.trim());
   const twice = ids.find((id, i) => ids.indexOf(id) !== i);
   if (twice !== undefined)
@@ -99,37 +118,45 @@ function fromRecords(list: string, unit: ResolvedUnit, asked: AsRun): Taken[] {
     });
   const taken = withStore((store) => {
     const records = ids.map((id) => knownRun(store, id));
-    refuseMixed(records, unit);
-    return records.map((record) => takenFrom(store, record, unit, asked));
+    const [first] = records;
+    return records.flatMap((record): Taken[] => {
+      const one = mixedFault(record, unit, first) ?? takenFrom(store, record, unit, asked);
+      if (!('what' in one)) return [one];
+      refuse(one);
+      return [];
+    });
   });
   if (taken === undefined) throw noRuns(ids[0] ?? '');
   return taken;
 }
 
-function refuseMixed(records: readonly RunRecord[], unit: ResolvedUnit): void {
-  for (const { runId, tag, unit: own, rig } of records) {
-    const [first] = records;
-    if (own.unit.id !== unit.unit.id || own.style.id !== unit.style.id)
-      throw refused(
-        runId,
-        tag,
-        `was run as ${own.unit.id} (${own.style.id})`,
-        `name runs of ${unit.unit.id} alone`,
-      );
-    if (own.plan.id !== unit.plan.id)
-      throw refused(runId, tag, `was run by plan ${own.plan.id}`, `name runs by ${unit.plan.id} alone`);
-    if (own.rig.id !== unit.rig.id || rig.rigId !== first?.rig.rigId)
-      throw refused(runId, tag, 'was run on another rig than the others', 'name runs of one rig alone');
-  }
+/** Of one profile, plan and rig with the others. */
+function mixedFault(
+  { runId, tag, unit: own, rig }: RunRecord,
+  unit: ResolvedUnit,
+  first: RunRecord | undefined,
+): Refused | undefined {
+  if (own.unit.id !== unit.unit.id || own.style.id !== unit.style.id)
+    return refused(
+      runId,
+      tag,
+      `was run as ${own.unit.id} (${own.style.id})`,
+      `name runs of ${unit.unit.id} alone`,
+    );
+  if (own.plan.id !== unit.plan.id)
+    return refused(runId, tag, `was run by plan ${own.plan.id}`, `name runs by ${unit.plan.id} alone`);
+  if (own.rig.id !== unit.rig.id || rig.rigId !== first?.rig.rigId)
+    return refused(runId, tag, 'was run on another rig than the others', 'name runs of one rig alone');
+  return undefined;
 }
 
-function takenFrom(store: Store, record: RunRecord, unit: ResolvedUnit, asked: AsRun): Taken {
+function takenFrom(store: Store, record: RunRecord, unit: ResolvedUnit, asked: AsRun): Taken | Refused {
   const { runId, tag, status, doubt, hash, stop, unit: stored } = record;
   const mend = 'leave it out';
-  if (doubt !== undefined) throw refused(runId, tag, `is ${withoutStop(doubt)}`, mend);
-  if (status !== 'finished') throw refused(runId, tag, 'did not run to its end', mend);
+  if (doubt !== undefined) return refused(runId, tag, `is ${withoutStop(doubt)}`, mend);
+  if (status !== 'finished') return refused(runId, tag, 'did not run to its end', mend);
   const capture = store.readCapture(runId);
-  if (capture === undefined || hash === undefined) throw refused(runId, tag, 'left no samples', mend);
+  if (capture === undefined || hash === undefined) return refused(runId, tag, 'left no samples', mend);
   const { temperatureC } = asked['ambient-c'] === undefined ? stored.unit : unit.unit;
   // What read it, and how well that was known, is a fact of that day.
   const own = { ...unit, rig: stored.rig, unit: { ...unit.unit, temperatureC } };

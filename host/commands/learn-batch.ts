@@ -27,9 +27,21 @@ const USEFUL_UNITS = 10;
 const LEGEND =
   'Each circle a unit, each stroke a start, the filled diamond the unit under test; limits thick.';
 
+/** What was done to come to these runs. */
+export interface BatchOf {
+  /** Runs that may not stand among the others are told and left out, in place of refusing all. */
+  leavesOut?: boolean;
+  /** A sentence on which runs these are. */
+  of?: string;
+}
+
 /** The exit code: 0 all within the limits, 1 a unit lies outside. @throws InputError */
-export function batchAgainst(asked: BatchAsked, io: CommandIo): number {
-  const { unit, runs, notes } = goodRuns(asked, io, { takesFailed: true });
+export function batchAgainst(
+  asked: BatchAsked,
+  io: CommandIo,
+  { leavesOut = false, of }: BatchOf = {},
+): number {
+  const { unit, runs, notes } = goodRuns(asked, io, { takesFailed: true, leavesOut });
   const learned = readLearned(asked.against);
   // Limits of another profile, circuit or rig are refused in one line.
   withLearned(unit, asked.against);
@@ -60,11 +72,18 @@ export function batchAgainst(asked: BatchAsked, io: CommandIo): number {
   ];
   if (asked.json)
     io.stdout(
-      jsonText({ units: unitsOf(batch).length, starts: batch.length, outside, quantities: rows, tested }),
+      jsonText({
+        ...{ units: unitsOf(batch).length, starts: batch.length, outside, quantities: rows, tested },
+        notes,
+      }),
     );
   else {
     const columns = Math.min(io.columns, MOST_COLUMNS);
-    const lines = [...notes, ...batchLines(rows, strips, { batch, learned, outside, columns, tested })];
+    const lines = [
+      ...(of === undefined ? [] : [of]),
+      ...notes,
+      ...batchLines(rows, strips, { batch, learned, outside, columns, tested }),
+    ];
     io.stdout(lines.map((line) => `${oneLine(line)}\n`).join(''));
   }
   return outside.length > 0 ? EXIT.fail : EXIT.pass;

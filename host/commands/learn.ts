@@ -1,9 +1,7 @@
 // Learns limits from known good units and writes them, whole or not at all.
 
-import { createHash } from 'node:crypto';
-import { existsSync, linkSync, rmSync, writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
+import { displayPath, InputError, oneLine } from '../input/index.js';
 import {
   columnsOf,
   type GoodRun,
@@ -16,9 +14,8 @@ import {
   USUAL_STATED,
   unitsOf,
 } from '../learn/index.js';
-import type { Learned, ResolvedUnit } from '../profile/index.js';
+import type { ResolvedUnit } from '../profile/index.js';
 import { programVersion } from '../program/index.js';
-import { anchorOf } from '../records/index.js';
 import { localTime } from '../tell/index.js';
 import { type CommandIo, EXIT } from './command.js';
 import { goodRuns, type RunsAsked } from './good-runs.js';
@@ -30,7 +27,7 @@ import {
   oddSentence,
   shapeSentences,
 } from './learn-text.js';
-import { inStore, writer } from './shop-writing.js';
+import { refuseThere, writeAndEnter } from './learned-file.js';
 
 export interface LearnAsked extends RunsAsked {
   units?: number | undefined;
@@ -76,7 +73,9 @@ export function learnFrom(asked: LearnAsked, io: CommandIo): number {
   }
   say(['', ...limitLines(lesson.learned)]);
   if (path !== undefined) {
-    const anchor = writeAndEnter(path, lesson.learned, asked.by);
+    const { profile, units, starts, coverage, confidence, runs: from } = lesson.learned;
+    const rests = { profile, units, starts, coverage, confidence, runs: from };
+    const anchor = writeAndEnter(path, learnedYaml(lesson.learned), rests, asked.by);
     say([`Written to ${displayPath(path)}; use it with --learned ${displayPath(path)}`]);
     say([`The record keeps its hash: entry ${anchor}`]);
   }
@@ -115,57 +114,3 @@ const repeatLines = (runs: readonly GoodRun[]): string[] =>
     const count = runs.filter(({ unit }) => unit === tag).length;
     return count > 1 ? [`${tag}: ${count} runs, counted as ${count} starts of one unit.`] : [];
   });
-
-const isThere = (path: string): InputError => {
-  const free = (n: number): string => path.replace(/(\.ya?ml)?$/i, `-${n}$1`);
-  let n = 2;
-  while (existsSync(free(n))) n++;
-  return new InputError({
-    file: displayPath(path),
-    what: 'is there already, and limits are never overwritten',
-    mend: `name another file, such as ${displayPath(free(n))}`,
-  });
-};
-
-function refuseThere(path: string): void {
-  if (existsSync(path)) throw isThere(path);
-}
-
-/** File and entry, both or none. Returns the anchor of the entry. */
-function writeAndEnter(path: string, learned: Learned, by: string | undefined): string {
-  const text = learnedYaml(learned);
-  const { profile, units, starts, coverage, confidence, runs } = learned;
-  const content = {
-    kind: 'learned-limits' as const,
-    ...{ path, sha256: createHash('sha256').update(text).digest('hex') },
-    ...{ profile, units, starts, coverage, confidence, runs },
-  };
-  const written = { isThere: false };
-  try {
-    return inStore((store) =>
-      store.together(() => {
-        store.addShopEntry({ content, ...writer(by) });
-        writeNew(path, text);
-        written.isThere = true;
-        return anchorOf(store.learnedEntry(content.sha256)?.hash ?? '');
-      }),
-    );
-  } catch (error) {
-    if (written.isThere) rmSync(path, { force: true });
-    throw error;
-  }
-}
-
-/** In one step, so that half a file never stands there, and never over one that came meanwhile. */
-function writeNew(path: string, text: string): void {
-  const part = `${path}.${process.pid}`;
-  try {
-    writeFileSync(part, text, { flag: 'wx' });
-    linkSync(part, path);
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'EEXIST') throw isThere(path);
-    throw new InputError({ file: displayPath(path), ...readFault(error) }, { cause: error });
-  } finally {
-    rmSync(part, { force: true });
-  }
-}

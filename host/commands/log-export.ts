@@ -74,6 +74,17 @@ export const RFC_4180: CsvForm = { mark: '', separator: ',', decimal: '.' };
 /** As spreadsheets of half the world write and read it: without the mark they take UTF-8 for their own old letters. */
 export const DECIMAL_COMMA: CsvForm = { mark: '\ufeff', separator: ';', decimal: ',' };
 
+/** A table by RFC 4180 in another form: numbers and separators change, texts stay. */
+export const inForm = (csv: string, { mark, separator, decimal }: CsvForm): string =>
+  mark +
+  csv.replace(CELL, (_all, quotedText?: string, cell?: string) => {
+    if (quotedText !== undefined) return quotedText;
+    if (cell === undefined) return separator;
+    return NUMBER.test(cell) ? cell.replace('.', decimal) : quoted(cell);
+  });
+const CELL = /("(?:[^"]|"")*")|([^,\r\n"]+)|,/g;
+const NUMBER = /^-?\d+\.\d+(?:e[+-]?\d+)?$/i;
+
 export function runsCsv(runs: readonly RunRecord[], { mark, separator, decimal }: CsvForm): string {
   const columns = exportColumns(runs);
   const told = (cell: string | number): string =>

@@ -15,12 +15,12 @@ import {
   publicKeyOf,
   type SignaturesFound,
   type Store,
-  shopSigner,
   standingEntries,
   type Verification,
 } from '../records/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { when } from './log-text.js';
+import { ownKey } from './own-key.js';
 import { photosSeen } from './photos.js';
 import { storePlace, withStore } from './stored-runs.js';
 
@@ -38,7 +38,7 @@ export function verify(io: CommandIo, { expect, key, json }: VerifyOptions): num
     throw new UsageError(
       `--expect '${expect}' should be an anchor, 8 to 64 of 0-9 a-f, as log verify tells it`,
     );
-  const heldAgainst = key === undefined ? shopSigner() : keyFrom(io.cwd, key);
+  const heldAgainst = key === undefined ? ownKey() : keyFrom(io.cwd, key);
   const found = withStore((store) => {
     const verified = store.verify(expect, heldAgainst);
     return { ...verified, photos: photosFaults(store), learned: learnedFiles(store) };

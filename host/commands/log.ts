@@ -41,6 +41,8 @@ export function list(
 export interface ShowOptions {
   /** Files to write. */
   csv?: string | undefined;
+  /** Of the CSV. */
+  hasDecimalComma?: boolean;
   parquet?: string | undefined;
   svg?: string | undefined;
   html?: string | undefined;
@@ -53,6 +55,11 @@ export interface ShowOptions {
   /** The lines of the link too. */
   raw?: boolean;
   json: boolean;
+}
+
+async function withDecimalComma(table: Buffer): Promise<string> {
+  const { DECIMAL_COMMA, inForm } = await import('./log-export.js');
+  return inForm(table.toString('utf8'), DECIMAL_COMMA);
 }
 
 const FILES = ['csv', 'svg', 'html', 'pdf'] as const;
@@ -85,8 +92,11 @@ export async function show(io: CommandIo, runId: string, options: ShowOptions): 
         : `they were taken out and lie in ${run.samplesRemoved.archive}`;
     throw new InputError({ file: run.runId, what: 'this run has no samples', mend });
   }
-  if (csv !== undefined && capture !== undefined)
-    writeNew(io, csv, writeCaptureCsv(capture), `${capture.timeS.length} samples written`);
+  if (csv !== undefined && capture !== undefined) {
+    const table = writeCaptureCsv(capture);
+    const written = options.hasDecimalComma ? await withDecimalComma(table) : table;
+    writeNew(io, csv, written, `${capture.timeS.length} samples written`);
+  }
   if (parquet !== undefined && capture !== undefined)
     (await import('./log-parquet.js')).writeCapture(io, parquet, run, capture);
   if ((svg ?? html ?? pdf) !== undefined)

@@ -1,6 +1,13 @@
 // The meter checks as a sheet to tick: what is said of each in words, in plain lines and as a page of its own.
 
-import { type MeterCheck, type MeterChecks, type MeterWay, type Shows, tipsOf } from '../plan/index.js';
+import {
+  lampSystemOf,
+  type MeterCheck,
+  type MeterChecks,
+  type MeterWay,
+  type Shows,
+  tipsOf,
+} from '../plan/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { wrapWords } from '../screens/index.js';
 import { amount, capitalised, fixed, significant } from '../tell/index.js';
@@ -9,20 +16,21 @@ const SHEET_RULES = [
   'Nothing is fed: the supply is off and taken off. Touch the two tips together first and take what they show off every reading in Ω.',
   'A motor that turns is a generator: wait until it stands.',
 ];
-const LAMP_RULES = [
-  'First prove it in ohms, without power. Then take a 12 V supply and lead its plus through a lamp: a short lights the lamp, and nothing blows.',
+const lampRules = (systemV: number): string[] => [
+  `First prove it in ohms, without power. Then take a supply of ${systemV} V and lead its plus through a lamp: a short lights the lamp, and nothing blows.`,
   'A lamp that stays bright is a short: take the supply off and look for it in ohms.',
 ];
 /** Lamps as everybody has them. Common practice, no source. */
-const LAMPS = {
-  harness:
-    'The lamp is of 12 V, 21 W, and feeds the motor feed and the coil feed alike; the minus is on ground. The motor stays unplugged.',
-  relay: 'The lamp is of 12 V, 5 W, so that a diode the wrong way round survives it.',
-};
+const lampWords = (isRelay: boolean, systemV: number): string =>
+  isRelay
+    ? `The lamp is of ${systemV} V, 5 W, so that a diode the wrong way round survives it.`
+    : `The lamp is of ${systemV} V, 21 W, and feeds the motor feed and the coil feed alike; the minus is on ground. The motor stays unplugged.`;
 
 /** What to keep to while measuring. */
-export function rulesOf({ unit, style }: ResolvedUnit, way: MeterWay): string[] {
+export function rulesOf(resolved: ResolvedUnit, way: MeterWay): string[] {
   if (way === 'ohms') return SHEET_RULES;
+  const { unit, style } = resolved;
+  const systemV = lampSystemOf(resolved);
   const isRelay = unit.subject === 'relay';
   const thrown =
     isRelay || style.thrownBy !== 'trigger'
@@ -30,7 +38,7 @@ export function rulesOf({ unit, style }: ResolvedUnit, way: MeterWay): string[] 
       : [
           `Thrown means: the trigger wire of that way held on ${style.triggerSide === 'ground' ? 'ground' : 'the coil feed'}.`,
         ];
-  return [...LAMP_RULES, LAMPS[isRelay ? 'relay' : 'harness'], ...thrown];
+  return [...lampRules(systemV), lampWords(isRelay, systemV), ...thrown];
 }
 
 const MOST_CAUSES = 2;

@@ -66,7 +66,7 @@ export function sheetOf({ run, capture, circuit, calibrations, entries, story, s
       ...(lower === undefined && upper === undefined ? {} : { origin }),
     })),
     facts: [...factsOf(run, calibrations), ...probedOf(entries)],
-    story: storyBefore(run, story),
+    ...storyBefore(run, story),
     cautions: CAUTIONS,
     runId: run.runId,
     ...(hash === undefined ? {} : { anchor: anchorOf(hash) }),
@@ -142,15 +142,14 @@ function calibrationAge(points: readonly CalibrationPoint[], { startedAt }: RunR
 }
 
 /** What came before the run, and what stands decided or written after it: newest first. */
-function storyBefore(run: RunRecord, story: readonly StoryLine[]): string[] {
+function storyBefore(run: RunRecord, story: readonly StoryLine[]): Pick<Sheet, 'story' | 'storyLeft'> {
   const lines = story
     .filter((line) => line.runId !== run.runId && (line.runId === undefined || line.at <= run.startedAt))
     .toReversed();
   const told = lines
     .slice(0, MOST_STORY)
     .map(({ at, what, text }) => shortened(`${when(at)}  ${what}  ${text}`.trimEnd()));
-  const more = lines.length - told.length;
-  return more > 0 ? [...told, `and ${more} more before`] : told;
+  return { story: told, storyLeft: lines.length - told.length };
 }
 
 /** One line of the sheet; the whole stands in the record. */

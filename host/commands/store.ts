@@ -3,7 +3,7 @@
 import { join } from 'node:path';
 import { known } from '../fields/index.js';
 import { InputError } from '../input/index.js';
-import { anchorOf, logsDir, STORE_FILE, shopSigner } from '../records/index.js';
+import { anchorOf, logsDir, STORE_FILE } from '../records/index.js';
 import {
   type BenchVerified,
   catchUpStore,
@@ -23,6 +23,7 @@ import {
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { when } from './log-text.js';
 import { keyFrom, placeOf } from './log-verify.js';
+import { ownKey } from './own-key.js';
 import { namedServer } from './shop-server.js';
 import { storePlace, withStore } from './stored-runs.js';
 import { tableLines } from './table.js';
@@ -129,7 +130,7 @@ export async function verifyBenches(
   { key, json }: { key: string | undefined; json: boolean },
 ): Promise<number> {
   const address = await named();
-  const heldAgainst = key === undefined ? shopSigner() : keyFrom(io.cwd, key);
+  const heldAgainst = key === undefined ? ownKey() : keyFrom(io.cwd, key);
   const found = await withServer(address, (server) =>
     verifyServer(server, { name: address.name, key: heldAgainst }),
   );

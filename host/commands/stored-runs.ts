@@ -7,17 +7,17 @@ import {
   isAnchor,
   isAnchorOf,
   logsDir,
-  openStoreToRead,
   RecordError,
   type RunRecord,
   type Store,
 } from '../records/index.js';
+import { storeToRead } from './own-key.js';
 
 /**
  * Opens the store for one question; undefined when there is none yet, and none is made.
  * @param open that of who also writes is openStore
  */
-export function withStore<T>(ask: (store: Store) => T, open = openStoreToRead): T | undefined {
+export function withStore<T>(ask: (store: Store) => T, open = storeToRead): T | undefined {
   if (!hasStore()) return undefined;
   const store = open();
   try {
@@ -30,7 +30,7 @@ export function withStore<T>(ask: (store: Store) => T, open = openStoreToRead): 
 /** The same for what takes its time, or adds to a record. */
 export async function withOpenStore<T>(ask: (store: Store) => Promise<T>): Promise<T | undefined> {
   if (!hasStore()) return undefined;
-  const store = openStoreToRead();
+  const store = storeToRead();
   try {
     return await ask(store);
   } finally {

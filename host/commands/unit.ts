@@ -2,7 +2,7 @@
 
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
-import { extname, resolve } from 'node:path';
+import { resolve } from 'node:path';
 import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
 import {
   type Disposition,
@@ -14,6 +14,7 @@ import {
 import { DISPOSITION_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText } from './command.js';
 import { keepPhoto } from './photos.js';
+import { PICTURES_TAKEN, pictureExtension } from './picture-kind.js';
 import { inStore, writer } from './shop-writing.js';
 import { knownTag, storePlace, withStore } from './stored-runs.js';
 import { storyOf, storyRows, together, withdrawnOf } from './story.js';
@@ -100,7 +101,9 @@ export function addPhoto(
   }
   if (bytes.length === 0 || bytes.length > MOST_BYTES)
     throw new InputError({ file, what: `has ${bytes.length} bytes`, mend: 'name a picture of up to 50 MB' });
-  const extension = /^\.[a-z0-9]{1,5}$/.exec(extname(file).toLowerCase())?.[0] ?? '';
+  const extension = pictureExtension(bytes, file);
+  if (extension === undefined)
+    throw new InputError({ file, what: 'is no picture', mend: `name a photo: ${PICTURES_TAKEN}` });
   const sha256 = createHash('sha256').update(bytes).digest('hex');
   const kept = keepPhoto({ sha256, extension }, bytes);
   if (kept !== undefined) io.stderr(`${displayPath(kept)}: photo kept\n`);

@@ -12,10 +12,15 @@ import {
   type Ratings,
   STAGES,
   type Stage,
-  systemOf,
 } from '../plan/index.js';
 import { meterUncertainty } from '../probe/index.js';
-import { type CircuitStyle, colourWords, type ResolvedUnit, type StyleElement } from '../profile/index.js';
+import {
+  type CircuitStyle,
+  colourWords,
+  type ResolvedUnit,
+  type StyleElement,
+  systemOf,
+} from '../profile/index.js';
 import { amount, briefly, capitalised, listed, shortly } from '../tell/index.js';
 import { BUILD_TERMINALS, colourTold, POSITION_WORDS, sizeWords } from './circuit-shown.js';
 import { byState, showsWords, tipsWords } from './meter-sheet.js';

@@ -2,8 +2,7 @@
 // of another one.
 
 import { nominalInput, type UnitCircuitInput } from '../circuit/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
-import { systemOf } from './rate-voltage.js';
+import { type ResolvedUnit, systemOf } from '../profile/index.js';
 
 /** @param supplyV as told; else the rig's, or as much of the motor's voltage as the rig gives of 12 V or 24 V */
 export function builtInput(unit: ResolvedUnit, supplyV?: number): UnitCircuitInput {

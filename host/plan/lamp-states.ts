@@ -3,6 +3,7 @@
 
 import { POSITIONS } from '../capture/index.js';
 import {
+  buildUnitCircuit,
   type CircuitElement,
   type ControlSetting,
   elementWords,
@@ -11,7 +12,8 @@ import {
 } from '../circuit/index.js';
 import { driven } from '../diagnose/index.js';
 import { BenchOf } from '../probe/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import { lampOhm, type ResolvedUnit, systemOf } from '../profile/index.js';
+import { builtInput } from './build-supply.js';
 import {
   type Build,
   behindPlug,
@@ -19,20 +21,39 @@ import {
   harnessPlaces,
   type MeterReading,
   meterReadings,
-  nominalBuild,
   once,
 } from './meter-states.js';
 
-/** Batteries between half charged and on their charger, and the lamp in front of a coil or two. Common practice, no source. */
-const SUPPLY_V = 12.6;
+/** A volt of the system: batteries between half charged and on their charger. Common practice, no source. */
+const SUPPLY = 12.6 / 12;
+/** And the lamp in front of a coil or two. Common practice, no source. */
 const SPREAD = 0.2;
 /** Of what a bare wire or a closed contact may show. */
 const FLOOR_V = 0.5;
-/** A lamp of 12 V, 5 W, hot. A coil's tenth of an ampere leaves it dark. */
-const LAMP_OHM = 29;
+
+/** What a unit is fed with through the lamp, V: the system of its relay where it is one alone, else of its motor or load. */
+export const lampSystemOf = (unit: ResolvedUnit): number =>
+  systemOf(
+    unit.unit.subject === 'relay' && unit.relay !== undefined
+      ? unit.relay.nominalVoltageV
+      : builtInput(unit).supply.voltageV,
+  );
+
+/** The whole circuit at the supply of its system, through a lamp for it: as many watts, so V squared in ohms. */
+export function lampBuild(unit: ResolvedUnit): Build {
+  const input = builtInput(unit);
+  const { rig } = input;
+  const times = lampOhm(lampSystemOf(unit)) / lampOhm(systemOf(rig.supply.voltageV));
+  const { limitedFeedOhm, limitedCoilFeedOhm } = rig;
+  const limited = {
+    ...{ ...rig, limitedFeedOhm: times * limitedFeedOhm },
+    ...(limitedCoilFeedOhm === undefined ? {} : { limitedCoilFeedOhm: times * limitedCoilFeedOhm }),
+  };
+  return (faults) => buildUnitCircuit({ ...input, rig: limited, faults });
+}
 
 /** @returns none of a motor by itself: it has no wires to be fed through. */
-export function lampReadings(unit: ResolvedUnit, build = nominalBuild(unit)): MeterReading[] {
+export function lampReadings(unit: ResolvedUnit, build = lampBuild(unit)): MeterReading[] {
   return unit.unit.subject === 'relay' ? ofRelaysAlone(unit, build) : ofFedHarness(unit, build);
 }
 
@@ -76,13 +97,14 @@ function fedStates({ style }: ResolvedUnit): { words: string; settings: ControlS
 /** Its coil through the lamp, each way round; its contacts while it is pulled in. */
 function ofRelaysAlone(unit: ResolvedUnit, build: Build): MeterReading[] {
   const circuits = circuitsOf(unit, build);
+  const systemV = lampSystemOf(unit);
   const fed = unit.style.elements.flatMap((relay): MeterReading[] => {
     if (relay.kind !== 'relay') return [];
     const words = elementWords(relay);
     return COILS.flatMap(([plus, minus]) => {
       const solved = once((faults: readonly Fault[]) => {
         const { netlist, terminals } = circuits(faults).relayAlone(relay.id);
-        return fedRelay(netlist, terminals, [plus, minus]);
+        return fedRelay(netlist, terminals, [plus, minus], systemV);
       });
       const reading = (from: string, to: string, range: 'ohms' | 'volts'): MeterReading => ({
         id: `fed ${relay.id} ${plus} ${from} ${to}`,
@@ -115,14 +137,15 @@ function fedRelay(
   { elements }: Netlist,
   terminals: Readonly<Record<string, string>>,
   [plus, minus]: readonly [string, string],
+  systemV: number,
 ) {
   const [high, low] = [terminals[plus] ?? '', terminals[minus] ?? ''];
   const source: CircuitElement[] = [
     {
       ...{ kind: 'supply', id: 'battery', plus: 'battery+', minus: low },
-      ...{ voltageV: SUPPLY_V, sourceResistanceOhm: 0.05 },
+      ...{ voltageV: SUPPLY * systemV, sourceResistanceOhm: 0.05 },
     },
-    { kind: 'resistor', id: 'lamp', a: 'battery+', b: high, resistanceOhm: LAMP_OHM },
+    { kind: 'resistor', id: 'lamp', a: 'battery+', b: high, resistanceOhm: lampOhm(systemV) },
   ];
   const netlist = { elements: [...elements, ...source] };
   return (from: string, to: string, range: 'ohms' | 'volts'): number => {

@@ -39,9 +39,7 @@ const UNLISTED = 0.03;
 const JOINT_FLOOR_OHM = 0.1;
 
 export const readingsOf = (unit: ResolvedUnit, way: MeterWay, build?: Build): MeterReading[] =>
-  way === 'lamp'
-    ? lampReadings(unit, build ?? nominalBuild(unit))
-    : meterReadings(unit, build ?? nominalBuild(unit));
+  way === 'lamp' ? lampReadings(unit, build) : meterReadings(unit, build ?? nominalBuild(unit));
 
 export const probeIdOf = ({ range, id }: MeterReading): string => `${range}-${id.replaceAll(' ', '-')}`;
 

@@ -2,19 +2,17 @@
 // 12 V, and a contact that opens a current at 12 V may not open it at 24 V.
 
 import type { UnitCircuitInput } from '../circuit/index.js';
-import type { FuseClass, MotorProfile, Parts, RelayClass, SwitchClass } from '../profile/index.js';
+import {
+  type FuseClass,
+  type MotorProfile,
+  type Parts,
+  type RelayClass,
+  type SwitchClass,
+  SYSTEMS,
+  systemOf,
+} from '../profile/index.js';
 import { listed, shortly } from '../tell/index.js';
 import type { Bearing } from './rating-row.js';
-
-/** Most that each system gives: ISO 16750-2, tables 1 and 2: 16 V of 12 V systems, 32 V of 24 V ones. */
-const SYSTEMS = [
-  { nominalV: 12, mostV: 16 },
-  { nominalV: 24, mostV: 32 },
-] as const;
-
-/** The system that a supply is of; above the last one, the supply itself. */
-export const systemOf = (supplyV: number): number =>
-  SYSTEMS.find(({ mostV }) => supplyV <= mostV)?.nominalV ?? supplyV;
 
 /** A part whose own voltage is another one than the build's. */
 export interface VoltageRow {

@@ -2,12 +2,13 @@
 // solved from the circuit (carried.ts); the rules stand in the file of their part.
 
 import type { UnitCircuitInput } from '../circuit/index.js';
+import { systemOf } from '../profile/index.js';
 import type { CarrierKind } from './ammeters.js';
 import { type Carried, carriedBy, type PlannedLoad } from './carried.js';
 import type { CurrentOrigin, PlannedCurrents } from './currents.js';
 import { relayRows, switchRows } from './rate-contacts.js';
 import { type FusesOfBuild, fuseRows, fusesOf } from './rate-fuses.js';
-import { partsFor, systemOf, type VoltageRow, voltageRows } from './rate-voltage.js';
+import { partsFor, type VoltageRow, voltageRows } from './rate-voltage.js';
 import { wireRows } from './rate-wires.js';
 import type { Build, PlannedPart, RatingRow } from './rating-row.js';
 

@@ -13,6 +13,7 @@ import {
   withClipAt,
 } from '../circuit/index.js';
 import { type CircuitsInPieces, driven } from '../diagnose/index.js';
+import { lampOhm, plainValues, systemOf } from '../profile/index.js';
 import { nodeAt, type Place, placesOf } from './place.js';
 
 export type Way = 'forward' | 'reverse';
@@ -43,10 +44,8 @@ const METER_S = 0.3;
 const MOST_OHM = 2e6;
 /** Of the tip of a hand meter to ground; so high that one at every place at once changes nothing but what floats. */
 const TIP_OHM = 1e7;
-/** A test lamp of 12 V, 5 W. */
-const LAMP_OHM = 29;
-/** Below this nobody calls a lamp bright; above half of it, it glows (common practice, no source). */
-const BRIGHT_V = 8;
+/** A volt of the system: below this nobody calls a lamp of it bright; above half of it, it glows (common practice, no source). */
+const BRIGHT = 8 / 12;
 
 /** What a throw shows. */
 export interface Thrown {
@@ -60,6 +59,8 @@ export interface Thrown {
 
 export class BenchOf {
   readonly places: readonly Place[];
+  /** Of the rig's supply, V: the test lamp is one for it. */
+  readonly systemV: number;
   readonly #thrown = new Map<string, Thrown>();
   readonly #read = new Map<string, number>();
 
@@ -69,6 +70,7 @@ export class BenchOf {
     readonly feed: Exclude<FeedState, 'off'>,
   ) {
     this.places = placesOf(circuits.unit.style);
+    this.systemV = systemOf(plainValues(circuits.unit.rig).supply.voltageV);
   }
 
   thrown(way: Way): Thrown {
@@ -118,12 +120,12 @@ export class BenchOf {
         id: 'test lamp',
         a: node,
         b: GROUND,
-        resistanceOhm: LAMP_OHM,
+        resistanceOhm: lampOhm(this.systemV),
       };
       const lit = { ...whole, netlist: { elements: [...netlist.elements, lamp] } };
       return this.#throw(lit, way, this.feed).volts.get(place.id) ?? 0;
     });
-    return loadedV >= BRIGHT_V;
+    return loadedV >= BRIGHT * this.systemV;
   }
 
   /** Between two places of the harness, outputs off and the motor unplugged; Infinity for open. */

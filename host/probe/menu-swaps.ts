@@ -63,10 +63,10 @@ export function swapProbes({ style, load }: ResolvedUnit): Probe[] {
   return [...exchange, ...(hasMotor ? unplug : []), ...lamp];
 }
 
-/** A lamp only pulls down what stands there without it. */
-const LEAST_LIT_V = 6;
+/** A lamp only pulls down what stands there without it; a volt of the system. */
+const LEAST_LIT_V = 6 / 12;
 const mayLight = (bench: BenchOf, place: string, way: Way): boolean =>
-  (bench.thrown(way).volts.get(place) ?? 0) >= LEAST_LIT_V;
+  (bench.thrown(way).volts.get(place) ?? 0) >= LEAST_LIT_V * bench.systemV;
 
 function isMoved(bench: BenchOf, one: string, two: string): boolean {
   const differs = (a: Thrown, b: Thrown): boolean => Math.abs(a.motorCurrentA - b.motorCurrentA) > MOVED_A;

@@ -36,8 +36,10 @@ export interface LearnedLimits {
   path: string;
   /** Of its bytes, hexadecimal. */
   sha256: string;
-  /** Id of the units' profile. */
-  profile: string;
+  /** Id of the units' profile; absent where one current alone taught, without a model. */
+  profile?: string;
+  /** What such units are, in words. */
+  title?: string;
   units: number;
   starts: number;
   /** This part of good units, 0 to 1, lies within all limits together, with this confidence, 0 to 1. */

@@ -36,31 +36,64 @@ export function openStore(dir?: string): Store {
       throw asRecordError(error, name);
     }
   };
+  // First, so that nothing is left open where the key is no key.
+  const signer = shopSigner();
   const database = guard(() => {
     mkdirSync(folder, { recursive: true });
     return openDatabase(path, name);
   });
-  const store = new SqliteStore(path, database, shopSigner());
+  const store = new SqliteStore(path, database, signer);
   guard(() => closeOrphans(database, (runId, abort) => store.abortRun(runId, abort)));
   return guarded(store, guard);
 }
 
 /**
  * The same for who only asks: where the disk may not be written, or is full, from a copy, which then takes nothing in. What is asked of
- * it as it stood is told; a run that was left open stays so.
+ * it as it stood is told; a run that was left open stays so, as also where the shop's key cannot sign what would be written.
+ * @param onTrouble is told of a key that cannot be used
  * @throws RecordError
  */
-export function openStoreToRead(dir?: string): Store {
+export function openStoreToRead(dir?: string, onTrouble: (error: RecordError) => void = () => {}): Store {
+  const path = join(logsDir(dir), STORE_FILE);
   try {
     return openStore(dir);
   } catch (error) {
-    const isBarred =
-      error instanceof RecordError &&
-      ['store-read-only', 'store-unreachable', 'store-full'].includes(error.code);
-    const store = isBarred ? readFromCopy(join(logsDir(dir), STORE_FILE)) : undefined;
-    if (store === undefined) throw error;
-    return store;
+    if (!(error instanceof RecordError)) throw error;
+    if (error.code !== 'key-unusable') return fromCopy(path, error);
+    onTrouble(error);
+    try {
+      return openUnsigned(path);
+    } catch (barred) {
+      return fromCopy(path, barred);
+    }
   }
+}
+
+/** @throws what barred the way to the store itself, where a copy is no help or cannot be made */
+function fromCopy(path: string, error: unknown): Store {
+  const isBarred =
+    error instanceof RecordError &&
+    ['store-read-only', 'store-unreachable', 'store-full'].includes(error.code);
+  const store = isBarred ? readFromCopy(path) : undefined;
+  if (store === undefined) throw error;
+  return store;
+}
+
+/** Takes nothing in, so that no record is left unsigned in a shop that signs. @throws RecordError */
+function openUnsigned(path: string): Store {
+  const name = displayPath(path);
+  const guard = <T>(action: () => T): T => {
+    try {
+      return action();
+    } catch (error) {
+      throw asRecordError(error, name);
+    }
+  };
+  return guard(() => {
+    const database = openDatabase(path, name);
+    database.pragma('query_only = ON');
+    return guarded(new SqliteStore(path, database, undefined), guard);
+  });
 }
 
 /** Undefined where it cannot be read either. */
@@ -72,7 +105,7 @@ function readFromCopy(path: string): Store | undefined {
     if (copy === undefined) return undefined;
     const database = openDatabase(copy.path, name);
     database.pragma('query_only = ON');
-    const store = new SqliteStore(path, database, shopSigner(), copy.remove);
+    const store = new SqliteStore(path, database, undefined, copy.remove);
     return guarded(store, (action) => {
       try {
         return action();

@@ -1,5 +1,6 @@
 // A unit without any model, by one current alone: what good ones taught, and what differs is named as far as a clamp sees.
 
+import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -7,7 +8,9 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { seededRandom } from '../../host/circuit/index.js';
 import { command as judge } from '../../host/commands/verbs/judge.js';
 import { command as learn } from '../../host/commands/verbs/learn.js';
-import { call } from './call.js';
+import { command as log } from '../../host/commands/verbs/log.js';
+import { anchorOf, openStore } from '../../host/records/index.js';
+import { type Called, call } from './call.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'throwbench-clamp-'));
 const RATE = 2000;
@@ -47,18 +50,26 @@ function clampCsv(
 }
 
 const limits = join(folder, 'awning.yaml');
+const logsBefore = process.env.THROWBENCH_LOGS;
+let learnedSaid: Called;
 const judged = async (name: string, csv: string, ...args: string[]) => {
   writeFileSync(join(folder, name), csv);
   return call(judge, [name, '--clamp', limits, ...args], folder);
 };
 
 beforeAll(async () => {
+  process.env.THROWBENCH_LOGS = join(folder, 'logs');
   mkdirSync(join(folder, 'good'));
   for (let n = 1; n <= 12; n++)
     writeFileSync(join(folder, 'good', `V-01${10 + n}_1.csv`), clampCsv(SEED + n));
-  await call(learn, ['--clamp', '--captures', 'good', '--title', 'Awning motor', '--out', limits], folder);
+  const args = ['--clamp', '--captures', 'good', '--title', 'Awning motor', '--out', limits];
+  learnedSaid = await call(learn, [...args, '--by', 'night shift'], folder);
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+afterAll(() => {
+  if (logsBefore === undefined) delete process.env.THROWBENCH_LOGS;
+  else process.env.THROWBENCH_LOGS = logsBefore;
+  rmSync(folder, { recursive: true, force: true });
+});
 
 describe('a unit without a model', () => {
   it('is a file of limits that names no circuit, motor or profile', () => {
@@ -67,6 +78,49 @@ describe('a unit without a model', () => {
     expect(text).toMatch(/^title: Awning motor$/m);
     expect(text).not.toMatch(/^(circuit|motor|profile|rig):/m);
     expect(text).toMatch(/current 40 ms after the throw/);
+  });
+
+  it('keeps the hash of its file in the record, which tells when the file was changed', async () => {
+    const verified = await call(log, ['verify', '--json'], folder);
+    expect(JSON.parse(verified.stdout)).toMatchObject({ learned: { asWritten: 1, faults: [] }, faults: [] });
+    const store = openStore();
+    const [entry] = store.listShopEntries();
+    const anchor = anchorOf(store.verify().lastHash ?? '');
+    store.close();
+    expect(learnedSaid.stdout).toContain(`The record keeps its hash: entry ${anchor}`);
+    // By another program than ours: sha256sum of GNU coreutils.
+    const [sha256] = execFileSync('sha256sum', [limits], { encoding: 'utf8' }).split(' ');
+    expect(entry).toMatchObject({ operator: 'night shift' });
+    expect(entry?.content).toMatchObject({
+      ...{ kind: 'learned-limits', path: limits, sha256, title: 'Awning motor', units: 12, starts: 12 },
+    });
+    const text = readFileSync(limits);
+    writeFileSync(limits, `${text}# a wider limit\n`);
+    const changed = await call(log, ['verify'], folder);
+    writeFileSync(limits, text);
+    expect(changed.code).toBe(1);
+    expect(changed.stdout).toMatch(/awning\.yaml: the file was changed after it was written/);
+  });
+
+  it('learns the same from a file without times whose columns, rate and clamp are told', async () => {
+    mkdirSync(join(folder, 'bare'));
+    // The same samples as volts of a clamp of 10 A a volt, in the second of two columns, no times.
+    const bare = (csv: string): string => {
+      const rows = csv.trim().split('\n').slice(1);
+      return `A,B\n${rows.map((row) => `0.5,${(Number(row.split(',')[1]) / 10).toFixed(5)}`).join('\n')}\n`;
+    };
+    const told = ['--time-column', 'none', '--rate', String(RATE), '--column', 'motor=B:10'];
+    for (let n = 1; n <= 12; n++)
+      writeFileSync(join(folder, 'bare', `V-01${10 + n}_1.csv`), bare(clampCsv(SEED + n)));
+    const args = ['--clamp', '--captures', 'bare', '--title', 'Awning motor', ...told];
+    const { code, stdout } = await call(learn, args, folder);
+    expect(code, stdout).toBe(0);
+    const centres = (text: string): string[] =>
+      text.split('\n').flatMap((line) => /(inrush|running current) +\S+ A/.exec(line)?.[0] ?? []);
+    expect(centres(stdout)).toHaveLength(2);
+    expect(centres(stdout)).toEqual(centres(learnedSaid.stdout));
+    const coarse = await call(learn, [...args, '--accuracy', '3 % + 0.2 A'], folder);
+    expect(coarse.code, coarse.stdout).toBe(0);
   });
 
   it('passes what reads like the good ones, and says what it did not see', async () => {
@@ -122,6 +176,10 @@ describe('a unit without a model', () => {
       /--profile does not go with --clamp/,
     ],
     [['--clamp'], /takes --captures FOLDER/],
+    [['--clamp', '--captures', 'good', '--by', 'night shift'], /--by goes with --out/],
+    [['--clamp', '--captures', 'good', '--out', 'awning.yaml'], /awning\.yaml: is there already/],
+    [['--clamp', '--captures', 'good', '--accuracy', 'fine'], /accuracy/],
+    [['--profile', 'x', '--captures', 'good', '--column', 'motor=2'], /--column goes with --clamp/],
     [['--profile', 'x', '--title', 'y', '--captures', 'good'], /--title goes with --clamp/],
     [['--clamp', '--captures', 'none'], /none: /],
   ])('refuses learn %j in one line', async (args, why) => {

@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parquetMetadata, parquetReadObjects, parquetSchema } from 'hyparquet';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { DECIMAL_COMMA, inForm } from '../../host/commands/log-export.js';
 import { command as logCommand } from '../../host/commands/verbs/log.js';
 import { csvRows } from '../../host/input/index.js';
 import { openStore } from '../../host/records/index.js';
@@ -80,6 +81,27 @@ describe('a table for a spreadsheet that wants a comma in its numbers', () => {
     );
     expect(others?.flat()).toContain('-0,5');
     await expect(log('--decimal-comma')).rejects.toThrow('--decimal-comma goes with --csv');
+  });
+
+  it('is written of one run too, cell by cell; without the option it is as before', async () => {
+    const id = ids[1] ?? '';
+    const [plain, comma] = [
+      await log('show', id, '--csv', '-'),
+      await log('show', id, '--csv', '-', '--decimal-comma'),
+    ].map(({ stdout }) => stdout);
+    expect(plain?.startsWith('time_s,position,')).toBe(true);
+    expect(comma?.startsWith('\ufefftime_s;position;')).toBe(true);
+    expect(comma).toContain(';13,1\r\n');
+    // By a plain exchange of signs: no cell of this capture is a text with a comma or a point.
+    expect(comma).toBe(`\ufeff${plain?.replaceAll(',', ';').replaceAll('.', ',')}`);
+    await expect(log('show', id, '--decimal-comma')).rejects.toThrow('--decimal-comma goes with --csv');
+  });
+
+  it('leaves texts as they are, quotes what has the new separator in it, and turns no version or day', () => {
+    const table = 'a,"b, ""c"" 1.5",d;e\r\n1.5,-2.25e-7,1.2.3\r\n2024-06-11,,3\r\n';
+    expect(inForm(table, DECIMAL_COMMA)).toBe(
+      '\ufeffa;"b, ""c"" 1.5";"d;e"\r\n1,5;-2,25e-7;1.2.3\r\n2024-06-11;;3\r\n',
+    );
   });
 });
 

@@ -313,9 +313,11 @@ describe('throwbench profile new', () => {
   it('new parts writes what was answered, and ratings could suggest it', async () => {
     const dir = join(folder, `own-${count++}`);
     const lines = [
-      ...['Van parts', '1', '12 A', '8', '?', 'rocker of 12 A', 'its sheet'],
+      ...['Van parts', '1', '12 A', '8', '?', '24', 'rocker of 12 A', 'its sheet'],
       ...['wire', 'AWG 14', '', '', ''],
-      ...['relay', '30', '40', '20', 'rocker of 12 A', 'our relay', ''],
+      ...['relay', '30', '40', '20', '', 'rocker of 12 A', 'our relay', ''],
+      ...['relay', '20', '10', '24 V', '', ''],
+      ...['fuse', '15', '200', '32 V', '', ''],
       'done',
     ];
     const stdin = Readable.from(lines.map((line) => `${line}\n`));
@@ -324,13 +326,17 @@ describe('throwbench profile new', () => {
     expect(stdout).toContain('40 A cannot be right: type 0.01 to 30 A');
     expect(stdout).toContain('There is a part of this name already: type another name.');
     const path = join(dir, 'parts', 'van-parts.yaml');
-    const { switches, wires, relays } = loadParts({ also: path });
+    const { switches, wires, relays, fuses } = loadParts({ also: path });
     expect(switches.at(-1)).toMatchObject({
-      ...{ id: 'rocker-of-12-a', carryA: 12, inductiveA: 8, source: 'its sheet' },
+      ...{ id: 'rocker-of-12-a', carryA: 12, inductiveA: 8, ratedV: 24, source: 'its sheet' },
     });
     expect(switches.at(-1)).not.toHaveProperty('makeA');
     expect(wires.at(-1)).toMatchObject({ awg: 14, title: 'own wire of AWG 14' });
-    expect(relays.at(-1)).toMatchObject({
+    expect(relays.at(-1)).toMatchObject({ title: 'own relay of 20 A, 24 V', ratedV: 24 });
+    expect(stdout).toContain('200 V cannot be right: type 5 to 60 V');
+    expect(fuses.at(-1)).toMatchObject({ title: 'own fuse of 15 A, 32 V', ratedA: 15, ratedV: 32 });
+    expect(relays.at(-2)).not.toHaveProperty('ratedV');
+    expect(relays.at(-2)).toMatchObject({
       ...{ title: 'our relay', makeA: 30, breakA: 20, source: 'common practice, no source' },
     });
     expect((await profile('check', dir)).stdout).toMatch(/: ok, parts: Van parts/);

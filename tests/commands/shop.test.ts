@@ -1,6 +1,8 @@
 // `job` and `unit`: lists from spreadsheets, stories, decisions, corrections; and `log` and the sheet that tell of them.
 
+import { execFileSync } from 'node:child_process';
 import {
+  existsSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -45,6 +47,8 @@ const fault = (verb: Command, ...args: string[]) =>
     () => 'nothing',
     (error: Error) => error.message,
   );
+/** Seen as a GIF by its beginning, in plain letters. */
+const PICTURE = 'GIF89a, worn to the lead';
 const put = (name: string, text: string | Uint8Array): string => {
   writeFileSync(join(folder, name), text);
   return name;
@@ -216,14 +220,15 @@ describe('the story of a unit', () => {
   });
 
   it('keeps a photo under its hash, and verify finds it changed or gone', async () => {
-    put('front.JPG', 'picture');
-    await out(unit, 'photo', 'V-0107', 'front.JPG', 'as received');
+    put('front.GIF', PICTURE);
+    await out(unit, 'photo', 'V-0107', 'front.GIF', 'as received');
     const photos = join(folder, 'records', 'photos');
-    // SHA-256 of the seven bytes "picture", by openssl.
     const [name] = readdirSync(photos);
-    expect(name).toMatch(/^[0-9a-f]{64}\.jpg$/);
+    // By another program than ours: sha256sum of GNU coreutils.
+    const [sha256] = execFileSync('sha256sum', [join(folder, 'front.GIF')], { encoding: 'utf8' }).split(' ');
+    expect(name).toBe(`${sha256}.gif`);
     expect(await json(log, 'verify')).toMatchObject({ photos: [] });
-    writeFileSync(join(photos, name!), 'Picture');
+    writeFileSync(join(photos, name!), PICTURE.toLowerCase());
     expect(await call(log, ['verify'], folder)).toMatchObject({
       ...{ code: 1, stdout: expect.stringMatching(/^unit V-0107: a photo of it was changed$/m) },
     });
@@ -234,17 +239,31 @@ describe('the story of a unit', () => {
   });
 });
 
+describe('a file that is no picture', () => {
+  it.each([
+    ['invoice.jpg', '%PDF-1.7\n%âãÏÓ'],
+    ['notes.png', 'BMW? no: a motor of 12 V, worn'],
+    ['half.jpg', 'PN'],
+  ])('is refused in one line that says what is taken: %s', async (name, content) => {
+    put(name, content);
+    expect(await fault(unit, 'photo', 'V-0107', name)).toBe(
+      `${name}: is no picture; name a photo: JPEG, PNG, HEIC, WebP, AVIF, GIF, TIFF or BMP`,
+    );
+    expect(existsSync(join(folder, 'records', 'photos'))).toBe(false);
+  });
+});
+
 describe('a backup of a store with photos', () => {
   it('has them beside it, so that the way back keeps every proof; names those that are gone', async () => {
-    put('front.jpg', 'picture');
-    put('rear.jpg', 'another');
-    await out(unit, 'photo', 'V-0107', 'front.jpg', 'as received');
-    await out(unit, 'photo', 'V-0108', 'rear.jpg');
+    put('front.gif', PICTURE);
+    put('rear.gif', `${PICTURE}another`);
+    await out(unit, 'photo', 'V-0107', 'front.gif', 'as received');
+    await out(unit, 'photo', 'V-0108', 'rear.gif');
     mkdirSync(join(folder, 'disk'));
     expect(await out(log, 'backup', join('disk', 'copy.sqlite'))).toMatch(/disk\/photos: photos 2\n/);
     renameSync(join(folder, 'disk', 'copy.sqlite'), join(folder, 'disk', 'throwbench.sqlite'));
     const [front = ''] = readdirSync(join(folder, 'records', 'photos')).filter(
-      (name) => readFileSync(join(folder, 'records', 'photos', name), 'utf8') === 'picture',
+      (name) => readFileSync(join(folder, 'records', 'photos', name), 'utf8') === PICTURE,
     );
     rmSync(join(folder, 'records', 'photos', front));
     expect(await json(log, 'backup', 'second.sqlite')).toMatchObject({ photos: 1, photosLeft: 1 });
@@ -340,8 +359,36 @@ describe('log key', () => {
     await expect(call(log, ['key', 'new'], folder)).rejects.toMatchObject({ code: 'store-unreachable' });
     expect(readdirSync(folder)).not.toContain('key.pem');
     put('key.pem', 'garbage');
-    expect(await fault(log, 'verify')).toMatch(
+    expect(await fault(log, 'key')).toMatch(
       /key\.pem: is no signing key that can be used \(what stands in it is no key\)$/,
     );
+  });
+
+  it('that is broken stops the recording, and one line says so while the record is read and proven', async () => {
+    await out(log, 'key', 'new');
+    const runId = tested('V-0107');
+    put('key.pem', 'garbage');
+    const lines: string[] = [];
+    const write = process.stderr.write;
+    process.stderr.write = (text: string | Uint8Array) => lines.push(String(text)) > 0;
+    try {
+      expect(await out(log)).toContain(runId);
+      expect(await out(log, 'show', runId)).toContain('V-0107');
+      const { code, stdout } = await call(log, ['verify'], folder);
+      expect(code, stdout).toBe(0);
+      expect(stdout).toMatch(/^signatures: hold; .* known from the store alone/m);
+    } finally {
+      process.stderr.write = write;
+    }
+    expect(lines).toHaveLength(1);
+    expect(lines[0]).toMatch(
+      /key\.pem: is no signing key that can be used \(.*\): the record is read all the same, .*\n$/,
+    );
+    await expect(call(unit, ['note', 'V-0107', 'worn'], folder)).rejects.toMatchObject({
+      code: 'key-unusable',
+    });
+    expect(() => tested('V-0108')).toThrow(/is no signing key/);
+    rmSync(join(folder, 'key.pem'));
+    expect(await json(log)).toHaveLength(1);
   });
 });

@@ -3,9 +3,17 @@
 
 import { afterAll, describe, expect, it } from 'vitest';
 import { faultById, seededRandom } from '../../host/circuit/index.js';
-import { isSeen, isWrong, lampReadings, meterChecks, startMetering } from '../../host/plan/index.js';
+import { rulesOf } from '../../host/commands/meter-sheet.js';
+import {
+  isSeen,
+  isWrong,
+  lampReadings,
+  lampSystemOf,
+  meterChecks,
+  startMetering,
+} from '../../host/plan/index.js';
 import { conclude, withReading } from '../../host/probe/index.js';
-import { loadUnit } from '../../host/profile/index.js';
+import { loadUnit, plainValues, type ResolvedUnit } from '../../host/profile/index.js';
 import { faultsOf, TABLES } from './jumper-rows.js';
 import { metered } from './metered.js';
 import { meteringRow, missedText, rowText, unitsOfEveryStyle } from './metering-table.js';
@@ -139,5 +147,53 @@ describe('a relay alone, its coil fed through a lamp', () => {
     expect(shown('fed k1 86 30 87', 'k1-no-transfer')).toBe(Number.POSITIVE_INFINITY);
     expect(shown('fed k1 86 30 87', 'k1-make-open')).toBe(Number.POSITIVE_INFINITY);
     expect(shown('k1 30 87a', 'k1-no-transfer')).toBeLessThan(0.2);
+  });
+});
+
+describe('a unit of 24 V', () => {
+  /** Twice the voltage and the same watts: coils and lamp of four times the ohms. */
+  const of24V = (id: string): ResolvedUnit => {
+    const { relay: rated, motor, ...unit } = loadUnit(id);
+    if (rated === undefined) throw new Error(`${id} has no relay`);
+    const relay = { ...rated, ...plainValues(rated) };
+    const times = (value: number, by: number): number => by * value;
+    const coil = {
+      nominalVoltageV: 24,
+      coilResistanceOhm: times(relay.coilResistanceOhm, 4),
+      coilInductanceH: times(relay.coilInductanceH, 4),
+      pullInVoltageV: times(relay.pullInVoltageV, 2),
+      dropOutVoltageV: times(relay.dropOutVoltageV, 2),
+    };
+    return { ...unit, motor: { ...motor, nominalVoltageV: 24 }, relay: { ...relay, ...coil } };
+  };
+
+  it('is fed with 24 V through a lamp for 24 V, by Ohm’s law', () => {
+    const unit = of24V('mini-changeover-alone');
+    const readings = lampReadings(unit);
+    const shown = (id: string): number => readings.find((each) => each.id === id)?.shown([]) ?? Number.NaN;
+    const coilOhm = shown('k1 85 86');
+    // 25.2 V behind 0.05 Ohm; 5 W at 24 V are 115 Ohm (P = U squared over R), 116 as four times the 29 of 12 V.
+    expect(shown('fed k1 86 86 85')).toBeCloseTo((25.2 * coilOhm) / (coilOhm + 116.05), 1);
+    expect(shown('fed k1 86 30 87')).toBeLessThan(0.2);
+    expect(lampSystemOf(unit)).toBe(24);
+    expect(rulesOf(unit, 'lamp').join(' ')).toMatch(/a supply of 24 V .* The lamp is of 24 V, 5 W/);
+  });
+
+  it('shows twice the volts of the same harness at 12 V, and what it shows of faults', () => {
+    const [single, double] = [loadUnit('entry-step-relays'), of24V('entry-step-relays')];
+    const [at12V, at24V] = [lampReadings(single), lampReadings(double)];
+    const fault = faultById(single, 'k1-no-transfer');
+    let live = 0;
+    for (const [i, { id, shown }] of at12V.entries())
+      for (const faults of [[], [fault]]) {
+        const [volts, doubled] = [shown(faults), at24V[i]?.shown(faults)];
+        if (volts > 10) live += 1;
+        // Shunt and fuse of the coil feed stay as they are and drop half as much of half the current: 3 % at 12 V.
+        expect(doubled, id).toBeGreaterThan(1.97 * volts - 0.1);
+        expect(doubled, id).toBeLessThan(2.06 * volts + 0.1);
+      }
+    expect(live).toBeGreaterThan(10);
+    expect(rulesOf(double, 'lamp').join(' ')).toMatch(/a supply of 24 V .* The lamp is of 24 V, 21 W/);
+    expect(rulesOf(single, 'lamp').join(' ')).toMatch(/a supply of 12 V .* The lamp is of 12 V, 21 W/);
   });
 });

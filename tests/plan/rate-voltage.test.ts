@@ -1,8 +1,8 @@
 // Parts whose own voltage is another one than the build's are named, and nothing that is told for 12 V is suggested at 24 V.
 
 import { describe, expect, it } from 'vitest';
-import { type Build, builtInput, plannedCurrents, ratingsOf, systemOf } from '../../host/plan/index.js';
-import { loadParts, loadUnit, type Parts } from '../../host/profile/index.js';
+import { type Build, builtInput, plannedCurrents, ratingsOf } from '../../host/plan/index.js';
+import { loadParts, loadUnit, type Parts, systemOf } from '../../host/profile/index.js';
 
 const PARTS = loadParts();
 const at = (supplyV: number, own: Partial<Build> = {}, declared = {}) => {

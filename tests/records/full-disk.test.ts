@@ -1,6 +1,7 @@
 // A disk that fills up under a writing store, and under what is copied or rescued from it.
 
-import { existsSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { keepRun } from '../../host/bench/keep-run.js';
@@ -95,14 +96,18 @@ describe.skipIf(noSmallDisk)(`a disk that is full${noSmallDisk ?? ''}`, () => {
       store.finishRun(runId, { capture: capture(200), judgement: judgement() });
       store.close();
       disk.fill();
+      const beside = mkdtempSync(join(tmpdir(), 'throwbench-photo-'));
+      const photo = join(beside, 'worn.gif');
+      writeFileSync(photo, 'GIF89a, worn to the lead');
       expect(JSON.parse((await call(log, ['--json'], disk.folder)).stdout)).toMatchObject([{ runId }]);
       await expect(call(unit, ['note', 'V-0107', 'x'], disk.folder)).rejects.toMatchObject({
         code: 'store-full',
         message: expect.stringMatching(/throwbench\.sqlite: the disk is full$/),
       });
-      await expect(call(unit, ['photo', 'V-0107', 'filling'], disk.folder)).rejects.toThrow(
+      await expect(call(unit, ['photo', 'V-0107', photo], disk.folder)).rejects.toThrow(
         /photos: the photo cannot be kept \(ENOSPC\); check the folder/,
       );
+      rmSync(beside, { recursive: true, force: true });
       expect(readdirSync(join(disk.folder, 'photos'))).toEqual([]);
       const path = join(disk.folder, 'settings.yaml');
       expect(() => changeSetting('operator', 'day shift', path)).toThrow(/cannot be written \(ENOSPC\)/);

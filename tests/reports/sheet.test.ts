@@ -105,6 +105,28 @@ describe('circuit on the sheet', () => {
     expect(shownOf(beside)).toBeGreaterThan(0);
   });
 
+  it('stands on a sheet full of story: older lines give way to it and are counted', async () => {
+    const story = Array.from({ length: 5 }, (_, i) => `2026-11-2${i} 09:00:00  note  line ${i} of its story`);
+    // So many facts that the circuit has room with one line of story, and with five none.
+    const facts = (count: number): Sheet['facts'] =>
+      Array.from({ length: count }, (_, i) => [`fact ${i}`, 'as it was found']);
+    let cut = 0;
+    for (let count = 1; count <= 13; count++) {
+      const full = { ...SHEET, facts: facts(count), story, storyLeft: 2, circuit: circuitOf(480) };
+      const html = sheetHtml(full, 'a4');
+      expect(html, `${count} facts`).toContain('>place<');
+      const told = story.filter((line) => html.includes(line)).length;
+      if (told === 5) continue;
+      cut += 1;
+      const left = 7 - told;
+      expect(html).toContain(
+        told === 0 ? `${left} earlier entries: they stand in the record` : `and ${left} more before`,
+      );
+      for (const line of story.slice(0, told)) expect(html).toContain(line);
+    }
+    expect(cut).toBeGreaterThan(3);
+  });
+
   it('is left out where its letters would be too small to read', () => {
     expect(sheetHtml({ ...SHEET, circuit: circuitOf(1400) }, 'a4')).not.toContain('>place<');
   });

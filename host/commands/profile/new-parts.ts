@@ -27,7 +27,15 @@ interface Asked {
   unit: string;
   usual: number;
   isOptional?: true;
+  /** What it means that nobody tells it. */
+  otherwise?: string;
 }
+
+/** Nothing is promised above 12 V of a part that nobody told for more. */
+const voltage = (question: string): Asked => ({
+  ...{ key: 'ratedV', question, of: 'systemV', unit: 'V', usual: 24 },
+  ...{ isOptional: true, otherwise: 'not told: 12 V' },
+});
 
 const SORTS: Readonly<Record<PartsListName, { word: string; asks: readonly Asked[] }>> = {
   switches: {
@@ -50,6 +58,7 @@ const SORTS: Readonly<Record<PartsListName, { word: string; asks: readonly Asked
         usual: 30,
         isOptional: true,
       },
+      voltage('Up to which direct voltage?'),
     ],
   },
   relays: {
@@ -64,11 +73,15 @@ const SORTS: Readonly<Record<PartsListName, { word: string; asks: readonly Asked
         usual: 20,
         isOptional: true,
       },
+      voltage('Of which voltage is its coil?'),
     ],
   },
   fuses: {
     word: 'fuse',
-    asks: [{ key: 'ratedA', question: 'Its rating?', of: 'fuseA', unit: 'A', usual: 15 }],
+    asks: [
+      { key: 'ratedA', question: 'Its rating?', of: 'fuseA', unit: 'A', usual: 15 },
+      voltage('Up to which direct voltage?'),
+    ],
   },
   wires: {
     word: 'wire',
@@ -152,7 +165,7 @@ async function askPart(
   const numbers: Record<string, number> = {};
   /** In the name that is proposed. */
   let words: string | undefined;
-  for (const { key, question, of, unit, usual, isOptional } of asks) {
+  for (const { key, question, of, unit, usual, isOptional, otherwise = 'not told' } of asks) {
     // What a contact does besides is no more than its first number, but for a start.
     const first = Object.values(numbers)[0];
     const { least, most } = bounds(of);
@@ -166,14 +179,16 @@ async function askPart(
     const answer = await dialogue.number({
       ...{ question, unit, usual: isPart && first !== undefined ? Math.min(usual, first) : usual },
       ...{ least, most: isPart && first !== undefined ? first : most },
-      otherwise: isOptional ? 'not told' : '',
+      otherwise: isOptional ? otherwise : '',
     });
     const value = answer ?? (isOptional ? undefined : usual);
     if (value !== undefined) numbers[key] = Number(value.toPrecision(6));
   }
   const [size = 0] = Object.values(numbers);
   const isTaken = (id: string): boolean => taken.has(id);
-  const usualTitle = freeName(`own ${word} of ${words ?? `${size} ${asks[0]?.unit ?? ''}`}`, isTaken);
+  const of = words ?? `${size} ${asks[0]?.unit ?? ''}`;
+  const at = numbers.ratedV === undefined ? '' : `, ${numbers.ratedV} V`;
+  const usualTitle = freeName(`own ${word} of ${of}${at}`, isTaken);
   const title = await dialogue.text('What do you call it?', usualTitle, (answer) =>
     refusedName(answer, isTaken, () => 'There is a part of this name already'),
   );

@@ -1,8 +1,20 @@
 // `throwbench learn`: limits from known good units, as a part of a profile. No rig, and no run is made.
 
 import { JSON_OPTION, PROFILE_OPTION } from '../bench-named.js';
+import { CAPTURE_OPTIONS } from '../capture-options.js';
+import type { CaptureTold } from '../capture-told.js';
 import { type CommandIo, numberTold, refuseMore, UsageError } from '../command.js';
 import { declared } from '../declared.js';
+
+/** Options that learning by a clamp takes. */
+const OF_CLAMP = new Set<string>([
+  ...['clamp', 'captures', 'title', 'out', 'by', 'coverage', 'confidence'],
+  ...Object.keys(CAPTURE_OPTIONS),
+]);
+
+type ClampSaid = CaptureTold & {
+  [name in 'captures' | 'title' | 'out' | 'by' | 'coverage' | 'confidence']?: string | undefined;
+};
 
 const PART = { least: 0.5, most: 0.9999, example: 0.95 } as const;
 /** Fewer give a spread that is chance for the most part. Choice of this program, no source. */
@@ -14,7 +26,7 @@ export const command = declared(
     calls: [
       'learn --profile P (--runs RUN,RUN,… | --captures FOLDER [--units N]) [options] [--out FILE]',
       'learn --profile P (--runs RUN,RUN,… | --captures FOLDER) --against FILE [--test TAG] [--svg FILE] [--json]',
-      'learn --clamp --captures FOLDER [--title TEXT] [--out FILE]',
+      'learn --clamp --captures FOLDER [--title TEXT] [options] [--out FILE]',
       'learn --profile P --drift TAG [--base N]',
     ],
     options: {
@@ -93,9 +105,11 @@ export const command = declared(
           SHA-256. Without it they are only told`,
         offer: 'file',
       },
+      ...CAPTURE_OPTIONS,
     },
     notes: `Then: judge, run and tray take them with --learned FILE, or from learned: FILE in the unit's profile. Three
-      units are needed, ten make useful limits; one or two are told as a comparison.`,
+      units are needed, ten make useful limits; one or two are told as a comparison. --column and what else tells of an
+      instrument's files goes with --clamp, as with judge; give judge the same ones.`,
     examples: [
       'learn --profile window-lift-switch --runs 2024-06-11-0001,2024-06-11-0002,2024-06-12-0001 --out good.yaml',
       'learn --profile window-lift-alone --captures good --units 10 --ambient-c 20 --out good.yaml',
@@ -111,6 +125,8 @@ export const command = declared(
     if (values.clamp) return learnClamp(values, io);
     if (values.title !== undefined) throw new UsageError('--title goes with --clamp: a profile has its own');
     if (!profile) throw new UsageError('--profile P is missing: what are the units?');
+    const ofFile = Object.keys(CAPTURE_OPTIONS).find((name) => isSaid(values[name as keyof typeof values]));
+    if (ofFile !== undefined) throw new UsageError(`--${ofFile} goes with --clamp`);
     const base = numberTold('base', values.base, BASE);
     if (values.drift !== undefined) {
       const { profile: _, drift: __, base: ___, ...others } = values;
@@ -146,24 +162,24 @@ export const command = declared(
   },
 );
 
+const isSaid = (value: unknown): boolean => value !== undefined && value !== false;
+
 /** @throws UsageError for what only learning with a profile has */
-async function learnClamp(
-  values: Record<string, string | boolean | undefined>,
-  io: CommandIo,
-): Promise<number> {
-  const { clamp: _, captures, title, out, coverage, confidence, ...others } = values;
-  const [strange] = Object.entries(others).filter(([, value]) => value !== undefined && value !== false);
+async function learnClamp(values: ClampSaid, io: CommandIo): Promise<number> {
+  const { captures, title, out, by } = values;
+  const strange = Object.entries(values).find(([name, value]) => isSaid(value) && !OF_CLAMP.has(name));
   if (strange)
     throw new UsageError(
-      `--${strange[0]} does not go with --clamp, which takes --captures, --title and --out`,
+      `--${strange[0]} does not go with --clamp, which takes --captures, --title, --out and what tells of the files`,
     );
-  if (typeof captures !== 'string') throw new UsageError('--clamp takes --captures FOLDER: one CSV a run');
-  const text = (value: string | boolean | undefined): string | undefined =>
-    typeof value === 'string' ? value : undefined;
+  if (captures === undefined) throw new UsageError('--clamp takes --captures FOLDER: one CSV a run');
+  if (by !== undefined && out === undefined)
+    throw new UsageError('--by goes with --out: it says who wrote the file');
   const asked = {
-    ...{ captures, title: text(title), out: text(out) },
-    coverage: numberTold('coverage', text(coverage), PART),
-    confidence: numberTold('confidence', text(confidence), PART),
+    ...values,
+    ...{ captures, title, out, by },
+    coverage: numberTold('coverage', values.coverage, PART),
+    confidence: numberTold('confidence', values.confidence, PART),
   };
   return (await import('../clamp.js')).learnFromClamp(asked, io);
 }

@@ -62,7 +62,7 @@ const DECLARATION = {
     show: {
       words: 'one run with verdict, checks and findings',
       calls: [
-        'log [show] RUN [--csv|--parquet FILE] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
+        'log [show] RUN [--csv|--parquet FILE] [--decimal-comma] [--svg FILE] [--html FILE] [--pdf FILE] [--raw] [--json]',
       ],
       takes: [RUN],
       examples: [
@@ -79,8 +79,11 @@ const DECLARATION = {
     },
     stats: {
       words: 'how many passed, by profile, month and bench, and what was found how often',
-      calls: ['log stats [FILTERS] [--json]'],
-      examples: ['log stats --since 2026-01-01'],
+      calls: ['log stats [FILTERS] [--json]', 'log stats --profile P --against FILE [FILTERS] [--json]'],
+      examples: [
+        'log stats --since 2026-01-01',
+        'log stats --profile window-lift-alone --against good.yaml --since 2026-01-01',
+      ],
     },
     benches: {
       words: 'which rigs at which computers have recorded here: how many runs, the first and the newest',
@@ -143,7 +146,7 @@ const DECLARATION = {
       type: 'boolean',
       words:
         'with --csv: commas in numbers, semicolons between cells and a byte order mark, where a spreadsheet wants 3,46 and takes 3.46 for a day',
-      only: LIST_ONLY,
+      only: ['list', 'show'],
     },
     jsonl: {
       type: 'string',
@@ -221,6 +224,14 @@ const DECLARATION = {
       only: ['list', 'show', 'site'],
     },
     raw: { type: 'boolean', words: 'the lines of the link too, as they came', only: SHOW_ONLY },
+    against: {
+      type: 'string',
+      value: 'FILE',
+      words: `with --profile: how the newest run of each unit sits within the learned limits of that file, Cp and Cpk with
+        their 95 %, as learn --against tells it`,
+      offer: 'file',
+      only: ['stats'],
+    },
     expect: {
       type: 'string',
       value: 'ANCHOR',
@@ -259,7 +270,7 @@ const DECLARATION = {
     'log site records-site',
     'log show V-0107 --pdf v-0107.pdf --shop "Vans at the mill; Mill Lane 3"',
   ],
-  exit: '0 told, 1 verify found what does not hold, 2 usage or no such run, 3 the records cannot be read',
+  exit: '0 told, 1 verify found what does not hold or stats --against a unit outside, 2 usage or no such run, 3 the records cannot be read',
 } as const satisfies Declaration;
 
 /** A word that is no part is a run: `log V-0107` shows it, unless it is nearly a part. */
@@ -308,12 +319,14 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
       if (runId === undefined)
         throw new UsageError('log show needs a RUN: an id from throwbench log, or last');
       refuseMore(more);
-      const { svg, html, pdf, raw = false } = values;
+      const { svg, html, pdf, raw = false, 'decimal-comma': hasDecimalComma = false } = values;
+      if (hasDecimalComma && csv === undefined) throw new UsageError('--decimal-comma goes with --csv');
       const sheet = { paper: paperOf(values), shop: shopOf(values) };
       if (parquet === '-') throw new UsageError('--parquet - cannot go to standard output; name a file');
       const draws = numberTold('draws', values.draws, DRAWS);
       if (draws !== undefined && svg === undefined) throw new UsageError('--draws goes with --svg');
-      return (await work()).show(io, runId, { csv, parquet, svg, html, pdf, draws, raw, json, ...sheet });
+      const files = { csv, hasDecimalComma, parquet, svg, html, pdf };
+      return (await work()).show(io, runId, { ...files, draws, raw, json, ...sheet });
     }
     case 'compare': {
       const [one, other, ...more] = rest;
@@ -324,6 +337,13 @@ export const command = declared(DECLARATION, async ({ values, positionals }, io)
     }
     case 'stats':
       refuseMore(rest);
+      if (values.against !== undefined) {
+        const { profile, against } = values;
+        if (profile === undefined)
+          throw new UsageError('--against goes with --profile P: limits are of one profile');
+        const { statsAgainst } = await import('../stats-against.js');
+        return statsAgainst(io, queryOf(values), { profile, against, json });
+      }
       return (await workOfMany()).stats(io, queryOf(values), json);
     case 'benches':
       refuseMore(rest);

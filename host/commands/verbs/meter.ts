@@ -13,7 +13,8 @@ export const command = declared(
       lamp: {
         type: 'boolean',
         default: false,
-        words: 'the step after that: a supply through a 12 V lamp, volts in place of ohms',
+        words:
+          "the step after that: a supply through a lamp of the unit's own voltage, volts in place of ohms",
       },
       html: {
         type: 'string',

@@ -43,7 +43,8 @@ export const command = declared(
       circuit: OTHER_CIRCUIT_OPTION,
       lamp: {
         type: 'boolean',
-        words: 'the step after that: a supply through a 12 V lamp, volts in place of ohms',
+        words:
+          "the step after that: a supply through a lamp of the unit's own voltage, volts in place of ohms",
       },
       clip: { type: 'string', value: 'A|B', words: 'which sense clip is moved (B)', offer: ['A', 'B'] },
       'clip-back': {

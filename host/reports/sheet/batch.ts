@@ -1,9 +1,8 @@
 // The sheet of a batch: a line a unit, with its verdict and its code, on as many pages as it takes.
 
-import SVGtoPDF from 'svg-to-pdfkit';
 import { visible } from '../../input/index.js';
-import { codeSvg } from './code.js';
-import { pdfOf, sized } from './document.js';
+import { setCode } from './code.js';
+import { pdfOf } from './document.js';
 import type { Label } from './label.js';
 import type { Paper } from './sheet.js';
 import { verdictWord } from './words.js';
@@ -67,8 +66,7 @@ function head(doc: PDFKit.PDFDocument, { shop, title, summary }: Batch, right: n
 
 function row(doc: PDFKit.PDFDocument, unit: Label, y: number, right: number): void {
   doc.lineWidth(0.4).moveTo(MARGIN, y).lineTo(right, y).stroke('#888888');
-  const svg = codeSvg(unit.code);
-  SVGtoPDF(doc, sized(svg), right - CODE, y + 3, { width: CODE, height: CODE, assumePt: true });
+  setCode(doc, unit.code, { x: right - CODE, y: y + 3, side: CODE });
   doc
     .font('bold')
     .fontSize(10)

@@ -3,6 +3,7 @@
 
 import { fixed, ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
 import { aspectOf, escaped, widthOf } from '../svg.js';
+import { storyLines, withRoomForCircuit } from './briefer.js';
 import { codeSvg } from './code.js';
 import {
   LEAST_LETTER_MM,
@@ -66,8 +67,13 @@ footer { margin-top: 1.5mm; border-top: 0.3mm solid #000; font-size: 8pt; }
 `;
 
 /** @param list where the list of all runs lies from here; a sheet by itself has no way back */
-export function sheetHtml(sheet: Sheet, paper: Paper, list?: string): string {
-  const { shop, tag, title, doubt, causes, picture, facts, story, cautions } = sheet;
+export function sheetHtml(whole: Sheet, paper: Paper, list?: string): string {
+  const sheet = withRoomForCircuit(
+    whole,
+    (briefer) => circuitThatFits(briefer, roomForChecks(briefer, paper)) !== undefined,
+  );
+  const { shop, tag, title, doubt, causes, picture, pictureShare = 1, facts, cautions } = sheet;
+  const story = storyLines(sheet);
   const checks = tellingFirst(sheet.checks);
   const roomMm = roomForChecks(sheet, paper);
   const circuit = circuitThatFits(sheet, roomMm);
@@ -97,7 +103,7 @@ ${i > 0 ? '' : `<p><span class="bad">${HEADS.next}:</span> ${escaped(nextProbe)}
 ${i > 0 ? '' : proof.map((line) => `<p><span class="bad">${HEADS.proof}:</span> ${escaped(line)}</p>`).join('\n')}`,
   )
   .join('\n')}
-${picture === undefined ? '' : `<h2>${HEADS.traces}</h2><div class="picture">${picture}</div>`}
+${picture === undefined ? '' : `<h2>${HEADS.traces}</h2><div class="picture"${pictureShare === 1 ? '' : ` style="width:${fixed(100 * pictureShare, 0)}%;margin:0 auto"`}>${picture}</div>`}
 <h2 class="two"><span>${HEADS.checks}</span><span>${HEADS.origin}</span></h2>
 <div class="beside"><table><tbody>
 ${shown.map(row).join('\n')}
@@ -137,7 +143,8 @@ function circuitThatFits({ circuit }: Sheet, roomMm: number): { html: string; ta
 function roomForChecks(sheet: Sheet, paper: Paper): number {
   const { widthMm, heightMm } = PAGE[paper];
   const lines = (text: string, letters = LETTERS): number => Math.ceil(text.length / letters);
-  const { causes, facts, story, doubt = '', cautions, picture } = sheet;
+  const { causes, facts, doubt = '', cautions, picture, pictureShare = 1 } = sheet;
+  const story = storyLines(sheet);
   const first = causes[0];
   const told = [
     reasonOf(sheet),
@@ -153,7 +160,7 @@ function roomForChecks(sheet: Sheet, paper: Paper): number {
     headings * HEADING_MM +
     LINE_MM * told.reduce((sum, text) => sum + lines(text), 0) +
     CHECK_MM * facts.reduce((sum, [, text]) => sum + lines(text, CHECK_LETTERS), 0) +
-    (picture === undefined ? 0 : widthMm * aspectOf(picture)) +
+    (picture === undefined ? 0 : pictureShare * widthMm * aspectOf(picture)) +
     FINE_MM * lines(cautions.join(' '), FINE_LETTERS) +
     FOOT_MM;
   // The line that counts what is left out takes room too.

@@ -1,10 +1,8 @@
 // Labels for tested units, a page each, in any size: tag, verdict, day, and the code that finds the record again.
 
-import SVGtoPDF from 'svg-to-pdfkit';
 import { visible } from '../../input/index.js';
-import { aspectOf } from '../svg.js';
-import { codeSvg, modulesOf } from './code.js';
-import { type Face, POINTS_PER_MM, pdfOf, sized } from './document.js';
+import { modulesOf, setCode } from './code.js';
+import { type Face, POINTS_PER_MM, pdfOf } from './document.js';
 import type { Sheet } from './sheet.js';
 import { verdictWord } from './words.js';
 
@@ -51,10 +49,8 @@ function setLabel(doc: PDFKit.PDFDocument, label: Label, size: LabelSize): void 
     throw new RangeError(`no room for a code on ${size.widthMm} × ${size.heightMm} mm`);
   const margin = MARGIN_MM * POINTS_PER_MM;
   const side = sideMm * POINTS_PER_MM;
-  const svg = codeSvg(label.code);
   const { width, height } = doc.page;
-  const place = { width: side, height: side * aspectOf(svg), assumePt: true };
-  SVGtoPDF(doc, sized(svg), width - margin - side, (height - side) / 2, place);
+  setCode(doc, label.code, { x: width - margin - side, y: (height - side) / 2, side });
   const room = width - 2 * margin - side;
   const inner = height - 2 * margin;
   let y = margin;

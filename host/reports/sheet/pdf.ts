@@ -5,7 +5,8 @@ import SVGtoPDF from 'svg-to-pdfkit';
 import { visible } from '../../input/index.js';
 import { ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
 import { aspectOf, widthOf } from '../svg.js';
-import { codeSvg } from './code.js';
+import { storyLines, withRoomForCircuit } from './briefer.js';
+import { setCode } from './code.js';
 import { type Face, pdfOf, sized } from './document.js';
 import { LEAST_LETTER_MM, type Paper, reasonOf, type Sheet, SVG_LETTER, tellingFirst } from './sheet.js';
 import { footOf, HEADS, leftOut, unbroken, verdictWord } from './words.js';
@@ -42,19 +43,35 @@ class Page {
 
   set(sheet: Sheet): void {
     this.#head(sheet);
-    this.#causes(sheet);
-    if (sheet.picture !== undefined) this.#picture(sheet.picture);
-    const below = this.#foot(sheet, false);
-    this.#checks(sheet, this.doc.page.height - MARGIN - FOOT - below);
-    this.#foot(sheet, true);
+    const fitting = withRoomForCircuit(sheet, (briefer) => this.#hasRoom(briefer));
+    this.#causes(fitting);
+    this.#picture(fitting);
+    this.#checks(fitting, this.#bottom(fitting));
+    this.#foot(fitting, true);
     this.#text(footOf(sheet), { x: MARGIN, y: this.doc.page.height - MARGIN - FOOT + 4, size: SMALL });
+  }
+
+  /** Where the checks must end. */
+  #bottom(sheet: Sheet): number {
+    return this.doc.page.height - MARGIN - FOOT - this.#foot(sheet, false);
+  }
+
+  /** Whether the circuit fits beside the checks, were all else set from here on. */
+  #hasRoom(sheet: Sheet): boolean {
+    const from = this.#y;
+    this.#causes(sheet, false);
+    this.#picture(sheet, false);
+    this.#heading(HEADS.checks, HEADS.origin, false);
+    const { beside } = this.#circuit(sheet, this.#bottom(sheet), false);
+    this.#y = from;
+    return beside > 0;
   }
 
   #head(sheet: Sheet): void {
     const { shop, tag, title, verdict, doubt, code } = sheet;
     const right = MARGIN + this.#width - CODE;
     const shopWidth = 190;
-    SVGtoPDF(this.doc, sized(codeSvg(code)), right, MARGIN, { width: CODE, height: CODE, assumePt: true });
+    setCode(this.doc, code, { x: right, y: MARGIN, side: CODE });
     shop.forEach((line, i) => {
       const at = { x: right - shopWidth - 8, y: MARGIN + i * 11, width: shopWidth };
       this.#text(line, { ...at, align: 'right', face: i === 0 ? 'bold' : 'plain' });
@@ -76,28 +93,31 @@ class Page {
     if (doubt !== undefined) this.#flow(`In doubt: ${doubt}`, { face: 'bold' });
   }
 
-  #causes({ causes }: Sheet): void {
+  #causes({ causes }: Sheet, isSet = true): void {
     const [first, ...others] = causes;
     if (first === undefined) return;
-    this.#heading(HEADS.cause);
-    this.#flow(`${first.chance}  ${first.sentence}`, { face: 'bold' });
-    this.#flow(`${HEADS.next}: ${first.nextProbe}`);
-    for (const line of first.proof) this.#flow(`${HEADS.proof}: ${line}`);
-    for (const { chance, sentence } of others) this.#flow(`${chance}  ${sentence}`, { size: SMALL });
+    this.#heading(HEADS.cause, '', isSet);
+    this.#flow(`${first.chance}  ${first.sentence}`, { face: 'bold' }, isSet);
+    this.#flow(`${HEADS.next}: ${first.nextProbe}`, {}, isSet);
+    for (const line of first.proof) this.#flow(`${HEADS.proof}: ${line}`, {}, isSet);
+    for (const { chance, sentence } of others) this.#flow(`${chance}  ${sentence}`, { size: SMALL }, isSet);
   }
 
-  #picture(svg: string): void {
-    this.#heading(HEADS.traces);
-    const tall = this.#width * aspectOf(svg);
-    SVGtoPDF(this.doc, sized(svg), MARGIN, this.#y, {
-      ...{ width: this.#width, height: tall, assumePt: true },
-      fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
-    });
+  #picture({ picture, pictureShare = 1 }: Sheet, isSet = true): void {
+    if (picture === undefined) return;
+    this.#heading(HEADS.traces, '', isSet);
+    const width = pictureShare * this.#width;
+    const tall = width * aspectOf(picture);
+    if (isSet)
+      SVGtoPDF(this.doc, sized(picture), MARGIN + (this.#width - width) / 2, this.#y, {
+        ...{ width, height: tall, assumePt: true },
+        fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
+      });
     this.#y += tall + 2;
   }
 
   /** The circuit at the right of the checks: its width and where it ends; both 0 where its letters would be too small to read. */
-  #circuit({ circuit }: Sheet, bottom: number): { beside: number; endY: number } {
+  #circuit({ circuit }: Sheet, bottom: number, isSet = true): { beside: number; endY: number } {
     if (circuit === undefined) return NO_CIRCUIT;
     const { svg, caption } = circuit;
     const captionStyle = { size: FINE, width: CIRCUIT };
@@ -107,13 +127,15 @@ class Page {
     if ((width / widthOf(svg)) * SVG_LETTER < (LEAST_LETTER_MM * 72) / 25.4) return NO_CIRCUIT;
     const left = MARGIN + this.#width - CIRCUIT;
     const tall = width * aspectOf(svg);
+    const captionY = this.#y + tall + 3;
+    const place = { beside: CIRCUIT + 8, endY: captionY + captionTall };
+    if (!isSet) return place;
     SVGtoPDF(this.doc, sized(svg), left + (CIRCUIT - width) / 2, this.#y + 2, {
       ...{ width, height: tall, assumePt: true },
       fontCallback: (_family, bold) => (bold ? 'bold' : 'plain'),
     });
-    const captionY = this.#y + tall + 3;
     this.#text(caption, { ...captionStyle, x: left, y: captionY });
-    return { beside: CIRCUIT + 8, endY: captionY + captionTall };
+    return place;
   }
 
   #checks(sheet: Sheet, bottom: number): void {
@@ -144,8 +166,9 @@ class Page {
   }
 
   /** Facts, story and cautions; their height alone where `isSet` is false. */
-  #foot({ facts, story, cautions }: Sheet, isSet: boolean): number {
+  #foot({ facts, cautions, ...sheet }: Sheet, isSet: boolean): number {
     const from = this.#y;
+    const story = storyLines(sheet);
     const wide = this.#width - OUTCOME_WIDTH;
     this.#heading(HEADS.facts, '', isSet);
     for (const [name, text] of facts) {

@@ -44,6 +44,8 @@ export interface Sheet {
   causes: readonly SheetCause[];
   /** SVG; absent where the run has no samples. */
   picture?: string;
+  /** Part of the width that it takes; 1 where nothing is told. */
+  pictureShare?: number;
   circuit?: SheetCircuit | undefined;
   /** Those that tell most first. */
   checks: readonly SheetCheck[];
@@ -51,6 +53,8 @@ export interface Sheet {
   facts: readonly (readonly [name: string, text: string])[];
   /** Earlier attempts of the same tag, newest first. */
   story: readonly string[];
+  /** Of the story, lines that are not told here. */
+  storyLeft?: number;
   cautions: readonly string[];
   runId: string;
   /** Short hash of the record. */
