@@ -149,6 +149,12 @@ function completed(context: CheckContext): Check {
       : stop !== undefined && stop !== 'over-current'
         ? `the run was stopped (${stopClause(stop)})`
         : 'the plan was not run to its end';
+  const untold = segments.filter(({ of: { isWayUntold } }) => isWayUntold).length;
+  if (untold > 0 && stop === undefined)
+    return checkOf(PLAN, {
+      sentence: `${untold === 1 ? 'One throw is' : `${untold} throws are`} in this capture, and nothing that was sampled tells which way ${untold === 1 ? 'it' : 'each'} went.`,
+      outcome: 'not-tested',
+    });
   const gone = missing.filter(({ of }) => segmentOf(context, of) === undefined);
   if (!isTold && stop === undefined && gone.length > 0 && gone.length === missing.length)
     return checkOf(PLAN, {
