@@ -10,7 +10,7 @@ import {
   withoutChannels,
 } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
-import { amount } from '../tell/index.js';
+import { amount, milli } from '../tell/index.js';
 import { acCoupling } from './ac-coupled.js';
 import { budgetsOf, clockUncertainty, fineBudgets } from './budget.js';
 import type { CaptureDoubt } from './capture-doubt.js';
@@ -30,8 +30,9 @@ import type { Segment } from './segment.js';
 import { quantile, summarise } from './statistics.js';
 import { tailLevels } from './tail-levels.js';
 import { type ThrowSeen, throwOf } from './throw.js';
+import { toldLateS } from './told-late.js';
 import { type CommandedStretch, commandedStretches, type Trace, traceOf } from './trace.js';
-import { type Left, waveformStretches } from './waveform.js';
+import { type Left, type WaveformSeen, waveformStretches } from './waveform.js';
 import { withDrift } from './zero-drift.js';
 
 export interface MeasureOptions {
@@ -89,9 +90,8 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   const notes: string[] = [...leadIn.notes];
   const segments: Segment[] = [];
   const supplyV = usualSupply(trace, options.nominalVoltageV);
-  const isCommanded = capture.positionKnown !== false && options.thrownByHand !== true;
-  const seen = isCommanded ? undefined : waveformStretches(trace, supplyV);
-  if (seen) notes.push('Throws were told from the waveform.', ...seen.notes);
+  const { seen, isCommanded, notes: ofThrows } = throwsTold(trace, supplyV, options);
+  notes.push(...ofThrows);
   if (seen?.left) doubts.push(zeroMoved(seen.left, trace.channels.motorCurrentA !== undefined));
   const stretches = splitByFeed(seen?.stretches ?? commandedStretches(trace.position), trace.limited);
   const { ripple = true, ripplesPerTurn, expectedRpm } = options;
@@ -156,6 +156,30 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   }
   notes.unshift(...doubts.map(({ sentence }) => sentence));
   return { measured, segments, notSampled, notes, ...(doubts.length > 0 ? { doubts } : {}) };
+}
+
+/** The throws by the waveform, where nothing tells the positions, or nothing that can be held to. */
+function throwsTold(
+  trace: Trace,
+  supplyV: number,
+  { isIdeal, thrownByHand }: MeasureOptions,
+): { seen?: WaveformSeen; isCommanded: boolean; notes: string[] } {
+  const { positionKnown, feed } = trace.source;
+  const isTold = positionKnown !== false && thrownByHand !== true;
+  // A rig knows when it threw.
+  if (isTold && (feed !== undefined || isIdeal)) return { isCommanded: true, notes: [] };
+  const seen = waveformStretches(trace, supplyV);
+  const lateS = isTold ? toldLateS(trace, commandedStretches(trace.position), seen.stretches) : undefined;
+  if (isTold && lateS === undefined) return { isCommanded: true, notes: [] };
+  const late =
+    lateS === undefined
+      ? []
+      : [`The positions in the file come ${milli(lateS, 's', 0)} later than what they set off.`];
+  return {
+    seen,
+    isCommanded: false,
+    notes: [...late, 'Throws were told from the waveform.', ...seen.notes],
+  };
 }
 
 /** A lone current that does not come back to where it began. */
