@@ -130,7 +130,10 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   markReversals(segments, measured);
   const startedTurning = new Set(segments.flatMap(({ of, startsTurning }) => (startsTurning ? [of.id] : [])));
   // The last pair of throws: earlier ones may have been made through a limiter that nobody told of.
-  const pairs = count.of('full', 'forward') === count.of('full', 'reverse') ? count.of('full', 'forward') : 0;
+  const [forwards, reverses] = [count.of('full', 'forward'), count.of('full', 'reverse')];
+  // A hand may have thrown one way once more than the other.
+  const isByHand = !isCommanded && !options.isIdeal;
+  const pairs = isByHand ? Math.min(forwards, reverses) : forwards === reverses ? forwards : 0;
   if (pairs > 0) {
     const each = (what: QuantityName): Quantity | undefined => {
       const [forward, reverse] = (['forward', 'reverse'] as const).map((position) =>

@@ -51,7 +51,10 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
   const inrush = isFollowed ? inrushOf(current.values, contact, until, trace.stepS, noiseA) : undefined;
   if (!inrush) return undefined;
   const isCoarse = trace.stepS > COARSE_S;
-  const rangeA = budget.endsSeen ? Number.POSITIVE_INFINITY : Math.min(budget.maximum, -budget.minimum);
+  // Another instrument ends elsewhere; a feed current flows one way only.
+  const isByRig = trace.source.isForeign !== true && !budget.endsSeen;
+  const endA = channel === 'feedCurrentA' ? budget.maximum : Math.min(budget.maximum, -budget.minimum);
+  const rangeA = isByRig ? endA : Number.POSITIVE_INFINITY;
   notesOn(held, inrush, isCoarse, rangeA);
   const shape = ((isCoarse ? COARSE_PART : SHAPE_PART) * inrush.peakA) / Math.sqrt(3);
   const peak = quantityOf(

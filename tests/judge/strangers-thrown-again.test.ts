@@ -6,6 +6,7 @@ import type { Capture } from '../../host/capture/index.js';
 import { judgementText } from '../../host/commands/judgement-text.js';
 import { diagnosisLibrary } from '../../host/diagnose/index.js';
 import { asWitnessed, type Judgement, judge } from '../../host/judge/index.js';
+import { measure } from '../../host/measure/index.js';
 import { loadUnit } from '../../host/profile/index.js';
 import { asSeen, type OutsideRun, outsideRun } from '../references/outside-motor.js';
 import { expectationOf } from './known-expectations.js';
@@ -41,6 +42,19 @@ describe(`a healthy motor that was thrown more often than asked (noise ${SEED})`
     const judged = told(current(run));
     expect(judged.verdict).toBe('cannot-tell');
     expect(first(judged), judged.sentence).toMatch(/^healthy/);
+    const compared = judged.checks.filter(({ kind }) => kind.comparesWays);
+    expect(compared.map(({ outcome }) => outcome)).not.toContain('not-tested');
+  });
+});
+
+describe('one lead alone', () => {
+  it('is not said to stay off: it tells no throw, and what would is asked for', () => {
+    const run = asSeen(outsideRun(cycles(1)), ['leadAVoltageV'], { seed: SEED });
+    const { verdict, sentence } = told(run);
+    expect(verdict).toBe('cannot-tell');
+    expect(sentence).toMatch(
+      /^Nothing that was sampled tells the throws\. Sample the motor current too, or both leads\./,
+    );
   });
 });
 
@@ -49,6 +63,11 @@ describe('the feed current alone, which tells no direction', () => {
 
   it('takes no second throw for one that went the wrong way', () => {
     expect(first(judged), judged.sentence).toMatch(/^healthy/);
+  });
+
+  it('is held to no range of a rig that did not take it', () => {
+    const { notes } = measure(feed(current(cycles(1))), { rig: unit.rig });
+    expect(notes.filter((note) => /range/.test(note))).toEqual([]);
   });
 
   it('says that both throws are there, and asks for what tells which way they went', () => {

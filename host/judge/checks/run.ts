@@ -131,14 +131,21 @@ function overCurrent(context: CheckContext): Check {
 /** An empty record is the first thing to know of it. */
 export const NOTHING_THROWN: CheckKind = { ...PLAN, rank: -6 };
 
+/** A lead by itself stands at the supply or at ground, thrown or not. */
+const tellsThrows = ({ whole: { channels } }: CheckContext): boolean =>
+  channels.motorCurrentA !== undefined ||
+  channels.feedCurrentA !== undefined ||
+  (channels.leadAVoltageV !== undefined && channels.leadBVoltageV !== undefined);
+
 function completed(context: CheckContext): Check {
   const { stop } = context;
   const { segments, doubts = [] } = context.seen;
   const isTold = context.whole.positionKnown !== false;
   if (!isTold && doubts.length === 0 && !segments.some(({ of }) => isThrow(of)))
     return checkOf(NOTHING_THROWN, {
-      sentence:
-        'No throw is seen in this capture: neither current nor lead voltage comes on. Begin it before the switch is thrown.',
+      sentence: tellsThrows(context)
+        ? 'No throw is seen in this capture: neither current nor lead voltage comes on. Begin it before the switch is thrown.'
+        : 'Nothing that was sampled tells the throws. Sample the motor current too, or both leads.',
       outcome: 'not-tested',
     });
   const missing = context.expectation.throws.filter(({ of }) => segmentOf(context, of)?.brief !== false);
