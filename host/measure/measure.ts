@@ -63,6 +63,8 @@ export interface MeasureResult {
   notes: string[];
   /** What the capture itself shows to be wrong with how it was taken; absent where nothing. */
   doubts?: CaptureDoubt[];
+  /** The table's positions lag so far behind what they set off that the waveform was taken in their place. */
+  toldLateS?: number;
 }
 
 /** The last part of a rest that its levels come from; feed comes on in the earlier part. */
@@ -90,7 +92,7 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   const notes: string[] = [...leadIn.notes];
   const segments: Segment[] = [];
   const supplyV = usualSupply(trace, options.nominalVoltageV);
-  const { seen, isCommanded, notes: ofThrows } = throwsTold(trace, supplyV, options);
+  const { seen, isCommanded, lateS, notes: ofThrows } = throwsTold(trace, supplyV, options);
   notes.push(...ofThrows);
   if (seen?.left) doubts.push(zeroMoved(seen.left, trace.channels.motorCurrentA !== undefined));
   const stretches = splitByFeed(seen?.stretches ?? commandedStretches(trace.position), trace.limited);
@@ -158,7 +160,11 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
     }
   }
   notes.unshift(...doubts.map(({ sentence }) => sentence));
-  return { measured, segments, notSampled, notes, ...(doubts.length > 0 ? { doubts } : {}) };
+  return {
+    ...{ measured, segments, notSampled, notes },
+    ...(doubts.length > 0 ? { doubts } : {}),
+    ...(lateS === undefined ? {} : { toldLateS: lateS }),
+  };
 }
 
 /** The throws by the waveform, where nothing tells the positions, or nothing that can be held to. */
@@ -166,7 +172,7 @@ function throwsTold(
   trace: Trace,
   supplyV: number,
   { isIdeal, thrownByHand }: MeasureOptions,
-): { seen?: WaveformSeen; isCommanded: boolean; notes: string[] } {
+): { seen?: WaveformSeen; isCommanded: boolean; lateS?: number; notes: string[] } {
   const { positionKnown, feed } = trace.source;
   const isTold = positionKnown !== false && thrownByHand !== true;
   // A rig knows when it threw.
@@ -181,6 +187,7 @@ function throwsTold(
   return {
     seen,
     isCommanded: false,
+    ...(lateS === undefined ? {} : { lateS }),
     notes: [...late, 'Throws were told from the waveform.', ...seen.notes],
   };
 }

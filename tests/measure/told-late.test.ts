@@ -35,6 +35,7 @@ describe('positions that are told 50 ms late', () => {
 
   it('give way to the waveform, and it is said by how much', () => {
     expect(late.notes).toContain('The positions in the file come 50 ms later than what they set off.');
+    expect(late.toldLateS).toBeCloseTo(0.05, 3);
     expect(late.notes).toContain('Throws were told from the waveform.');
   });
 

@@ -10,7 +10,7 @@ import {
   stretchWords,
 } from '../../measure/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
-import { amount, listed, stopClause } from '../../tell/index.js';
+import { amount, listed, milli, stopClause } from '../../tell/index.js';
 import { checkOf, numberCheck, untested } from '../check.js';
 import { outcomeOf } from '../decision.js';
 import type { Check, CheckKind } from '../verdict.js';
@@ -131,6 +131,11 @@ function overCurrent(context: CheckContext): Check {
 /** An empty record is the first thing to know of it. */
 export const NOTHING_THROWN: CheckKind = { ...PLAN, rank: -6 };
 
+const lateWords = ({ seen: { toldLateS } }: CheckContext): string =>
+  toldLateS === undefined
+    ? ''
+    : ` Its positions come ${milli(toldLateS, 's', 0)} later than what they set off, so the waveform tells the throws.`;
+
 /** A lead by itself stands at the supply or at ground, thrown or not. */
 const tellsThrows = ({ whole: { channels } }: CheckContext): boolean =>
   channels.motorCurrentA !== undefined ||
@@ -173,7 +178,7 @@ function completed(context: CheckContext): Check {
     sentence: done
       ? isByRig(context)
         ? 'Every throw of the plan was made.'
-        : 'Every throw that is asked for is in the capture.'
+        : `Every throw that is asked for is in the capture.${lateWords(context)}`
       : `Not the whole plan: ${reason}${cut ? `; missing or cut short: ${cut}` : ''}.`,
     outcome: done ? 'pass' : 'not-tested',
   });
