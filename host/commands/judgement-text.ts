@@ -31,12 +31,14 @@ export function judgementText(judgement: Omit<JudgementRecord, 'measured'>): str
     lines.push('');
   }
   const { checks } = judgement;
-  for (const [at, { outcome, sentence, notMade }] of checks.entries()) {
+  for (const [at, { outcome, sentence, notMade, wayUntold }] of checks.entries()) {
     const alike = notMade === undefined ? [] : checks.filter((other) => other.notMade === notMade);
     if (alike.length > 1 && alike[0] !== checks[at]) continue;
     const told =
       alike.length > 1
-        ? `${capitalised(notMade ?? '')} is not in this run: ${alike.length} checks of it were not tested.`
+        ? wayUntold
+          ? `Which throw went ${notMade} is not told: ${alike.length} checks of it were not tested.`
+          : `${capitalised(notMade ?? '')} is not in this run: ${alike.length} checks of it were not tested.`
         : sentence;
     lines.push(`  ${OUTCOME_MARKS[outcome].padEnd(MARK_COLUMNS)}  ${told}`);
   }

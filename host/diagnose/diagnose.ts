@@ -47,6 +47,7 @@ import {
 import { rippleTerm, UNLISTED_UNEVEN } from './ripple-evidence.js';
 import { sameReadings, shownBy, unseenOf } from './same-readings.js';
 import { SETS_IN_PART, settingIn, toldSince } from './sets-in.js';
+import { withoutThrownAgain } from './thrown-again.js';
 
 export interface DiagnoseRequest {
   library: DiagnosisLibrary;
@@ -78,9 +79,11 @@ const BEYOND = ' A motor with an electronic module is beyond this rig.';
 const WORTH_PARTING = 0.01;
 
 /** Ranked findings; likelihoods sum to at most 1, the rest is "nothing on the list". */
-export function diagnose(request: DiagnoseRequest): RankedFinding[] {
-  const unsampled = unsampledIn(request.seen, goodOf(request.library));
-  const { seen: run, library: all } = request;
+export function diagnose(asked: DiagnoseRequest): RankedFinding[] {
+  const { library: all } = asked;
+  const run = withoutThrownAgain(asked.seen, all, goodOf(all));
+  const request = { ...asked, seen: run };
+  const unsampled = unsampledIn(run, goodOf(all));
   const made = madeOf(run, goodOf(all));
   const unseen = unseenOf(all, { unsampled, notSampled: run.notSampled, ...(made ? { made } : {}) });
   const usual = weighedBy(request, unseen);

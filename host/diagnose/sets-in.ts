@@ -32,9 +32,17 @@ export function toldSince(entry: LibraryEntry): LibraryEntry {
   const since = entry.patterns[0]?.since;
   if (since === undefined) return entry;
   const { hypothesis } = entry;
-  const sentence = `${withoutStop(hypothesis.sentence)}, but only from the ${fedStretchWords(since)} throw on.`;
+  const sentence = `${withoutStop(hypothesis.sentence)}, but only from ${sinceWords(since)} on.`;
   return { ...entry, hypothesis: { ...hypothesis, sentence } };
 }
+
+const ORDINALS = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth'];
+
+/** `the forward throw`; of one that was made more than once `the second forward throw`. */
+const sinceWords = (since: RunStretch): string =>
+  since.nth === 1
+    ? `the ${fedStretchWords(since)} throw`
+    : `the ${ORDINALS[since.nth - 1] ?? `${since.nth}th`} ${since.position} throw`;
 
 /** @param isHeld whether it set in while the throw was held, its start behind it, else as it was let go */
 function spliced(

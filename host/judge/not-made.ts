@@ -17,16 +17,20 @@ const ANOTHER_CIRCUIT = {
 };
 
 /** Checks of a throw that was never seen, each with the words for it. */
-export const markNotMade = (checks: readonly Check[], { segments }: MeasureResult): Check[] =>
-  checks.map((check) => {
+export function markNotMade(checks: readonly Check[], { segments }: MeasureResult): Check[] {
+  const wayUntold: Pick<Check, 'wayUntold'> = segments.some((segment) => segment.of.isWayUntold)
+    ? { wayUntold: true }
+    : {};
+  return checks.map((check) => {
     const { throw: of, outcome } = check;
     const isMissing =
       of !== undefined &&
       isThrow(of) &&
       outcome === 'not-tested' &&
       !segments.some((segment) => segment.of.id === of.id);
-    return isMissing ? { ...check, notMade: stretchWords(of) } : check;
+    return isMissing ? { ...check, notMade: stretchWords(of), ...wayUntold } : check;
   });
+}
 
 /** Findings as they are, but that nothing wrong asks for what would tell more: the circuit it really is, throws, channels. */
 export function askingForMore(
@@ -35,9 +39,15 @@ export function askingForMore(
   findings: readonly Finding[],
 ): Finding[] {
   const { seen, expectation } = context;
-  const gone = expectation.throws
-    .filter(({ of }) => !seen.segments.some((segment) => segment.of.id === of.id))
-    .map(({ of }) => stretchWords(of));
+  const untold = seen.segments.filter(({ of }) => of.isWayUntold).length;
+  const gone =
+    untold > 0
+      ? untold < expectation.throws.length
+        ? ['the other way']
+        : []
+      : expectation.throws
+          .filter(({ of }) => !seen.segments.some((segment) => segment.of.id === of.id))
+          .map(({ of }) => stretchWords(of));
   const absent = seen.notSampled
     .filter((channel) => channelIsNeeded(context, channel))
     .map((channel) => CHANNEL[channel].words);

@@ -91,6 +91,8 @@ export interface Check {
   otherThanUsual?: true;
   /** The throw that it asks about, in words, where the run does not hold it. */
   notMade?: string;
+  /** It may have been made: throws are there, and nothing tells which way they went. */
+  wayUntold?: true;
   /** A verdict is never better than its required checks. */
   required: boolean;
   /** Where the limit comes from. */

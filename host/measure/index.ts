@@ -88,6 +88,6 @@ export {
 export * from './relay/index.js';
 export * from './run-stretch.js';
 export type { ReleaseClass, Segment } from './segment.js';
-export { largestOf, median, quantile, type Summary, summarise } from './statistics.js';
+export { largestOf, median, noiseOf, quantile, type Summary, summarise } from './statistics.js';
 export { supplyIn, supplyReadingFor } from './supply-of.js';
 export { WindingHeat } from './winding-heat.js';

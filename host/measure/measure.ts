@@ -10,7 +10,7 @@ import {
   withoutChannels,
 } from '../capture/index.js';
 import type { RigProfile } from '../profile/index.js';
-import { amount } from '../tell/index.js';
+import { amount, milli } from '../tell/index.js';
 import { acCoupling } from './ac-coupled.js';
 import { budgetsOf, clockUncertainty, fineBudgets } from './budget.js';
 import type { CaptureDoubt } from './capture-doubt.js';
@@ -30,8 +30,9 @@ import type { Segment } from './segment.js';
 import { quantile, summarise } from './statistics.js';
 import { tailLevels } from './tail-levels.js';
 import { type ThrowSeen, throwOf } from './throw.js';
+import { toldLateS } from './told-late.js';
 import { type CommandedStretch, commandedStretches, type Trace, traceOf } from './trace.js';
-import { type Left, waveformStretches } from './waveform.js';
+import { type Left, type WaveformSeen, waveformStretches } from './waveform.js';
 import { withDrift } from './zero-drift.js';
 
 export interface MeasureOptions {
@@ -62,6 +63,8 @@ export interface MeasureResult {
   notes: string[];
   /** What the capture itself shows to be wrong with how it was taken; absent where nothing. */
   doubts?: CaptureDoubt[];
+  /** The table's positions lag so far behind what they set off that the waveform was taken in their place. */
+  toldLateS?: number;
 }
 
 /** The last part of a rest that its levels come from; feed comes on in the earlier part. */
@@ -89,9 +92,8 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   const notes: string[] = [...leadIn.notes];
   const segments: Segment[] = [];
   const supplyV = usualSupply(trace, options.nominalVoltageV);
-  const isCommanded = capture.positionKnown !== false && options.thrownByHand !== true;
-  const seen = isCommanded ? undefined : waveformStretches(trace, supplyV);
-  if (seen) notes.push('Throws were told from the waveform.', ...seen.notes);
+  const { seen, isCommanded, lateS, notes: ofThrows } = throwsTold(trace, supplyV, options);
+  notes.push(...ofThrows);
   if (seen?.left) doubts.push(zeroMoved(seen.left, trace.channels.motorCurrentA !== undefined));
   const stretches = splitByFeed(seen?.stretches ?? commandedStretches(trace.position), trace.limited);
   const { ripple = true, ripplesPerTurn, expectedRpm } = options;
@@ -130,7 +132,10 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   markReversals(segments, measured);
   const startedTurning = new Set(segments.flatMap(({ of, startsTurning }) => (startsTurning ? [of.id] : [])));
   // The last pair of throws: earlier ones may have been made through a limiter that nobody told of.
-  const pairs = count.of('full', 'forward') === count.of('full', 'reverse') ? count.of('full', 'forward') : 0;
+  const [forwards, reverses] = [count.of('full', 'forward'), count.of('full', 'reverse')];
+  // A hand may have thrown one way once more than the other.
+  const isByHand = !isCommanded && !options.isIdeal;
+  const pairs = isByHand ? Math.min(forwards, reverses) : forwards === reverses ? forwards : 0;
   if (pairs > 0) {
     const each = (what: QuantityName): Quantity | undefined => {
       const [forward, reverse] = (['forward', 'reverse'] as const).map((position) =>
@@ -155,7 +160,36 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
     }
   }
   notes.unshift(...doubts.map(({ sentence }) => sentence));
-  return { measured, segments, notSampled, notes, ...(doubts.length > 0 ? { doubts } : {}) };
+  return {
+    ...{ measured, segments, notSampled, notes },
+    ...(doubts.length > 0 ? { doubts } : {}),
+    ...(lateS === undefined ? {} : { toldLateS: lateS }),
+  };
+}
+
+/** The throws by the waveform, where nothing tells the positions, or nothing that can be held to. */
+function throwsTold(
+  trace: Trace,
+  supplyV: number,
+  { isIdeal, thrownByHand }: MeasureOptions,
+): { seen?: WaveformSeen; isCommanded: boolean; lateS?: number; notes: string[] } {
+  const { positionKnown, feed } = trace.source;
+  const isTold = positionKnown !== false && thrownByHand !== true;
+  // A rig knows when it threw.
+  if (isTold && (feed !== undefined || isIdeal)) return { isCommanded: true, notes: [] };
+  const seen = waveformStretches(trace, supplyV);
+  const lateS = isTold ? toldLateS(trace, commandedStretches(trace.position), seen.stretches) : undefined;
+  if (isTold && lateS === undefined) return { isCommanded: true, notes: [] };
+  const late =
+    lateS === undefined
+      ? []
+      : [`The positions in the file come ${milli(lateS, 's', 0)} later than what they set off.`];
+  return {
+    seen,
+    isCommanded: false,
+    ...(lateS === undefined ? {} : { lateS }),
+    notes: [...late, 'Throws were told from the waveform.', ...seen.notes],
+  };
 }
 
 /** A lone current that does not come back to where it began. */

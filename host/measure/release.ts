@@ -82,7 +82,7 @@ export function releaseOf(
   const noiseA = trace.noise.motorCurrentA ?? 0;
   const startA = before.inrushA ?? before.runningA ?? 0;
   const leastA = Math.max(LEAST_BRAKE_A, BRAKE_CLEAR_OF_NOISE * noiseA, BRAKE_PART * startA);
-  const flowsBack = brake !== undefined && brake.peakA > leastA;
+  const flowsBack = brake !== undefined && brake.peakA - leftBehind(trace, breakAt, to, before.sign) > leastA;
   // A brake is looked at once its current stands; transfer and bounce of the contact may take longer than the kick.
   // Without the current, only the voltage after every contact has landed tells a brake from a coast.
   const settledS = brake ? LOOK_FROM_S : LOOK_WITHOUT_CURRENT_S;
@@ -182,6 +182,20 @@ function brakePeak(trace: Trace, breakAt: number, to: number, sign: number): Bra
       best = { peakA, at: breakAt + n + (width >> 1) };
   }
   return best;
+}
+
+/** A brake has gone by then (to a tenth of the speed: 11 to 28 ms). */
+const BRAKE_GONE_S = 0.2;
+
+/**
+ * What still stands against the run direction, at its highest, once a brake has gone: hum, and a zero that has moved. A rig
+ * knows its zero; 0 for it, and where the rest is too short.
+ */
+function leftBehind(trace: Trace, breakAt: number, to: number, sign: number): number {
+  if (trace.source.feed !== undefined) return 0;
+  const from = indexAt(trace, sampleAt(trace.timeS, breakAt) + BRAKE_GONE_S, breakAt, to);
+  const endS = sampleAt(trace.timeS, Math.min(from, to - 1)) + BRAKE_WITHIN_S;
+  return endS > sampleAt(trace.timeS, to - 1) ? 0 : Math.max(0, brakePeak(trace, from, to, sign)?.peakA ?? 0);
 }
 
 /** Motor voltage at the break, by a straight line through the first milliseconds after the kick, drawn back. */

@@ -2,6 +2,7 @@
 
 import { sampleAt } from '../arrays/index.js';
 import { amount, milli } from '../tell/index.js';
+import { bouncesAtStart } from './bounced-start.js';
 import { systematic } from './budget.js';
 import type { DriveCurrent } from './drive-current.js';
 import { type Inrush, inrushOf } from './inrush.js';
@@ -42,7 +43,7 @@ export interface Start extends Inrush {
  * @param running the current once the motor runs; undefined where none flows
  */
 export function readStart(held: HeldThrow, running: Quantity | undefined): Start | undefined {
-  const { trace, stretch, put, contact, startS, current, levelsTo } = held;
+  const { trace, stretch, put, contact, startS, current, levelsTo, notes, of } = held;
   if (!current || contact === undefined || running === undefined) return undefined;
   const { channel, noiseA, budget } = current;
   const isFollowed = channel === 'motorCurrentA' || trace.stepS < FOLLOWS_FEED_S || !held.isCommanded;
@@ -50,7 +51,10 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
   const inrush = isFollowed ? inrushOf(current.values, contact, until, trace.stepS, noiseA) : undefined;
   if (!inrush) return undefined;
   const isCoarse = trace.stepS > COARSE_S;
-  const rangeA = budget.endsSeen ? Number.POSITIVE_INFINITY : Math.min(budget.maximum, -budget.minimum);
+  // Another instrument ends elsewhere; a feed current flows one way only.
+  const isByRig = trace.source.isForeign !== true && !budget.endsSeen;
+  const endA = channel === 'feedCurrentA' ? budget.maximum : Math.min(budget.maximum, -budget.minimum);
+  const rangeA = isByRig ? endA : Number.POSITIVE_INFINITY;
   notesOn(held, inrush, isCoarse, rangeA);
   const shape = ((isCoarse ? COARSE_PART : SHAPE_PART) * inrush.peakA) / Math.sqrt(3);
   const peak = quantityOf(
@@ -63,7 +67,12 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
     ],
     { fromS: startS, toS: sampleAt(trace.timeS, until - 1) },
   );
-  const isMissed = trace.stepS > MISSED_S;
+  const bounces = bouncesAtStart(trace, current.values, contact, until);
+  if (bounces !== undefined)
+    notes.push(
+      `${atStart(of)}: the contact still opens and closes ${milli(bounces, 's', 0)} after it first closed, as under a hand; a start without that is at least as high.`,
+    );
+  const isMissed = trace.stepS > MISSED_S || bounces !== undefined;
   put('inrushPeakA', isMissed ? { ...peak, atLeast: true } : peak);
   const peakS = sampleAt(trace.timeS, inrush.at);
   const span = { fromS: startS, toS: peakS };
@@ -86,7 +95,7 @@ export function readStart(held: HeldThrow, running: Quantity | undefined): Start
   // A supply that dips meanwhile runs the motor up in its own time.
   const untilS = startS + (settled?.value ?? 0);
   if (held.moves.some(({ fromS }) => fromS < untilS)) return { ...inrush, peak };
-  put('settleS', settled);
+  if (bounces === undefined) put('settleS', settled);
   const unsharp = { peakTimeU: peakTime.standardUncertainty, rippleA: rippleOf(held, current) };
   if (!isMissed) put('fallTo37S', fallTo37(current, inrush, levelsTo, running.value, unsharp));
   return { ...inrush, peak };

@@ -4,7 +4,9 @@
 
 import { describe, expect, it } from 'vitest';
 import { type Netlist, nominalInput, type ScheduleEntry } from '../../host/circuit/index.js';
+import { toldSince } from '../../host/diagnose/sets-in.js';
 import { judge } from '../../host/judge/index.js';
+import { runStretch } from '../../host/measure/index.js';
 import { LEAD_IN_S } from '../../host/profile/index.js';
 import { benchRun } from '../judge/bench.js';
 import { expectationOf } from '../judge/known-expectations.js';
@@ -88,4 +90,12 @@ describe(`a fault that sets in during the run (bench ${SEED})`, () => {
     expect(sentence).toMatch(/^Forward: released, the motor goes on being driven/);
     expect(findings.filter(({ id, likelihood }) => id !== 'healthy' && likelihood > 0.5)).toEqual([]);
   });
+});
+
+it('that set in with a throw made again names it as one would say it', () => {
+  const since = runStretch('full', 'forward', { nth: 2 });
+  const pattern = { measured: {}, segments: [], tripsIn: undefined, since };
+  const entry = { hypothesis: { sentence: 'Jumper a2-b1 is broken.' }, patterns: [pattern] };
+  const told = toldSince(entry as unknown as Parameters<typeof toldSince>[0]);
+  expect(told.hypothesis.sentence).toBe('Jumper a2-b1 is broken, but only from the second forward throw on.');
 });

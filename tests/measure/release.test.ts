@@ -108,7 +108,7 @@ describe('a release', () => {
 
   it('brakes with a current of 0.15 A, or of a twentieth of the start', () => {
     const brakes = (amps: number, before: Partial<ThrowBefore> = {}) =>
-      released({ current: () => -amps, before }).class;
+      released({ current: (atS) => (atS < 0.1 ? -amps : 0), before }).class;
     expect(brakes(1.02)).toBe('brake-ground');
     expect(brakes(0.98)).toBe('still');
     expect(brakes(0.22, { inrushA: undefined })).toBe('brake-ground');
@@ -116,6 +116,12 @@ describe('a release', () => {
     expect(brakes(0.16, { inrushA: 1 })).toBe('brake-ground');
     expect(brakes(0.14, { inrushA: 1 })).toBe('still');
     expect(brakes(0.16, { inrushA: undefined, runningA: undefined })).toBe('brake-ground');
+  });
+
+  it('is no brake where a current stands for good: a zero has moved, or hum is in it', () => {
+    expect(released({ current: () => -3 }).class).toBe('still');
+    expect(released({ current: (atS) => 3 * Math.sin(2 * Math.PI * 50 * atS) }).class).toBe('still');
+    expect(released({ current: (atS) => -3 + falling(-10)(atS) }).class).toBe('brake-ground');
   });
 
   it('that never came is driven, where its voltage or its current goes on', () => {

@@ -1,7 +1,14 @@
 // One channel over one stretch of a run against the band of the draws: the part of the time that it lies outside.
 
 import { CHANNEL, type Channel, firstAtOrAfter, toldChannels } from '../../capture/index.js';
-import { isThrow, LEAD_IN, type RunStretch, UNSEEN_SUPPLY, unloadedSupply } from '../../measure/index.js';
+import {
+  isThrow,
+  LEAD_IN,
+  noiseOf,
+  type RunStretch,
+  UNSEEN_SUPPLY,
+  unloadedSupply,
+} from '../../measure/index.js';
 import { scaleRead } from '../../profile/index.js';
 import { type CheckContext, expectedLimits, expectedOf, isUnseenSupply, seenOf } from './context.js';
 import type { Pair } from './course.js';
@@ -53,8 +60,7 @@ export function outsidePart(context: CheckContext, channel: Channel, pair: Pair)
   const lastS = (atRest ? durationS : Math.min(durationS, travelS(context, of, durationS))) - edgeS;
   const counts = countedSamples(context, channel, pair);
   const { supplyVoltageV } = capture.channels;
-  let cells = 0;
-  let outside = 0;
+  const cells: { mean: number; least: number; most: number }[] = [];
   let i = firstAtOrAfter(capture.timeS, seenAtS + edgeS);
   for (let fromS = edgeS; fromS + CELL_S <= lastS; fromS += CELL_S) {
     let sum = 0;
@@ -79,12 +85,31 @@ export function outsidePart(context: CheckContext, channel: Channel, pair: Pair)
     const reach = Math.max(least, (WIDEN * (high - low)) / 2);
     const factors = factorsOf(sumV / count, first, last);
     const bounds = [middle - reach, middle + reach].flatMap((edge) => factors.map((factor) => edge * factor));
-    const mean = sum / count;
-    cells += 1;
-    const guardA = guardOf(mean);
-    if (mean < Math.min(...bounds) - guardA || mean > Math.max(...bounds) + guardA) outside += 1;
+    cells.push({ mean: sum / count, least: Math.min(...bounds), most: Math.max(...bounds) });
   }
-  return cells < LEAST_CELLS ? undefined : outside / cells;
+  if (cells.length < LEAST_CELLS) return undefined;
+  const swing = swingOf(context, cells);
+  const outside = cells.filter(({ mean, least: low, most: high }) => {
+    const reach = guardOf(mean) + swing;
+    return mean < low - reach || mean > high + reach;
+  });
+  return outside.length / cells.length;
+}
+
+/** Hum swings by 1.7 times what its second differences give for its noise, from cell to cell of 50 and 60 Hz (worked out). */
+const SWINGS = 2.5;
+
+/** What noise and hum of another instrument move a cell by; a rig's own are in its scales. */
+function swingOf({ capture: { feed } }: CheckContext, cells: readonly { mean: number }[]): number {
+  if (feed !== undefined) return 0;
+  return (
+    SWINGS *
+    noiseOf(
+      Float64Array.from(cells, ({ mean }) => mean),
+      0,
+      cells.length,
+    )
+  );
 }
 
 /** Least and largest of the draws over some slots. */

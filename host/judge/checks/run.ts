@@ -10,7 +10,7 @@ import {
   stretchWords,
 } from '../../measure/index.js';
 import type { ResolvedUnit } from '../../profile/index.js';
-import { amount, listed, stopClause } from '../../tell/index.js';
+import { amount, listed, milli, stopClause } from '../../tell/index.js';
 import { checkOf, numberCheck, untested } from '../check.js';
 import { outcomeOf } from '../decision.js';
 import type { Check, CheckKind } from '../verdict.js';
@@ -131,14 +131,26 @@ function overCurrent(context: CheckContext): Check {
 /** An empty record is the first thing to know of it. */
 export const NOTHING_THROWN: CheckKind = { ...PLAN, rank: -6 };
 
+const lateWords = ({ seen: { toldLateS } }: CheckContext): string =>
+  toldLateS === undefined
+    ? ''
+    : ` Its positions come ${milli(toldLateS, 's', 0)} later than what they set off, so the waveform tells the throws.`;
+
+/** A lead by itself stands at the supply or at ground, thrown or not. */
+const tellsThrows = ({ whole: { channels } }: CheckContext): boolean =>
+  channels.motorCurrentA !== undefined ||
+  channels.feedCurrentA !== undefined ||
+  (channels.leadAVoltageV !== undefined && channels.leadBVoltageV !== undefined);
+
 function completed(context: CheckContext): Check {
   const { stop } = context;
   const { segments, doubts = [] } = context.seen;
   const isTold = context.whole.positionKnown !== false;
   if (!isTold && doubts.length === 0 && !segments.some(({ of }) => isThrow(of)))
     return checkOf(NOTHING_THROWN, {
-      sentence:
-        'No throw is seen in this capture: neither current nor lead voltage comes on. Begin it before the switch is thrown.',
+      sentence: tellsThrows(context)
+        ? 'No throw is seen in this capture: neither current nor lead voltage comes on. Begin it before the switch is thrown.'
+        : 'Nothing that was sampled tells the throws. Sample the motor current too, or both leads.',
       outcome: 'not-tested',
     });
   const missing = context.expectation.throws.filter(({ of }) => segmentOf(context, of)?.brief !== false);
@@ -149,6 +161,12 @@ function completed(context: CheckContext): Check {
       : stop !== undefined && stop !== 'over-current'
         ? `the run was stopped (${stopClause(stop)})`
         : 'the plan was not run to its end';
+  const untold = segments.filter(({ of: { isWayUntold } }) => isWayUntold).length;
+  if (untold > 0 && stop === undefined)
+    return checkOf(PLAN, {
+      sentence: `${untold === 1 ? 'One throw is' : `${untold} throws are`} in this capture, and nothing that was sampled tells which way ${untold === 1 ? 'it' : 'each'} went.`,
+      outcome: 'not-tested',
+    });
   const gone = missing.filter(({ of }) => segmentOf(context, of) === undefined);
   if (!isTold && stop === undefined && gone.length > 0 && gone.length === missing.length)
     return checkOf(PLAN, {
@@ -160,7 +178,7 @@ function completed(context: CheckContext): Check {
     sentence: done
       ? isByRig(context)
         ? 'Every throw of the plan was made.'
-        : 'Every throw that is asked for is in the capture.'
+        : `Every throw that is asked for is in the capture.${lateWords(context)}`
       : `Not the whole plan: ${reason}${cut ? `; missing or cut short: ${cut}` : ''}.`,
     outcome: done ? 'pass' : 'not-tested',
   });

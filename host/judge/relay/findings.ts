@@ -60,11 +60,20 @@ const WEIGHED = QUANTITY_NAMES.flatMap((what) => {
 const uncertaintyOf = ({ value, standardUncertainty }: Quantity, most: number): number =>
   value > most ? 0 : standardUncertainty;
 
-/** A reading that this run did not take at all says nothing; the ramp is the person's to make. */
-const isLost = (what: QuantityName, { measured }: RelayMeasured): boolean =>
-  RAMP.includes(what) && RAMP.every((one) => readingOf(measured, one) === undefined);
-
 const RAMP: readonly QuantityName[] = ['pullInVoltageV', 'dropOutVoltageV'];
+const TESTS: readonly QuantityName[] = ['markedTestOhm', 'exchangedTestOhm'];
+
+/**
+ * A reading that this run did not take at all says nothing: the ramp is the person's to make, and another instrument may
+ * lack test current, supply, or what tells the contacts apart.
+ */
+function isLost(what: QuantityName, { measured, isWitnessed, cycles }: RelayMeasured): boolean {
+  if (RAMP.includes(what)) return RAMP.every((one) => readingOf(measured, one) === undefined);
+  if (!isWitnessed) return false;
+  if (TESTS.includes(what)) return true;
+  if (what === 'coilResistanceOhm') return readingOf(measured, 'coilSupplyVoltageV') === undefined;
+  return cycles.every(({ before, on, after }) => [before, on, after].every((one) => one === 'unknown'));
+}
 
 function usual({ cycles }: RelayMeasured, which: 'before' | 'on' | 'after'): Carrier | undefined {
   const counts = new Map<Carrier, number>();
@@ -78,6 +87,7 @@ function carriers(seen: RelayMeasured, predicted: RelayMeasured): number {
     const a = usual(seen, which);
     const b = usual(predicted, which);
     if (a === 'unknown' || b === 'unknown') continue;
+    if (a === undefined && seen.isWitnessed) continue;
     if (a !== b) sum += CARRIER_MISMATCH;
   }
   return sum;
@@ -97,16 +107,28 @@ function suppression({ suppression: a }: RelayMeasured, { suppression: b }: Rela
 const best = (seen: RelayMeasured, { patterns }: RelayPattern): number =>
   Math.max(...patterns.map((pattern) => logLikelihood(seen, pattern)));
 
+/** Less better than a good relay is none. Choice of this program, no source. */
+const EXPLAINS = 0.5;
+const MORE_SAMPLED =
+  'Repeat it on the rig, or with load current, both contacts and supply sampled too: that may show more.';
+
 /** Ranked; likelihoods sum to at most 1, the rest is nothing on the list. */
 export function relayFindings(seen: RelayMeasured, entries: readonly RelayPattern[]): Finding[] {
-  const scored = entries.map((entry) => ({
-    entry,
-    score: Math.log(entry.hypothesis.prior) + best(seen, entry),
-  }));
+  const good = entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
+  const goodBest = good === undefined ? Number.NEGATIVE_INFINITY : best(seen, good);
+  const scored = entries.flatMap((entry) => {
+    const own = best(seen, entry);
+    // What another instrument did not read speaks for no cause: it must explain something better than a good relay does.
+    const isUnshown = seen.isWitnessed && entry !== good && own < goodBest + EXPLAINS;
+    return isUnshown ? [] : [{ entry, score: Math.log(entry.hypothesis.prior) + own }];
+  });
   const count = WEIGHED.filter(([what]) => readingOf(seen.measured, what)).length;
   const { ranked, unknown } = posterior(scored, backgroundLog(count, SHARED));
   const findings = grouped(ranked, sameReadings)
     .map(findingOf)
+    .map((finding) =>
+      seen.isWitnessed && finding.id === HEALTHY ? { ...finding, nextProbe: MORE_SAMPLED } : finding,
+    )
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD);
   return [...findings, ...nothingListed(unknown, 'relay')].sort(likeliestFirst).slice(0, MOST_FINDINGS);
 }

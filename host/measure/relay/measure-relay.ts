@@ -20,6 +20,8 @@ export interface RelayMeasured {
   measured: Measured;
   suppression: SuppressionSeen;
   cycles: CycleSeen[];
+  /** No rig took it: what it does not hold was not tried, or not sampled. */
+  isWitnessed?: true;
   /** Plain sentences: what could not be measured and why. */
   notes: string[];
 }
@@ -34,6 +36,7 @@ export function measureRelay(capture: Capture, options: RelayMeasureOptions = {}
     return { measured: {}, suppression: { kind: 'unknown', why }, cycles: [], notes: [why] };
   }
   const budgets = budgetsOf(options.rig);
+  const isWitnessed = capture.feed === undefined;
   const stretches = relayStretches(capture);
   const { cycles, zero, ramp, notes } = stretches;
   const stepS = stepOfGrid(capture.timeS);
@@ -52,7 +55,12 @@ export function measureRelay(capture: Capture, options: RelayMeasureOptions = {}
   if (suppression.kind === 'resistor') {
     told.suppressionOhm = quantityOf(suppression.ohm, 'Ohm', [lineOf(suppression.standardUncertainty)]);
   }
-  Object.assign(told, dipsOf(capture, cycles, stepS, budgets), timingOf(seen, stepS), countsOf(seen));
+  Object.assign(
+    told,
+    dipsOf(capture, cycles, stepS, budgets),
+    timingOf(seen, stepS),
+    countsOf(seen, isWitnessed),
+  );
   // Without load both leads are at one place only when a contact holds 30.
   const tied = seen[0]?.before === 'rest' || seen[0]?.before === 'working' ? zero : [];
   for (const [contact, spans] of [
@@ -72,7 +80,7 @@ export function measureRelay(capture: Capture, options: RelayMeasureOptions = {}
   putAll(puttingInto(measured), told);
   addClock(measured, clockUncertainty(options.rig));
   for (const channel of absentChannels(capture)) notes.push(`${CHANNEL[channel].label} was not sampled.`);
-  return { measured, suppression, cycles: seen, notes };
+  return { measured, suppression, cycles: seen, ...(isWitnessed ? { isWitnessed } : {}), notes };
 }
 
 /** Stretches in which the contact carries and nothing moves any more. */
@@ -101,20 +109,26 @@ function spansOf(
   });
 }
 
-/** Cycles made, and of them those in which the armature did what it should. */
-function countsOf(seen: readonly CycleSeen[]): Told {
+/** Cycles made, and of them those in which the armature did what it should; of another instrument only what it can tell. */
+function countsOf(seen: readonly CycleSeen[], isWitnessed: boolean): Told {
   if (seen.length === 0) return {};
+  const isTold = (which: 'before' | 'on' | 'after'): boolean =>
+    !isWitnessed || seen.some((cycle) => cycle[which] !== 'unknown');
   const count = (test: (cycle: CycleSeen) => boolean): number => seen.filter(test).length;
   return {
     cycles: countOf(seen.length),
-    cyclesOperated: countOf(count(({ on }) => on === 'working')),
-    cyclesReturned: countOf(count(({ after }) => after === 'rest')),
-    cyclesAtRest: countOf(count(({ before }) => before === 'rest')),
+    ...(isTold('on') ? { cyclesOperated: countOf(count(({ on }) => on === 'working')) } : {}),
+    ...(isTold('after') ? { cyclesReturned: countOf(count(({ after }) => after === 'rest')) } : {}),
+    ...(isTold('before') ? { cyclesAtRest: countOf(count(({ before }) => before === 'rest')) } : {}),
     /** The working contact was open within 20 ms of coil off. */
-    cyclesLetGo: countOf(
-      count(({ on, after, workingOpensS }) =>
-        on === 'working' ? workingOpensS !== undefined && workingOpensS <= WELD_S : after !== 'working',
-      ),
-    ),
+    ...(isTold('on') || isTold('after')
+      ? {
+          cyclesLetGo: countOf(
+            count(({ on, after, workingOpensS }) =>
+              on === 'working' ? workingOpensS !== undefined && workingOpensS <= WELD_S : after !== 'working',
+            ),
+          ),
+        }
+      : {}),
   };
 }
