@@ -1,6 +1,7 @@
 // Which column of a foreign table is which: by what a person says, by headings and units, never by a guess between two.
 
 import { editDistance, type InputError, nearestName } from '../input/index.js';
+import { listed } from '../tell/index.js';
 import { CHANNEL, CHANNELS, type Channel } from './channels.js';
 import { ACROSS_ROLE, CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import { type Columns, HEADER_HINT, type ReadOptions } from './csv-header.js';
@@ -270,20 +271,48 @@ function nothingWanted({ layout, titles, headings, fault, free }: ForeignTable):
 
 function unused({ free, headings, titles }: ForeignTable, channels: readonly Claimed[]): string[] {
   const missing = CHANNELS.filter((name) => !channels.some((claim) => claim.name === name));
-  return [...free].flatMap((c) => {
+  const others = [...free].filter((c) => {
     const heading = headings[c];
-    if (heading === undefined) return [];
-    if (isNearMiss(heading, (name) => !missing.includes(name))) {
-      const near = nearestName(heading.text, CHANNEL_COLUMNS);
-      return [`Column '${titles[c]}' is not known and was not read; was ${near} meant?`];
-    }
-    const kind = kindOf(heading);
-    if (kind !== 'current' && kind !== 'voltage') return [];
-    const role = missing.find((name) => (CHANNEL[name].unit === 'A') === (kind === 'current'));
-    const how = role === undefined ? '' : `; say what it is, such as --column '${roleOf(role)}=${titles[c]}'`;
-    return [`Column '${titles[c]}' looks like a ${kind} and was not used${how}.`];
+    return (
+      heading !== undefined && isOther(heading) && !isNearMiss(heading, (name) => !missing.includes(name))
+    );
   });
+  const notRead =
+    others.length === 0
+      ? []
+      : [
+          `Not read, as nothing here needs ${others.length === 1 ? 'it' : 'them'}: ${listed(others.map((c) => `'${titles[c]}'`))}.`,
+        ];
+  return [...free]
+    .flatMap((c) => {
+      const heading = headings[c];
+      if (heading === undefined) return [];
+      if (isNearMiss(heading, (name) => !missing.includes(name))) {
+        const near = nearestName(heading.text, CHANNEL_COLUMNS);
+        return [`Column '${titles[c]}' is not known and was not read; was ${near} meant?`];
+      }
+      const kind = kindOf(heading);
+      if (kind !== 'current' && kind !== 'voltage') return [];
+      const role = missing.find((name) => (CHANNEL[name].unit === 'A') === (kind === 'current'));
+      const how =
+        role === undefined ? '' : `; say what it is, such as --column '${roleOf(role)}=${titles[c]}'`;
+      return [`Column '${titles[c]}' looks like a ${kind} and was not used${how}.`];
+    })
+    .concat(notRead);
 }
+
+/** Neither a current, a voltage nor a count of rows, nor what a motor's fit takes: logic lines, temperatures and the like. */
+const isOther = (heading: Heading): boolean => {
+  const kind = kindOf(heading);
+  return (
+    kind !== 'current' &&
+    kind !== 'voltage' &&
+    kind !== 'time' &&
+    heading.text.trim() !== '' &&
+    !isIndexName(heading.name) &&
+    !/speed|rpm|duty|pwm/i.test(heading.name)
+  );
+};
 
 /** What a column holds, in words. */
 export const wordsOfColumn = ({

@@ -159,6 +159,12 @@ describe('headings', () => {
     );
   });
 
+  it('says which columns of other things were not read, and is silent about counts and speeds', () => {
+    const { notes } = read('No.,t,Current (A),D0,Temp (C),speed_rpm\n1,0,1,0,22,0\n2,0.1,2,1,22,9\n');
+    expect(notes).toContain("Not read, as nothing here needs them: 'D0' and 'Temp (C)'.");
+    expect(read('t,Current (A)\n0,1\n0.1,2\n').notes.join(' ')).not.toMatch(/Not read/);
+  });
+
   it('tells in one line what was understood', () => {
     const { notes } = read('Time (ms);Current (mA);Battery (V)\n0;1000;12,5\n0,2;1500;12,5\n0,4;900;12,4\n');
     expect(notes[0]).toBe(
