@@ -1,17 +1,16 @@
 // Which column of a foreign table is which: by what a person says, by headings and units, never by a guess between two.
 
-import { editDistance, type InputError, nearestName } from '../input/index.js';
-import { listed } from '../tell/index.js';
 import { CHANNEL, CHANNELS, type Channel } from './channels.js';
-import { ACROSS_ROLE, CHANNEL_COLUMNS, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
-import { type Columns, HEADER_HINT, type ReadOptions } from './csv-header.js';
+import { ACROSS_ROLE, FEED_COLUMN, POSITION_COLUMN } from './columns.js';
+import type { Columns, ReadOptions } from './csv-header.js';
 import { columnNamed, type ForeignTable, foreignTable, sameUnit } from './foreign-table.js';
 import { foreignTimes } from './foreign-times.js';
-import { channelOf, type Heading, isAcrossMotor, isIndexName, kindOf, saysOf } from './headings.js';
+import { channelOf, isAcrossMotor, isIndexName, kindOf, saysOf } from './headings.js';
 import type { Layout } from './layout.js';
 import { type Mapping, roleOf } from './mappings.js';
 import { unitIn } from './preamble.js';
 import { isSi } from './units.js';
+import { isNearMiss, nothingWanted, unused } from './unread-columns.js';
 
 type Claimed = Columns['channels'][number];
 
@@ -38,7 +37,12 @@ export function foreignColumns(layout: Layout, file: string, options: ReadOption
         ? 'The file has no header: its last column was taken as the motor current.'
         : 'The file has no header.',
     );
-  notes.push(...unused(table, channels));
+  notes.push(
+    ...unused(
+      table,
+      channels.map(({ name }) => name),
+    ),
+  );
   if (position === undefined) notes.push('The file does not tell the positions thrown.');
   const used = new Set([...channels.map(({ index }) => index), ...times.used, position]);
   const extras = titles.flatMap((name, index) =>
@@ -69,7 +73,7 @@ function mapped(table: ForeignTable): Claimed[] {
     const index = columnNamed(table, mapping.column);
     const { channel } = mapping;
     if (claims.some((one) => one.name === channel && one.across === mapping.across))
-      throw table.fault(`two columns are told for ${wordsOfColumn(mapping)}`, 'tell one');
+      throw table.fault(`two columns are told for ${wordsOfColumn(channel, mapping.across)}`, 'tell one');
     if (claims.some((one) => isLead(one) && isLead({ name: channel }) && one.across !== mapping.across))
       throw table.fault('leads are told by themselves and by what is between them', 'tell one or the other');
     table.free.delete(index);
@@ -224,102 +228,9 @@ function bareCurrent(table: ForeignTable, open: number[], claims: Claimed[]): Cl
   return [claimOf(table, 'motorCurrentA', only)];
 }
 
-/** A misspelt heading of this program's own: told, never taken. */
-function isNearMiss({ text }: Heading, has: (name: Channel) => boolean): boolean {
-  const spelt = text.toLowerCase();
-  return CHANNELS.some((name) => {
-    const house = CHANNEL[name].column.toLowerCase();
-    return (
-      /^\w+$/.test(spelt) &&
-      !has(name) &&
-      spelt.at(-1) === house.at(-1) &&
-      !/_[pnumk][av]$/.test(spelt) &&
-      editDistance(spelt, house) === 1
-    );
-  });
-}
-
-function nothingWanted({ layout, titles, headings, fault, free }: ForeignTable): InputError {
-  const absent = [TIME_COLUMN, POSITION_COLUMN, ...CHANNEL_COLUMNS];
-  const near = titles
-    .flatMap((name) => nearestName(name, absent) ?? [])
-    .find((name) => CHANNEL_COLUMNS.includes(name));
-  const clamp = [...free].find(
-    (c) => headings[c]?.unit?.kind === 'voltage' && saysOf(headings[c]?.name ?? '') === 'current',
-  );
-  if (clamp !== undefined)
-    return fault(
-      `is headed as a current but is in ${headings[clamp]?.unit?.name}`,
-      'give --current-scale, the amperes a volt of the clamp or shunt',
-      titles[clamp],
-    );
-  const volts = [...free].find((c) => headings[c] && kindOf(headings[c]) === 'voltage');
-  if (volts !== undefined && !near)
-    return fault(
-      `holds a voltage, but nothing says of what`,
-      `say --column '${ACROSS_ROLE}=${titles[volts]}', lead-a=, lead-b= or supply=; or motor= with --current-scale for a clamp`,
-      titles[volts],
-    );
-  const mend = near
-    ? `did you mean ${near}?`
-    : `name at least one of ${CHANNEL_COLUMNS.join(', ')}, or tell the motor's with --current-column`;
-  return fault(
-    'no column holds a current or voltage',
-    layout.hasHeader ? mend : `start it with ${HEADER_HINT}`,
-  );
-}
-
-function unused({ free, headings, titles }: ForeignTable, channels: readonly Claimed[]): string[] {
-  const missing = CHANNELS.filter((name) => !channels.some((claim) => claim.name === name));
-  const others = [...free].filter((c) => {
-    const heading = headings[c];
-    return (
-      heading !== undefined && isOther(heading) && !isNearMiss(heading, (name) => !missing.includes(name))
-    );
-  });
-  const notRead =
-    others.length === 0
-      ? []
-      : [
-          `Not read, as nothing here needs ${others.length === 1 ? 'it' : 'them'}: ${listed(others.map((c) => `'${titles[c]}'`))}.`,
-        ];
-  return [...free]
-    .flatMap((c) => {
-      const heading = headings[c];
-      if (heading === undefined) return [];
-      if (isNearMiss(heading, (name) => !missing.includes(name))) {
-        const near = nearestName(heading.text, CHANNEL_COLUMNS);
-        return [`Column '${titles[c]}' is not known and was not read; was ${near} meant?`];
-      }
-      const kind = kindOf(heading);
-      if (kind !== 'current' && kind !== 'voltage') return [];
-      const role = missing.find((name) => (CHANNEL[name].unit === 'A') === (kind === 'current'));
-      const how =
-        role === undefined ? '' : `; say what it is, such as --column '${roleOf(role)}=${titles[c]}'`;
-      return [`Column '${titles[c]}' looks like a ${kind} and was not used${how}.`];
-    })
-    .concat(notRead);
-}
-
-/** Neither a current, a voltage nor a count of rows, nor what a motor's fit takes: logic lines, temperatures and the like. */
-const isOther = (heading: Heading): boolean => {
-  const kind = kindOf(heading);
-  return (
-    kind !== 'current' &&
-    kind !== 'voltage' &&
-    kind !== 'time' &&
-    heading.text.trim() !== '' &&
-    !isIndexName(heading.name) &&
-    !/speed|rpm|duty|pwm/i.test(heading.name)
-  );
-};
-
 /** What a column holds, in words. */
-export const wordsOfColumn = ({
-  across,
-  ...column
-}: { across?: Claimed['across'] } & ({ name: Channel } | { channel: Channel })): string =>
-  across ? 'the motor voltage' : CHANNEL['name' in column ? column.name : column.channel].words;
+export const wordsOfColumn = (channel: Channel, across: Claimed['across']): string =>
+  across ? 'the motor voltage' : CHANNEL[channel].words;
 
 /** Scale in words, for the line that tells what was understood. */
 export function scaleTold(

@@ -106,7 +106,7 @@ export function understood(
     'index' in times ? `time from '${columns.names[times.index]}' ${timeTold(times)}` : 'time by the rate';
   const read = columns.channels.map(
     (column) =>
-      `${wordsOfColumn(column).replace(/^the /, '')} from '${columns.names[column.index]}' ${scaleTold(column, currentScale)}`,
+      `${wordsOfColumn(column.name, column.across).replace(/^the /, '')} from '${columns.names[column.index]}' ${scaleTold(column, currentScale)}`,
   );
   return `Read ${rows} rows, ${rate}, ${Number(spanS.toPrecision(4))} s: ${[time, ...read].join(', ')}.`;
 }

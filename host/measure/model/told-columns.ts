@@ -1,7 +1,7 @@
 // Columns beside the channels that a motor fit takes: the shaft's speed, and the duty that a chopper drives it with.
 
 import { sampleAt } from '../../arrays/index.js';
-import type { Capture } from '../../capture/index.js';
+import { acrossLeads, type Capture } from '../../capture/index.js';
 
 /** What each column holds, in SI. A turn a minute is 2 pi / 60 rad/s. */
 const SPEED_COLUMNS: Readonly<Record<string, number>> = {
@@ -41,11 +41,7 @@ export function choppedLeads(capture: Capture): Capture | undefined {
   });
   return {
     ...capture,
-    channels: {
-      ...capture.channels,
-      leadAVoltageV: volts.map((value) => Math.max(0, value)),
-      leadBVoltageV: volts.map((value) => Math.max(0, -value)),
-    },
+    channels: { ...capture.channels, ...acrossLeads(volts) },
   };
 }
 
