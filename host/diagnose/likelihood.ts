@@ -93,12 +93,7 @@ export function logLikelihood(
       continue;
     }
     const value = predicted.value * supplyScale(predicted, evidence.supplyRatio);
-    const deviation = Math.hypot(
-      least.floor,
-      least.part * value,
-      (spread[key] ?? 0) * value,
-      read.standardUncertainty,
-    );
+    const deviation = deviationOf(value, read, { least, spread: spread[key] ?? 0 });
     // Against the floor, not against one: a prediction that claims a wide spread must pay for it.
     sum += SHARED * (numberTerm((read.value - value) / deviation) - Math.log(deviation / least.floor));
   }
@@ -126,10 +121,16 @@ function boundTerm(
   { least, ratio, spread }: { least: Least; ratio: number; spread: number },
 ): number {
   const value = predicted.value * supplyScale(predicted, ratio);
-  const deviation = Math.hypot(least.floor, least.part * value, spread * value, bound.standardUncertainty);
   const short = Math.abs(bound.value) - Math.abs(value);
-  return short <= 0 ? 0 : numberTerm(short / deviation);
+  return short <= 0 ? 0 : numberTerm(short / deviationOf(value, bound, { least, spread }));
 }
+
+/** Of a reading from what was foretold: what rig, wiring, model, good units and the reading itself leave open. */
+const deviationOf = (
+  foretold: number,
+  { standardUncertainty }: Reading,
+  { least, spread }: { least: Least; spread: number },
+): number => Math.hypot(least.floor, least.part * foretold, spread * foretold, standardUncertainty);
 
 /** What rig, wiring and model leave open in a reading; undefined where it has no say. */
 export function leastOf(reading: Reading): Least | undefined {
