@@ -28,19 +28,12 @@ const { W_OK } = constants;
 export function openStore(dir?: string): Store {
   const folder = logsDir(dir);
   const path = join(folder, STORE_FILE);
-  const name = displayPath(path);
-  const guard = <T>(action: () => T): T => {
-    try {
-      return action();
-    } catch (error) {
-      throw asRecordError(error, name);
-    }
-  };
+  const guard = guardOf(path);
   // First, so that nothing is left open where the key is no key.
   const signer = shopSigner();
   const database = guard(() => {
     mkdirSync(folder, { recursive: true });
-    return openDatabase(path, name);
+    return openDatabase(path);
   });
   const store = new SqliteStore(path, database, signer);
   guard(() => closeOrphans(database, (runId, abort) => store.abortRun(runId, abort)));
@@ -81,16 +74,9 @@ function fromCopy(path: string, error: unknown): Store {
 
 /** Takes nothing in, so that no record is left unsigned in a shop that signs. @throws RecordError */
 function openUnsigned(path: string): Store {
-  const name = displayPath(path);
-  const guard = <T>(action: () => T): T => {
-    try {
-      return action();
-    } catch (error) {
-      throw asRecordError(error, name);
-    }
-  };
+  const guard = guardOf(path);
   return guard(() => {
-    const database = openDatabase(path, name);
+    const database = openDatabase(path);
     database.pragma('query_only = ON');
     return guarded(new SqliteStore(path, database, undefined), guard);
   });
@@ -98,28 +84,36 @@ function openUnsigned(path: string): Store {
 
 /** Undefined where it cannot be read either. */
 function readFromCopy(path: string): Store | undefined {
-  const name = displayPath(path);
   let copy: ReadCopy | undefined;
   try {
     copy = copyToRead(path);
     if (copy === undefined) return undefined;
-    const database = openDatabase(copy.path, name);
+    const database = openDatabase(copy.path, displayPath(path));
     database.pragma('query_only = ON');
     const store = new SqliteStore(path, database, undefined, copy.remove);
-    return guarded(store, (action) => {
-      try {
-        return action();
-      } catch (error) {
-        throw asRecordError(error, name);
-      }
-    });
+    return guarded(store, guardOf(path));
   } catch {
     copy?.remove();
     return undefined;
   }
 }
 
-function openDatabase(path: string, name: string): Database {
+type Guard = <T>(action: () => T) => T;
+
+/** Sorts the errors of SQLite, named by the store's own file. */
+function guardOf(path: string): Guard {
+  const name = displayPath(path);
+  return (action) => {
+    try {
+      return action();
+    } catch (error) {
+      throw asRecordError(error, name);
+    }
+  };
+}
+
+/** @param name of the store, for messages */
+function openDatabase(path: string, name = displayPath(path)): Database {
   const database = new Sqlite(path, { timeout: BUSY_TIMEOUT_MS });
   try {
     setWal(database);
@@ -151,7 +145,7 @@ function setWal(database: Database): void {
 }
 
 /** The same store, with the errors of SQLite sorted whatever is called. */
-const guarded = (store: SqliteStore, guard: <T>(action: () => T) => T): Store =>
+const guarded = (store: SqliteStore, guard: Guard): Store =>
   new Proxy(store, {
     get(target, key) {
       const value: unknown = Reflect.get(target, key, target);
