@@ -3,23 +3,15 @@
 
 import { z } from 'zod';
 import { checkShape } from './check-shape.js';
-import { learnedQuantity } from './learned.js';
+import { learnedQuantity, teaching } from './learned.js';
 import { YamlFile } from './yaml-file.js';
-
-const part = z.number().gt(0).lt(1);
 
 export const clampOnlySchema = z.strictObject({
   kind: z.literal('clamp'),
   /** Of this file's make-up. */
   version: z.literal(1),
   title: z.string().min(1).max(60),
-  learnedOn: z.string(),
-  tool: z.string(),
-  units: z.int().min(3),
-  starts: z.int().min(3),
-  /** Of all limits together. */
-  coverage: part,
-  confidence: part,
+  ...teaching,
   runs: z.array(z.strictObject({ unit: z.string(), run: z.string(), sha256: z.string() })).min(3),
   quantities: z.record(z.string(), learnedQuantity),
   /** Quantities that give no limit, and why. */

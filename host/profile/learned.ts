@@ -53,6 +53,17 @@ const learnedTogether = z.strictObject({
 });
 export type LearnedTogether = z.infer<typeof learnedTogether>;
 
+/** What stands behind limits of any kind: when, by what, of how many, and what part of good units they hold. */
+export const teaching = {
+  learnedOn: z.string(),
+  tool: z.string(),
+  units: z.int().min(3),
+  starts: z.int().min(3),
+  /** Of all limits together: they hold this part of good units, with this confidence. */
+  coverage: part,
+  confidence: part,
+};
+
 const learnedShape = z.strictObject({
   kind: z.literal('learned'),
   /** Of this file's make-up. */
@@ -64,13 +75,7 @@ const learnedShape = z.strictObject({
   motor: z.string(),
   plan: z.string(),
   rig: z.string(),
-  learnedOn: z.string(),
-  tool: z.string(),
-  units: z.int().min(3),
-  starts: z.int().min(3),
-  /** Of the whole verdict: all limits together hold this part of good units, with this confidence. */
-  coverage: part,
-  confidence: part,
+  ...teaching,
   method: z.string(),
   supplyV: z.strictObject({ from: positive, to: positive }),
   /** `told`: somebody read a thermometer; else it is what the profile allows for. */
