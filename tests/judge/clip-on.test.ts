@@ -1,5 +1,6 @@
 // The rig's own crocodile clip on the unit's feed or ground grips badly, by some tenths of an ohm: no reading of the rig
-// parts it from a joint of that wire, so it stands in the first group, and ten seconds of pressing it come before any meter.
+// parts it from a joint of that wire, so it stands in the first group, and ten seconds of
+// pressing it come before any meter (common practice, no source).
 
 import { describe, expect, it } from 'vitest';
 import { clipFaultsOf, drawInput, faultsOf, rigFaultsOf, seededRandom } from '../../host/circuit/index.js';
