@@ -49,6 +49,17 @@ describe('motor', () => {
     expect(runMotor(MOTOR, 0.9, 0.5).values.w!.at(-1)).toBeGreaterThan(0.5);
   });
 
+  it('goes the way it is driven when it was let go with a trace of speed left the other way', () => {
+    // Inertia and drive by which the solver was seen to stop: the speed left lies just beyond its guard.
+    const driveNm = 1.05 * MOTOR.coulombNm;
+    const heavy = { ...MOTOR, inductanceH: 0, inertiaKgM2: 1, viscousNms: 0, startSpeedRadS: 1.1e-6 };
+    const voltageV = (-driveNm / MOTOR.torqueNmPerA) * (MOTOR.resistanceOhm + 1e-3);
+    const letGo = ['held', 'free'].map((state) => ({ atS: 1e-9, settings: [{ element: 'm', state }] }));
+    const { w } = runMotor(heavy, voltageV, 0.5, letGo).values;
+    // Newton's second law: the drive less friction over the inertia.
+    expect(w!.at(-1)).toBeCloseTo(-(driveNm - MOTOR.coulombNm) * 0.5, 5);
+  });
+
   it('coasts down linearly under Coulomb friction alone and stops at J w0 / T', () => {
     const element = { ...MOTOR, b: 'q', viscousNms: 0 };
     const extra: CircuitElement[] = [

@@ -14,6 +14,9 @@ export const AT_MAXIMUM = 5;
 export const AT_MINIMUM = 6;
 const NAMES = ['turns', 'slips', 'slips', 'stuck', 'held', 'at-end-stop', 'at-end-stop'];
 
+/** Speed below which a shaft counts as one at rest, where settling leaves a little of the way it came from; choice of this solver. */
+const STANDING_RAD_S = 1e-5;
+
 export class Shaft {
   mode: number;
   readonly load: WaveformWalker | undefined;
@@ -89,9 +92,9 @@ export class Shaft {
     const toStop = Math.min(this.#maximumRad - angleRad, angleRad - this.#minimumRad);
     switch (this.mode) {
       case FORWARD:
-        return Math.min(speedRadS, this.#maximumRad - angleRad);
+        return Math.min(this.#slipping(driveNm, speedRadS, timeS), this.#maximumRad - angleRad);
       case BACKWARD:
-        return Math.min(-speedRadS, angleRad - this.#minimumRad);
+        return Math.min(this.#slipping(-driveNm, -speedRadS, timeS), angleRad - this.#minimumRad);
       case STUCK:
         return (this.#againstNm(driveNm > 0, timeS) - Math.abs(driveNm)) / this.#scaleNm;
       case AT_MAXIMUM:
@@ -103,6 +106,11 @@ export class Shaft {
       default:
         return 0;
     }
+  }
+  /** Margin of slipping, of drive and speed along the way it slips: a shaft at rest that is driven on goes that way. */
+  #slipping(driveNm: number, speedRadS: number, timeS: number): number {
+    const isDrivenOn = speedRadS < 0 && speedRadS > -STANDING_RAD_S && driveNm > this.frictionNm(timeS);
+    return isDrivenOn ? 0 : speedRadS;
   }
   cross(driveNm: number, speedRadS: number, angleRad: number, timeS: number): void {
     const margin = 1e-6;
