@@ -2,7 +2,14 @@
 
 import { type Capture, sliceCapture } from '../capture/index.js';
 import { BAND_SOLVER, simulatePlan, type UnitCircuitInput } from '../circuit/index.js';
-import { type Measured, measure, REST, type RunStretch, type Segment } from '../measure/index.js';
+import {
+  type Measured,
+  measure,
+  REST,
+  type Reading,
+  type RunStretch,
+  type Segment,
+} from '../measure/index.js';
 import { LEAD_IN_S, type ResolvedUnit } from '../profile/index.js';
 
 /** One way that a hypothesis may show. */
@@ -42,12 +49,18 @@ export function patternIn(unit: ResolvedUnit, whole: Capture): Pattern {
     isIdeal: true,
   });
   return {
-    measured,
+    measured: withoutBudgets(measured),
     segments,
     ...(isUntold ? { isUntold } : {}),
     tripsIn: tripAt === undefined ? undefined : (segments.at(-1)?.of ?? REST).id,
   };
 }
+
+/** A prediction's budget is asked by nobody, and half of what a kept library would weigh. */
+const withoutBudgets = (measured: Measured): Measured =>
+  Object.fromEntries(
+    Object.entries(measured).map(([key, { budget: _, ...reading }]): [string, Reading] => [key, reading]),
+  );
 
 /** As another instrument sees it, which is started after the feed. */
 function fedThroughout(whole: Capture): Capture {

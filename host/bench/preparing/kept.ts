@@ -16,7 +16,7 @@ import { join } from 'node:path';
 import { deserialize, serialize } from 'node:v8';
 import { cacheDir, programDigest } from '../../program/index.js';
 
-/** About two megabytes each; enough for every profile of a workshop. */
+/** Up to six megabytes each; enough for every profile of a workshop. */
 const MOST_FILES = 60;
 const ENDING = '.kept';
 const DIGEST_BYTES = 32;
