@@ -1,7 +1,7 @@
 // A circuit with its schedule stated completely in one file, so that anybody can hold the solver against another
 // programme. No profile, no default that matters: what is not written is not there. Pure; reading files is for others.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import {
   type Capture,
   CHANNEL_COLUMNS,

@@ -3,6 +3,7 @@
 import type { BenchEvent } from '../bench/index.js';
 import { known } from '../fields/index.js';
 import { InputError } from '../input/index.js';
+import { restoredUnit } from '../profile/index.js';
 import {
   openStore,
   type RunSummary,
@@ -69,7 +70,7 @@ function unitOf(kept: StoredSittingUnit, index: number, store: Store): SessionUn
   const last = runs.at(-1);
   const told = last && toldOf(last, index, store);
   return {
-    ...{ tag, unit },
+    ...{ tag, unit: restoredUnit(unit, `unit ${tag} of the stored tray`) },
     ...known({ virtualCase }),
     before: { ...{ isDone: isDone(kept), isSkipped, attempts: runs.length }, ...known({ told }) },
   };

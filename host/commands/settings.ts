@@ -4,7 +4,7 @@
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { parseDocument } from 'yaml';
-import { z } from 'zod';
+import * as z from 'zod';
 import { known } from '../fields/index.js';
 import { displayPath, InputError, nearestName } from '../input/index.js';
 import { checkShape, YamlFile } from '../profile/index.js';

@@ -1,6 +1,6 @@
 // Holds a YAML file against a schema and turns the first fault into one plain sentence with its line.
 
-import type { z } from 'zod';
+import type * as z from 'zod';
 import { itemAt } from '../arrays/index.js';
 import { known } from '../fields/index.js';
 import { nearestName } from '../input/index.js';

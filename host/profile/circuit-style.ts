@@ -1,7 +1,7 @@
 // Shape of profiles/circuits/*.yaml: how switch, relays and motor are joined, and what that promises at the leads.
 // A style holds structure and words; numbers come from the motor, relay, rig and unit profiles.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { CHANNEL, CHANNELS, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';
 import { RANGE, within, words } from './ranges.js';

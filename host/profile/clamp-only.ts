@@ -1,7 +1,7 @@
 // A unit of which nobody has a model: what a clamp showed of known good ones, and nothing of any circuit. Written by the
 // program, read by a person.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { checkShape } from './check-shape.js';
 import { learnedQuantity, teaching } from './learned.js';
 import { YamlFile } from './yaml-file.js';

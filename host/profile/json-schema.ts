@@ -1,6 +1,6 @@
 // A schema as JSON Schema (2020-12), for editors, for messages and for printing; and the way to a place in it.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import type { KeyPath } from './yaml-file.js';
 
 /** With `unit` and `why` beside the bounds of a number (ranges.ts). */

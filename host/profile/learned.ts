@@ -1,6 +1,6 @@
 // Limits that known good units have taught: a part of a profile, written by the program and read by a person.
 
-import { z } from 'zod';
+import * as z from 'zod';
 
 const finite = z.number();
 const positive = z.number().positive();

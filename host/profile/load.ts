@@ -4,7 +4,7 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { basename, dirname, extname, resolve } from 'node:path';
-import type { z } from 'zod';
+import type * as z from 'zod';
 import { checkShape } from './check-shape.js';
 import type { CircuitStyle } from './circuit-style.js';
 import {

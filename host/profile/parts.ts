@@ -1,7 +1,7 @@
 // What can be bought for a build: classes of switches, relays, fuses, wires and terminals, from which `ratings` suggests.
 // A class is no maker's part; a person's own file may add one that is.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import type { PartRefusal } from './part-rules.js';
 import { RANGE, words } from './ranges.js';
 import { id, origin } from './schema.js';

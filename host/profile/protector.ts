@@ -1,6 +1,6 @@
 // A self-resetting protector: carries holdCurrentA for ever, opens after tripTimeAtDoubleS at twice that.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { RANGE } from './ranges.js';
 
 /** Keys that a circuit's protector and a motor's share. */

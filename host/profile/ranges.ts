@@ -2,7 +2,7 @@
 // printed profiles. Wide on purpose: it stops a slip of the decimal point or a wrong unit, not an unusual part. A unit out
 // of an old record is not held to it. Where no source stands, common practice for vehicles of 6 to 48 V, no source.
 
-import { z } from 'zod';
+import * as z from 'zod';
 
 export interface Range {
   least: number;

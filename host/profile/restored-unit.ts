@@ -1,6 +1,6 @@
 // A resolved unit out of an old record, made whole: what has got a default since then gets it.
 
-import type { z } from 'zod';
+import type * as z from 'zod';
 import { InputError } from '../input/index.js';
 import { learnedSchema } from './learned.js';
 import type { ResolvedUnit } from './load.js';

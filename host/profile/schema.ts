@@ -1,7 +1,7 @@
 // Shapes of the YAML under profiles/: what a motor, relay, rig, plan, unit profile, virtual case and tray are.
 // Units stand in the key names; numbers are SI. Unknown keys are refused so that a misspelling is found.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { BOARD } from '../../firmware-protocol/index.js';
 import { CHANNELS, perChannel } from '../capture/index.js';
 import { PROTECTOR } from './protector.js';

@@ -1,7 +1,7 @@
 // Which way the output goes when it is thrown forward: in the words of the unit's profile, and as somebody saw it. No
 // channel reads it, so it is asked.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import type { CircuitStyle } from './circuit-style.js';
 import { holdsRotor } from './held-rotor.js';
 import type { Plan, UnitProfile } from './schema.js';

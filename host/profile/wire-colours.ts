@@ -1,7 +1,7 @@
 // Colours of wires by the letters of IEC 60757:2021, table 1; several in a row are one wire of several colours, such as
 // GNYE. Two letters each, so that they are read whatever the language.
 
-import { z } from 'zod';
+import * as z from 'zod';
 
 export const WIRE_COLOURS = {
   BK: 'black',

@@ -1,7 +1,7 @@
 // Sittings in the store: their lists, what was skipped, dispositions and acknowledged cautions. Only ever added to.
 
 import { known } from '../fields/index.js';
-import { restoredUnit, type VirtualCase } from '../profile/index.js';
+import type { VirtualCase } from '../profile/index.js';
 import { programVersion } from '../program/index.js';
 import { benchZone } from './bench-zone.js';
 import { canonicalJson } from './canonical-json.js';
@@ -98,10 +98,9 @@ export class SittingStore extends EntryStore {
     const runs = this.database
       .prepare(`SELECT ${SUMMARY_COLUMNS} FROM runs WHERE sitting_id = ? AND place = ? ORDER BY attempt`)
       .all(sittingId, place) as RunRow[];
-    const stored = readExactJson(unit_json) as StoredSittingUnit['unit'];
     return {
       ...{ place, tag, isSkipped: skips.has(place), runs: runs.map(summaryOf) },
-      unit: restoredUnit(stored, `unit ${tag} of the stored tray`),
+      unit: readExactJson(unit_json) as StoredSittingUnit['unit'],
       ...(case_json === null ? {} : { virtualCase: readExactJson(case_json) as VirtualCase }),
     };
   }

@@ -22,6 +22,7 @@ export interface SittingUnit {
   virtualCase?: VirtualCase;
 }
 
+/** Its `unit` as it was written, by whichever version of this program. */
 export interface StoredSittingUnit extends SittingUnit {
   place: number;
   isSkipped: boolean;

@@ -2,7 +2,7 @@
 // topology and faults all take it from there.
 
 import { describe, expect, it } from 'vitest';
-import type { z } from 'zod';
+import type * as z from 'zod';
 import { ELEMENT_KINDS, kindOf } from '../../host/circuit/elements/index.js';
 import { elementKind, elementSchema, ends, nonNegative, positive } from '../../host/circuit/elements/kind.js';
 import {

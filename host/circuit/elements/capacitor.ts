@@ -1,6 +1,6 @@
 // Capacitor: i = C d(v(a) - v(b))/dt, with its current as an unknown so that every node row stays free of derivatives.
 
-import type { z } from 'zod';
+import type * as z from 'zod';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
 import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';

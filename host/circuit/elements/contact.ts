@@ -1,6 +1,6 @@
 // One contact: a resistance when closed, a leak when open, with delays, bounce and sticking.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { bounces, elementKind, elementSchema, ends, nonNegative, positive } from './kind.js';
 import { Timeline } from './part.js';

@@ -1,7 +1,7 @@
 // Piecewise-linear diode and clamp: a threshold and a slope each way, a leak between. The pieces join, so that the
 // current rises with the voltage everywhere.
 
-import type { z } from 'zod';
+import type * as z from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
 import { elementKind, elementSchema, node, nonNegative, positive } from './kind.js';

@@ -1,7 +1,7 @@
 // Blade fuse: a resistance until its melting time is used up. The melting time at a current lies between the two edges
 // of the published opening-time gates, log-log between their rows.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { itemAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
 import { elementKind, elementSchema, ends, positive, share } from './kind.js';

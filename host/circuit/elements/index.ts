@@ -1,6 +1,6 @@
 // Every kind of element. A new one is one file and one line here.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { itemAt } from '../../arrays/index.js';
 import { capacitor } from './capacitor.js';
 import { contact } from './contact.js';

@@ -1,6 +1,6 @@
 // Inductor: L di/dt = v(a) - v(b).
 
-import type { z } from 'zod';
+import type * as z from 'zod';
 import type { Layout } from '../solver/layout.js';
 import type { Stamps } from '../solver/stamps.js';
 import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';

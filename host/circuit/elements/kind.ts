@@ -1,7 +1,7 @@
 // What a kind of element states of itself, in one file each: what may stand in a netlist and in a scenario, what its
 // numbers may be, where it is joined, what it joins, and how it is made to stamp.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import type { Layout } from '../solver/layout.js';
 import type { Part } from './part.js';
 

@@ -1,6 +1,6 @@
 // Limit switch: a contact that a motor's travel opens and closes again.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { anyNumber, elementKind, elementSchema, ends, positive } from './kind.js';
 import type { MotorPart } from './motor.js';

@@ -1,7 +1,7 @@
 // Permanent-magnet DC motor: its equations, and the modes in which they hold (shaft, brushes, faulty segment).
 // ke and kt are apart because catalogue figures are; what falls between them counts as loss.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { sampleAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
 import { addAt, type Stamps } from '../solver/stamps.js';

@@ -1,7 +1,7 @@
 // Self-resetting cut-out in a motor, heated by the square of its current with one time constant. A bimetal snaps open
 // and closes again; a PTC climbs in stages to its hot resistance and stays there while voltage is held across it.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { elementKind, elementSchema, ends, positive } from './kind.js';
 import { Conductor } from './two-ended.js';

@@ -1,6 +1,6 @@
 // Changeover relay, terminals by DIN 72552: coil, armature, break and make contact.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
 import { Armature, BREAK_CLOSED, MAKE_CLOSED } from './armature.js';

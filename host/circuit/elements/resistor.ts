@@ -1,6 +1,6 @@
 // Resistor, and the copper wire that is one in the matrix.
 
-import type { z } from 'zod';
+import type * as z from 'zod';
 import { awgAreaMm2 } from '../../tell/index.js';
 import { COIL_REFERENCE_C, COPPER_RESISTIVITY_OHM_MM2_PER_M, copperFactor } from '../copper.js';
 import type { Layout } from '../solver/layout.js';

@@ -1,6 +1,6 @@
 // Voltage source behind its resistance, with the constant-current limit of a bench supply where it has one.
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { itemAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
 import { addAt, type Stamps } from '../solver/stamps.js';

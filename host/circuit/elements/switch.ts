@@ -1,6 +1,6 @@
 // Switch: poles that move together, open while they travel (break before make).
 
-import { z } from 'zod';
+import * as z from 'zod';
 import { itemAt } from '../../arrays/index.js';
 import type { Layout } from '../solver/layout.js';
 import { LEAK_S, type Stamps } from '../solver/stamps.js';
