@@ -4,7 +4,7 @@ import { sampleAt } from '../arrays/index.js';
 import { type Capture, CHANNEL, type Channel } from '../capture/index.js';
 import { significant } from '../tell/index.js';
 import type { Budgets } from './budget.js';
-import { clippedAt, isCutOff } from './instrument.js';
+import { clippedAt, type Ends, isCutOff } from './instrument.js';
 import type { QuantityName } from './quantities.js';
 import { type Measured, type Reading, readingOf } from './reading.js';
 import { atStart, isThrow, type RunStretch } from './run-stretch.js';
@@ -58,11 +58,16 @@ export function boundClipped(
     }
     for (const key of Object.keys(measured))
       if (measured[key]?.what === 'inrushAsymmetryPercent') delete measured[key];
-    notes.push(
-      `${atStart(of)}: ${CHANNEL[channel].words} ran beyond the range of the instrument: at least ${significant(cut.endA, 3, 'A')}. Take a wider range for the peak and what follows from it.`,
-    );
+    notes.push(cutNote(of, channel, cut, ends));
   }
   return notes;
+}
+
+function cutNote(of: RunStretch, channel: Channel, { endA }: Cut, { noiseA }: Ends): string {
+  const least = significant(endA, 3, 'A');
+  return noiseA === undefined
+    ? `${atStart(of)}: ${CHANNEL[channel].words} ran beyond the range of the instrument: at least ${least}. Take a wider range for the peak and what follows from it.`
+    : `${atStart(of)}: ${CHANNEL[channel].words} stands at ${least} where it would have gone higher: the end of the instrument's range, or the limit of the supply. The start is at least that; take a wider range.`;
 }
 
 /** A peak is at least what the instrument let through. */
@@ -71,6 +76,9 @@ const boundOf = (reading: Reading, endA: number): Reading => ({
   atLeast: true,
   value: reading.what === 'inrushPeakA' || reading.what === 'runningPeakA' ? endA : reading.value,
 });
+
+/** So many deviations of noise about an end count as at it. Choice of this program, no source. */
+const REACH = 2;
 
 interface Cut {
   fromS: number;
@@ -82,7 +90,7 @@ interface Cut {
 function cutSpan(
   { timeS, channels }: Capture,
   channel: Channel,
-  { above, below }: { above?: number; below?: number },
+  { above, below, noiseA = 0 }: Ends,
   stretch: { fromS: number; toS: number },
 ): Cut | undefined {
   const values = channels[channel];
@@ -93,10 +101,12 @@ function cutSpan(
     const atS = sampleAt(timeS, i);
     const value = sampleAt(values, i);
     if (atS < stretch.fromS || atS > stretch.toS) continue;
-    const isCut = (above !== undefined && value >= above) || (below !== undefined && value <= below);
-    if (!isCut) continue;
+    const isAbove = above !== undefined && value >= above - REACH * noiseA;
+    const isBelow = below !== undefined && value <= below + REACH * noiseA;
+    if (!isAbove && !isBelow) continue;
     count += 1;
-    cut = { fromS: cut?.fromS ?? atS, toS: atS, endA: Math.abs(value) };
+    const endA = Math.abs((isAbove ? above : below) ?? value);
+    cut = { fromS: cut?.fromS ?? atS, toS: atS, endA };
   }
   return count > 1 ? cut : undefined;
 }
