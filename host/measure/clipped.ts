@@ -51,17 +51,51 @@ export function boundClipped(
     if (!isThrow(of)) continue;
     const cut = cutSpan(capture, channel, ends, { fromS, toS });
     if (cut === undefined || isSupplyLimit(capture, measured, of)) continue;
-    for (const [key, reading] of Object.entries(measured)) {
-      if (reading.of?.id !== of.id || !touches(reading, cut)) continue;
-      if (LOST.includes(reading.what)) delete measured[key];
-      else if (BOUNDS.includes(reading.what)) measured[key] = boundOf(reading, cut.endA);
-    }
-    for (const key of Object.keys(measured))
-      if (measured[key]?.what === 'inrushAsymmetryPercent') delete measured[key];
+    bound(measured, of, cut);
     notes.push(cutNote(of, channel, cut, ends));
   }
   return notes;
 }
+
+function bound(measured: Measured, of: RunStretch, cut: Cut): void {
+  for (const [key, reading] of Object.entries(measured)) {
+    if (reading.what === 'inrushAsymmetryPercent') delete measured[key];
+    if (reading.of?.id !== of.id || !touches(reading, cut)) continue;
+    if (LOST.includes(reading.what)) delete measured[key];
+    else if (BOUNDS.includes(reading.what)) measured[key] = boundOf(reading, cut.endA);
+  }
+}
+
+/** A winding that is held warms, and its current falls by more within a throw (copper, 0.39 % a kelvin). Choice of this program, no source. */
+const LEAST_FALL_PERCENT = 1;
+
+/**
+ * A lone current that stands at one level all through a throw, and does not fall as that of a held rotor does: the readings
+ * as they are where the end of the instrument, or the supply's limit, holds it there. Undefined where there is none such.
+ */
+export function perhapsCutOff({
+  measured,
+  segments,
+  notSampled,
+}: {
+  measured: Measured;
+  segments: readonly Segment[];
+  notSampled: readonly Channel[];
+}): Measured | undefined {
+  if (VOLTAGES.some((channel) => !notSampled.includes(channel))) return undefined;
+  const told = { ...measured };
+  let isAny = false;
+  for (const { of, fromS, toS } of segments) {
+    const level = readingOf(measured, 'heldRotorCurrentA', of);
+    const fall = readingOf(measured, 'heldRotorFallPercent', of);
+    if (!level || !fall || Math.abs(fall.value) > LEAST_FALL_PERCENT) continue;
+    bound(told, of, { fromS, toS, endA: level.value });
+    isAny = true;
+  }
+  return isAny ? told : undefined;
+}
+
+const VOLTAGES: readonly Channel[] = ['supplyVoltageV', 'leadAVoltageV', 'leadBVoltageV'];
 
 function cutNote(of: RunStretch, channel: Channel, { endA }: Cut, { noiseA }: Ends): string {
   const least = significant(endA, 3, 'A');

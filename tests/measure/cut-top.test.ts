@@ -21,7 +21,7 @@ const VENT = {
 const runs = [{}, SLOW, VENT].map((motor) => outsideRun({ ...BOTH, motor }));
 const peakOf = (run: (typeof runs)[number]): number => Math.max(...run.channels.motorCurrentA);
 const endsAt =
-  (endA: number): Scope['errorA'] =>
+  (endA: number): NonNullable<Scope['errorA']> =>
   (_t, trueA) =>
     Math.sign(trueA) * Math.min(0, endA - Math.abs(trueA));
 
