@@ -7,6 +7,7 @@ import {
   isThrow,
   type Measured,
   type MeasureResult,
+  perhapsCutOff,
   REST,
   readingOf,
   UNSEEN_SUPPLY,
@@ -86,7 +87,19 @@ export function diagnose(asked: DiagnoseRequest): RankedFinding[] {
   const unsampled = unsampledIn(run, goodOf(all));
   const made = madeOf(run, goodOf(all));
   const unseen = unseenOf(all, { unsampled, notSampled: run.notSampled, ...(made ? { made } : {}) });
-  const usual = weighedBy(request, unseen);
+  const asRead = weighedBy(request, unseen);
+  const cut = isNothingListed(request, asRead) ? asCutOff(request) : undefined;
+  const usual = cut ? weighedBy(cut, unseen) : asRead;
+  if (cut && !isNothingListed(cut, usual)) return findingsOf(cut, usual);
+  return findingsOfOwn(request, asRead, unseen);
+}
+
+/** With the motor as the run shows it, where nobody has its numbers. */
+function findingsOfOwn(
+  request: DiagnoseRequest,
+  usual: Weighed,
+  unseen: ReadonlySet<string>,
+): RankedFinding[] {
   const { own, seen } = request;
   if (own === undefined) return findingsOf(request, usual);
   const { library, evidence, spread, scored } = usual;
@@ -96,6 +109,19 @@ export function diagnose(asked: DiagnoseRequest): RankedFinding[] {
     request,
     weighedBy({ ...request, library: near, spread: spreadNear(seen, spread, own.isRough) }, unseen),
   );
+}
+
+/** What was read may be no more than the instrument let through: asked only where nothing on the list explains it as it is. */
+function asCutOff(request: DiagnoseRequest): DiagnoseRequest | undefined {
+  const cut = perhapsCutOff(request.seen);
+  if (cut === undefined) return undefined;
+  const parted = (isBound: boolean): Measured =>
+    Object.fromEntries(Object.entries(cut).filter(([, { atLeast }]) => (atLeast === true) === isBound));
+  return {
+    ...request,
+    seen: { ...request.seen, measured: parted(false) },
+    bounds: { ...request.bounds, ...parted(true) },
+  };
 }
 
 /** Ids of the stretches that were seen; undefined where none of the throws at the full feed that a good unit makes is missing. */
@@ -230,14 +256,20 @@ const readWhole = ({ segments, notSampled }: MeasureResult, stop: string | undef
       : CHANNELS.filter((channel) => !notSampled.includes(channel)),
   );
 
+const posteriorOf = (
+  seen: MeasureResult,
+  { evidence, scored }: Pick<Weighed, 'evidence' | 'scored'>,
+): { ranked: Ranked<LibraryEntry>[]; unknown: number } =>
+  posterior(scored, backgroundLogLikelihood(evidence) + rippleTerm(seen.measured, UNLISTED_UNEVEN));
+
+const isNothingListed = ({ seen }: DiagnoseRequest, weighed: Weighed): boolean =>
+  posteriorOf(seen, weighed).unknown > 0.5;
+
 function findingsOf(
   { seen, stop, beyond = {}, healthyLog = 0 }: DiagnoseRequest,
   { library, spread, evidence, scored }: Weighed,
 ): RankedFinding[] {
-  const { ranked, unknown } = posterior(
-    scored,
-    backgroundLogLikelihood(evidence) + rippleTerm(seen.measured, UNLISTED_UNEVEN),
-  );
+  const { ranked, unknown } = posteriorOf(seen, { evidence, scored });
   const { notSampled } = seen;
   const part = { onlyLimited: endsLimited(seen.segments), unsampled: evidence.unsampled, notSampled };
   const good = goodOf(library);

@@ -20,6 +20,8 @@ export interface ChannelBudget {
   maximum: number;
   /** What the zero moved by around the throw in question, as a standard uncertainty. */
   drift?: number;
+  /** What may be left of a hum that was taken away, as a standard uncertainty. */
+  hum?: number;
   /** The ends were seen in the capture, as readings cut off there; no rig states them. */
   endsSeen?: true;
 }
@@ -112,13 +114,14 @@ export function offsetAtEnd(offset: number, seenFrom = Number.POSITIVE_INFINITY)
  * scatter leaves of the rounding; one quiet reading keeps the whole of it.
  */
 export function systematic(budget: ChannelBudget, value: number, scatter = 0): Component[] {
-  const { offset, minimum, maximum, drift } = budget;
+  const { offset, minimum, maximum, drift, hum } = budget;
   const isAtEnd = Math.min(value - minimum, maximum - value) < NEAR_END * offset;
   return [
     line('rounding', roundingUncertainty(budget.resolution, scatter)),
     line('gain and reference', Math.abs(value) * budget.gain),
     line('offset', isAtEnd ? (budget.offsetAtEnd ?? offsetAtEnd(offset)) : offset),
     ...(drift === undefined ? [] : [line('drift of the zero between the rests', drift)]),
+    ...(hum === undefined ? [] : [line('what is left of the hum', hum)]),
   ];
 }
 

@@ -7,6 +7,7 @@ export {
   offsetAtEnd,
 } from './budget.js';
 export { blinds, type CaptureDoubt } from './capture-doubt.js';
+export { perhapsCutOff } from './clipped.js';
 export {
   behindCoilLimiter,
   COIL_SHORT_A,

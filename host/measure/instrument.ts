@@ -5,7 +5,8 @@ import { sampleAt } from '../arrays/index.js';
 import { type Capture, CHANNEL, CHANNELS, type Channel, sampledChannels } from '../capture/index.js';
 import { amount } from '../tell/index.js';
 import { type Budgets, budgetOf } from './budget.js';
-import { summarise } from './statistics.js';
+import { cutTopIn } from './cut-top.js';
+import { median, summarise } from './statistics.js';
 
 /** Limits of error: a part of the reading, and a constant in the channel's unit. */
 export interface Accuracy {
@@ -44,10 +45,11 @@ export function instrumentBudgets(
 const knowsItsEnds = ({ feed, beyondRange }: Capture, channel: Channel, budgets: Budgets): boolean =>
   feed !== undefined && beyondRange === undefined && Number.isFinite(budgetOf(budgets, channel).maximum);
 
-/** Whether an instrument cut the current off within what a rig of these budgets would have let through. */
+/** Whether an instrument cut the current off: within what a rig of these budgets would have let through, where a rig may have taken it. */
 export function isCutOff(capture: Capture, channel: Channel, budgets: Budgets): boolean {
   if (knowsItsEnds(capture, channel, budgets)) return false;
   const ends = clippedAt(capture, channel);
+  if (capture.isForeign) return ends !== undefined;
   const { minimum, maximum, resolution } = budgetOf(budgets, channel);
   return (
     (ends?.above !== undefined && ends.above < maximum - resolution) ||
@@ -62,31 +64,58 @@ const LEAST_STEPS = 3;
 /** A current that settles slows down before it stands; one that is cut off does not. */
 const LEAST_OF_BEFORE = 0.45;
 
-const found = new WeakMap<Capture, Map<Channel, { above?: number; below?: number } | undefined>>();
+/** Ends that readings were cut off at. */
+export interface Ends {
+  above?: number;
+  below?: number;
+  /** Noise that was put on behind the end: readings at it lie on both sides. */
+  noiseA?: number;
+}
+
+const found = new WeakMap<Capture, Map<Channel, Ends | undefined>>();
 
 /**
  * Where the instrument's range cut readings off: as it marked them, or as equal readings at an outermost value that was
  * run into at full slope. A rounded top comes to rest before it stands, and noise moves it; both leave no such stretch.
  */
-export function clippedAt(
-  capture: Capture,
-  channel: Channel,
-): { above?: number; below?: number } | undefined {
-  const known = found.get(capture) ?? new Map<Channel, { above?: number; below?: number } | undefined>();
+export function clippedAt(capture: Capture, channel: Channel): Ends | undefined {
+  const known = found.get(capture) ?? new Map<Channel, Ends | undefined>();
   found.set(capture, known);
   if (!known.has(channel)) known.set(channel, lookFor(capture, channel));
   return known.get(channel);
 }
 
-function lookFor(capture: Capture, channel: Channel): { above?: number; below?: number } | undefined {
+function lookFor(capture: Capture, channel: Channel): Ends | undefined {
   const values = capture.channels[channel];
   if (values === undefined) return undefined;
   const marked = capture.beyondRange?.[channel];
   const isQuick = capture.sampleRateHz >= QUICK_HZ;
   const above = marked?.above ?? cutOff(values, 1, isQuick);
   const below = marked?.below ?? cutOff(values, -1, isQuick);
-  if (above === undefined && below === undefined) return undefined;
+  if (above === undefined && below === undefined) return noisyEnds(capture, values);
   return { ...(above === undefined ? {} : { above }), ...(below === undefined ? {} : { below }) };
+}
+
+/** The other end is taken for the same where readings stand at it: by this part of the level, looked at from that part on. Choices of this program, no source. */
+const SAME_END = { part: 0.03, from: 0.9 };
+
+/** Ends behind which noise was put on. */
+function noisyEnds({ sampleRateHz }: Capture, values: Float64Array): Ends | undefined {
+  const [top, bottom] = ([1, -1] as const).map((sign) => cutTopIn(values, sign, 1 / sampleRateHz));
+  const seen = top ?? bottom;
+  if (seen === undefined) return undefined;
+  const { levelA, noiseA } = seen;
+  const isMet = (sign: 1 | -1): boolean => {
+    const high = values.map((value) => sign * value).filter((value) => value > SAME_END.from * levelA);
+    return Math.abs(median(high) - levelA) < SAME_END.part * levelA;
+  };
+  const above = top?.levelA ?? (isMet(1) ? levelA : undefined);
+  const below = bottom?.levelA ?? (isMet(-1) ? levelA : undefined);
+  return {
+    ...(above === undefined ? {} : { above }),
+    ...(below === undefined ? {} : { below: -below }),
+    noiseA: Math.max(noiseA, bottom?.noiseA ?? 0),
+  };
 }
 
 /** Sampled so often a winding's rise shows in several readings (L over R of small motors, 0.5 to 2 ms). */

@@ -17,6 +17,7 @@ import type { CaptureDoubt } from './capture-doubt.js';
 import { choppedHz } from './chopped.js';
 import { boundClipped } from './clipped.js';
 import { splitByFeed } from './fed.js';
+import { withLeftHum, withoutHum } from './hum.js';
 import { type Instrument, instrumentBudgets } from './instrument.js';
 import { withLeadInZero } from './lead-in.js';
 import { limitedLevels } from './limited.js';
@@ -82,14 +83,17 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   const coupling = options.isIdeal || whole.feed ? undefined : acCoupling(whole);
   const capture = coupling ? withoutChannels(whole, coupling.channels) : whole;
   const doubts: CaptureDoubt[] = coupling ? [coupling] : [];
+  // Of an instrument that is no rig: what it picked up with nothing driven.
+  const still = options.isIdeal || whole.feed ? undefined : withoutHum(capture);
+  if (still) doubts.push(...still.doubts);
   const leadIn = withLeadInZero(
-    capture,
-    instrumentBudgets(capture, fineBudgets(capture, options.rig), options),
+    still?.capture ?? capture,
+    withLeftHum(instrumentBudgets(capture, fineBudgets(capture, options.rig), options), still?.left),
   );
   const { budgets } = leadIn;
   const trace: Trace = { ...traceOf(leadIn.capture), isIdeal: options.isIdeal === true };
   const measured: Measured = { ...leadIn.measured };
-  const notes: string[] = [...leadIn.notes];
+  const notes: string[] = [...(still?.notes ?? []), ...leadIn.notes];
   const segments: Segment[] = [];
   const supplyV = usualSupply(trace, options.nominalVoltageV);
   const { seen, isCommanded, lateS, notes: ofThrows } = throwsTold(trace, supplyV, options);

@@ -3,7 +3,7 @@
 
 import { describe, expect, it } from 'vitest';
 import type { Capture, Channel } from '../../host/capture/index.js';
-import { judge, judgementJson } from '../../host/judge/index.js';
+import { asWitnessed, judge, judgementJson } from '../../host/judge/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
 import { knownUnit } from '../profile/known-unit.js';
 import { acCoupled, asSeen, type OutsideRun, outsideRun, type Scope } from '../references/outside-motor.js';
@@ -103,6 +103,26 @@ describe.each([
     if (shape.startsWith('one current')) expect(judged.verdict, judged.sentence).toBe('cannot-tell');
     else expect(judged.verdict, judged.sentence).not.toBe('fail');
     expect(accused(judged), judged.sentence).toEqual([]);
+  });
+});
+
+describe('a shorted motor beyond the end of its clamp', () => {
+  const SHORTED = { resistanceOhm: 0.03, inductanceH: 5e-5, backEmfVsPerRad: 0, torqueNmPerA: 0, brushV: 0 };
+  const short = outsideRun({ ...BOTH, motor: SHORTED });
+  const cut = (trueA: number): number => Math.max(-40, Math.min(40, trueA));
+
+  it.each([
+    ['noise before it', 0, (k: number): number => 0.05 * Math.sin(7.3 * k)],
+    ['noise behind it', 0.1, (): number => 0],
+  ] as const)('is named, %s', (_words, noiseA, before) => {
+    const capture = asSeen(short, CURRENT, {
+      seed: SEED,
+      noiseA,
+      errorA: (_t, trueA, k) => cut(trueA + before(k)) - trueA,
+    });
+    const unit = asWitnessed(GENERIC, capture);
+    const judged = told(unit, capture);
+    expect(judged.findings[0], judged.sentence).toMatchObject({ id: 'motor-shorted' });
   });
 });
 

@@ -50,11 +50,38 @@ describe(`what the instrument did (noise ${SEED})`, () => {
       expect(measure(current({}, outsideRun(run))).doubts).toBeUndefined();
   });
 
-  it('hum of the mains makes no throws of its own, and no ripple', () => {
+  it("hum of the mains makes no throws of its own, and the ripple stays the motor's", () => {
+    const own = measure(current()).measured.forwardRippleHz!.value;
     const hum = current({ errorA: (t) => 0.15 * Math.sin(2 * Math.PI * 50 * t) });
     const { segments, measured } = measure(hum);
     expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
-    expect(measured.forwardRippleHz).toBeUndefined();
+    expect(Math.abs(measured.forwardRippleHz!.value - own)).toBeLessThan(0.5);
+  });
+
+  it.each([
+    [50, 0.3],
+    [50.1, 1.2],
+    [60, 1.2],
+  ])('hum at %d Hz of %d A leaves every number within its ±', (hz, amplitudeA) => {
+    for (const phase of [0, 1, 2, 3, 4, 5]) {
+      const { measured, segments, notes } = measure(
+        current({ errorA: (t) => amplitudeA * Math.sin(2 * Math.PI * hz * t + phase) }),
+      );
+      expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
+      expect(notes.join(' ')).toMatch(/the current swings (50|60) times a second by \S+ A/);
+      for (const [key, truthA] of [
+        ['forwardRunningCurrentA', trueLevelA],
+        ['forwardInrushPeakA', truePeakA],
+      ] as const) {
+        const { value, expandedUncertainty } = measured[key]!;
+        expect(Math.abs(value - truthA), `${key} ${phase}`).toBeLessThan(expandedUncertainty);
+      }
+    }
+  });
+
+  it("a charger's ripple, which flows only while it drives something, is left as it is", () => {
+    const run = outsideRun({ ...BOTH, supplyV: (t) => 10 + 4 * Math.abs(Math.sin(2 * Math.PI * 50 * t)) });
+    expect(measure(current({}, run)).notes.join(' ')).not.toMatch(/taken away/);
   });
 
   it('a zero that drifts is told, and stands in the ± of the running current', () => {
