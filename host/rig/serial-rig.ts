@@ -1,14 +1,8 @@
 // The rig over the serial link: engineering units in and out, dead time waited out, samples on a uniform grid.
 // It judges nothing and keeps no capture.
 
-import {
-  type Frame,
-  type ReplyOf,
-  type Request,
-  type StopName,
-} from '../../firmware-protocol/index.js';
+import type { Frame, ReplyOf, Request, StopName } from '../../firmware-protocol/index.js';
 import type { Position } from '../capture/index.js';
-import { known } from '../fields/index.js';
 import { type Clock, type Link, LinkError, type LinkEvent } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { stopClause } from '../tell/index.js';
