@@ -23,7 +23,8 @@ export const openBench: OpenBench = async (request, { paced }): Promise<BenchDri
   const sitting = new KeptSitting(store, request);
   const { operator } = settings;
   const unitOf = (entry: SessionUnit, index: number): TrayUnit => ({
-    tag: entry.tag,
+    // A unit that is known is not another one for being written in another case.
+    tag: store.tagAsKnown(entry.tag),
     unit: entry.unit,
     // Looked at when a run begins: a list of which nothing was run is no sitting.
     get turn() {

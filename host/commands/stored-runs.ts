@@ -71,11 +71,8 @@ function runNamed(store: Store, name: string): RunRecord {
   }
 }
 
-/** The tag under which runs are recorded, where it was typed in another case. */
-export const knownTag = (store: Store, tag: string): string =>
-  store.listRuns({ tag, limit: 1 }).length > 0
-    ? tag
-    : (store.listRuns().find((run) => isSame(run.tag, tag))?.tag ?? tag);
+/** The tag under which a unit is recorded, where it was typed in another case. */
+export const knownTag = (store: Store, tag: string): string => store.tagAsKnown(tag);
 
 const isSame = (one: string, other: string): boolean => one.toLowerCase() === other.toLowerCase();
 

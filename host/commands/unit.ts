@@ -78,9 +78,7 @@ export function showUnit(io: CommandIo, named: string, json: boolean): number {
 
 /** Adds to the story of a unit, which need not be known yet. */
 export function write(io: CommandIo, tag: string, content: ShopContent, { by, json }: Written): number {
-  const entry = inStore((store) =>
-    store.addShopEntry({ tag: store.isUnit(tag) ? tag : knownTag(store, tag), ...writer(by), content }),
-  );
+  const entry = inStore((store) => store.addShopEntry({ tag: knownTag(store, tag), ...writer(by), content }));
   return told(io, { tag, entry }, json);
 }
 
@@ -192,10 +190,8 @@ function told(io: CommandIo, { tag, entry }: { tag: string; entry: number }, jso
 
 /** In any case. */
 function unitNamed(store: Store, named: string): string {
-  const tags = store.listUnits().map(({ tag }) => tag);
-  const meant =
-    tags.find((tag) => tag === named) ?? tags.find((tag) => tag.toLowerCase() === named.toLowerCase());
-  if (meant === undefined) throw unknownUnit(named);
+  const meant = knownTag(store, named);
+  if (!store.isUnit(meant)) throw unknownUnit(named);
   return meant;
 }
 

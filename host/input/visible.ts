@@ -15,6 +15,9 @@ export function steeringIn(text: string): string | undefined {
   return found === undefined ? undefined : shown(found);
 }
 
+/** `text` without what steers, for a name that was typed or scanned. */
+export const withoutSteering = (text: string): string => text.replace(STEERING, '');
+
 /**
  * Text of several lines for a terminal or a page: line ends and tabs stay, whatever else steers is shown as `\u001b`.
  * Inside the strings of JSON that is the same string to a program.

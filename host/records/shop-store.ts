@@ -143,6 +143,14 @@ export class ShopStore extends SittingStore {
     return this.database.prepare('SELECT 1 FROM units WHERE tag = ?').get(tag) !== undefined;
   }
 
+  /** The tag as it stands here, where it was written in another case or with other marks for the same letters. */
+  tagAsKnown(tag: string): string {
+    if (this.isUnit(tag)) return tag;
+    const sought = likeness(tag);
+    const rows = this.database.prepare('SELECT tag FROM units ORDER BY rowid').all() as { tag: string }[];
+    return rows.find((row) => likeness(row.tag) === sought)?.tag ?? tag;
+  }
+
   /** Every unit of every job as it stands listed, with the entry that lists it. */
   standingListings(): ShopEntry[] {
     const rows = this.database
@@ -243,3 +251,6 @@ function entryOf({ tag, job, runId, corrects, operator, content_json, ...row }: 
     content: readExactJson(content_json) as ShopContent,
   };
 }
+
+/** Alike in two tags that are read as one: in any case, an umlaut as one letter or as two (Unicode Standard Annex 15). */
+const likeness = (tag: string): string => tag.normalize('NFC').toLowerCase();

@@ -1,17 +1,11 @@
 // The rig over the serial link: engineering units in and out, dead time waited out, samples on a uniform grid.
 // It judges nothing and keeps no capture.
 
-import {
-  type Frame,
-  type ReplyOf,
-  type Request,
-  STOP_REASONS,
-  type StopName,
-} from '../../firmware-protocol/index.js';
+import type { Frame, ReplyOf, Request, StopName } from '../../firmware-protocol/index.js';
 import type { Position } from '../capture/index.js';
-import { known } from '../fields/index.js';
 import { type Clock, type Link, LinkError, type LinkEvent } from '../link/index.js';
 import type { RigProfile } from '../profile/index.js';
+import { stopClause } from '../tell/index.js';
 import { hasSelfTest } from './board-lacks.js';
 import type { Burst, BurstRequest } from './burst.js';
 import { prepareBurst } from './burst-reader.js';
@@ -337,8 +331,7 @@ export class SerialRig implements Rig {
   #tellStop(stop: Exclude<StopName, 'none'>): void {
     if (this.#stopSeen) return;
     this.#stopSeen = true;
-    const sentence = STOP_REASONS.find(({ name }) => name === stop)?.sentence;
-    this.#tell(known({ kind: 'stopped' as const, reason: STOP_OF_BOARD[stop], sentence }));
+    this.#tell({ kind: 'stopped', reason: STOP_OF_BOARD[stop], sentence: stopClause(stop) });
   }
 
   #takeFrame(frame: Frame, index: number, lost: number): void {

@@ -10,6 +10,7 @@ import { Headline, headlineRows, headlineWord } from './Headline.js';
 import { HookUpPage } from './HookUpPage.js';
 import { Line } from './Line.js';
 import { QuestionPage } from './QuestionPage.js';
+import type { Question } from './question.js';
 import { RoomPage } from './RoomPage.js';
 import type { BenchScreenProps } from './screen-props.js';
 import type { ScreenState } from './screen-state.js';
@@ -171,6 +172,16 @@ function Footer({ state, theme, columns }: BarProps) {
   );
 }
 
+/** What Enter would take, in one line: nobody answers what cannot be seen. */
+function answerShown(question: Question): string {
+  if (question.kind === 'choice') {
+    const { options, chosen } = question;
+    return `> ${options[chosen] ?? ''} (${chosen + 1} of ${options.length})`;
+  }
+  const { label, typed, proposal } = question;
+  return `${label}: ${typed}_${typed === '' && proposal !== undefined ? ` (Enter takes ${proposal})` : ''}`;
+}
+
 /** What must be seen in any window: what is energised, the verdict, and how to stop. */
 function TooSmall({ state, theme, columns, rows }: BenchScreenProps) {
   const unit = state.bench.units[state.bench.current];
@@ -184,7 +195,7 @@ function TooSmall({ state, theme, columns, rows }: BenchScreenProps) {
     `${outputsWord(state)}${isWaiting && unit?.verdict === undefined ? '' : `  ${headlineWord(state).word}`}`,
     ...(talk ? [talk.asked || (talk.lines.at(-1) ?? '')] : []),
     ...(question && !rooms
-      ? [question.title, ...(question.trouble === undefined ? [] : [question.trouble])]
+      ? [question.title, answerShown(question), ...(question.trouble === undefined ? [] : [question.trouble])]
       : []),
     ...(unit ? [`${unit.tag} ${unit.sentence}`.trim()] : []),
     rooms && !talk?.isLive

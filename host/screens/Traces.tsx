@@ -8,7 +8,7 @@ import type { BenchView } from './bench-view-model.js';
 import { stepSpans } from './bench-view-model.js';
 import { reading } from './format.js';
 import { Line } from './Line.js';
-import { colourOf, type Theme } from './theme.js';
+import { colourOf, printable, type Theme } from './theme.js';
 import { runEndS } from './trace-look.js';
 import { type StepSpan, traceNumbers } from './trace-numbers.js';
 import { bandBehind, type Plot, type PlotRequest, tracePlot } from './trace-plot.js';
@@ -152,8 +152,9 @@ function Numbers({ channel, series, spans, now, tripA, theme, rows }: NumbersPro
     ...numbers.map(({ name, value }) => ({ name: name as string, read: reading(channel, value) })),
     ...(tripA === undefined ? [] : [{ name: 'trip', read: `±${amount(tripA, 'A', 0)}` }]),
   ].slice(0, rows - 1);
+  // A sign may be several on a plain terminal.
   const told = (name: string, read: string): string =>
-    `${name.padEnd(NAME_COLUMNS - 1)}${read.padStart(READ_COLUMNS)}`;
+    `${name}${printable(theme, read).padStart(NAME_COLUMNS - 1 + READ_COLUMNS - name.length)}`;
   return (
     <Box flexDirection="column" width={LABEL_COLUMNS} flexShrink={0} overflow="hidden">
       <Line theme={theme} bold>

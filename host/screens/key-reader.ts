@@ -1,5 +1,6 @@
-// Tells keys from scans. A code reader types a tag as fast as no hand does and ends with Enter: such a run of characters
-// is one scan, its Enter a part of it. Space, Esc and Ctrl-C wait for nothing.
+// Tells keys from scans. A code reader types a tag as fast as no hand does and ends with Enter, or with what it was set to
+// in place of it (line feed, Tab, ETX after an STX): such a run of characters is one scan, its end a part of it. Space, Esc
+// and Ctrl-C wait for nothing.
 
 import type { Clock, Timer } from '../link/index.js';
 import { isCtrlC, type KeyAction, type KeyPress, keyAction } from './keys.js';
@@ -10,6 +11,9 @@ const GAP_S = 0.03;
 const LEAST_SCANNED = 3;
 /** A reader that ends with two line ends, and a pedal that bounces. */
 const BOUNCE_S = 0.1;
+/** A tag between STX and ETX, the marks of text in ISO/IEC 646. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: these are the marks.
+const FRAMED = /^\u0002[^\u0000-\u001f]{3,}\u0003$/;
 
 export interface KeyTarget {
   /** Text is being typed: characters go there one by one. */
@@ -26,6 +30,11 @@ export class KeyReader {
   #run = '';
   #settle: Timer | undefined;
   #enterS = Number.NEGATIVE_INFINITY;
+  /** Characters that came so far faster than a hand's, whether they are gathered or typed. */
+  #fast = 0;
+  #characterS = Number.NEGATIVE_INFINITY;
+  /** The reader began with STX (Ctrl-B), so that its ETX is no Ctrl-C of a hand. */
+  #isFramed = false;
 
   constructor(
     readonly target: KeyTarget,
@@ -36,11 +45,15 @@ export class KeyReader {
 
   take(input: string, key: KeyPress): void {
     const { target } = this;
-    if (isCtrlC(input, key) || key.escape) {
+    if (this.#isEndOfFrame(input, key)) this.#endOfScan();
+    else if (FRAMED.test(input)) this.#framed(input);
+    else if (isCtrlC(input, key) || key.escape) {
       this.#forget();
       target.press(isCtrlC(input, key) ? 'leave' : 'outputs-off');
     } else if (key.backspace || key.delete) target.erase();
     else if (key.return) this.#enter();
+    else if (key.tab && !key.shift && this.#isScanning) this.#endOfScan();
+    else if (key.ctrl && input === 'b') this.#beginFrame();
     else if (key.ctrl && input === 'z') target.press('undo');
     else if (input === '' || key.ctrl || key.meta) target.press(keyAction('', key));
     // A panic key that arrives in one piece with others is one all the same.
@@ -58,11 +71,49 @@ export class KeyReader {
     this.#forget();
   }
 
-  #character(character: string): void {
+  /** Characters came too fast for a hand, the last of them just now. */
+  get #isScanning(): boolean {
+    return this.#fast >= LEAST_SCANNED && this.clock.nowS() - this.#characterS <= GAP_S;
+  }
+
+  #isEndOfFrame(input: string, key: KeyPress): boolean {
+    return this.#isFramed && this.#isScanning && (input === '\u0003' || (key.ctrl === true && input === 'c'));
+  }
+
+  #beginFrame(): void {
+    this.#forget();
+    this.#fast = 0;
+    this.#isFramed = true;
+  }
+
+  /** STX, a tag and ETX in one piece. */
+  #framed(input: string): void {
+    this.#beginFrame();
+    for (const character of input.slice(1, -1)) this.#character(character);
+    this.#endOfScan();
+  }
+
+  /** What of a scan has not been told yet is told; typed text is entered; where it stopped a run, nothing is left to do. */
+  #endOfScan(): void {
     const { target } = this;
-    if (character === '\r' || character === this.startKey) this.#enter();
+    this.#isFramed = false;
+    if (this.#run !== '' || target.isTyping) this.#enter();
+    this.#fast = 0;
+  }
+
+  #character(character: string): void {
+    // A terminal's Enter is a carriage return; a line feed is a reader's, or the second of both.
+    if (character === '\r' || character === '\n' || character === this.startKey) this.#enter();
+    else if (character === '\t' && this.#isScanning) this.#endOfScan();
+    else this.#letter(character);
+  }
+
+  #letter(character: string): void {
+    const { target } = this;
+    this.#fast = this.clock.nowS() - this.#characterS <= GAP_S ? this.#fast + 1 : 1;
+    this.#characterS = this.clock.nowS();
     // A Backspace held down comes as several at once.
-    else if (character === '\u007f' || character === '\b') target.erase();
+    if (character === '\u007f' || character === '\b') target.erase();
     else if (character < ' ') return;
     else if (target.isTyping) target.type(character);
     else if (character === ' ') {

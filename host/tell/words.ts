@@ -47,9 +47,11 @@ export const ORIGIN_WORDS = {
 
 export const FEED_WORDS = { off: 'feed off', limited: 'feed limited', full: 'full feed' } as const;
 
-/** What ended a run before its plan did. */
+/** What ended a run before its plan did; of the board's own names what the rig sums up under one reason too. */
 const STOP_CLAUSES: Record<string, string> = {
   'over-current': 'the board cut the outputs: current above the trip limit',
+  'motor-over-current': 'the board cut the outputs: motor current above its trip limit',
+  'feed-over-current': 'the board cut the outputs: feed current above its trip limit',
   'stop-input': 'the stop loop opened; the board cut the outputs',
   'host-silence': 'the board heard nothing from this computer in time and cut the outputs',
   'longest-hold': 'the board ended the throw at its longest hold',

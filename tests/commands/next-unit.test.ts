@@ -28,7 +28,11 @@ function opened(
     askText: answer,
     askChoice: answer,
   } as unknown as BenchController;
-  const store = { listRuns: () => [], listedProfile: () => undefined };
+  const store = {
+    listRuns: () => [],
+    listedProfile: () => undefined,
+    tagAsKnown: (tag: string) => (tag.toUpperCase() === 'V-0107' ? 'V-0107' : tag),
+  };
   return { units: new NextUnit(controller, store, settings, false), asked };
 }
 
@@ -45,6 +49,22 @@ describe('the next unit', () => {
       'Which unit is next?',
       'What is V-0107?',
     ]);
+  });
+
+  it.each([
+    ['in another case than it was written first', 'v-0107'],
+    ['with the mark of a kind of code in front, as a reader may be set', ']C1V-0107'],
+    ['with marks that nobody sees', '\ufeffV-\u200b0107 '],
+  ])('is the unit that is known, though its tag comes %s', async (_how, tag) => {
+    const { units } = opened([tag, lift, lift]);
+    expect(await units.next()).toMatchObject({ tag: 'V-0107' });
+    expect(units.scan(tag)).toBe(true);
+    expect(await units.next()).toMatchObject({ tag: 'V-0107' });
+  });
+
+  it('is asked for again where nothing of it can be seen', async () => {
+    const { units } = opened(['\u200b', 'V-0107', lift]);
+    expect(await units.next()).toMatchObject({ tag: 'V-0107' });
   });
 
   it('is the tag that was scanned while another one was asked about', async () => {

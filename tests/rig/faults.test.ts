@@ -313,7 +313,7 @@ describe('board and host in trouble', () => {
     await b.worksAgain();
   });
 
-  it('passes on stop input and over-current with the board’s own words', async () => {
+  it('tells an over-current that stopped the board in the words of the bench, with the current that it was', async () => {
     const b = bench(64);
     await b.connect();
     await b.rig.setTrip({ motorCurrentA: 4, feedCurrentA: 20, samples: 3 });
@@ -323,7 +323,7 @@ describe('board and host in trouble', () => {
     expect(b.events.find(({ kind }) => kind === 'stopped')).toEqual({
       kind: 'stopped',
       reason: 'over-current',
-      sentence: 'motor current stayed at or above its trip limit',
+      sentence: 'the board cut the outputs: motor current above its trip limit',
     });
     await b.rig.clearStop();
     b.virtual.board.setStopLoop(false);
@@ -349,7 +349,7 @@ describe('board and host in trouble', () => {
     await b.rig.clearStop();
     await b.rig.clearStop();
     expect(b.events.filter(({ kind }) => kind === 'stopped')).toEqual([
-      { kind: 'stopped', reason: 'stop-input', sentence: 'the stop loop is open' },
+      { kind: 'stopped', reason: 'stop-input', sentence: 'the stop loop opened; the board cut the outputs' },
     ]);
     await b.worksAgain();
   });

@@ -182,6 +182,19 @@ describe.each(SIZES)('bench screen at $columns x $rows', (size) => {
     },
   );
 
+  it('tells the trip whole, where a sign is several on a plain terminal', async () => {
+    const controller = new BenchController({
+      stop: () => undefined,
+      clock: new StepClock(),
+      startsByItself: true,
+    });
+    for await (const event of scriptedTray({ units: TRAY })) {
+      controller.take(event.kind === 'unit-started' ? { ...event, tripA: 30 } : event);
+      if (event.kind === 'samples') break;
+    }
+    expect(frame(controller, size, ASCII)).toMatch(/^trip +\+\/-30 A /m);
+  });
+
   it('names rig, firmware, port, unit, circuit and the position thrown', async () => {
     const text = frame(await fed(inReverse), size);
     for (const words of [
@@ -329,6 +342,28 @@ describe('bench screen in other windows', () => {
     expect(text).toContain('V-0101');
     expect(text).toContain('Space or Esc: outputs off');
     expect(frame(await fed(inReverse), size).split('\n').length).toBeLessThan(size.rows);
+  });
+
+  it('shows what Enter would take of a question in a window of 40 x 12', async () => {
+    const controller = new BenchController({
+      stop: () => undefined,
+      clock: new StepClock(),
+      startsByItself: false,
+    });
+    const small = (): string => frame(controller, { columns: 40, rows: 12 });
+    void controller.askText({
+      title: 'Which unit?',
+      lines: [],
+      label: 'Tag',
+      longest: 9,
+      proposal: 'V-0102',
+    });
+    expect(small()).toContain('Tag: _ (Enter takes V-0102)');
+    controller.type('7');
+    expect(small()).toContain('Tag: 7_');
+    void controller.askChoice({ title: 'What is it?', lines: [], options: ['A step', 'A vent'], chosen: 0 });
+    controller.press('down');
+    expect(small()).toContain('> A vent (2 of 2)');
   });
 
   it('tells the verdict, its reason and what Enter does in a window of 30 x 12', async () => {

@@ -28,6 +28,8 @@ function reader({ isTyping = false, isRunning = false, startKey = undefined as s
   return { keys, clock, told, send };
 }
 
+const TYPED = [...'V-0107'].map((character) => `type ${character}`);
+
 describe('keys and scans', () => {
   it.each([0.001, 0.015])('takes characters %f s apart and their Enter for one scan', (gapS) => {
     const { told, send } = reader();
@@ -42,6 +44,64 @@ describe('keys and scans', () => {
       clock.advance(1);
       expect(told).toEqual(['scan V-0107']);
     }
+  });
+
+  it('takes the end that a reader was set to in place of Enter for one: line feed, Tab, ETX after STX', () => {
+    const ends = ['V-0107\n', 'V-0107\t', '\u0002V-0107\u0003'];
+    for (const piece of ends)
+      for (const isTyping of [false, true]) {
+        const { keys, told, clock } = reader({ isTyping });
+        keys.take(piece, {});
+        clock.advance(1);
+        expect(told).toEqual(isTyping ? [...TYPED, 'go-on'] : ['scan V-0107']);
+      }
+  });
+
+  it('takes those ends for one as well where the characters come one by one', () => {
+    const ends = [
+      ['\n', {}],
+      ['', { tab: true }],
+    ] as const;
+    for (const isTyping of [false, true]) {
+      const wanted = isTyping ? [...TYPED, 'go-on'] : ['scan V-0107'];
+      for (const [input, key] of ends) {
+        const { keys, told, send } = reader({ isTyping });
+        send('V-0107', 0.01);
+        keys.take(input, key);
+        expect(told).toEqual(wanted);
+      }
+      const { keys, told, send } = reader({ isTyping });
+      keys.take('b', { ctrl: true });
+      send('V-0107', 0.01);
+      keys.take('c', { ctrl: true });
+      expect(told).toEqual(wanted);
+    }
+  });
+
+  it('leaves Tab and Ctrl-C of a hand what they are', () => {
+    for (const [key, action] of [
+      [{ tab: true }, 'rooms'],
+      [{ ctrl: true }, 'leave'],
+    ] as const) {
+      const { keys, told, send } = reader({ isTyping: true });
+      send('V-0107', 0.12);
+      keys.take('ctrl' in key ? 'c' : '', key);
+      expect(told).toEqual([...TYPED, action]);
+    }
+    // Fast, but no reader's frame.
+    const { keys, told, send } = reader();
+    send('V-0107', 0.01);
+    keys.take('c', { ctrl: true });
+    expect(told).toEqual(['leave']);
+  });
+
+  it('stops a run for a scan in a frame, and does not leave for its ETX', () => {
+    const { keys, told, send } = reader({ isRunning: true });
+    keys.take('b', { ctrl: true });
+    send('V-0107', 0.01);
+    keys.take('c', { ctrl: true });
+    expect(told).not.toContain('leave');
+    expect(told.filter((one) => one.startsWith('scan'))).toEqual(['scan V-0', 'scan 107']);
   });
 
   it('takes keys of a hand one by one', () => {

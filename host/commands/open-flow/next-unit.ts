@@ -9,7 +9,7 @@ import { LONGEST_TAG } from '../longest-tag.js';
 import type { Settings } from '../settings.js';
 import { loadAsRun } from '../unit-as-run.js';
 import { profileOfTag } from './profile-of-tag.js';
-import { beginningOf, nextTag } from './tags.js';
+import { beginningOf, nextTag, tagRead } from './tags.js';
 
 /** What the virtual bench has on it where nobody says otherwise. */
 const DEMO_TRAY = 'tray';
@@ -25,7 +25,7 @@ export class NextUnit {
 
   constructor(
     readonly controller: BenchController,
-    readonly store: Pick<Store, 'listRuns' | 'listedProfile'>,
+    readonly store: Pick<Store, 'listRuns' | 'listedProfile' | 'tagAsKnown'>,
     readonly settings: Settings,
     readonly isVirtual: boolean,
   ) {
@@ -34,8 +34,9 @@ export class NextUnit {
 
   /** Of the next unit, in place of the tag that would be asked for. */
   scan(tag: string): boolean {
-    if (tag.length > LONGEST_TAG) return false;
-    this.#scanned = tag;
+    const read = tagRead(tag);
+    if (read === '' || read.length > LONGEST_TAG) return false;
+    this.#scanned = read;
     return true;
   }
 
@@ -48,10 +49,12 @@ export class NextUnit {
   async next(): Promise<SessionUnit | 'back' | undefined> {
     for (let wasMistyped = false; ; ) {
       const byItself = wasMistyped ? undefined : this.#byItself();
-      const tag = this.#scanned ?? byItself ?? (await this.#askTag());
+      const asked = this.#scanned ?? byItself ?? (await this.#askTag());
       this.#scanned = undefined;
-      if (tag === undefined) return undefined;
-      if (tag === 'undo') return 'back';
+      if (asked === undefined) return undefined;
+      if (asked === 'undo') return 'back';
+      const tag = this.store.tagAsKnown(tagRead(asked));
+      if (tag === '') continue;
       const profile = await this.#profileOf(tag);
       if (profile === undefined) return undefined;
       wasMistyped = profile === 'back';
