@@ -1,3 +1,4 @@
+export { type BrokenClaim, brokenClaim } from './broken-claim.js';
 export {
   COIL_REFERENCE_C,
   copperFactor,

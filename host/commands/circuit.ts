@@ -25,7 +25,7 @@ import {
 } from './circuit-shown.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
-import { unitAsBuilt } from './unit-as-built.js';
+import { asBuilt } from './unit-as-built.js';
 import { writeNew } from './write-new.js';
 
 export interface CircuitAsked {
@@ -57,8 +57,10 @@ export async function circuit(asked: CircuitAsked, io: CommandIo): Promise<numbe
 async function drawn(asked: CircuitAsked, io: CommandIo): Promise<number> {
   const { colours, position, station, svg, json } = asked;
   const run = asked.run === undefined ? undefined : runNamed(asked.run);
-  const unit =
-    run === undefined ? unitAsBuilt(asked.profile ?? '', asked.circuit) : restoredUnit(run.unit, run.runId);
+  const { unit, fault } =
+    run === undefined
+      ? asBuilt(asked.profile ?? '', asked.circuit)
+      : { unit: restoredUnit(run.unit, run.runId), fault: undefined };
   refuseColours(unit, colours);
   refuseStation(unit, station);
   const causes =
@@ -80,7 +82,10 @@ async function drawn(asked: CircuitAsked, io: CommandIo): Promise<number> {
       : [`run ${run.runId}${run.verdict === undefined ? '' : `, ${VERDICT_WORDS[run.verdict]}`}`]),
     isCompared ? 'with the fault; in brackets a good unit' : 'motor running free',
   ].join('; ');
-  const notes = notesOf(unit, whole, causes, run);
+  const notes = [
+    ...(fault === undefined ? [] : [`! ${fault.message}.`]),
+    ...notesOf(unit, whole, causes, run),
+  ];
   if (svg !== undefined) {
     const layout = await laidOut(drawing, svgMetrics(isCompared));
     const lines = [...notes, ...wireLines(whole)].flatMap((line) => wrapWords(line, NOTE_LETTERS));

@@ -34,9 +34,14 @@ export interface OpeningBand {
   mostS: number;
 }
 
+/** What solving leaves open of a current: 30 A on 15 A stand on the row of 200 %, whichever side they are solved on. */
+const AS_SOLVED_PART = 0.0005;
+
 /** When a blade fuse of `ratedA` opens that carries `currentA`. */
 export function openingBand(ratedA: number, currentA: number): OpeningBand {
-  const percent = (100 * currentA) / ratedA;
+  const carried = (100 * currentA) / ratedA;
+  const row = GATES.find((gate) => Math.abs(carried - gate.percent) <= AS_SOLVED_PART * gate.percent);
+  const percent = row?.percent ?? carried;
   const slower = GATES.findLast((gate) => gate.percent <= percent);
   const quicker = GATES.find((gate) => gate.percent >= percent);
   const mostS = slower?.mostS ?? Number.POSITIVE_INFINITY;

@@ -119,6 +119,19 @@ export function carriedBy(input: UnitCircuitInput, currents: MotorCurrents): Pla
   };
 }
 
+/** Whether so much gets through the motor in every throw; with wires too thin or too long for it, it does not. */
+export function letsThrough(input: UnitCircuitInput, currentA: number): boolean {
+  const { load: _load, ...onMotor } = input;
+  try {
+    for (const { rest, to } of throwsOf(buildUnitCircuit(onMotor), input))
+      heldAt(onMotor, { rest, to, currentA });
+    return true;
+  } catch (error) {
+    if (error instanceof RangeError) return false;
+    throw error;
+  }
+}
+
 /** Held, or as much of that as gets through. @throws RangeError for a current that somebody measured or declared and that cannot be */
 function heldWithin(input: UnitCircuitInput, { rest, to }: Throw, { heldA, motors }: MotorCurrents): number {
   try {

@@ -24,6 +24,8 @@ export interface PlannedWires {
   motorA: number;
   /** Of each throw, the wires on the motor's way. */
   loops: readonly (readonly string[])[];
+  /** They do not let through what the motor runs at. */
+  isTooThin: boolean;
 }
 
 /** Wires of one size that carry the same kind of current are one row. */
@@ -139,7 +141,7 @@ function wayOf(loop: readonly string[], { elements }: CircuitStyle, build: Build
 
 /** What is dropped out and back, over every wire on the harder way: as the wiring sheet has them laid. */
 function dropRows(
-  { style, loops }: PlannedWires,
+  { style, loops, isTooThin }: PlannedWires,
   demand: RatingRow['demand'],
   build: Build,
   carriesA: number,
@@ -191,7 +193,11 @@ function dropRows(
           ? `${common}; resistance of IEC 60228 class 5, or of the thinnest wire sold by AWG`
           : `${common}; resistance of ${own.title}: ${own.source}`,
       ...smallestOf(need, build.parts),
-      notes: [],
+      notes: isTooThin
+        ? [
+            `so thin and so long a wire does not let ${amount(runningA, 'A', 1)} through at all: the other parts are reckoned as if it did.`,
+          ]
+        : [],
     },
   ];
 }
@@ -206,7 +212,7 @@ function smallestOf(need: WireNeed, { wires }: Parts): Pick<RatingRow, 'needs' |
   const found = measures.flatMap((sizes) => smallestWire(sizes, need) ?? []);
   if (found.length > 0) return { needs: found.map(wireSize).join(' or '), suggested: found.map(asSuggested) };
   return {
-    needs: `thicker than ${measures
+    needs: `wire thicker than ${measures
       .flatMap((sizes) => sizes.slice(-1))
       .map(wireSize)
       .join(' or ')}`,

@@ -4,7 +4,7 @@
 import type { UnitCircuitInput } from '../circuit/index.js';
 import { systemOf } from '../profile/index.js';
 import type { CarrierKind } from './ammeters.js';
-import { type Carried, carriedBy, type PlannedLoad } from './carried.js';
+import { type Carried, carriedBy, letsThrough, type MotorCurrents, type PlannedLoad } from './carried.js';
 import type { CurrentOrigin, PlannedCurrents } from './currents.js';
 import { relayRows, switchRows } from './rate-contacts.js';
 import { type FusesOfBuild, fuseRows, fusesOf } from './rate-fuses.js';
@@ -38,7 +38,7 @@ export function ratingsOf(
   const systemV = systemOf(input.supply.voltageV);
   const build = { ...declared, systemV, parts: partsFor(declared.parts, systemV) };
   const at = (end: 'least' | 'most') =>
-    carriedBy(input, {
+    carriedThrough(input, {
       runningA: motors * currents.running[end],
       startA: currents.start === undefined ? undefined : motors * currents.start[end],
       heldA: motors * currents.held[end],
@@ -61,7 +61,14 @@ export function ratingsOf(
     ...switchRows(parts, build),
     ...relayRows(parts, build),
     ...fuseRows(parts, build),
-    ...wireRows({ parts, style: input.style, motorA: most.motor.runningA, loops: most.loops }, build, fuses),
+    ...wireRows(
+      {
+        ...{ parts, style: input.style, motorA: most.motor.runningA, loops: most.loops },
+        isTooThin: most.isTooThin,
+      },
+      build,
+      fuses,
+    ),
   ];
   return {
     motor: { least: least.motor, most: most.motor },
@@ -70,6 +77,32 @@ export function ratingsOf(
     voltages: voltageRows(input, build, TOLD.has(currents.running.origin) && TOLD.has(currents.held.origin)),
     reversalA: Math.max(...parts.map(({ demand }) => demand.most.reversalA)),
   };
+}
+
+/** More than any wire of a vehicle: nothing is lost in it. */
+const THICK_MM2 = 120;
+
+/** The same on wires that drop nothing worth telling, as long as they are. */
+function onThickWires(input: UnitCircuitInput): UnitCircuitInput {
+  const elements = input.style.elements.map((element) => {
+    if (element.kind !== 'wire') return element;
+    const { awg: _awg, ...wire } = element;
+    return { ...wire, areaMm2: THICK_MM2 };
+  });
+  const wiring = { lengthM: input.wiring.lengthM, areaMm2: THICK_MM2 };
+  return { ...input, style: { ...input.style, elements }, wiring };
+}
+
+/** Where the wires are what does not let the motor run, the rest is solved as if they did: what they lack is their own row. */
+function carriedThrough(input: UnitCircuitInput, load: MotorCurrents): PlannedLoad & { isTooThin: boolean } {
+  try {
+    return { ...carriedBy(input, load), isTooThin: false };
+  } catch (error) {
+    if (!(error instanceof RangeError) || letsThrough(input, load.runningA)) throw error;
+    const thick = onThickWires(input);
+    if (!letsThrough(thick, load.runningA)) throw error;
+    return { ...carriedBy(thick, load), isTooThin: true };
+  }
 }
 
 /** By somebody who knew: taken as it is, or refused. */

@@ -256,9 +256,11 @@ export function loadRig(ref: string, profilesDir?: string): RigProfile {
  * @param ref id of a file under circuits/, or path of a YAML file
  * @param unit id or path of a unit: looked for beside its file first. @throws InputError
  */
-export function loadCircuit(ref: string, unit?: string): CircuitStyle {
-  return openRef('circuit', ref, dirsOfUnit(unit)).value;
-}
+export const loadCircuit = (ref: string, unit?: string): CircuitStyle => openCircuit(ref, unit).value;
+
+/** The same with the file that it stands in. @throws InputError */
+export const openCircuit = (ref: string, unit?: string): Opened<'circuit'> =>
+  openRef('circuit', ref, dirsOfUnit(unit));
 
 /** @param ref id of a file under motors/, or path of a YAML file. @throws InputError */
 export function loadMotor(ref: string, profilesDir?: string): MotorProfile {

@@ -35,7 +35,12 @@ function* oneMotor({ elements }: CircuitStyle): Iterable<Refusal> {
   const { length } = elements.filter(({ kind }) => kind === 'motor');
   const isJudgedAlone = elements.every(({ kind, rigOwn }) => rigOwn === true || kind === 'relay');
   if (length !== 1 && !(length === 0 && isJudgedAlone))
-    yield [['elements'], `${length} motors: a style has one element of kind motor`];
+    yield [
+      ['elements'],
+      length > 1
+        ? `${length} motors: keep one; throwbench ratings --motors ${length} reckons several on the same contacts`
+        : 'no motor: a style has one element of kind motor',
+    ];
 }
 
 function* nodesOfTheRig({ elements }: CircuitStyle): Iterable<Refusal> {
@@ -61,6 +66,19 @@ function* joinedNodes({ elements }: CircuitStyle, { uses }: Parts): Iterable<Ref
           `${element.id}: nothing else is joined to ${name}: correct its name, or join it`,
         ];
     }
+  }
+}
+
+/** A wire that leads back to where it began joins nothing; of its two sizes only one would count. */
+function* wiresThatLead({ elements }: CircuitStyle): Iterable<Refusal> {
+  for (const [index, element] of elements.entries()) {
+    if ('a' in element && element.a === element.b)
+      yield [['elements', index, 'b'], `both ends of ${element.id} are at ${element.a}: name its other end`];
+    if (element.kind === 'wire' && element.areaMm2 !== undefined && element.awg !== undefined)
+      yield [
+        ['elements', index, 'awg'],
+        `${element.id} has two sizes, areaMm2 ${element.areaMm2} and awg ${element.awg}: keep one of them`,
+      ];
   }
 }
 
@@ -150,6 +168,7 @@ const RULES: readonly Rule[] = [
   oneMotor,
   nodesOfTheRig,
   joinedNodes,
+  wiresThatLead,
   statesOfPositions,
   thrownByTheRig,
   statesAskedFor,

@@ -132,6 +132,18 @@ describe('a style that is one new file', () => {
     );
   });
   it('is refused without a motor', () => {
-    expect(broken((copy) => void copy.elements.pop())).toThrow(/0 motors/);
+    expect(broken((copy) => void copy.elements.pop())).toThrow(/no motor/);
+  });
+  it('is refused for a wire of two sizes, or one that leads back to where it began', () => {
+    expect(
+      broken(({ elements: [feed] }) => {
+        if (feed?.kind === 'wire') Object.assign(feed, { areaMm2: 1, awg: 16 });
+      }),
+    ).toThrow(/two sizes, areaMm2 1 and awg 16; keep one of them/);
+    expect(
+      broken(({ elements: [feed] }) => {
+        if (feed?.kind === 'wire') Object.assign(feed, { a: feed.b });
+      }),
+    ).toThrow(/both ends of feed are at \S+; name its other end/);
   });
 });

@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { command as circuit } from '../../host/commands/verbs/circuit.js';
 import { command as meter } from '../../host/commands/verbs/meter.js';
+import { command as profile } from '../../host/commands/verbs/profile.js';
 import { command as ratings } from '../../host/commands/verbs/ratings.js';
 import { command as wiring } from '../../host/commands/verbs/wiring.js';
 import { call } from './call.js';
@@ -103,5 +104,24 @@ describe('a circuit beside its unit', () => {
     expect(stdout.replace(/\s+/g, ' ')).toMatch(
       /the ground wire is open between the ground side of the cut-off/,
     );
+  });
+
+  it('with straight jumpers is refused by every verb that plans, and still drawn with that said', async () => {
+    const own = SEVEN.replace('id: seven', 'id: straight')
+      .replace('a: a1, b: b2', 'a: a1, b: b1')
+      .replace('a: a2, b: b1', 'a: a2, b: b2');
+    const path = join(folder, 'circuits', 'straight.yaml');
+    writeFileSync(path, own);
+    const says =
+      /straight\.yaml:10: polarity\.reverse: thrown in reverse lead A of the motor is positive against lead B/;
+    for (const verb of [ratings, wiring, meter])
+      await expect(call(verb, ['--profile', unit, '--circuit', path], folder)).rejects.toThrow(says);
+    expect(await call(profile, ['check', path], folder)).toMatchObject({
+      code: 2,
+      stdout: expect.stringMatching(says),
+    });
+    const drawn = await call(circuit, ['--profile', unit, '--circuit', path], folder);
+    expect(drawn.code).toBe(0);
+    expect(drawn.stdout.replace(/\s+/g, ' ')).toMatch(says);
   });
 });

@@ -36,6 +36,12 @@ describe('a blade fuse', () => {
     expect(openingBand(10, 18.9)).toEqual({ leastS: 0.15, mostS: 50 });
   });
 
+  it('stands on a row of its gates on whichever side of it a current was solved', () => {
+    // Same row of 200 % as above: 30 A on 15 A, a hundredth of a per cent to either side.
+    for (const currentA of [29.998, 30, 30.002])
+      expect(openingBand(15, currentA)).toEqual({ leastS: 0.15, mostS: 5 });
+  });
+
   it('may carry less when it is hot', () => {
     // Littelfuse 299 MAXI 40 A sheet p.3: 40 A at 20 C, 34 at 65, 30 at 85, 25 at 110, 22 at 125.
     for (const [ambientC, mostA] of [

@@ -391,3 +391,33 @@ describe('currents', () => {
     expect(plannedCurrents(on('single-relay'), 13, { startA: 30 }, kept).start?.most).toBe(30);
   });
 });
+
+describe('wires that do not let the motor run', () => {
+  // 48 m of 0.5 mm2 and two jumpers at 20 C: 48.2 m x 39 mOhm/m (IEC 60228:2004, class 5) = 1.88 Ohm, 15.0 V at 8 A.
+  const unit = on('switch-carried-open-rest');
+  const wire = { lengthM: 12, areaMm2: 0.5 };
+  const of = (declared: DeclaredCurrents) =>
+    ratingsOf(
+      { ...nominalInput(unit), temperatureC: 20, wiring: wire },
+      plannedCurrents(unit, 13, declared),
+      { ...BUILD, wire },
+    ).rows;
+
+  it('are told by their drop, and the rest is reckoned as if they did', () => {
+    const rows = of({ runningA: 8, heldA: 25 });
+    const drop = row(rows, 'wire-drop');
+    expect(drop.bearing).toBe('does-not-bear');
+    expect(drop.demand.most.runningA).toBeCloseTo(48.2 * 0.039 * 8, 2);
+    expect(drop.needs).toMatch(/^wire thicker than /);
+    expect(drop.notes).toHaveLength(1);
+    expect(row(rows, 'switch').demand.most.runningA).toBeCloseTo(8, 2);
+  });
+
+  it('say nothing of it where the motor runs through them', () => {
+    expect(row(of({ runningA: 2, heldA: 5 }), 'wire-drop').notes).toEqual([]);
+  });
+
+  it('are not blamed for a current that no wire lets through', () => {
+    expect(() => of({ runningA: 400, heldA: 900 })).toThrow(/does not let 900 A through the motor/);
+  });
+});
