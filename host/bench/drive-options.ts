@@ -40,6 +40,8 @@ export interface DriveOptions {
   isOver?(step: PlannedStep): boolean;
   /** Asked before each throw and each full feed; a sentence why not leaves out the rest of the plan. */
   mayNotFollow?(next: PlannedStep, soFar: Capture): string | undefined;
+  /** Asked first before the full feed follows on limited steps: a current that is misread ends the run there. */
+  findMisreadCurrent?(soFar: Capture): RigFault | undefined;
   /** Asked before the full feed follows on limited steps; a short keeps the full feed off for the rest of the plan. */
   findShort?(soFar: Capture): LimitedReading | undefined;
   /** Asked with it; what is driven at rest already, or a shorted coil feed, keeps the full feed off likewise. */

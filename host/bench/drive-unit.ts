@@ -130,13 +130,13 @@ class UnitDrive {
   }
 
   async #motorOptions(): Promise<Partial<DriveOptions>> {
-    const { coilOptions, feedSeen, findFed, findShort, findUnread, isCoilUnread } = await import(
-      './find-short.js'
-    );
+    const { coilOptions, feedSeen, findMisreadCurrent, findFed, findShort, findUnread, isCoilUnread } =
+      await import('./find-short.js');
     return {
       ...coilOptions(this.unit),
       feedSeen: (soFar) => feedSeen(this.unit, soFar),
       ask: (id) => this.#ask(id),
+      findMisreadCurrent: (soFar) => findMisreadCurrent(this.unit, soFar),
       findShort: (soFar) => findShort(this.unit, soFar),
       findFed: (soFar) => findFed(this.unit, soFar),
       isCoilUnread: (soFar) => isCoilUnread(this.unit, soFar),

@@ -304,6 +304,8 @@ class Drive {
     if (before?.position !== 'rest') await this.#pause(TAIL_S);
     this.#isUndecided = false;
     const soFar = this.#soFar();
+    const misread = this.options.findMisreadCurrent?.(soFar);
+    if (misread !== undefined) throw misread;
     const reading = this.options.findShort?.(soFar);
     const fed = reading ? undefined : this.options.findFed?.(soFar);
     if (this.#short || this.#fed) return;

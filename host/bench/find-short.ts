@@ -20,11 +20,17 @@ import {
 } from '../measure/index.js';
 import { coilStage, type ResolvedUnit, type Toleranced } from '../profile/index.js';
 import type { DriveOptions, KeptOff } from './drive-options.js';
+import { misreadCurrent } from './limited-currents.js';
+import type { RigFault } from './rig-fault.js';
 
 /** The limited stretch of a run so far that shows a short; undefined when none does. Pure. */
 export function findShort(unit: ResolvedUnit, soFar: Capture): LimitedReading | undefined {
   return limitedShort(seenIn(unit, soFar), feedPathOf(unit));
 }
+
+/** A current that the rig misreads; undefined where the limited throws show none. Pure. */
+export const findMisreadCurrent = (unit: ResolvedUnit, soFar: Capture): RigFault | undefined =>
+  misreadCurrent(unit, seenIn(unit, soFar));
 
 /** What is driven or fed at rest although the style holds it off, or a shorted coil feed; undefined when neither is. Pure. */
 export function findFed(unit: ResolvedUnit, soFar: Capture): KeptOff | undefined {
@@ -158,7 +164,7 @@ export function feedSeen(unit: ResolvedUnit, soFar: Capture): FeedSeen {
 const FED_V = 3;
 const FED_A = 0.2;
 
-/** The three questions are asked of one capture in a row. */
+/** Several questions are asked of one capture in a row. */
 const measuredOf = new WeakMap<Capture, MeasureResult>();
 
 function seenIn({ rig, motor: { nominalVoltageV } }: ResolvedUnit, soFar: Capture): MeasureResult {

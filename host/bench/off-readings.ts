@@ -14,6 +14,12 @@ const END_PART = 0.01;
 const LEAST_SAMPLES = 5;
 /** No feed is on, and coils behind their limiter take less (RIG.md, 5.13: 0.33 A into a dead short). Choice, no source. */
 const MOST_FEED_A = 2;
+/** So much at rest would be taken for a unit that draws it (`fed-at-rest.ts`); nothing feeds one here. */
+const MOST_ZERO_A = 0.2;
+/** No coil is thrown. Below it its amplifier rests on its rail (RIG.md, section 5.3), and one LED takes as much. Choice, no source. */
+const MOST_REST_COIL_A = 0.1;
+/** What fades meanwhile is a shaft that runs down. Choice of this program, no source. */
+const FADES_PART = 0.2;
 /** Beyond what 1 % parts make of both channels (RIG.md, 5.4: 0.13 V and 1.7 % of 20 V). Choice, no source. */
 const MOST_ABOVE_SUPPLY_V = 1.5;
 /** With less the rail of the board sags (RIG.md, 5.12), and coils fall. */
@@ -48,6 +54,12 @@ export function impossibleWhileOff(off: Pick<Capture, 'channels'>, look: OffLook
   for (const [channel, mean] of means) if (isAtEnd(channel, mean, look)) return outOfOrder([channel], mean);
   const feedA = means.get('feedCurrentA') ?? 0;
   if (Math.abs(feedA) > MOST_FEED_A) return outOfOrder(['feedCurrentA'], feedA);
+  if (Math.abs(feedA) > MOST_ZERO_A) return offZero('feedCurrentA', feedA);
+  const motorA = means.get('motorCurrentA') ?? 0;
+  // The coils' feed is live: what takes it astray may drive the motor.
+  const isCoilFeedAstray = (means.get('coilCurrentA') ?? 0) > MOST_REST_COIL_A;
+  if (!isCoilFeedAstray && Math.abs(motorA) > MOST_ZERO_A && !fades(off.channels.motorCurrentA))
+    return offZero('motorCurrentA', motorA);
   const supplyV = means.get('supplyVoltageV');
   if (supplyV === undefined) return undefined;
   for (const lead of ['leadAVoltageV', 'leadBVoltageV'] as const) {
@@ -88,6 +100,20 @@ function outOfOrder(channels: readonly [Channel, ...Channel[]], first: number, s
     `${capitalised(channels.map((one) => CHANNEL[one].words).join(' and '))}: follow the wires from the rig's input to the board's pin, and compare with "throwbench rig --watch" (RIG.md, section 8, step 5).`,
     [...new Set(channels.flatMap((one) => PARTS[one]))],
   );
+}
+
+const offZero = (channel: 'motorCurrentA' | 'feedCurrentA', mean: number): RigFault =>
+  new RigFault(
+    `The rig's zero of ${CHANNEL[channel].words} is off: with all outputs off it says ${amount(mean, 'A', 2)}, and nothing can flow.`,
+    `Calibrate the rig (throwbench calibrate), and start the unit again. If the zero moves again, look at ${PARTS[channel].join(' and ')} (RIG.md, section 5.2).`,
+    PARTS[channel],
+  );
+
+/** Whether a current falls over its samples. */
+function fades(values: Float64Array | undefined): boolean {
+  const half = Math.floor((values?.length ?? 0) / 2);
+  const [first, second] = [meanOf(values?.subarray(0, half)), meanOf(values?.subarray(half))];
+  return first !== undefined && second !== undefined && Math.abs(second) < (1 - FADES_PART) * Math.abs(first);
 }
 
 const supplyUnread = (supplyV: number): RigFault =>

@@ -27,7 +27,7 @@ export const captureDoubts = (doubts: readonly CaptureDoubt[] = []): Doubt[] =>
   doubts.map(({ kind, channels, sentence }) => ({
     ...{ kind: CAPTURE_IN_DOUBT, channels, sentence },
     // A current that hums or is off its zero still shows whether any flows.
-    isWhole: kind === 'ac-coupled' || kind === 'chopped',
+    isWhole: kind === 'ac-coupled' || kind === 'chopped' || kind === 'misread',
   }));
 
 /** A clamp that nobody zeroed reads at rest what a circuit would draw; of so small a part of the highest current that is the likelier. Choice of this program, no source. */

@@ -69,7 +69,7 @@ export class Heartbeat {
     this.duties.onSilence(this.#lineSilenceS);
     if (Math.max(this.#lineSilenceS, this.#replySilenceS) > SILENCE_IS_LOSS_S) {
       this.stop();
-      this.duties.onLoss(this.#lineSilenceS);
+      this.duties.onLoss(Math.max(this.#lineSilenceS, this.#replySilenceS));
       return;
     }
     this.#set();

@@ -296,6 +296,8 @@ export class Link {
     this.#remark(error.message);
     const wasReady = this.#state === 'ready';
     this.#attempt += wasReady ? 1 : 0;
+    // The way to the board may still work: better told than left to its own silence.
+    if (wasReady) this.#desk?.partWith({ verb: 'off' });
     void this.#shut(wasReady ? 'lost' : this.#state, error);
     if (wasReady) this.#tell({ kind: 'lost', error });
   }

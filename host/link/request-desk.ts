@@ -107,6 +107,13 @@ export class RequestDesk {
     });
   }
 
+  /** A last line before the port is closed; nobody waits for its answer. */
+  partWith(request: Request): void {
+    this.#seq = (this.#seq + 1) & 0xff;
+    this.counters.requests += 1;
+    this.write(encodeRequest(this.#seq, request));
+  }
+
   /** Sends what is under way once more at once: the board has just begun to listen. */
   nudge(): void {
     const errand = this.#current;

@@ -3,7 +3,7 @@
 import type { Channel } from '../capture/index.js';
 
 export interface CaptureDoubt {
-  kind: 'ac-coupled' | 'zero-moved' | 'chopped' | 'mains';
+  kind: 'ac-coupled' | 'zero-moved' | 'chopped' | 'mains' | 'misread';
   channels: readonly Channel[];
   sentence: string;
 }

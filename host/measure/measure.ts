@@ -21,6 +21,7 @@ import { withLeftHum, withoutHum } from './hum.js';
 import { type Instrument, instrumentBudgets } from './instrument.js';
 import { withLeadInZero } from './lead-in.js';
 import { limitedLevels } from './limited.js';
+import { misreadIn } from './misread.js';
 import type { QuantityName } from './quantities.js';
 import { lineOf, type Quantity, quantityOf, scaledLines, withLine } from './quantity.js';
 import { markReversals } from './quick-reversal.js';
@@ -163,6 +164,7 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
         notes.push(`${atStart(of)}: ${amount(100 * part, '%', 0)} of ${CHANNEL[channel].words} was lost.`);
     }
   }
+  doubts.push(...misreadIn(trace, segments, measured));
   notes.unshift(...doubts.map(({ sentence }) => sentence));
   return {
     ...{ measured, segments, notSampled, notes },

@@ -2,7 +2,7 @@
 // of the unit. What each channel reads at rest: RIG.md, section 8, step 5. What a fault of the unit can do stays the unit's.
 
 import { describe, expect, it } from 'vitest';
-import { coilOptions, isCoilUnread } from '../../host/bench/find-short.js';
+import { coilOptions, findMisreadCurrent, isCoilUnread } from '../../host/bench/find-short.js';
 import { drivePlan } from '../../host/bench/index.js';
 import { impossibleWhileOff, misreadOf } from '../../host/bench/off-readings.js';
 import type { Capture } from '../../host/capture/index.js';
@@ -40,6 +40,7 @@ async function drive(spoil: Spoil) {
       onSamples: () => {},
       findMisread: misreadOf(unit, rig),
       isCoilUnread: (soFar) => isCoilUnread(unit, soFar),
+      findMisreadCurrent: (soFar) => findMisreadCurrent(unit, soFar),
     });
     return { energised: [...energised], refusal: undefined };
   } catch (error) {
@@ -57,6 +58,11 @@ const leadAndSupplyExchanged: Spoil = ({ leadAVoltageV, supplyVoltageV, ...other
   supplyVoltageV: (leadAVoltageV ?? new Float64Array()).map((volts) => (volts + 10) / 1.5),
 });
 
+/** By another scale: what it should read by a factor, and beside. */
+const reads =
+  (channel: 'motorCurrentA' | 'feedCurrentA' | 'supplyVoltageV', factor: number, beside = 0): Spoil =>
+  (channels) => ({ ...channels, [channel]: channels[channel]?.map((value) => factor * value + beside) });
+
 describe(`a rig that misreads a channel (virtual bench, seed ${SEED})`, () => {
   it.each([
     ['the motor current at its lower end', standsAt('motorCurrentA', -40), 'U1'],
@@ -68,6 +74,8 @@ describe(`a rig that misreads a channel (virtual bench, seed ${SEED})`, () => {
     ['no supply', standsAt('supplyVoltageV', 0), 'U4'],
     ['the supply at its upper end', standsAt('supplyVoltageV', 19.98), 'U4'],
     ['lead A and the supply exchanged', leadAndSupplyExchanged, 'U4'],
+    ['the zero of the motor current', reads('motorCurrentA', 1, 0.5), 'U1'],
+    ['the zero of the feed current', reads('feedCurrentA', 1, -0.5), 'U2'],
   ] as const)('is refused before anything is energised: %s', async (_, spoil, part) => {
     const { refusal, energised } = await drive(spoil);
     expect(refusal?.code).toBe('rig-fault');
@@ -78,6 +86,19 @@ describe(`a rig that misreads a channel (virtual bench, seed ${SEED})`, () => {
   it('sees relays close and no coil current: refused before the full feed', async () => {
     const { refusal, energised } = await drive(standsAt('coilCurrentA', 0));
     expect(refusal?.message).toContain('The relays close, yet the rig sees no coil current');
+    expect(energised).toContain('feedLimited');
+    expect(energised).not.toContain('feedFull');
+  });
+
+  it.each([
+    ['the motor current backwards', reads('motorCurrentA', -1), 'RS2'],
+    ['the feed current backwards', reads('feedCurrentA', -1), 'RS1'],
+    ['twice the feed current', reads('feedCurrentA', 2), 'U2'],
+    ['half the supply', reads('supplyVoltageV', 0.55), 'U4'],
+  ] as const)('is refused before the full feed: %s', async (_, spoil, part) => {
+    const { refusal, energised } = await drive(spoil);
+    expect(refusal?.code).toBe('rig-fault');
+    expect(refusal?.parts).toContain(part);
     expect(energised).toContain('feedLimited');
     expect(energised).not.toContain('feedFull');
   });
@@ -107,7 +128,8 @@ describe.each(['entry-step-relays', 'roof-vent-switch', 'window-lift-alone'])(
         const isTaken =
           isMisread(seen(atCoilStage(unit)), true) ||
           isMisread(straight, false) ||
-          isCoilUnread(unit, straight);
+          isCoilUnread(unit, straight) ||
+          findMisreadCurrent(unit, straight) !== undefined;
         return isTaken ? [fault.id] : [];
       });
       expect(taken).toEqual([]);
