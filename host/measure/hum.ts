@@ -7,6 +7,7 @@ import type { Capture, Channel } from '../capture/index.js';
 import { significant } from '../tell/index.js';
 import { type Budgets, budgetOf } from './budget.js';
 import type { CaptureDoubt } from './capture-doubt.js';
+import { fitLinear } from './model/linear-fit.js';
 import { quantile } from './statistics.js';
 
 export interface WithoutHum {
@@ -124,9 +125,7 @@ function humAt(hz: number, seen: Blocks): (Omit<Hum, 'highestA'> & { share: numb
   if (!(shareOf(readings.slice(0, few), at.slice(0, few), hz) > LEAST_GLANCED)) return undefined;
   for (let n = -steps; n <= steps; n++) {
     const tried = hz + n * stepHz;
-    const factors = leastSquares(readings, at, tried);
-    if (!factors) continue;
-    const squares = leftBy(factors, readings, at, tried);
+    const { factors, squares } = swingFit(readings, at, tried);
     if (!best || squares < best.squares) best = { squares, hz: tried, factors };
   }
   if (!best) return undefined;
@@ -145,24 +144,26 @@ function humAt(hz: number, seen: Blocks): (Omit<Hum, 'highestA'> & { share: numb
 }
 
 /** Part of the variance that a swing at `hz` explains. */
-function shareOf(readings: readonly number[], at: readonly number[], hz: number): number {
-  const factors = leastSquares(readings, at, hz);
-  if (!factors) return 0;
-  return 1 - leftBy(factors, readings, at, hz) / Math.max(Number.MIN_VALUE, squaresOf(readings));
-}
+const shareOf = (readings: readonly number[], at: readonly number[], hz: number): number =>
+  readings.length < TERMS
+    ? 0
+    : 1 - swingFit(readings, at, hz).squares / Math.max(Number.MIN_VALUE, squaresOf(readings));
 
 function squaresOf(readings: readonly number[]): number {
   const mean = readings.reduce((sum, reading) => sum + reading, 0) / readings.length;
   return readings.reduce((sum, reading) => sum + (reading - mean) ** 2, 0);
 }
 
-const leftBy = (
-  factors: readonly number[],
+/** Factors of the terms, and the squares that they leave over. */
+function swingFit(
   readings: readonly number[],
   at: readonly number[],
   hz: number,
-): number =>
-  readings.reduce((sum, reading, i) => sum + (reading - sumOf(factors, itemAt(at, i), hz)) ** 2, 0);
+): { factors: number[]; squares: number } {
+  const rows = at.map((timeS) => termsAt(timeS, hz));
+  const { parameters, residualDeviation, degreesOfFreedom } = fitLinear(rows, readings);
+  return { factors: parameters, squares: residualDeviation ** 2 * degreesOfFreedom };
+}
 
 /** Blocks about which nothing flows, by the mean over a period. */
 function restsOf({ blocks, blockS, highestA }: Blocks, period: number): number[] {
@@ -188,6 +189,8 @@ function restsOf({ blocks, blockS, highestA }: Blocks, period: number): number[]
   return rests;
 }
 
+const TERMS = 1 + 2 * HARMONICS.length;
+
 /** A constant, then sine and cosine of each harmonic. */
 function termsAt(timeS: number, hz: number): number[] {
   const terms = [1];
@@ -200,28 +203,3 @@ function termsAt(timeS: number, hz: number): number[] {
 
 const sumOf = (factors: readonly number[], timeS: number, hz: number): number =>
   termsAt(timeS, hz).reduce((sum, term, i) => sum + term * itemAt(factors, i), 0);
-
-/** By the normal equations, eliminated with pivots; undefined where the readings do not tell the terms apart. */
-function leastSquares(readings: readonly number[], at: readonly number[], hz: number): number[] | undefined {
-  const size = 1 + 2 * HARMONICS.length;
-  const rows = Array.from({ length: size }, () => new Float64Array(size + 1));
-  readings.forEach((reading, n) => {
-    const terms = termsAt(itemAt(at, n), hz);
-    rows.forEach((row, i) => {
-      const term = itemAt(terms, i);
-      for (let j = 0; j < size; j++) row[j] = sampleAt(row, j) + term * itemAt(terms, j);
-      row[size] = sampleAt(row, size) + term * reading;
-    });
-  });
-  for (let i = 0; i < size; i++) {
-    const pivot = itemAt(rows, i);
-    const by = sampleAt(pivot, i);
-    if (!(by > 1e-6 * readings.length)) return undefined;
-    for (const [k, row] of rows.entries()) {
-      if (k === i) continue;
-      const part = sampleAt(row, i) / by;
-      for (let j = i; j <= size; j++) row[j] = sampleAt(row, j) - part * sampleAt(pivot, j);
-    }
-  }
-  return rows.map((row, i) => sampleAt(row, size) / sampleAt(row, i));
-}
