@@ -7,7 +7,7 @@ import type { Capture, Channel } from '../capture/index.js';
 import { significant } from '../tell/index.js';
 import { type Budgets, budgetOf } from './budget.js';
 import type { CaptureDoubt } from './capture-doubt.js';
-import { fitLinear } from './model/linear-fit.js';
+import { fitLinear } from './model/index.js';
 import { quantile } from './statistics.js';
 
 export interface WithoutHum {
