@@ -21,6 +21,7 @@ import {
   SENSE_LOST,
   whyLoopIsOpen,
 } from './rig-fault.js';
+import { NO_SAMPLES, NOT_SHOWN, ON_THOUGH_OFF, ShownWatch } from './shown-watch.js';
 import { WaitCut } from './wait-cut.js';
 
 /** The board may hold a throw this much longer than the step before it releases by itself. */
@@ -29,6 +30,10 @@ const HOLD_MARGIN_S = 0.25;
 const TAIL_S = 0.03;
 /** So much of it decides whether the rig reads what it can. */
 const WHILE_OFF_S = 0.03;
+/** Longer than samples are on their way, and within what the board still holds a throw. */
+const SHOWN_LATE_S = 0.24;
+const SHOWN_POLL_S = 0.01;
+const OFF = { position: 'rest', feed: 'off' } as const;
 const MOST_WAITS = 30;
 const OVER_POLL_S = 0.05;
 /** Enough to see what flows with everything off. */
@@ -54,6 +59,7 @@ class Drive {
   #isStaging = false;
   /** What the rig's own sense said of each feed that came on. */
   readonly #busSeen: Partial<Record<Feed, boolean>> = {};
+  readonly #shown = new ShownWatch();
   readonly #halts = new HaltWatch();
   readonly #waits: WaitCut;
   /** Where a person throws. */
@@ -106,6 +112,7 @@ class Drive {
     const builder = this.#builder;
     switch (event.kind) {
       case 'samples': {
+        this.#shown.add(event.block, this.rig.clock.nowS());
         if (this.#isStaging) {
           builder.add(event.block);
           this.#hand?.add(event.block);
@@ -137,10 +144,9 @@ class Drive {
   }
 
   async #drive(): Promise<void> {
-    const { rig } = this;
     await this.#ready();
     if (await this.#isCoilFeedShorted()) return;
-    await rig.startStream();
+    await this.#startStream();
     await this.#lookWhileOff(LEAD_IN_S);
     await this.#arm();
     for (const [index, step] of this.steps.entries()) {
@@ -148,6 +154,11 @@ class Drive {
       if (!(await this.#make(index, step))) break;
     }
     await this.#pause(TAIL_S);
+  }
+
+  async #startStream(): Promise<void> {
+    this.#shown.restart();
+    await this.rig.startStream();
   }
 
   /** Makes one step, or leaves it out; false when what follows is left out too. */
@@ -170,11 +181,22 @@ class Drive {
     }
     await this.#apply(step);
     this.options.onStep(index, step, this.#builder.endS);
-    await Promise.all([this.#hold(step), this.#lookAtBus(step)]);
+    const fromS = this.rig.clock.nowS();
+    await this.#refuseUnshown(step);
+    await Promise.all([this.#hold(step, fromS), this.#lookAtBus(step)]);
     // Only a sense that has seen the limited feed come can miss the full one.
     if (step.feed === 'full' && this.#busSeen.limited === true && this.#busSeen.full === false)
       throw NO_FULL_FEED();
     return this.#isLetGo(step);
+  }
+
+  /** @throws RigFault where the samples do not show what the board was told */
+  async #refuseUnshown(step: PlannedStep): Promise<void> {
+    for (let leftS = SHOWN_LATE_S; leftS > 0; leftS -= SHOWN_POLL_S) {
+      if (this.#halts.halt || this.#shown.shows(step)) return;
+      await this.#pause(SHOWN_POLL_S);
+    }
+    if (!this.#halts.halt && !this.#shown.shows(step)) throw NOT_SHOWN(step, this.#shown.told);
   }
 
   /** No full feed meets a switch that somebody still holds: where a person throws, it is seen through the limited feed before. */
@@ -230,6 +252,8 @@ class Drive {
     const wanted = WHILE_OFF_S * this.rig.facts.sampleRateHz;
     for (let tries = 0; tries < MOST_WAITS && this.#builder.length < wanted && !this.#halts.halt; tries++)
       await this.#pause(TAIL_S);
+    if (!this.#halts.halt && !this.#shown.hasSamples) throw NO_SAMPLES();
+    if (!this.#halts.halt && !this.#shown.shows(OFF)) throw ON_THOUGH_OFF(this.#shown.told);
     const fault = this.#halts.halt ? undefined : this.options.findMisread?.(this.#soFar());
     if (fault !== undefined) throw fault;
   }
@@ -241,6 +265,8 @@ class Drive {
     } catch (error) {
       throw isFeedLiveRefusal(error) ? FEED_LIVE() : error;
     }
+    // A board that sees it and arms all the same.
+    if (await this.rig.feedBusIsLive?.()) throw FEED_LIVE();
   }
 
   /** The coils' straight feed goes with it: what may be shorted has been asked before. */
@@ -254,7 +280,7 @@ class Drive {
     const { rig, options } = this;
     if (!rig.setCoilFeed || !options.coilStage) return false;
     this.#isStaging = true;
-    await rig.startStream();
+    await this.#startStream();
     await this.#lookWhileOff(COIL_LEAD_IN_S);
     await this.#allow();
     for (const step of options.coilStage) {
@@ -303,6 +329,7 @@ class Drive {
     // The samples of a throw that has just ended are still under way.
     if (before?.position !== 'rest') await this.#pause(TAIL_S);
     this.#isUndecided = false;
+    this.#shown.refuseOtherClock();
     const soFar = this.#soFar();
     const misread = this.options.findMisreadCurrent?.(soFar);
     if (misread !== undefined) throw misread;
@@ -348,10 +375,10 @@ class Drive {
   }
 
   /** Until the step's time is over, or what it was for. */
-  async #hold(step: PlannedStep): Promise<void> {
+  async #hold(step: PlannedStep, fromS: number): Promise<void> {
     const { clock } = this.rig;
-    const untilS = clock.nowS() + step.durationS;
-    for (let leftS = step.durationS; leftS > 0 && !this.#halts.halt; leftS = untilS - clock.nowS()) {
+    const untilS = fromS + step.durationS;
+    for (let leftS = untilS - clock.nowS(); leftS > 0 && !this.#halts.halt; leftS = untilS - clock.nowS()) {
       const isAsked = this.options.isOver !== undefined || this.options.isFedOn !== undefined;
       await this.#pause(isAsked ? Math.min(leftS, OVER_POLL_S) : leftS);
       if (this.options.isOver?.(step) || this.options.isFedOn?.() !== undefined) return;

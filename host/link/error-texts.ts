@@ -147,6 +147,16 @@ const TROUBLES = {
       `the rig refused "${d.request ?? 'a request'}"${d.refusal === undefined ? '' : ` (number ${d.refusal})`}: ${d.said ?? 'no reason given'}`,
     advice: 'Nothing changed on the outputs. Clear the cause that the sentence names and start again.',
   },
+  'limits-not-kept': {
+    sentence: (d) => `the rig on ${port(d)} does not keep the limits that it was given${said(d)}`,
+    advice:
+      'Nothing was energised. Flash the image that came with this program (firmware-protocol/FLASH.md), and try the trip by itself (RIG.md, section 8, step 8).',
+  },
+  'outputs-in-doubt': {
+    sentence: (d) => `the rig on ${port(d)} may still have its outputs on${said(d)}`,
+    advice:
+      'Press the stop switch, and switch the supply off. Then flash the image that came with this program (firmware-protocol/FLASH.md), and look whether anything stays on (RIG.md, section 5.8).',
+  },
   'link-lost': {
     family: 'disconnected',
     sentence: (d) => `the link to the rig on ${port(d)} was lost${said(d)}`,

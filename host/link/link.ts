@@ -24,6 +24,9 @@ import { LinkError } from './link-error.js';
 import { openPatiently } from './open-patiently.js';
 import { RequestDesk, type RequestOptions } from './request-desk.js';
 
+/** Frames may wait so long in a port before they are read. */
+const LONGEST_BEHIND_S = 1;
+
 export type LinkState = 'closed' | 'opening' | 'settling' | 'ready' | 'lost';
 
 export type LinkEvent =
@@ -56,6 +59,8 @@ export class Link {
   #boardMs = 0;
   /** Newest frame since the last beat. */
   #lastFrame: Frame | undefined;
+  /** When the newest frame was read, or the stream asked for. */
+  #frameS = 0;
   #toldStop: StopName = 'none';
   #validLines = 0;
   #bannerProtocol: number | undefined;
@@ -126,7 +131,10 @@ export class Link {
   /** Sends again until answered; rejects with a LinkError. */
   request<R extends Request>(request: R, options?: RequestOptions): Promise<ReplyOf<R['verb']>> {
     if (this.#desk === undefined || this.#state !== 'ready') return Promise.reject(this.#notReady());
-    if (request.verb === 'stream' && request.stream === 'on') this.#order.restart();
+    if (request.verb === 'stream' && request.stream === 'on') {
+      this.#order.restart();
+      this.#frameS = this.options.clock.nowS();
+    }
     if (request.verb === 'clear') this.#toldStop = 'none';
     return this.#desk.send(request, options);
   }
@@ -247,6 +255,14 @@ export class Link {
       this.counters.framesRepeated += 1;
       return;
     }
+    // Numbers that run ahead of any clock are none: what they leave out was never sampled.
+    const nowS = this.options.clock.nowS();
+    const lostS = (place.lost * this.facts.constants.frameUs) / 1e6;
+    if (lostS > nowS - this.#frameS + LONGEST_BEHIND_S) {
+      this.#lose(new LinkError('link-lost', { path: this.path, said: 'its frame numbers jump' }));
+      return;
+    }
+    this.#frameS = nowS;
     this.counters.framesIn += 1;
     this.#lastFrame = frame;
     this.counters.framesLost += place.lost;

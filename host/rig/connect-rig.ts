@@ -87,7 +87,7 @@ export async function openIdle<T>(
   try {
     checkRigId(port.path, board.hello.rigId, rigId);
     // A board that opening does not reset may still be streaming, bursting or stopped for an earlier program.
-    await link.requestAtOnce({ verb: 'off' });
+    await offFirst(link);
     await link.request({ verb: 'stream', stream: 'off' });
     await link.request({ verb: 'burst-end' });
     return await make(link, board);
@@ -95,6 +95,17 @@ export async function openIdle<T>(
     await link.close();
     throw error;
   }
+}
+
+/** @throws LinkError `outputs-in-doubt` where the board refuses, or does not do what it confirms */
+async function offFirst(link: Link): Promise<void> {
+  const inDoubt = (said: string): LinkError => new LinkError('outputs-in-doubt', { path: link.path, said });
+  await link.requestAtOnce({ verb: 'off' }).catch((error: unknown) => {
+    throw error instanceof LinkError && error.code === 'refused' ? inDoubt(error.message) : error;
+  });
+  const { position, feed, mode } = await link.request({ verb: 'state' });
+  if (position !== 'rest' || feed !== 'off' || mode === 'armed')
+    throw inDoubt(`switched off, it says ${position}, feed ${feed}, ${mode}`);
 }
 
 /** A port may carry another rig today. Throws LinkError `other-rig`. */

@@ -91,7 +91,10 @@ export interface Rig {
    * samples once the board has them, and rejects when they have not come `withinS`.
    */
   prepareBurst?(request: BurstRequest): Promise<{ read(withinS: number): Promise<Burst> }>;
-  /** All outputs off, at once, in any state; resolves when the board has confirmed or the link is gone. */
+  /**
+   * All outputs off, at once, in any state; resolves when the board has confirmed or the link is gone. A board that refuses, or
+   * says that they are still on, is told as `lost`.
+   */
   allOff(): Promise<void>;
   /** Clears the latched stop reason; one that nobody has told of yet comes as `stopped` first. */
   clearStop(): Promise<void>;

@@ -36,6 +36,11 @@ const SPIN_DOWN_S = 2;
 const SPIN_DOWN_POLL_S = 0.05;
 /** The board says how long is left; an emulated one on a busy machine may take many times that. */
 const DEAD_TIME_TRIES = 25;
+const TRIP_WORDS = {
+  motorCounts: 'counts of the motor current at which it trips:',
+  feedCounts: 'counts of the feed current at which it trips:',
+  samples: 'samples in a row at which it trips:',
+} as const;
 /** Longer than any answer takes on a working link; the link's own loss comes before it. */
 const OFF_ATTEMPTS = 20;
 const OFF_PATIENCE_S = 0.04;
@@ -107,7 +112,20 @@ export class SerialRig implements Rig {
   }
 
   async setTrip(limits: RigProfile['trip']): Promise<void> {
-    await this.link.request({ verb: 'set-trip', ...tripCounts(limits, this.profile.scales) });
+    const wanted = tripCounts(limits, this.profile.scales);
+    await this.link.request({ verb: 'set-trip', ...wanted });
+    const kept = await this.link.request({ verb: 'limits' });
+    const { path } = this.link;
+    for (const name of ['motorCounts', 'feedCounts', 'samples'] as const) {
+      if (kept[name] === wanted[name]) continue;
+      const said = `${TRIP_WORDS[name]} ${kept[name]}, not ${wanted[name]}`;
+      throw new LinkError('limits-not-kept', { path, said });
+    }
+    if (kept.deadMs < Math.ceil(1000 * this.profile.deadTimeS))
+      throw new LinkError('limits-not-kept', {
+        path,
+        said: `dead time ${kept.deadMs} ms, not ${Math.ceil(1000 * this.profile.deadTimeS)}`,
+      });
   }
 
   async arm(): Promise<void> {
@@ -233,9 +251,12 @@ export class SerialRig implements Rig {
     this.#throwableFromS = this.clock.nowS() + this.facts.deadTimeS * CLOCK_MARGIN;
     try {
       await this.link.requestAtOnce({ verb: 'off' }, { attempts: OFF_ATTEMPTS, patienceS: OFF_PATIENCE_S });
+      const { position, feed } = await this.link.request({ verb: 'state' });
+      if (position !== 'rest' || feed !== 'off') this.#tellMayBeOn(`it says ${position}, feed ${feed}`);
     } catch (error) {
-      // A newer off has taken this one's place, or the link is gone and the board stops by itself.
       if (!(error instanceof LinkError)) throw error;
+      // Else a newer off has taken this one's place, or the link is gone, which is told by itself.
+      if (error.code === 'refused' || error.code === 'reply-timeout') this.#tellMayBeOn(error.message);
     }
     this.#throwableFromS = this.clock.nowS() + this.facts.deadTimeS * CLOCK_MARGIN;
     this.#watch();
@@ -325,6 +346,11 @@ export class SerialRig implements Rig {
       this.#handOn();
       this.#tell({ kind: 'lost', sentence: event.error.message, advice: event.error.advice });
     }
+  }
+
+  #tellMayBeOn(said: string): void {
+    const { message, advice } = new LinkError('outputs-in-doubt', { path: this.link.path, said });
+    this.#tell({ kind: 'lost', sentence: message, advice });
   }
 
   /** Once, until it is cleared. */

@@ -54,6 +54,17 @@ describe(`a good unit on a rig that misreads (model of the bench, seed ${SEED})`
     expect(findings).toEqual([]);
   });
 
+  it('is no failure where it stops for an over-current that no sample comes near', () => {
+    const { verdict, sentence } = judge({
+      unit: UNIT,
+      capture: GOOD,
+      expectation: EXPECTED,
+      stop: 'over-current',
+    });
+    expect(verdict).toBe('cannot-tell');
+    expect(sentence).toContain('no sample before it shows more than');
+  });
+
   it('is believed in what a calibrated rig may be off', () => {
     expect(told(['feedCurrentA', 1.01], ['supplyVoltageV', 0.996]).verdict).toBe('pass');
   });

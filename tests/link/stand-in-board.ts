@@ -30,6 +30,12 @@ export interface StandInOptions {
   /** Opens and says nothing, ever. */
   isMute?: boolean;
   paced?: boolean;
+  /** Confirms these and does nothing. */
+  ignores?: readonly Request['verb'][];
+  /** Refuses these with a number that nobody knows. */
+  refuses?: readonly Request['verb'][];
+  /** Between two frames, whatever it says. */
+  frameS?: number;
   /** Changes what the board sends before it goes on the wire. */
   toHost?: (bytes: Uint8Array, atS: number) => Uint8Array[];
   /** Changes what the host sends before the board gets it. */
@@ -129,7 +135,7 @@ export class StandInBoard implements SerialDevice {
     this.#lastPosition = position;
     this.send(`${packFrame({ number: this.#frameNumber, position, feed, mode, sinceSlot, counts })}\n`);
     this.#frameNumber = (this.#frameNumber + 1) % (1 << 18);
-    this.#nextFrameS += BOARD.frameUs / 1e6;
+    this.#nextFrameS += this.options.frameS ?? BOARD.frameUs / 1e6;
   }
 
   #take(line: string): void {
@@ -147,6 +153,8 @@ export class StandInBoard implements SerialDevice {
   #carryOut(seq: number, request: Request): string {
     const { state } = this;
     this.acted.push(request.verb);
+    if (this.options.refuses?.includes(request.verb)) return encodeRefusal(seq, 77);
+    if (this.options.ignores?.includes(request.verb)) return encodeOk(seq);
     switch (request.verb) {
       case 'hello':
         return encodeOk(seq, this.options.protocol ?? 1, '1.0.0', 'stand-in', 'bench-1', 'external');
@@ -155,7 +163,7 @@ export class StandInBoard implements SerialDevice {
       case 'scan':
         return encodeOk(seq, DEFAULT_SCAN);
       case 'limits':
-        return encodeOk(seq, 256, 358, 3, state.deadMs);
+        return encodeOk(seq, ...state.trip, state.deadMs);
       case 'counters':
         return encodeOk(seq, this.#frameNumber, 0, 0, 0, 0);
       case 'state':
@@ -173,6 +181,9 @@ export class StandInBoard implements SerialDevice {
         );
       case 'alive':
         return encodeOk(seq, Math.round((this.#timeS - this.#bootDoneS) * 1000));
+      case 'set-trip':
+        state.trip = [request.motorCounts, request.feedCounts, request.samples];
+        break;
       case 'set-dead':
         state.deadMs = request.deadMs;
         break;
@@ -220,5 +231,6 @@ const fresh = () => ({
   mode: 'idle' as Frame['mode'],
   stop: 'none',
   deadMs: 300,
+  trip: [256, 358, 3],
   throwableFromS: 0,
 });

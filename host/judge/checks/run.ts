@@ -27,8 +27,14 @@ const LOST_PART = 0.005;
 /** Behind a throw for longer than this, a rig that stops does not stop for the throw. Choice of this program, no source. */
 const BEHIND_S = 0.2;
 
+/** Samples from before a stop to the end of the capture: those that tripped it are among them. */
+const STOP_S = 0.1;
+/** A trip that no sample comes near is none of the unit's. Choice of this program, no source. */
+const NEAR_PART = 0.7;
+
 const SUPPLY: CheckKind = { id: 'supply-adequate', of: 'supply', rank: 10 };
 const OVER_CURRENT: CheckKind = { id: 'over-current-stop', of: 'unit', rank: 40, isGross: true };
+const TRIP_UNSEEN: CheckKind = { id: 'trip-unseen', of: 'rig', rank: -10, isAlwaysTold: true };
 export const PLAN: CheckKind = { id: 'plan-complete', of: 'rig', rank: 20, isAlwaysTold: true };
 const SAMPLES: CheckKind = { id: 'samples-complete', of: 'rig', rank: 30 };
 
@@ -102,6 +108,24 @@ function supplyCheck(context: CheckContext): Check {
 /** Whether a rig drove the run: it knows which feed it gave. Another instrument watched, and stopped nothing. */
 const isByRig = ({ whole, stop }: CheckContext): boolean => whole.feed !== undefined || stop !== undefined;
 
+/** The highest current behind which the rig stopped, where all of it was read and lies far from both limits. */
+function mostBeforeStop(
+  { timeS, channels: { motorCurrentA: motor, feedCurrentA: feed } }: CheckContext['whole'],
+  trip: ResolvedUnit['rig']['trip'],
+): number | undefined {
+  if (!motor || !feed) return undefined;
+  const fromS = (timeS.at(-1) ?? 0) - STOP_S;
+  let mostA = 0;
+  for (let i = timeS.length - 1; i >= 0 && (timeS[i] ?? 0) >= fromS; i--) {
+    const [motorA, feedA] = [Math.abs(motor[i] ?? Number.NaN), Math.abs(feed[i] ?? Number.NaN)];
+    // What was lost may have held it.
+    if (Number.isNaN(motorA + feedA)) return undefined;
+    if (motorA > NEAR_PART * trip.motorCurrentA || feedA > NEAR_PART * trip.feedCurrentA) return undefined;
+    mostA = Math.max(mostA, motorA, feedA);
+  }
+  return mostA;
+}
+
 function overCurrent(context: CheckContext): Check {
   const { stop, unit, seen, whole } = context;
   const tripped = stop === 'over-current';
@@ -120,6 +144,12 @@ function overCurrent(context: CheckContext): Check {
   const thrown = seen.segments.findLast(({ of }) => isThrow(of));
   const isBehind = thrown && last && last.toS - thrown.toS > BEHIND_S;
   const at = thrown ? `${isBehind ? 'after ' : ''}${stretchWords(thrown.of)}` : 'at rest';
+  const mostA = tripped ? mostBeforeStop(whole, unit.rig.trip) : undefined;
+  if (mostA !== undefined)
+    return checkOf(TRIP_UNSEEN, {
+      sentence: `The rig stopped ${at} for more than ${limits}, and no sample before it shows more than ${amount(mostA, 'A', 1)}: its trip is set wrong, or its board is out of order. Try the trip by itself on a known load.`,
+      outcome: 'not-tested',
+    });
   return checkOf(OVER_CURRENT, {
     sentence: tripped
       ? `The rig stopped ${at}: more than ${limits}.`
