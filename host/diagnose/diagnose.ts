@@ -34,6 +34,7 @@ import { type OwnMotor, spreadNear, withOwnMotor } from './own-motor.js';
 import { nextProbeOf } from './probing/index.js';
 import { proofsOf } from './proof.js';
 import {
+  clipsFirst,
   findingOf,
   grouped,
   LEAST_LIKELIHOOD,
@@ -67,6 +68,8 @@ export interface DiagnoseRequest {
   beyond?: MotorMoves | undefined;
   /** Whether nothing says that the motor stands. */
   turns?: boolean;
+  /** Whether a rig fed the run, by clips of its own. */
+  onRig?: boolean;
 }
 
 /** A single cause above this needs proof, not a choice: its own probe stands. */
@@ -231,7 +234,7 @@ const readWhole = ({ segments, notSampled }: MeasureResult, stop: string | undef
   );
 
 function findingsOf(
-  { seen, stop, beyond = {}, healthyLog = 0 }: DiagnoseRequest,
+  { seen, stop, beyond = {}, healthyLog = 0, onRig = false }: DiagnoseRequest,
   { library, spread, evidence, scored }: Weighed,
 ): RankedFinding[] {
   const { ranked, unknown } = posterior(
@@ -257,6 +260,7 @@ function findingsOf(
     told,
     (a, b) => areOneMotor(a, b, beyond) || sameReadings(shown(a), shown(b), spread, part),
   )
+    .map((members) => (onRig ? clipsFirst(members) : members))
     .map((members) => withProof(againstGood(findingOf(members)), members[0]?.entry))
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
     .sort(likeliestFirst)

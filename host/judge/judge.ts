@@ -197,6 +197,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
         own: ownMotor(context, isOther),
         beyond: isOther ? beyondUsual(checks) : undefined,
         turns: !checks.some(isTurns),
+        onRig: whole.feed !== undefined,
       }),
     );
     return askingForMore(context, checks, findingsForHand(context, found));
@@ -215,11 +216,15 @@ function withThrowsAsSeen(expected: UnitExpectation, { segments }: MeasureResult
   return { ...expected, throws };
 }
 
-/** Without the rig's own parts where its self-test has ruled them out, and where no rig was there. */
+/** Without the rig's own parts where its self-test has ruled them out, and where no rig was there; without its clips once they were pressed. */
 function withoutProven(library: CauseLibrary, { rig: { proven } }: ResolvedUnit): DiagnosisLibrary {
   if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
   const isProven = (part: string): boolean => proven?.some((one) => one === part) ?? true;
-  const entries = library.entries.filter(({ hypothesis: { rigPart } }) => !(rigPart && isProven(rigPart)));
+  const arePressed = proven?.includes('clips') ?? false;
+  const entries = library.entries.filter(
+    ({ hypothesis: { rigPart, readsAsUnits } }) =>
+      !((rigPart && isProven(rigPart)) || (readsAsUnits && arePressed)),
+  );
   return entries.length === library.entries.length ? library : { ...library, entries };
 }
 
