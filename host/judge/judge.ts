@@ -257,8 +257,16 @@ const isDoubted = (checks: readonly Check[]): boolean =>
  * What checks leave to "nothing is wrong": little where one failed, and for a motor that is none of the good ones the
  * normal density beyond the limit.
  */
-function healthyLogOf(checks: readonly Check[]): { healthyLog?: number; idleLog?: number } {
-  if (!hasFailed(checks)) return isDoubted(checks) ? {} : { healthyLog: NOTHING_WRONG };
+function healthyLogOf(checks: readonly Check[]): {
+  healthyLog?: number;
+  idleLog?: number;
+  onSoftLog?: number;
+} {
+  if (!hasFailed(checks))
+    return isDoubted(checks) ? {} : { healthyLog: NOTHING_WRONG, onSoftLog: NOTHING_WRONG };
+  // What only the supply failed says nothing against a good unit on a soft one.
+  if (checks.every((check) => check.of === 'supply' || !isFailed(check)))
+    return { healthyLog: FAILS_THOUGH_GOOD, ...(isDoubted(checks) ? {} : { onSoftLog: NOTHING_WRONG }) };
   const motor = checks.find(isMotorParameters);
   const off =
     motor?.outcome === 'fail' && motor.value !== undefined && motor.upper !== undefined
