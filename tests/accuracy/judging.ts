@@ -1,6 +1,7 @@
 // `npm run judging`: random units of every style through the virtual bench and the judge, and how often that was right.
 // --units 2000 --seed 1 --limits both|known|generic --bench emulated|direct --processes 2 --motors a,b --styles a,b; exit code 1
-// when a mark is missed. --drawn mistakes: good units that a hand has clipped on wrongly; tired: any on a tired supply. --bench stranger --rows dip/leads,tired/all: as other instruments bring them (strangers.ts); --units
+// when a mark is missed. --drawn mistakes: good units that a hand has clipped on wrongly; tired: any on a tired
+// supply; passing: good ones that are warm, or whose grease is cold. --bench stranger --rows dip/leads,tired/all: as other instruments bring them (strangers.ts); --units
 // are those of each row. `known`: the motor's numbers are a specification; `generic`: motors of its whole family.
 
 import { spawn } from 'node:child_process';

@@ -119,8 +119,13 @@ const product = (a: Record<string, number>, b: Record<string, number>): Record<s
     [...new Set([...Object.keys(a), ...Object.keys(b)])].map((key) => [key, (a[key] ?? 1) * (b[key] ?? 1)]),
   );
 
-/** What was drawn: any unit, a good one that a hand has clipped on wrongly, or any unit on a tired supply. */
-export const DRAWN = { units: randomUnit, mistakes: mistakenUnit, tired: tiredUnit } as const;
+/** What was drawn: any unit, a good one that a hand has clipped on wrongly, any on a tired supply, a good one that is warm or cold. */
+export const DRAWN = {
+  units: randomUnit,
+  mistakes: mistakenUnit,
+  tired: tiredUnit,
+  passing: passingUnit,
+} as const;
 export type Drawn = keyof typeof DRAWN;
 
 /** What a hand does wrong at the rig's own clips, by what the rig's list calls it. */
@@ -143,6 +148,19 @@ function tiredUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
     sourceResistanceOhm: between(random, 0.15, 0.3),
   };
   return { ...one, virtualCase: { ...one.virtualCase, supply } };
+}
+
+/** Copper +0.39 % a kelvin (IEC 60028), ferrite about -0.2 % (value from memory); cold grease by half (common practice, no source). */
+function passingUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
+  const one = healthyUnit(unit, random);
+  const overK = between(random, 20, 80);
+  const flux = 1 - 0.002 * overK;
+  const scale: Record<string, number> =
+    random.uniform() < 0.5
+      ? { resistanceOhm: 1 + 0.0039 * overK, backEmfVsPerRad: flux, torqueNmPerA: flux }
+      : { coulombNm: between(random, 1.2, 1.6), viscousNms: between(random, 1.1, 1.3) };
+  const motorScale = product(one.virtualCase.motorScale, scale);
+  return { ...one, virtualCase: { ...one.virtualCase, motorScale } };
 }
 
 const HEALTHY_PART = 1 / 3;
