@@ -14,6 +14,7 @@ import { FINE_ADVICE, identityOf, lacksTold, type Rig } from '../rig/index.js';
 import { amount, capitalised, stopClause } from '../tell/index.js';
 import { askedWay } from './ask-way.js';
 import { confirmedCircuit } from './circuit-offer.js';
+import { withClipsPressed } from './clips-pressed.js';
 import { heldBefore } from './cool-down.js';
 import { type Driven, driveUnit, isByHand, loadFor } from './drive-unit.js';
 import type { ExpectedBand } from './events.js';
@@ -213,7 +214,13 @@ class UnitRun {
         stop === undefined ? await confirmedCircuit(ran.unit, capture, ran.runId, tools, emit) : ran.unit;
       const { way } = ran.unit;
       const unit = confirmed === ran.unit || way === undefined ? confirmed : { ...confirmed, way };
-      return { unit, judgement: await tools.desk.judge(unit, capture, stop) };
+      const judgement = await tools.desk.judge(unit, capture, stop);
+      const { store } = tools;
+      const pressed = withClipsPressed(unit, judgement, {
+        ...{ store, tag: this.job.tag, runId: ran.runId, now: this.#startedAt },
+      });
+      if (pressed === undefined) return { unit, judgement };
+      return { unit: pressed, judgement: await tools.desk.judge(pressed, capture, stop) };
     } catch (error) {
       // The capture outlives a fault of this program and can be judged again.
       await this.#abort(ran, `The capture could not be judged: ${sentenceOf(error)}`);

@@ -66,7 +66,7 @@ interface Clip extends Pick<StatedFault, 'edits' | 'at' | 'readsAsUnits'> {
 const weakClip = (id: string, on: string, { way, watched, ...stated }: Clip): Fault => ({
   ...faultOf([], id, 'resistance', {
     cause: `the rig's clip on ${on} grips badly`,
-    nextProbe: `Throw ${way} and watch ${watched}: if it jumps when you press the rig's clip on ${on}, outputs off, move it to bare metal and repeat.`,
+    nextProbe: `Outputs off, press the rig's clip on ${on} home on bare metal and run again.`,
     does: 'press',
     asks: `Throw ${way} and watch ${watched}: does it jump when you press the rig's clip on ${on}?`,
     ifYes: 'outputs off, move it to bare metal and repeat',

@@ -57,5 +57,6 @@ export {
   FEED_FULL_CONTACT,
   FEED_LIMITED_CONTACT,
   placeNode,
+  SUPPLY_SOURCE,
   TRIGGER_AVALANCHE_V,
 } from './unit-rig.js';

@@ -21,7 +21,7 @@ import {
   type Scored,
 } from './beside-another-motor.js';
 import { CONTRADICTED, isContradicted } from './contradicted.js';
-import type { DiagnosisLibrary, LibraryEntry, Pattern } from './library.js';
+import { type DiagnosisLibrary, goodOf, type LibraryEntry, type Pattern } from './library.js';
 import {
   backgroundLogLikelihood,
   type Evidence,
@@ -32,9 +32,11 @@ import {
 } from './likelihood.js';
 import { ANOTHER_MOTOR, HEALTHY } from './nothing-wrong.js';
 import { type OwnMotor, spreadNear, withOwnMotor } from './own-motor.js';
+import { onOwnSupply, softSupply } from './own-supply.js';
 import { nextProbeOf } from './probing/index.js';
 import { proofsOf } from './proof.js';
 import {
+  clipsFirst,
   findingOf,
   grouped,
   LEAST_LIKELIHOOD,
@@ -62,12 +64,16 @@ export interface DiagnoseRequest {
   healthyLog?: number;
   /** The same of causes whose readings are those of a good unit: what failed is in the readings themselves. */
   idleLog?: number;
+  /** The same to a good unit on a supply that the run read to be soft. */
+  onSoftLog?: number;
   /** The motor as the run shows it, where nobody has its numbers. */
   own?: OwnMotor | undefined;
   /** Which way its numbers lie outside the usual ones, as far as that is told; absent where no check found it other than usual. */
   beyond?: MotorMoves | undefined;
   /** Whether nothing says that the motor stands. */
   turns?: boolean;
+  /** Whether a rig fed the run, by clips of its own. */
+  onRig?: boolean;
 }
 
 /** A single cause above this needs proof, not a choice: its own probe stands. */
@@ -83,7 +89,8 @@ const WORTH_PARTING = 0.01;
 export function diagnose(asked: DiagnoseRequest): RankedFinding[] {
   const { library: all } = asked;
   const run = withoutThrownAgain(asked.seen, all, goodOf(all));
-  const request = { ...asked, seen: run };
+  const soft = softSupply(run, all);
+  const request = { ...asked, seen: run, library: soft ? onOwnSupply(all, soft) : all };
   const unsampled = unsampledIn(run, goodOf(all));
   const made = madeOf(run, goodOf(all));
   const unseen = unseenOf(all, { unsampled, notSampled: run.notSampled, ...(made ? { made } : {}) });
@@ -148,6 +155,7 @@ function weighedBy(
     spread = {},
     healthyLog = 0,
     idleLog = 0,
+    onSoftLog = 0,
     beyond,
     turns = false,
     own,
@@ -180,11 +188,12 @@ function weighedBy(
       scoreOf(entry, evidence, { ratios, spread, good }) +
       rippleTerm(seen.measured, entry.hypothesis.unevenRipple) +
       (entry.hypothesis.id === HEALTHY ? healthyLog : 0) +
+      (library.ownSupply && entry.hypothesis.isOfSupply ? onSoftLog : 0) +
       (turns && entry.hypothesis.stands ? STANDS_UNSEEN : 0) +
       (isSupplyUnseen && !isCurrentAlone && entry.hypothesis.isOfSupply ? SUPPLY_UNSEEN : 0),
   }));
   const likened = isCurrentAlone ? besideSoftSupply(scored) : scored;
-  const weighed = withoutIdle(likened, healthyLog, idleLog);
+  const weighed = withoutIdle(likened, library, { healthyLog, idleLog, onSoftLog });
   return { library, spread, evidence, scored: asAnotherMotor(weighed, seen, beyond) };
 }
 
@@ -202,12 +211,17 @@ const EXPLAINS = Math.log(20);
  * A check that failed speaks as much against a cause whose readings are those of a good unit, a leak too small to be seen
  * for one, as against nothing being wrong.
  */
-function withoutIdle(scored: readonly Scored[], healthyLog: number, idleLog: number): Scored[] {
+function withoutIdle(
+  scored: readonly Scored[],
+  library: DiagnosisLibrary,
+  { healthyLog, idleLog, onSoftLog }: { healthyLog: number; idleLog: number; onSoftLog: number },
+): Scored[] {
   const good = scored.find(({ entry }) => entry.hypothesis.id === HEALTHY);
   if (good === undefined || idleLog >= 0) return [...scored];
-  const goodScore = explains(good) - healthyLog;
+  const onSoft = scored.find(({ entry }) => library.ownSupply && entry.hypothesis.isOfSupply);
+  const goodScore = Math.max(explains(good) - healthyLog, ...(onSoft ? [explains(onSoft) - onSoftLog] : []));
   return scored.map((one) => {
-    if (one === good) return one;
+    if (one === good || one === onSoft) return one;
     const over = Math.min(1, Math.max(0, (explains(one) - goodScore) / EXPLAINS));
     return { ...one, score: one.score + idleLog * (1 - over) };
   });
@@ -266,7 +280,7 @@ const isNothingListed = ({ seen }: DiagnoseRequest, weighed: Weighed): boolean =
   posteriorOf(seen, weighed).unknown > 0.5;
 
 function findingsOf(
-  { seen, stop, beyond = {}, healthyLog = 0 }: DiagnoseRequest,
+  { seen, stop, beyond = {}, healthyLog = 0, onRig = false }: DiagnoseRequest,
   { library, spread, evidence, scored }: Weighed,
 ): RankedFinding[] {
   const { ranked, unknown } = posteriorOf(seen, { evidence, scored });
@@ -274,9 +288,11 @@ function findingsOf(
   const part = { onlyLimited: endsLimited(seen.segments), unsampled: evidence.unsampled, notSampled };
   const good = goodOf(library);
   const againstGood = overGood(ranked, healthyLog);
+  const onStiff = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
   const withProof = (finding: RankedFinding, entry: LibraryEntry | undefined): RankedFinding => {
+    const usual = entry?.hypothesis.isOfSupply ? onStiff : good;
     const proof =
-      good && entry && finding.id !== HEALTHY ? proofsOf(entry, good, evidence, library.entries) : [];
+      usual && entry && finding.id !== HEALTHY ? proofsOf(entry, usual, evidence, library.entries) : [];
     return proof.length > 0 ? { ...finding, proof } : finding;
   };
   const shown = (entry: LibraryEntry): LibraryEntry => shownBy(entry, evidence, spread);
@@ -285,10 +301,12 @@ function findingsOf(
       ? { entry: toldSince(shown(entry)), likelihood }
       : { entry, likelihood },
   );
-  const findings = grouped(
-    told,
-    (a, b) => areOneMotor(a, b, beyond) || sameReadings(shown(a), shown(b), spread, part),
-  )
+  const findings = grouped(told, (a, b) => {
+    // A good unit on a soft supply is never folded into a fault.
+    if (library.ownSupply && (a.hypothesis.isOfSupply || b.hypothesis.isOfSupply)) return false;
+    return areOneMotor(a, b, beyond) || sameReadings(shown(a), shown(b), spread, part);
+  })
+    .map((members) => (onRig ? clipsFirst(members) : members))
     .map((members) => withProof(againstGood(findingOf(members)), members[0]?.entry))
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD)
     .sort(likeliestFirst)
@@ -345,9 +363,6 @@ function trippedIn(seen: MeasureResult): string {
   const last = seen.segments.findLast(({ of, brief }) => isThrow(of) && brief) ?? seen.segments.at(-1);
   return (last?.of ?? REST).id;
 }
-
-const goodOf = ({ entries }: DiagnosisLibrary): Pattern | undefined =>
-  entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
 
 function supplyRatio(seen: MeasureResult, library: DiagnosisLibrary): number {
   const own = unloadedSupply(seen.measured);

@@ -7,6 +7,7 @@ import { CircuitError, nominalInput, type UnitCircuitInput, withoutRipple } from
 import type { ResolvedUnit } from '../profile/index.js';
 import { inDegrees } from './degrees.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
+import { HEALTHY } from './nothing-wrong.js';
 import { type Pattern, patternIn, patternOf, runOf } from './pattern.js';
 import type { ProbeAnswer } from './probing/index.js';
 import { maySetIn, settingInRuns } from './sets-in-runs.js';
@@ -33,7 +34,15 @@ export interface Library<P, K extends 'unit' | 'relay'> {
   notes: string[];
 }
 
-export type DiagnosisLibrary = Library<Pattern, 'unit'>;
+export interface DiagnosisLibrary extends Library<Pattern, 'unit'> {
+  /** The supply of a run, where the causes were simulated on it for being soft; `good` is a good unit on it. */
+  ownSupply?: { voltageV: number; sourceOhm: number };
+  good?: Pattern;
+}
+
+/** What a good unit reads on the supply that the causes were simulated on. */
+export const goodOf = ({ good, entries }: DiagnosisLibrary): Pattern | undefined =>
+  good ?? entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
 
 /** The solver's reason where there is no pattern. */
 type Outcome<P> = P[] | string;
@@ -46,6 +55,8 @@ export interface PatternsShare<P = Pattern> {
 export interface LibraryOptions {
   /** Moves the supply off its nominal. */
   supplyV?: number;
+  /** Its own resistance, in place of the nominal one. */
+  sourceOhm?: number;
   /** Default: everything that may be the matter with the unit. */
   hypotheses?: readonly Hypothesis[];
 }
@@ -65,7 +76,11 @@ export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
   ) {
     const { supply, ...nominal } = withoutRipple(nominalInput(unit));
     this.supplyV = options.supplyV ?? supply.voltageV;
-    const good: UnitCircuitInput = { ...nominal, supply: { ...supply, voltageV: this.supplyV } };
+    const sourceResistanceOhm = options.sourceOhm ?? supply.sourceResistanceOhm;
+    const good: UnitCircuitInput = {
+      ...nominal,
+      supply: { ...supply, voltageV: this.supplyV, sourceResistanceOhm },
+    };
     // What shows in the same way is one circuit.
     const built = new Map<Hypothesis['edits'], UnitCircuitInput>();
     const inputOf = ({ id }: Hypothesis, edits: Hypothesis['edits']): UnitCircuitInput => {

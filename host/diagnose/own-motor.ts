@@ -9,6 +9,7 @@ import { type Hypothesis, KNOWN_BY } from './hypotheses.js';
 import { type DiagnosisLibrary, diagnosisLibrary } from './library.js';
 import type { Spread } from './likelihood.js';
 import { ANOTHER_MOTOR, HEALTHY, isOfHealth } from './nothing-wrong.js';
+import { drawnOn } from './own-supply.js';
 
 /** A motor that only its run tells. */
 export interface OwnMotor {
@@ -39,6 +40,8 @@ export function withOwnMotor(
     ({ entry: { hypothesis }, score }) => isOfHealth(hypothesis) || score > top - LEFT_WITHIN,
   );
   const hypotheses = left.flatMap(({ entry }) => asFound(entry.hypothesis, own));
+  const { ownSupply } = library;
+  if (ownSupply) return drawnOn(library, { ...ownSupply, voltageV: supplyV }, hypotheses, own.unit);
   const near = diagnosisLibrary(own.unit, { supplyV, hypotheses });
   const answers = new Map(left.map(({ entry }) => [entry.hypothesis.id, entry.answers]));
   return {

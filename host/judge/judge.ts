@@ -198,6 +198,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
         own: ownMotor(context, isOther),
         beyond: isOther ? beyondUsual(checks) : undefined,
         turns: !checks.some(isTurns),
+        onRig: whole.feed !== undefined,
       }),
     );
     return askingForMore(context, checks, findingsForHand(context, found));
@@ -216,11 +217,15 @@ function withThrowsAsSeen(expected: UnitExpectation, { segments }: MeasureResult
   return { ...expected, throws };
 }
 
-/** Without the rig's own parts where its self-test has ruled them out, and where no rig was there. */
+/** Without the rig's own parts where its self-test has ruled them out, and where no rig was there; without its clips once they were pressed. */
 function withoutProven(library: CauseLibrary, { rig: { proven } }: ResolvedUnit): DiagnosisLibrary {
   if (library.kind !== 'unit') throw new RangeError('the library is of a relay');
   const isProven = (part: string): boolean => proven?.some((one) => one === part) ?? true;
-  const entries = library.entries.filter(({ hypothesis: { rigPart } }) => !(rigPart && isProven(rigPart)));
+  const arePressed = proven?.includes('clips') ?? false;
+  const entries = library.entries.filter(
+    ({ hypothesis: { rigPart, readsAsUnits } }) =>
+      !((rigPart && isProven(rigPart)) || (readsAsUnits && arePressed)),
+  );
   return entries.length === library.entries.length ? library : { ...library, entries };
 }
 
@@ -253,8 +258,16 @@ const isDoubted = (checks: readonly Check[]): boolean =>
  * What checks leave to "nothing is wrong": little where one failed, and for a motor that is none of the good ones the
  * normal density beyond the limit.
  */
-function healthyLogOf(checks: readonly Check[]): { healthyLog?: number; idleLog?: number } {
-  if (!hasFailed(checks)) return isDoubted(checks) ? {} : { healthyLog: NOTHING_WRONG };
+function healthyLogOf(checks: readonly Check[]): {
+  healthyLog?: number;
+  idleLog?: number;
+  onSoftLog?: number;
+} {
+  if (!hasFailed(checks))
+    return isDoubted(checks) ? {} : { healthyLog: NOTHING_WRONG, onSoftLog: NOTHING_WRONG };
+  // What only the supply failed says nothing against a good unit on a soft one.
+  if (checks.every((check) => check.of === 'supply' || !isFailed(check)))
+    return { healthyLog: FAILS_THOUGH_GOOD, ...(isDoubted(checks) ? {} : { onSoftLog: NOTHING_WRONG }) };
   const motor = checks.find(isMotorParameters);
   const off =
     motor?.outcome === 'fail' && motor.value !== undefined && motor.upper !== undefined

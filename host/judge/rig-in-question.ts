@@ -17,18 +17,30 @@ const LEAST_PASSING_SHARE = 0.3;
 /** `checks` with the rig's own cause in front and failures taken back; as they are where no such cause is left. */
 export function forRig(checks: readonly Check[], findings: readonly Finding[]): Check[] {
   const all = findings.flatMap((finding) => finding.causes ?? []);
-  // A clip that reads as a joint of the unit's does leaves the path as bad: it is told beside that joint, and pressed first.
+  // A clip that reads as a joint of the unit's does is asked where it comes before that joint: where a rig fed the run.
   const { first, share } = together(
-    all.filter(({ owner, readsAsUnits }) => owner === 'rig' && !readsAsUnits),
+    findings.flatMap(({ causes = [] }) =>
+      causes.filter(
+        ({ owner, readsAsUnits }) => owner === 'rig' && (!readsAsUnits || causes[0]?.readsAsUnits),
+      ),
+    ),
   );
   // What reads no more like the rig than like nothing wrong anywhere is not laid at its door.
   const byChance = all.find(({ id }) => id === HEALTHY)?.likelihood ?? 0;
   if (first === undefined || share < LEAST_SHARE || share < byChance) return [...checks];
-  const sentence = `This may be the rig, not the unit: ${lowered(withoutStop(first.sentence))}. Rule that out first: ${lowered(first.nextProbe)}`;
+  const sentence = `This may be the rig, not the unit: ${lowered(withoutStop(first.sentence))}. Rule that out first: ${lowered(first.nextProbe)}${ifTheSame(first, findings)}`;
   return [
     checkOf(RIG, { outcome: 'not-tested', sentence }),
     ...checks.map((check) => (isFailed(check) ? untested(check) : check)),
   ];
+}
+
+/** Behind a clip of the rig: what it is once that has been pressed. */
+function ifTheSame(clip: RankedCause, findings: readonly Finding[]): string {
+  const [, joint] = findings.map(({ causes = [] }) => causes).find(([first]) => first === clip) ?? [];
+  return clip.readsAsUnits && joint !== undefined
+    ? ` If it reads the same then: ${lowered(joint.sentence)}`
+    : '';
 }
 
 /** The same of what goes by itself, for failures of the motor alone. */

@@ -23,6 +23,8 @@ export interface JudgedUnit {
   findings: { likelihood: number; isRight: boolean }[];
   /** Whether the first finding accuses: it names neither nothing wrong, another motor nor nothing on the list. */
   accuses: boolean;
+  /** What comes first, by its id; undefined where nothing was found. */
+  first?: string;
   /** For whoever looks into it. */
   detail: string;
 }
@@ -70,6 +72,7 @@ export function judgedAs(one: RandomUnit, judgement: Judgement, notShown: Readon
     verdict: judgement.verdict,
     rank: findings.findIndex(({ isRight }) => isRight),
     findings,
+    ...(judgement.findings[0] === undefined ? {} : { first: judgement.findings[0].id }),
     accuses: judgement.verdict !== 'pass' && !ACCUSES_NOBODY.includes(judgement.findings[0]?.id ?? 'healthy'),
     detail: [
       `seed ${one.seed}, ${supply.voltageV?.toFixed(1)} V, ${temperatureC.toFixed(0)} C`,

@@ -1,6 +1,7 @@
 // `npm run judging`: random units of every style through the virtual bench and the judge, and how often that was right.
 // --units 2000 --seed 1 --limits both|known|generic --bench emulated|direct --processes 2 --motors a,b --styles a,b; exit code 1
-// when a mark is missed. --bench stranger --rows dip/leads,tired/all: as other instruments bring them (strangers.ts); --units
+// when a mark is missed. --drawn mistakes: good units that a hand has clipped on wrongly; tired: any on a tired
+// supply; passing: good ones that are warm, or whose grease is cold. --bench stranger --rows dip/leads,tired/all: as other instruments bring them (strangers.ts); --units
 // are those of each row. `known`: the motor's numbers are a specification; `generic`: motors of its whole family.
 
 import { spawn } from 'node:child_process';
@@ -12,7 +13,7 @@ import { keepsFeedOff, runOnBench } from './bench-run.js';
 import { runDirectly } from './direct-run.js';
 import { deskFor, type JudgedUnit, judged } from './judged-unit.js';
 import { marksOf, tableOf } from './judging-table.js';
-import { everyProfile, type Limits, randomUnit } from './random-unit.js';
+import { DRAWN, type Drawn, everyProfile, type Limits } from './random-unit.js';
 import { judgedStrangers, rowsAsked, type StrangerUnit, strangersTable } from './strangers.js';
 
 const { values: told } = parseArgs({
@@ -24,10 +25,14 @@ const { values: told } = parseArgs({
     motors: { type: 'string', default: 'entry-step,roof-vent' },
     styles: { type: 'string' },
     limits: { type: 'string', default: 'both' },
+    drawn: { type: 'string', default: 'units' },
     share: { type: 'string' },
     rows: { type: 'string' },
   },
 });
+const isDrawn = (drawn: string): drawn is Drawn => drawn in DRAWN;
+if (!isDrawn(told.drawn)) throw new RangeError(`--drawn is ${Object.keys(DRAWN).join(', ')}`);
+const drawUnit = DRAWN[told.drawn];
 const isStranger = told.bench === 'stranger';
 const profilesWith = (limits: Limits): ResolvedUnit[] =>
   everyProfile(told.motors.split(','), {
@@ -50,7 +55,7 @@ async function share(index: number, of: number, limits: Limits): Promise<void> {
     const desk = deskFor(unit);
     const random = seededRandom(Number(told.seed) * 1000 + place);
     for (let n = 0; n < each; n++) {
-      const one = randomUnit(unit, random);
+      const one = drawUnit(unit, random);
       const gate = keepsFeedOff(unit);
       const run = told.bench === 'direct' ? runDirectly(one, gate) : await runOnBench(one);
       process.stdout.write(`${JSON.stringify(judged(one, desk, run))}\n`);

@@ -5,12 +5,14 @@ import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import {
+  clipFaultsOf,
   familyMotor,
   familyOf,
   familyPlace,
   faultsOf,
   isOnMechanism,
   nominalInput,
+  rigFaultsOf,
   type SeededRandom,
 } from '../../host/circuit/index.js';
 import type { ResolvedUnit, VirtualCase } from '../../host/profile/index.js';
@@ -24,6 +26,8 @@ export interface RandomUnit {
   /** Fault id, or `healthy`. */
   truth: string;
   virtualCase: VirtualCase;
+  /** The case without the fault. */
+  healthy?: VirtualCase;
   seed: number;
 }
 
@@ -115,15 +119,56 @@ const product = (a: Record<string, number>, b: Record<string, number>): Record<s
     [...new Set([...Object.keys(a), ...Object.keys(b)])].map((key) => [key, (a[key] ?? 1) * (b[key] ?? 1)]),
   );
 
+/** What was drawn: any unit, a good one that a hand has clipped on wrongly, any on a tired supply, a good one that is warm or cold. */
+export const DRAWN = {
+  units: randomUnit,
+  mistakes: mistakenUnit,
+  tired: tiredUnit,
+  passing: passingUnit,
+} as const;
+export type Drawn = keyof typeof DRAWN;
+
+/** What a hand does wrong at the rig's own clips, by what the rig's list calls it. */
+const MISTAKES = /^(sense-clip.*|.*-clip-weak)$/;
+
+function mistakenUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
+  const one = healthyUnit(unit, random);
+  const mistakes = [...rigFaultsOf(unit.style), ...clipFaultsOf(unit.style)].filter(({ id }) =>
+    MISTAKES.test(id),
+  );
+  const truth = mistakes[Math.floor(random.uniform() * mistakes.length)]!.id;
+  return { ...one, truth, virtualCase: { ...one.virtualCase, faults: [truth] } };
+}
+
+/** A battery that is low and soft, or thin leads to it (common practice, no source). */
+function tiredUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
+  const one = randomUnit(unit, random);
+  const supply = {
+    voltageV: between(random, 11.1, 11.6),
+    sourceResistanceOhm: between(random, 0.15, 0.3),
+  };
+  return { ...one, virtualCase: { ...one.virtualCase, supply } };
+}
+
+/** Copper +0.39 % a kelvin (IEC 60028), ferrite about -0.2 % (value from memory); cold grease by half (common practice, no source). */
+function passingUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
+  const one = healthyUnit(unit, random);
+  const overK = between(random, 20, 80);
+  const flux = 1 - 0.002 * overK;
+  const scale: Record<string, number> =
+    random.uniform() < 0.5
+      ? { resistanceOhm: 1 + 0.0039 * overK, backEmfVsPerRad: flux, torqueNmPerA: flux }
+      : { coulombNm: between(random, 1.2, 1.6), viscousNms: between(random, 1.1, 1.3) };
+  const motorScale = product(one.virtualCase.motorScale, scale);
+  return { ...one, virtualCase: { ...one.virtualCase, motorScale } };
+}
+
 const HEALTHY_PART = 1 / 3;
 const CONDITION_PART = 0.1;
 
-export function randomUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
-  const faults = faultsOf(unit.style).map(({ id }) => id);
-  const pick = <T>(list: readonly T[]): T => list[Math.floor(random.uniform() * list.length)]!;
-  const dice = random.uniform();
+function healthyUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
   const seed = Math.floor(random.uniform() * 2 ** 31);
-  const base: VirtualCase = {
+  const virtualCase: VirtualCase = {
     id: 'random',
     title: 'Random unit',
     kind: 'case',
@@ -133,13 +178,22 @@ export function randomUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit
     supply: { voltageV: between(random, 11, 14.5) },
     temperatureC: between(random, 0, 40),
   };
-  if (dice < HEALTHY_PART) return { unit, truth: 'healthy', virtualCase: base, seed };
+  return { unit, truth: 'healthy', virtualCase, seed };
+}
+
+export function randomUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
+  const faults = faultsOf(unit.style).map(({ id }) => id);
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random.uniform() * list.length)]!;
+  const dice = random.uniform();
+  const healthy = healthyUnit(unit, random);
+  const { virtualCase: base, seed } = healthy;
+  if (dice < HEALTHY_PART) return healthy;
   if (dice < HEALTHY_PART + CONDITION_PART) {
     const truth = pick(Object.keys(CONDITIONS));
     const condition = CONDITIONS[truth]!(random);
     const motorScale = product(base.motorScale, condition.motorScale ?? {});
-    return { unit, truth, virtualCase: { ...base, ...condition, motorScale }, seed };
+    return { unit, truth, virtualCase: { ...base, ...condition, motorScale }, healthy: base, seed };
   }
   const truth = pick(faults);
-  return { unit, truth, virtualCase: { ...base, faults: [truth] }, seed };
+  return { unit, truth, virtualCase: { ...base, faults: [truth] }, healthy: base, seed };
 }

@@ -103,7 +103,7 @@ export const HAPPENS = {
   },
   reversal: () => ({}),
   /** Contact 30-87 of the relay that is pulled in welds while it carries the motor. */
-  welds: (random, unit) => welded(unit, FORWARD_S + 0.2 + 0.5 * random.uniform()),
+  welds: (random, one) => welded(asThrown(one), FORWARD_S + 0.2 + 0.5 * random.uniform()),
 } satisfies Record<string, (random: SeededRandom, unit: RandomUnit) => Happening>;
 export type Happens = keyof typeof HAPPENS;
 
@@ -136,13 +136,23 @@ export const weldOf = (unit: RandomUnit): string | undefined => {
 /** Nobody's firmware stops the run. */
 const NO_TRIP = { motorCurrentA: 1e6, feedCurrentA: 1e6 };
 
-export function strangerRun(one: RandomUnit, seen: Seen, happens: Happens, random: SeededRandom): Capture {
+/** Thrown by a hand, which no firmware stops. */
+function asThrown(one: RandomUnit, rests = true): RandomUnit {
   const unit: ResolvedUnit = {
     ...one.unit,
-    plan: { ...one.unit.plan, steps: steps(happens !== 'reversal') },
+    plan: { ...one.unit.plan, steps: steps(rests) },
     rig: { ...one.unit.rig, trip: { ...one.unit.rig.trip, ...NO_TRIP } },
   };
-  const whole = runDirectly({ ...one, unit }, undefined, HAPPENS[happens](random, { ...one, unit })).capture;
+  return { ...one, unit };
+}
+
+export function strangerRun(
+  one: RandomUnit,
+  { seen, happens }: { seen: Seen; happens: Happens },
+  happening: Happening,
+): Capture {
+  const { unit } = asThrown(one, happens !== 'reversal');
+  const whole = runDirectly({ ...one, unit }, undefined, happening).capture;
   return readCaptureCsv(tableOf(whole, SEEN[seen]), 'logger.csv');
 }
 

@@ -3,13 +3,14 @@
 
 import type { Capture } from '../../host/capture/index.js';
 import { seededRandom } from '../../host/circuit/index.js';
-import { diagnosisLibrary, faultsNotShown, HEALTHY, unsampledIn } from '../../host/diagnose/index.js';
+import { diagnosisLibrary } from '../../host/diagnose/index.js';
 import { asWitnessed, expectation, judge } from '../../host/judge/index.js';
-import { measure } from '../../host/measure/index.js';
+import { type MeasureResult, measure } from '../../host/measure/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
 import { type JudgedUnit, judgedAs } from './judged-unit.js';
 import { percent, wilson } from './judging-table.js';
-import { randomUnit } from './random-unit.js';
+import { type RandomUnit, randomUnit } from './random-unit.js';
+import { isShownBy } from './shown.js';
 import { HAPPENS, type Happens, SEEN, type Seen, strangerRun, weldOf } from './stranger-run.js';
 
 export interface Row {
@@ -50,10 +51,11 @@ export function* judgedStrangers(
   const witnessed = asWitnessed(unit, UNTOLD);
   const expected = expectation(witnessed);
   const library = diagnosisLibrary(witnessed);
-  const good = library.entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
+  if (expected.kind !== 'unit') throw new RangeError(`${unit.unit.id} throws no motor`);
+  const read = (capture: Capture): MeasureResult =>
+    measure(capture, { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV });
   for (const row of rows) {
     const random = seededRandom(seed);
-    let notShown: ReadonlySet<string> | undefined;
     for (let n = 0; n < each; n++) {
       const drawn = randomUnit(unit, random);
       const weld =
@@ -62,21 +64,31 @@ export function* judgedStrangers(
           : undefined;
       if (row.happens === 'welds' && (weld === undefined || drawn.truth !== 'healthy')) continue;
       const one = weld === undefined ? drawn : { ...drawn, truth: weld };
-      const capture = strangerRun(one, row.seen, row.happens, random);
-      if (notShown === undefined) {
-        const seen = measure(capture, { rig: unit.rig, nominalVoltageV: unit.motor.nominalVoltageV });
-        const part = { onlyLimited: false, unsampled: unsampledIn(seen, good), notSampled: seen.notSampled };
-        notShown = new Set(faultsNotShown(library, {}, { part }));
-      }
+      const happening = HAPPENS[row.happens](random, one);
+      const capture = strangerRun(one, row, happening);
       const judgement = judge({ unit: witnessed, capture, expectation: expected, library: () => library });
+      const isShown =
+        one.truth === 'healthy' ||
+        isShownBy(
+          read(capture),
+          read(strangerRun(withoutFault(one), row, row.happens === 'welds' ? {} : happening)),
+          expected,
+        );
       yield {
-        ...judgedAs(one, judgement, notShown),
+        ...judgedAs(one, judgement, new Set(isShown ? [] : [one.truth])),
         row: nameOf(row),
         style: unit.style.id,
       };
     }
   }
 }
+
+/** The same motor on the same bench. */
+const withoutFault = ({ healthy, ...one }: RandomUnit): RandomUnit => ({
+  ...one,
+  truth: 'healthy',
+  virtualCase: healthy ?? one.virtualCase,
+});
 
 const of = (part: number, all: number): string => {
   const [low, high] = wilson(all === 0 ? 0 : part / all, all);

@@ -77,6 +77,31 @@ describe('a run from connection to record', () => {
     expect(store.verify()).toMatchObject({ runs: 1, faults: [] });
   });
 
+  it('asked for its clips to be pressed, the next run that reads the same is judged without them, and keeps that', async () => {
+    const clip = { id: 'ground-clip-weak', owner: 'rig' as const, sentence: 'Clip.', nextProbe: 'Press.' };
+    const asks = (ohm: number): Judgement => ({
+      ...PASS,
+      verdict: 'cannot-tell',
+      findings: [{ ...clip, likelihood: 1, causes: [{ ...clip, readsAsUnits: true, likelihood: 1 }] }],
+      measured: {
+        forwardGroundResistanceOhm: {
+          ...{ what: 'groundResistanceOhm', value: ohm, unit: 'Ohm' },
+          ...{ standardUncertainty: 0.01, expandedUncertainty: 0.02, degreesOfFreedom: 9 },
+        },
+      },
+    });
+    const reads = (ohm: number) =>
+      run(
+        deskThat(async ({ rig: { proven } }) =>
+          proven?.includes('clips') ? { ...PASS, verdict: 'fail' } : asks(ohm),
+        ),
+      );
+    expect((await reads(0.5)).verdict).toBe('cannot-tell');
+    expect((await reads(0.3)).verdict).toBe('cannot-tell');
+    expect((await reads(0.31)).verdict).toBe('fail');
+    expect(store.showRun(store.listRuns()[0]!.runId).unit.rig.proven).toEqual(['F4', 'clips']);
+  });
+
   it('ends as aborted with the partial capture when the cable is pulled in mid-throw, never as pass or fail', async () => {
     let judged = false;
     const { verdict, events } = await run(
