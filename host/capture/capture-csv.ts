@@ -21,11 +21,12 @@ import {
 } from './csv-header.js';
 import { type Rows, readRows, type WordColumn } from './csv-rows.js';
 import { CsvScanner } from './csv-scanner.js';
-import { foreignColumns } from './foreign-columns.js';
+import { type DirectionLines, positionsOfLines } from './direction-lines.js';
+import { foreignColumns, NO_POSITIONS } from './foreign-columns.js';
 import { beyondOf, inSiUnits, refuseLarge, SI_UNIT, secondsOf, understood } from './foreign-values.js';
 import { missingStretches } from './gaps.js';
 import { bytesOf, layoutOf } from './layout.js';
-import { COIL_FEEDS, FEEDS, POSITIONS } from './positions.js';
+import { COIL_FEEDS, FEEDS, POSITIONS, type Position } from './positions.js';
 import { makeUniform, uniformRateHz } from './resample.js';
 import { withoutSeldom } from './seldom-read.js';
 import { utf8Of } from './text-source.js';
@@ -143,13 +144,17 @@ export function readCapture(
     if (beyond) beyondRange[found.name] = beyond;
     if (note) notes.push(note);
   }
+  const byLines = columns.directions && directionsTold(rows, columns, columns.directions);
+  if (byLines) notes.push(...byLines.notes);
   // In the own format an empty cell is a lost sample.
   const seldom = columns.isForeign ? withoutSeldom(timeS, channels, count) : { channels, notes: [] };
   notes.push(...seldom.notes);
   const plain: Capture = {
     timeS,
-    position: position ? wordsOf(position, POSITIONS, count) : new Array(count).fill('rest'),
-    ...(position ? {} : { positionKnown: false }),
+    position: position
+      ? wordsOf(position, POSITIONS, count)
+      : (byLines?.position ?? new Array(count).fill('rest')),
+    ...(position || byLines?.position ? {} : { positionKnown: false }),
     ...(feed ? { feed: wordsOf(feed, FEEDS, count) } : {}),
     ...(coilFeed && wordsOf(coilFeed, COIL_FEEDS, count).every((word) => word === 'limited')
       ? { coilFeed: 'limited' as const }
@@ -203,6 +208,29 @@ function columnsOf(scanner: CsvScanner, file: string, options: ReadOptions): Col
 
 const wordsOf = <W extends string>({ indices }: WordColumn, words: readonly W[], count: number): W[] =>
   Array.from(indices.subarray(0, count), (index) => itemAt(words, index));
+
+/** Positions by the logic lines of the file, or why not, in a line that says the way. */
+function directionsTold(
+  { texts }: Rows,
+  { names }: Columns,
+  { forward, reverse }: DirectionLines,
+): { position?: Position[]; notes: string[] } {
+  const cellsOf = (index: number): string[] => columnAt(texts, index).cells;
+  const title = (index: number): string => `'${itemAt(names, index)}'`;
+  const way = 'for positions write one column position with rest, forward and reverse';
+  if (forward === undefined || reverse === undefined) {
+    const only = forward ?? reverse;
+    const told =
+      only === undefined ? [] : [`Column ${title(only)} tells one direction alone and was not used; ${way}.`];
+    return { notes: [...told, NO_POSITIONS] };
+  }
+  const both = `${title(forward)} and ${title(reverse)}`;
+  const found = positionsOfLines(cellsOf(forward), cellsOf(reverse));
+  if ('why' in found)
+    return { notes: [`Columns ${both} ${found.why} and were not used; ${way}.`, NO_POSITIONS] };
+  const level = found.isLowActive ? 'low' : 'high';
+  return { position: found.position, notes: [`Positions were read from ${both}, ${level} where thrown.`] };
+}
 
 /** The column of a field that was asked for. */
 function columnAt<C extends { index: number }>(columns: readonly C[], index: number): C {

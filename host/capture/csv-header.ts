@@ -5,6 +5,7 @@ import { editDistance, InputError, nearestName } from '../input/index.js';
 import { CHANNEL, CHANNELS, type Channel } from './channels.js';
 import { CHANNEL_COLUMNS, COIL_FEED_COLUMN, FEED_COLUMN, POSITION_COLUMN, TIME_COLUMN } from './columns.js';
 import type { CsvScanner } from './csv-scanner.js';
+import type { DirectionLines } from './direction-lines.js';
 import { headingOf, kindOf } from './headings.js';
 import type { Mapping } from './mappings.js';
 import type { Unit } from './units.js';
@@ -58,6 +59,8 @@ export interface Columns {
   /** The column of times, or the rate of the samples where that was told instead. */
   times: TimeColumn | { rateHz: number };
   position: number | undefined;
+  /** Columns of logic that tell the positions in place of it, among the extras. */
+  directions?: DirectionLines | undefined;
   channels: ChannelColumn[];
   extras: { name: string; index: number }[];
   notes: string[];

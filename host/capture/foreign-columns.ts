@@ -3,6 +3,7 @@
 import { CHANNEL, CHANNELS, type Channel } from './channels.js';
 import { ACROSS_ROLE, FEED_COLUMN, POSITION_COLUMN } from './columns.js';
 import type { Columns, ReadOptions } from './csv-header.js';
+import { directionLines } from './direction-lines.js';
 import { columnNamed, type ForeignTable, foreignTable, sameUnit } from './foreign-table.js';
 import { foreignTimes } from './foreign-times.js';
 import { channelOf, isAcrossMotor, isIndexName, kindOf, saysOf } from './headings.js';
@@ -37,13 +38,15 @@ export function foreignColumns(layout: Layout, file: string, options: ReadOption
         ? 'The file has no header: its last column was taken as the motor current.'
         : 'The file has no header.',
     );
+  const directions = position === undefined ? directionLines(titles, openLines(table, channels)) : undefined;
+  for (const c of [directions?.forward, directions?.reverse]) if (c !== undefined) free.delete(c);
   notes.push(
     ...unused(
       table,
       channels.map(({ name }) => name),
     ),
   );
-  if (position === undefined) notes.push('The file does not tell the positions thrown.');
+  if (position === undefined && directions === undefined) notes.push(NO_POSITIONS);
   const used = new Set([...channels.map(({ index }) => index), ...times.used, position]);
   const extras = titles.flatMap((name, index) =>
     used.has(index) || layout.headings[index] === '' ? [] : [{ name, index }],
@@ -53,6 +56,7 @@ export function foreignColumns(layout: Layout, file: string, options: ReadOption
     names: titles,
     times: times.times,
     position,
+    directions,
     channels: channels.sort((one, two) => CHANNELS.indexOf(one.name) - CHANNELS.indexOf(two.name)),
     extras,
     notes,
@@ -60,6 +64,19 @@ export function foreignColumns(layout: Layout, file: string, options: ReadOption
     isForeign: true,
   };
 }
+
+export const NO_POSITIONS = 'The file does not tell the positions thrown.';
+
+/** Columns that none has taken, of words or bare numbers: no current and no voltage. */
+const openLines = ({ free, layout, headings }: ForeignTable, channels: readonly Claimed[]): number[] =>
+  layout.kinds.flatMap((kind, c) =>
+    (free.has(c) || kind === 'text') &&
+    headings[c] !== undefined &&
+    kindOf(headings[c]) === undefined &&
+    channels.every(({ index }) => index !== c)
+      ? [c]
+      : [],
+  );
 
 const indexOrNone = (index: number): number | undefined => (index < 0 ? undefined : index);
 

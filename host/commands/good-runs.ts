@@ -3,10 +3,9 @@
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { basename, extname, join, resolve } from 'node:path';
-import { prepareProfile } from '../bench/preparing/index.js';
 import type { Capture } from '../capture/index.js';
 import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
-import { type Judgement, judge } from '../judge/index.js';
+import { asWitnessed, type Judgement, judge } from '../judge/index.js';
 import { type GoodRun, isAmbientTold } from '../learn/index.js';
 import { loadUnit, type ResolvedUnit } from '../profile/index.js';
 import type { RunRecord, Store } from '../records/index.js';
@@ -15,6 +14,7 @@ import { captureOptions, readCaptureAt } from './capture-told.js';
 import type { CommandIo } from './command.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
 import { type AsRun, unitAsRun } from './unit-as-run.js';
+import { witnessedPreparations } from './witnessed-preparations.js';
 
 export interface RunsAsked extends AsRun {
   profile: string;
@@ -60,11 +60,14 @@ export function goodRuns(
     asked.runs === undefined
       ? fromFolder(asked.captures ?? '', unit, io)
       : fromRecords(asked.runs, unit, asked, refuse);
-  const { expectation, library, close } = prepareProfile(unit, { findings: false });
+  const prepared = witnessedPreparations({ findings: false });
   try {
-    const expected = expectation();
     const runs = taken.map(({ tag, run, sha256, capture, stop, unit: own }): GoodRun => {
-      const judgement = judge({ unit: own, capture, expectation: expected, library, stop });
+      const { expectation, library } = prepared.of(asWitnessed(unit, capture));
+      const judgement = judge({
+        unit: asWitnessed(own, capture),
+        ...{ capture, expectation: expectation(), library, stop },
+      });
       if (!takesFailed) refuseFailed(run, tag, judgement);
       if (isPartly(judgement)) notes.push(`${tag} (${run}) was not tested in full: ${judgement.sentence}`);
       const { nominal, plusMinus } = own.unit.temperatureC;
@@ -74,7 +77,7 @@ export function goodRuns(
     });
     return { unit, runs, notes };
   } finally {
-    close();
+    prepared.close();
   }
 }
 

@@ -1,15 +1,15 @@
 // Judges a capture in a file as a unit of a profile.
 
-import { type Preparation, prepareProfile } from '../bench/preparing/index.js';
 import { oneLine } from '../input/index.js';
 import { asWitnessed, judge } from '../judge/index.js';
-import { loadUnit, type ResolvedUnit } from '../profile/index.js';
+import { loadUnit } from '../profile/index.js';
 import { VERDICT_WORDS } from '../tell/index.js';
 import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.js';
 import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
 import { FileTable } from './file-table.js';
 import { circuitAsked, judgementTold, type ToldJudgement, tellJudgement } from './judgement-told.js';
 import { type AsRun, unitAsRun } from './unit-as-run.js';
+import { witnessedPreparations } from './witnessed-preparations.js';
 
 export interface FileAsked extends CaptureTold, AsRun {
   profile: string;
@@ -29,16 +29,11 @@ export function judgeFiles(files: readonly string[], asked: FileAsked, io: Comma
   const { measure } = options;
   const { asks, instead } = circuitAsked(asked.circuit, asked.motor);
   const unit = unitAsRun(loadUnit(asked.profile, undefined, instead), asked);
-  const prepared = new Map<ResolvedUnit['witness'], Preparation>();
-  const preparedFor = (witnessed: ResolvedUnit): Preparation => {
-    const found = prepared.get(witnessed.witness) ?? prepareProfile(witnessed, { findings: true });
-    prepared.set(witnessed.witness, found);
-    return found;
-  };
+  const prepared = witnessedPreparations({ findings: true });
   const judged = (file: string): ToldJudgement => {
     const capture = readCaptureAt(io, file, options);
     const witnessed = asWitnessed(unit, capture);
-    const { expectation, library } = preparedFor(witnessed);
+    const { expectation, library } = prepared.of(witnessed);
     const judgement = judge({
       unit: witnessed,
       capture,
@@ -64,7 +59,7 @@ export function judgeFiles(files: readonly string[], asked: FileAsked, io: Comma
     else io.stdout(table.lines(['file', 'verdict', ''], verdictCells));
     return table.exitOf(({ judgement }) => EXIT_OF_VERDICT[judgement.verdict]);
   } finally {
-    for (const { close } of prepared.values()) close();
+    prepared.close();
   }
 }
 

@@ -10,7 +10,7 @@ import { isRestCurrent } from './checks/rest.js';
 import type { Check, CheckKind } from './verdict.js';
 
 const IN_DOUBT: CheckKind = { id: 'rig-in-doubt', of: 'rig', rank: -20, isAlwaysTold: true };
-const CAPTURE_IN_DOUBT: CheckKind = { ...IN_DOUBT, id: 'capture-in-doubt' };
+export const CAPTURE_IN_DOUBT: CheckKind = { ...IN_DOUBT, id: 'capture-in-doubt' };
 
 export interface Doubt {
   kind: CheckKind;

@@ -31,6 +31,7 @@ import type { MotorGrade } from './grade.js';
 import { headlineOf, saysOf } from './headline.js';
 import { withinPlan } from './held-throws.js';
 import { captureDoubts, type Doubt, forDoubt, rigDoubts, zeroDoubts } from './in-doubt.js';
+import { levelDoubts } from './levels-far.js';
 import { askingForMore, markNotMade } from './not-made.js';
 import { asUsual, beyondUsual, usualWords } from './other-than-usual.js';
 import { ownMotor } from './own-motor.js';
@@ -173,6 +174,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   const isLone = whole.channels.motorCurrentA !== undefined && whole.channels.feedCurrentA === undefined;
   const doubts = [
     ...captureDoubts(read.doubts),
+    ...levelDoubts(read, whole, { nominalSupplyV: expected.nominalSupplyV, motor: unit.motor }),
     ...(isLone && !isStated ? zeroDoubts(checks, largestOf(whole.channels.motorCurrentA ?? [])) : []),
   ];
   const findings = (): Finding[] => {

@@ -14,7 +14,7 @@ import { amount, milli } from '../tell/index.js';
 import { acCoupling } from './ac-coupled.js';
 import { budgetsOf, clockUncertainty, fineBudgets } from './budget.js';
 import type { CaptureDoubt } from './capture-doubt.js';
-import { choppedHz } from './chopped.js';
+import { choppedFastHz, choppedHz } from './chopped.js';
 import { boundClipped } from './clipped.js';
 import { splitByFeed } from './fed.js';
 import { withLeftHum, withoutHum } from './hum.js';
@@ -111,7 +111,7 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
     if (of.feed === 'full' && isThrow(of)) {
       const drifted = options.isIdeal ? budgets : withDrift(trace, stretches, at, budgets);
       last = throwOf({ ...context, budgets: drifted }, stretch, of, expectedRpm?.get(of.id));
-      const hz = choppedHz(last.segment.dropouts);
+      const hz = choppedHz(last.segment.dropouts) ?? (still ? choppedFastHz(whole, last.segment) : undefined);
       if (hz !== undefined && doubts.every(({ kind }) => kind !== 'chopped')) doubts.push(choppedAt(of, hz));
       if (doubts.every(({ kind }) => kind !== 'mains')) doubts.push(...mainsIn(last, trace));
       Object.assign(measured, last.measured);

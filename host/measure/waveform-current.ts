@@ -121,8 +121,10 @@ function isLeftOver(
   { before, closedA }: { before: Throw | undefined; closedA: number },
 ): boolean {
   const at = sampleAt(trace.timeS, from);
-  const sinceI = indexAt(trace, at - LEFT.riseS, 0, from);
-  const untilI = indexAt(trace, at + LEFT.riseS, from, to - 1);
+  // Sampled more slowly than that, a throw has risen from one reading to the next.
+  const riseS = Math.max(LEFT.riseS, 1.5 * trace.stepS);
+  const sinceI = indexAt(trace, at - riseS, 0, from);
+  const untilI = indexAt(trace, at + riseS, from, to - 1);
   const roseA = way * (sampleAt(smooth, untilI) - sampleAt(smooth, sinceI));
   if (from > 0 && !before && roseA < closedA) return true;
   if (!before) return false;

@@ -45,6 +45,26 @@ async function judged(file: string): Promise<Told> {
   return JSON.parse((await call(judgeCommand, args, folder)).stdout) as Told;
 }
 
+describe('a capture that no rig took', () => {
+  // A motor shorted between its leads, through a clamp that ends at 40 A: a rig's over-current stop would have come first.
+  it('is refused for the cause that judge names', async () => {
+    const rows = Array.from({ length: 6000 }, (_, k) => {
+      const t = k / 5000;
+      const currentA = (t > 0.3 && t < 0.9 ? 40 : 0) + 0.05 * Math.sin(7.3 * k) * Math.sin(3.1 * k);
+      return `${t.toFixed(4)},${currentA.toFixed(3)}`;
+    });
+    mkdirSync(join(folder, 'short'), { recursive: true });
+    writeFileSync(join(folder, 'short', 'V-0300_1.csv'), ['Time (s),Current (A)', ...rows].join('\n'));
+    const args = [join('short', 'V-0300_1.csv'), '--profile', PROFILE, '--json'];
+    const { verdict, sentence } = JSON.parse((await call(judgeCommand, args, folder)).stdout) as Told;
+    expect(verdict).toBe('fail');
+    expect(sentence).toMatch(/^The motor is shorted between lead A and lead B/);
+    await expect(learn('--captures', 'short')).rejects.toThrow(
+      /fails: The motor is shorted between lead A and lead B/,
+    );
+  }, 120_000);
+});
+
 describe('judge --learned', () => {
   it('passes a further good unit by limits that it calls learned, of 6 good units', async () => {
     writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0110', seed: 510 });

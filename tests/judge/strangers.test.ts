@@ -126,6 +126,33 @@ describe('a shorted motor beyond the end of its clamp', () => {
   });
 });
 
+describe('voltages that no supply of the profile gives', () => {
+  const tenth = (capture: Capture): Capture => ({
+    ...capture,
+    channels: Object.fromEntries(
+      Object.entries(capture.channels).map(([name, values]) => [
+        name,
+        name.endsWith('V') ? values.map((value) => value / 10) : values,
+      ]),
+    ),
+  });
+  it.each([
+    ['of 24 V', () => seen({ ...BOTH, supplyV: () => 26 }, LEADS), /fits a supply of about twice/],
+    ['through probes of ten to one', () => tenth(seen(BOTH, LEADS)), /the probe's factor of ten is not in/],
+    ['all of them through such', () => tenth(seen(BOTH, ALL)), /the probe's factor of ten is not in/],
+  ])('are told as that, and nobody is accused: %s', (_words, made, sentence) => {
+    const judged = told(GENERIC, made());
+    expect(judged.verdict).toBe('cannot-tell');
+    expect(judged.sentence).toMatch(sentence);
+    expect(judged.findings).toEqual([]);
+  });
+
+  it('are not told of a motor behind a joint that leaves it a tenth of its supply', () => {
+    const { sentence } = told(GENERIC, seen({ ...BOTH, feedOhm: 8 }, LEADS));
+    expect(sentence).not.toMatch(/factor of ten/);
+  });
+});
+
 describe('the feed current alone', () => {
   it('tells no direction: no sentence speaks of forward, none says that reverse was not made', () => {
     const { channels, ...capture } = seen(BOTH, CURRENT);

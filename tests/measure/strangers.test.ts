@@ -99,6 +99,35 @@ describe(`what the instrument did (noise ${SEED})`, () => {
     expect(JSON.stringify(budget)).not.toContain('drift of the zero');
   });
 
+  it('a chopper quicker than losses of a contact is told too', () => {
+    const run = outsideRun({ ...ONE, rateHz: 20_000, isOn: (t) => (t * 2000) % 1 < 0.5 });
+    const { doubts } = measure(asSeen(run, ALL, { seed: SEED }));
+    expect(doubts).toMatchObject([{ kind: 'chopped' }]);
+    expect(doubts?.[0]?.sentence).toMatch(/ (1998|1999|2000|2001|2002) times a second/);
+  });
+
+  it('throws of ten seconds, sampled twenty times a second, are throws', () => {
+    const run = outsideRun({
+      throws: [
+        [2, 12, 1],
+        [15, 25, -1],
+      ],
+      lasts: 28,
+      rateHz: 1000,
+    });
+    const whole = current({}, run);
+    const thin = (values: Float64Array): Float64Array => values.filter((_, k) => k % 50 === 7);
+    const { doubts, segments } = measure({
+      ...whole,
+      timeS: thin(whole.timeS),
+      position: whole.position.filter((_, k) => k % 50 === 7),
+      channels: { motorCurrentA: thin(whole.channels.motorCurrentA!) },
+      sampleRateHz: 20,
+    });
+    expect(doubts).toBeUndefined();
+    expect(segments.map(({ of }) => of.id)).toEqual(['rest', 'forward', 'rest2', 'reverse', 'rest3']);
+  });
+
   it('a chopper is told with its frequency', () => {
     const run = outsideRun({ ...ONE, isOn: (t) => (t * 300) % 1 < 0.6 });
     const { doubts } = measure(asSeen(run, ALL, { seed: SEED }));
