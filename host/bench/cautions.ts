@@ -18,5 +18,5 @@ export const HELD_ROTOR_CAUTIONS: readonly string[] = [
   'The next run feeds a rotor that may not turn: the full held current, each way.',
   'Hold the output with a drive plate in a vice, never by hand or with a screwdriver.',
   'Stand clear of the vice: the motor pulls with all it has, and the other way right after.',
-  'Motor and wires get hot. Let the motor cool for a minute and a half before it is held again.',
+  'Motor and wires get hot. Let the motor cool for a minute and a half before it is held again, after a hold of up to a minute for ten.',
 ];

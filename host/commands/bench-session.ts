@@ -78,6 +78,11 @@ async function withScreen(
       },
       ...{ startKey, bell },
       place: () => (port === undefined ? 'virtual' : { port }),
+      probeOn: (tag) => {
+        if (port !== undefined) return { port, rigId };
+        const { virtualCase } = request.units.find((unit) => unit.tag === tag) ?? {};
+        return virtualCase && { virtualCase };
+      },
       start: (control) => driver.runTray(control),
     },
     io,

@@ -8,10 +8,10 @@ import { coverageFactor95 } from '../measure/index.js';
 import { type RigProfile, thrownAsPlanned } from '../profile/index.js';
 import { correctedScales } from '../records/correction/index.js';
 import { type CalibrationPoint, openStore, type Store } from '../records/index.js';
-import { capitalised, fixed, significant } from '../tell/index.js';
+import { capitalised, fixed } from '../tell/index.js';
 import { type BenchNamed, loadBench } from './bench-named.js';
 import { calibrationIn, refuseNonsense } from './calibrate.js';
-import { quantityOfChannel } from './calibrate-text.js';
+import { correctionWords, quantityOfChannel } from './calibrate-text.js';
 import { type CommandIo, EXIT, UsageError } from './command.js';
 import { Hand, type HandKey } from './hand.js';
 import { cautionsOf } from './kept-sitting.js';
@@ -325,7 +325,7 @@ function effectLines(store: Store, point: CalibrationPoint, rigProfile: RigProfi
     return quantityOfChannel(channel, reference, coverageFactor95(Number.POSITIVE_INFINITY) * standard);
   };
   return [
-    `Correction: (reading - ${significant(zero, 3)}) x ${fixed(gain, 4)}.`,
+    `Correction: ${correctionWords({ zero, gain })}.`,
     `How good a reading is there: until now ${told(before)}, from now on ${told(after)}.`,
   ];
 }

@@ -7,9 +7,8 @@ import { coverageFactor95 } from '../measure/index.js';
 import type { RigProfile } from '../profile/index.js';
 import { type Calibration, calibrationFor, correctedScales } from '../records/correction/index.js';
 import { type CalibrationPoint, openStore, type ShiftCheck, type Store } from '../records/index.js';
-import { fixed, significant } from '../tell/index.js';
 import { type BenchNamed, loadBench } from './bench-named.js';
-import { quantityOfChannel } from './calibrate-text.js';
+import { correctionWords, quantityOfChannel } from './calibrate-text.js';
 import { calibratedRig } from './calibrated-rig.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { type ReadingRequest, takeReading } from './take-reading.js';
@@ -68,10 +67,7 @@ async function note({ asked, io, store, connection, rigProfile }: Bench): Promis
     const read = quantityOfChannel(channel, seen.value, 2 * seen.standardUncertainty);
     const told = quantityOfChannel(channel, reference, 2 * referenceUncertainty);
     io.stdout(`${rigId}: ${CHANNEL[channel].words} read ${read}, known ${told}; noted\n`);
-    if (correction)
-      io.stdout(
-        `from now on: (reading - ${significant(correction.zero, 3)}) x ${fixed(correction.gain, 4)}\n`,
-      );
+    if (correction) io.stdout(`from now on: ${correctionWords(correction)}\n`);
   }
   return EXIT.pass;
 }

@@ -26,11 +26,15 @@ export interface UnitList {
 
 /** What a spreadsheet may call each column. */
 const HEADS = {
-  tag: ['tag', 'unit', 'unit tag'],
-  job: ['job', 'order', 'job number'],
-  profile: ['profile'],
-  note: ['note', 'notes', 'remark', 'remarks'],
+  tag: ['tag', 'unit', 'unit tag', 'label'],
+  job: ['job', 'order', 'work order'],
+  profile: ['profile', 'unit profile'],
+  note: ['note', 'notes', 'remark', 'remarks', 'comment', 'comments', 'complaint'],
 } as const;
+/** What may stand behind such a name: `Tag no.`, `Job number`, `Unit #`. */
+const NUMBERED = /\s*(?:#|no|nr|number|id)$/;
+/** A spreadsheet may begin with its own title. */
+const MOST_BEFORE_HEAD = 10;
 type Column = keyof typeof HEADS;
 const COLUMNS = Object.keys(HEADS) as Column[];
 const LONGEST = { job: 40, note: 200 } as const;
@@ -42,7 +46,9 @@ const LONGEST = { job: 40, note: 200 } as const;
 export function readUnitList(cwd: string, file: string, job: string | undefined): UnitList {
   const bytes = bytesOf(resolve(cwd, file), file);
   const text = textOf(bytes, file);
-  const [head, ...rows] = csvRows(text, file);
+  const all = csvRows(text, file);
+  const headAt = all.slice(0, MOST_BEFORE_HEAD).findIndex(({ cells }) => columnsOf(cells).includes('tag'));
+  const [head, ...rows] = all.slice(Math.max(0, headAt));
   if (head === undefined || rows.length === 0)
     throw new InputError({
       file,
@@ -116,17 +122,28 @@ function bytesOf(path: string, file: string): Buffer {
   }
 }
 
+/** Which column each cell of a head names, in any case, with or without full stops and the like. */
+const columnsOf = (cells: readonly string[]): (Column | undefined)[] =>
+  cells.map((cell) => {
+    const name = cell
+      .toLowerCase()
+      .replace(/[\s._:-]+/g, ' ')
+      .trim();
+    return COLUMNS.find((one) => {
+      const names: readonly string[] = HEADS[one];
+      return names.includes(name) || names.includes(name.replace(NUMBERED, ''));
+    });
+  });
+
 function placesOf(cells: readonly string[], file: string, line: number): Partial<Record<Column, number>> {
   const places: Partial<Record<Column, number>> = {};
-  for (const [place, cell] of cells.entries()) {
-    const name = cell.toLowerCase();
-    const column = COLUMNS.find((one) => (HEADS[one] as readonly string[]).includes(name));
+  for (const [place, column] of columnsOf(cells).entries()) {
     if (column === undefined) continue;
     if (places[column] !== undefined)
       throw new InputError({
         file,
         line,
-        key: cell,
+        key: cells[place] ?? '',
         what: 'two columns mean the same',
         mend: 'keep one of them',
       });
@@ -134,7 +151,11 @@ function placesOf(cells: readonly string[], file: string, line: number): Partial
   }
   if (places.tag === undefined)
     throw new InputError({
-      ...{ file, line, what: 'no column is headed tag' },
+      ...{
+        file,
+        line,
+        what: `no column is headed tag, but ${cells.filter((cell) => cell !== '').join(', ')}`,
+      },
       mend: 'head the columns tag, job, profile, note',
     });
   return places;

@@ -3,26 +3,31 @@
 import { withClipAt } from '../circuit/index.js';
 import { InputError } from '../input/index.js';
 import { nodeAt, type Probe, walk } from '../probe/index.js';
-import { loadCase } from '../profile/index.js';
-import { type CommandIo, EXIT } from './command.js';
+import type { VirtualCase } from '../profile/index.js';
+import type { RunEntry } from '../records/index.js';
+import { type CommandIo, EXIT, UsageError } from './command.js';
+import { Keys } from './keys-of-hand.js';
 import { openForProbe, type Wired } from './open-bench.js';
 import { SKIP, STOP, TypedSource } from './probe.js';
 import { beginProbing } from './probe-start.js';
 import { exitOf, isNew, ProbeTold, probeEntry } from './probe-told.js';
 import { type Answer, type RigBench, RigSource } from './rig-source.js';
+import { rigThrows } from './rig-throws.js';
 import { onLeave } from './signals.js';
 import { noRuns, withOpenStore } from './stored-runs.js';
-import { type TypedLines, typedLines } from './typed-lines.js';
+import type { TypedLines } from './typed-lines.js';
 
 export interface RigAsked {
   runId: string;
   json: boolean;
   port?: string | undefined;
   rigId?: string | undefined;
-  virtual?: string | undefined;
+  virtualCase?: VirtualCase | undefined;
   clip: 'a' | 'b';
   /** Only see a clip back. */
   onlyBack: boolean;
+  /** The person is asked first whether the rig is to read; else the readings are typed. */
+  isOffer?: boolean;
 }
 
 /** @returns 0 when one cause or an inseparable group is left and the clip is back, else 3. @throws InputError */
@@ -35,7 +40,7 @@ export async function probeWithRig(
     const begun = beginProbing(store, asked.runId);
     const { runId } = begun.record;
     const { unit } = begun.probing.start;
-    if (unit.plan.throwBy === 'operator' || unit.unit.subject === 'relay')
+    if (!rigThrows(unit))
       throw new InputError({
         file: runId,
         what: 'the rig does not throw this unit by itself',
@@ -44,20 +49,26 @@ export async function probeWithRig(
     const told = new ProbeTold(io, asked.json);
     const leave = new AbortController();
     const release = onLeave(io, () => leave.abort());
-    const lines = typedLines(stdin, leave.signal);
+    const hand = new Keys(stdin, leave);
+    const { lines } = hand;
     const person: Ask = { told, io, lines };
     const bench: RigBench = {
       ...{ unit, clip: asked.clip, signal: leave.signal, capture: store.readCapture(runId) },
       connect: connector(asked, begun.probing.start.unit),
-      ask: (sentence) => (asked.virtual ? byItself(told, sentence) : askPerson(person, sentence)),
+      ask: (sentence) => (asked.virtualCase ? byItself(told, sentence) : askPerson(person, sentence)),
       keep: (entry) => store.addEntry(runId, entry),
-      ...(asked.virtual ? {} : { byHand: new TypedSource(told, io, lines) }),
+      ...(asked.virtualCase ? {} : { byHand: new TypedSource(told, io, lines) }),
+      whileLive: (off, work) => hand.whileLive(off, work),
+      awayFrom: clipAwaySince(store.listEntries(runId), asked.clip),
     };
     const source = new RigSource(bench, told);
     try {
       if (asked.onlyBack) return (await source.bringBack()) ? EXIT.pass : EXIT.cannotTell;
       told.begun(begun);
-      const walked = await walk(begun.probing, source, (probe, reading) => {
+      const byRig = asked.isOffer ? await rigWanted(person) : true;
+      if (byRig === undefined) return EXIT.cannotTell;
+      const from = byRig ? source : new TypedSource(told, io, lines);
+      const walked = await walk(begun.probing, from, (probe, reading) => {
         store.addEntry(runId, probeEntry(probe, reading, probe.does === 'clip' ? 'rig' : 'typed'));
         told.taken(probe, reading);
       });
@@ -75,11 +86,11 @@ export async function probeWithRig(
 }
 
 function connector(
-  { port, rigId, virtual, clip }: RigAsked,
+  { port, rigId, virtualCase, clip }: RigAsked,
   unit: Parameters<typeof openForProbe>[0],
 ): RigBench['connect'] {
   if (port !== undefined) return () => openForProbe(unit, { port, rigId });
-  const virtualCase = loadCase(virtual ?? '');
+  if (virtualCase === undefined) throw new UsageError('neither a port nor a virtual case to probe on');
   return (probe) => openForProbe(unit, { virtualCase, wired: clipMoved(clip, probe) });
 }
 
@@ -97,6 +108,31 @@ async function byItself(told: ProbeTold, sentence: string): Promise<Answer> {
   return 'done';
 }
 
+/** Enter lets it; undefined where the person leaves. */
+async function rigWanted({ told, io, lines }: Ask): Promise<boolean | undefined> {
+  told.lines(
+    ['', 'The rig can read for you: you bite a sense clip where it says, it throws for less than a second.'],
+    { kind: 'offer' },
+  );
+  for (;;) {
+    io.stdout('  Shall the rig read? [yes] ');
+    const line = await lines.next();
+    const word = line?.trim().toLowerCase();
+    if (word === undefined || STOP.has(word)) return undefined;
+    if (/^(y|yes|)$/.test(word)) return true;
+    if (/^(n|no)$/.test(word)) return false;
+    told.lines(['  Type yes or no.'], { kind: 'offer' });
+  }
+}
+
+/** Rig of a clip that was moved in an earlier probing of this run and not seen back. */
+function clipAwaySince(entries: readonly RunEntry[], clip: 'a' | 'b'): string | undefined {
+  const last = entries.findLast(
+    (entry) => (entry.kind === 'clip-moved' || entry.kind === 'clip-back') && entry.clip === clip,
+  );
+  return last?.kind === 'clip-moved' ? last.rigId : undefined;
+}
+
 interface Ask {
   told: ProbeTold;
   io: CommandIo;
@@ -105,7 +141,10 @@ interface Ask {
 
 async function askPerson({ told, io, lines }: Ask, sentence: string): Promise<Answer> {
   told.lines([`  ${sentence}`], { kind: 'prompt', sentence });
-  if (!told.json) io.stdout(`  Enter when it sits (skip, stop): ${io.isTty ? '' : '\n'}`);
+  if (!told.json)
+    io.stdout(
+      `  Enter when it sits and hands are clear: one short throw (skip, stop): ${io.isTty ? '' : '\n'}`,
+    );
   const line = await lines.next();
   const word = line?.trim().toLowerCase();
   if (word === undefined || STOP.has(word)) return 'stop';

@@ -16,10 +16,11 @@ import {
   type Walked,
 } from '../probe/index.js';
 import type { EntryContent, ProbeEntry } from '../records/index.js';
-import { VERDICT_WORDS, wrapWords } from '../tell/index.js';
+import { VERDICT_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT } from './command.js';
 import { entryText, givenText } from './entry-text.js';
 import type { Begun } from './probe-start.js';
+import { wrapped } from './wrapped.js';
 
 const LEFT_AT_ONCE = 'Left before one cause stood alone. Called again, it goes on from here.';
 
@@ -31,15 +32,13 @@ export class ProbeTold {
 
   lines(lines: readonly string[], object: object): void {
     if (this.json) this.io.stdout(`${JSON.stringify(object, openAsWord)}\n`);
-    else this.io.stdout(lines.flatMap((line) => this.#wrapped(oneLine(line))).join(''));
-  }
-
-  /** In a terminal broken between words, under the line's own indent; in a pipe a line is a line. */
-  #wrapped(line: string): string[] {
-    const { isTty, columns } = this.io;
-    const indent = line.length - line.trimStart().length;
-    if (!isTty || line.length < columns) return [`${line}\n`];
-    return wrapWords(line.trimStart(), columns - 1 - indent).map((part) => `${' '.repeat(indent)}${part}\n`);
+    else
+      this.io.stdout(
+        lines
+          .flatMap((line) => wrapped(oneLine(line), this.io))
+          .map((line) => `${line}\n`)
+          .join(''),
+      );
   }
 
   begun({ record, before }: Begun): void {

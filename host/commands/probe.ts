@@ -1,5 +1,6 @@
 // `throwbench probe RUN`: readings typed by whoever holds the meter, from a terminal or a pipe.
 
+import { saysUnknown } from '../input/index.js';
 import {
   type At,
   askedFor,
@@ -46,6 +47,7 @@ export async function probeTyped(
   return code;
 }
 
+/** What cannot be measured, or nobody knows. */
 export const SKIP = new Set(['skip', 's']);
 export const STOP = new Set(['stop', 'quit', 'q']);
 
@@ -69,7 +71,7 @@ export class TypedSource implements ReadingSource {
       const line = await this.lines.next();
       const word = line?.trim().toLowerCase();
       if (word === undefined || STOP.has(word)) return 'stop';
-      if (SKIP.has(word)) return 'passed-over';
+      if (SKIP.has(word) || saysUnknown(word)) return 'passed-over';
       const reading = typedOf(line ?? '', probe, this.io);
       if (reading !== undefined) return reading;
     }

@@ -29,6 +29,10 @@ export interface RigBench {
   /** Capture of the run that is probed. */
   capture: Capture | undefined;
   signal: AbortSignal;
+  /** Listens to the keys while something may be energised: `off` puts outputs off. Absent where no keys can be had. */
+  whileLive?<T>(off: () => void, work: () => Promise<T>): Promise<T>;
+  /** Rig whose clip has been away since an earlier probing of this run. */
+  awayFrom?: string | undefined;
   /** Takes the probes that the rig has no part in; absent where nobody can. */
   byHand?: ReadingSource;
 }
@@ -44,7 +48,9 @@ export class RigSource implements ReadingSource {
   constructor(
     readonly bench: RigBench,
     readonly told: ProbeTold,
-  ) {}
+  ) {
+    this.#awayFrom = bench.awayFrom;
+  }
 
   get isAway(): boolean {
     return this.#awayFrom !== undefined;
@@ -65,30 +71,47 @@ export class RigSource implements ReadingSource {
       await rig.allOff();
       this.#moved(rig.facts.rigId, probe);
       const [place] = probe.where;
-      const answer = await bench.ask(
-        `Outputs are off. Bite the sense clip of ${leadOf(bench.clip)} on ${place?.words ?? ''}. ${capitalised(leadOf(bench.clip))} itself is not read meanwhile.`,
-      );
-      if (answer !== 'done') return answer === 'skip' ? 'passed-over' : 'stop';
-      const { trip } = bench.unit.rig;
-      const way = probe.way ?? 'forward';
-      const { feed } = at.probing.start;
-      const channel = CLIP_CHANNELS[bench.clip];
-      const read = await probeThrow(rig, {
-        way,
-        feed,
-        channel,
-        trip,
-        unit: bench.unit,
-        signal: bench.signal,
-      });
-      if ('trouble' in read) {
+      const lead = leadOf(bench.clip);
+      for (;;) {
+        const answer = await bench.ask(
+          `Outputs are off. Bite the sense clip of ${lead} on ${place?.words ?? ''}. ${capitalised(lead)} itself is not read meanwhile.`,
+        );
+        if (answer !== 'done') return answer === 'skip' ? 'passed-over' : 'stop';
+        const way = probe.way ?? 'forward';
+        const { feed } = at.probing.start;
+        const { read, isStopped } = await this.#live((signal) =>
+          probeThrow(rig, {
+            ...{ way, feed, signal, channel: CLIP_CHANNELS[bench.clip] },
+            ...{ trip: bench.unit.rig.trip, unit: bench.unit },
+          }),
+        );
+        if ('value' in read) {
+          const standardUncertainty = meterUncertainty('rig-volts', read.value);
+          return { kind: 'number', value: read.value, standardUncertainty };
+        }
         told.lines([`  no reading: ${read.trouble}`], { kind: 'trouble', sentence: read.trouble });
-        return bench.signal.aborted ? 'stop' : 'passed-over';
+        if (bench.signal.aborted) return 'stop';
+        // Whoever stopped it may see to the clip and throw again.
+        if (!isStopped) return 'passed-over';
       }
-      const standardUncertainty = meterUncertainty('rig-volts', read.value);
-      return { kind: 'number', value: read.value, standardUncertainty };
     } finally {
       await connection.close();
+    }
+  }
+
+  /** Throws while the person can put outputs off by a key, where keys can be had. */
+  async #live<T>(work: (signal: AbortSignal) => Promise<T>): Promise<{ read: T; isStopped: boolean }> {
+    const { bench } = this;
+    const stop = new AbortController();
+    const off = (): void => stop.abort();
+    bench.signal.addEventListener('abort', off);
+    if (bench.signal.aborted) off();
+    const run = (): Promise<T> => work(stop.signal);
+    try {
+      const read = await (bench.whileLive ? bench.whileLive(off, run) : run());
+      return { read, isStopped: stop.signal.aborted };
+    } finally {
+      bench.signal.removeEventListener('abort', off);
     }
   }
 
@@ -146,11 +169,12 @@ export class RigSource implements ReadingSource {
   async #wrongIn({ rig }: Connection): Promise<string | undefined> {
     const before = this.#before();
     if (before.length === 0) return undefined;
-    const { unit, clip, signal } = this.bench;
-    const now = await limitedCheck(rig, unit.plan.steps, {
-      unit,
-      ...{ channel: CLIP_CHANNELS[clip], trip: unit.rig.trip, signal },
-    });
+    const { unit, clip } = this.bench;
+    const { read: now } = await this.#live((signal) =>
+      limitedCheck(rig, unit.plan.steps, {
+        ...{ unit, channel: CLIP_CHANNELS[clip], trip: unit.rig.trip, signal },
+      }),
+    );
     if ('trouble' in now) return now.trouble.replace(/\.$/, '');
     for (const { position, value } of before) {
       const seen = now.find((level) => level.position === position);

@@ -15,7 +15,7 @@ import {
 import type { TrayControl } from './bench-driver.js';
 import { type CommandIo, EXIT } from './command.js';
 import { closingTable } from './plain-lines.js';
-import type { BenchPlace } from './rooms/talks.js';
+import type { BenchPlace, ProbeOn } from './rooms/talks.js';
 import { onSignals } from './signals.js';
 
 export interface ScreenSitting {
@@ -37,13 +37,15 @@ export interface ScreenSitting {
   bell?: boolean | undefined;
   /** Where the bench stands, once that is known. */
   place?(): BenchPlace | undefined;
+  /** The rig that can read a probe of the unit with this tag, which hangs on it. */
+  probeOn?(tag: string): ProbeOn | undefined;
   /** Called when the screen stands: the cautions must have been seen before anything is thrown. */
   start(control: TrayControl, controller: BenchController): AsyncIterable<BenchEvent>;
 }
 
 /** Resolves to what stood on the screen at the end, told as a table on standard output. */
 export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promise<BenchView> {
-  const { screen, options, startKey, bell, place, start } = sitting;
+  const { screen, options, startKey, bell, place, probeOn, start } = sitting;
   const whole = new AbortController();
   let attempt = new AbortController();
   const controller: BenchController = new BenchController({
@@ -54,11 +56,11 @@ export async function sitAtScreen(sitting: ScreenSitting, io: CommandIo): Promis
     rooms: async () => {
       const { roomsOf } = await import('./rooms/index.js');
       const probed = () => probedNow(controller.state.bench);
-      return roomsOf({ io, rigNow: () => controller.state.bench.rig, probed, ...known({ place }) });
+      return roomsOf({ io, rigNow: () => controller.state.bench.rig, probed, ...known({ place, probeOn }) });
     },
     probe: async (run) => {
       const { probing } = await import('./rooms/talks.js');
-      return probing(io, run).open();
+      return probing(io, run, probeOn?.(run.tag)).open();
     },
   });
   const release = onSignals(() => controller.press('leave'));

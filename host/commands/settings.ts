@@ -63,6 +63,7 @@ const ALSO: Readonly<Partial<Record<keyof Written, (typed: string) => string>>> 
   temperature: (typed) => typed.replace(/^°/, '').toUpperCase(),
   wire: (typed) => (/^awg$/i.test(typed) ? 'AWG' : typed.toLowerCase().replace('²', '2')),
   date: (typed) => typed.toUpperCase(),
+  paper: (typed) => typed.toLowerCase(),
 };
 
 export interface Settings {

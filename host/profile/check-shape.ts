@@ -53,6 +53,12 @@ function describe(
   switch (issue.code) {
     case 'unrecognized_keys': {
       const [key] = issue.keys as [string];
+      if (isAfterComma(key, at(top, [...path, key])))
+        return {
+          path: [...path, key],
+          what: 'a comma parts this number, and its end is read as a key',
+          mend: `write it with a decimal point, such as 0.${key}`,
+        };
       const names = keysAt(tree, path);
       const near = nearestName(key, names);
       return {
@@ -144,6 +150,10 @@ function limit(issue: Extract<Issue, { code: 'too_small' | 'too_big' }>): string
 const isNumber = ({ type }: JsonSchema): boolean => type === 'number' || type === 'integer';
 
 /** Text where a number should stand: perhaps with a comma, a unit, or quotes. */
+/** `{ nominal: 0,9 }` is a 0 and a key 9 without a value. */
+const isAfterComma = (key: string, value: unknown): boolean =>
+  /^\d+$/.test(key) && (value === null || value === undefined);
+
 function notNumber(text: string, node: JsonSchema): { what: string; mend?: string } {
   const unit = typeof node.unit === 'string' ? node.unit : '';
   const what = `${show(text)} is not ${node.type === 'integer' ? 'a whole number' : 'a number'}`;

@@ -29,6 +29,7 @@ import {
   resolveProfile,
   unknownId,
 } from './library.js';
+import { misplaced } from './misplaced.js';
 import { caseRules, motorRules, type PartRefusal, relayRules, rigRules } from './part-rules.js';
 import { partsRules, partsSchema } from './parts.js';
 import {
@@ -130,7 +131,7 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
     const found = findProfile(kind, id, dirs);
     if (found !== undefined) return openProfile(kind, found);
     const { what, mend } = unknownId(kind, id, profileDirs(profilesDir));
-    throw file.fault([key], `'${id}': ${what}`, mend);
+    throw file.fault([key], `'${id}': ${what}`, misplaced(kind, id, path) ?? mend);
   };
   const style = refer('circuit', 'circuit', value.circuit);
   const unit = withMotor(subjectSettled(file, value, style.value));

@@ -200,6 +200,6 @@ function syntaxFault(code: string, message: string): { what: string; mend?: stri
   }
   return {
     what: `not valid YAML (${message.split('\n')[0]})`,
-    mend: 'write `key: value`, and put text with : or # in it in quotes',
+    mend: 'write `key: value` with a blank after the colon, and put text with : or # in it in quotes',
   };
 }

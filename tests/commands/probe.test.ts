@@ -10,11 +10,13 @@ import { ClipAwayError, refuseAwayClips } from '../../host/commands/clips-away.j
 import { show } from '../../host/commands/log.js';
 import { probeTyped } from '../../host/commands/probe.js';
 import { probeWithRig } from '../../host/commands/probe-rig.js';
+import { probing } from '../../host/commands/rooms/talks.js';
 import { command } from '../../host/commands/verbs/probe.js';
 import { judge } from '../../host/judge/index.js';
 import { loadCase, loadUnit } from '../../host/profile/index.js';
 import { judgementRecord, openStore } from '../../host/records/index.js';
 import { connectRig } from '../../host/rig/index.js';
+import { Talk } from '../../host/screens/talk.js';
 import { openVirtualRig } from '../../host/virtual-rig/index.js';
 import { runDirectly } from '../accuracy/direct-run.js';
 import { expectationOf } from '../judge/known-expectations.js';
@@ -157,7 +159,13 @@ describe('read by the rig', () => {
       return runId;
     });
     const { io, written } = gathering(folder);
-    const asked = { runId: fresh, json: false, virtual: CASE, clip: 'b' as const, onlyBack: false };
+    const asked = {
+      runId: fresh,
+      json: false,
+      virtualCase: loadCase(CASE),
+      clip: 'b' as const,
+      onlyBack: false,
+    };
     const code = await probeWithRig(asked, io, Readable.from([]));
     expect(written.stderr).toBe('');
     expect(written.stdout).toContain('Bite the sense clip of lead B on ');
@@ -173,6 +181,39 @@ describe('read by the rig', () => {
       expect(store.clipsAway('virtual')).toEqual([]);
       expect(store.verify().faults).toEqual([]);
     });
+  });
+
+  it('reads for the person at the bench, who lets it by Enter and can put outputs off by a key while it throws', async () => {
+    const fresh = inStore((store) => {
+      const { unit, judgement: told } = store.showRun(failed);
+      const runId = store.beginRun({ ...begin('V-0107'), unit });
+      const run = store.readCapture(failed);
+      if (run === undefined || told === undefined) throw new Error('the run is not whole');
+      store.finishRun(runId, { capture: run, judgement: told });
+      return runId;
+    });
+    const { io } = gathering(folder);
+    const room = probing(io, { runId: fresh, tag: 'V-0107' }, { virtualCase: loadCase(CASE) });
+    const content = await room.open();
+    if (!('talk' in content)) throw new Error('the room does not talk');
+    let wasLive = false;
+    const talk = new Talk((view) => {
+      wasLive ||= view.isLive;
+    });
+    const talked = content.talk(talk);
+    await expect.poll(() => talk.view.asked, { timeout: 20_000 }).toContain('Shall the rig read? [yes]');
+    expect(talk.view.isLive).toBe(false);
+    talk.answer('');
+    await talked;
+    const told = talk.view.lines.join(' ');
+    expect(told).toContain('Bite the sense clip of lead B on ');
+    expect(told.replace(/\s+/g, ' ')).toContain(
+      'The coil of K2 is open between 85 and 86. One cause is left',
+    );
+    expect(told).toContain("back on the motor's terminal");
+    expect(wasLive).toBe(true);
+    expect(talk.view.isLive).toBe(false);
+    expect(inStore((store) => store.clipsAway('virtual'))).toEqual([]);
   });
 
   it('lets no run be made on a rig whose clip is away, and tells how to bring it back', async () => {
@@ -204,7 +245,13 @@ describe('read by the rig', () => {
     expect((refused as ClipAwayError).advice).toContain(`throwbench probe ${failed} --clip-back`);
     expect(isClosed).toBe(true);
     const { io, written } = gathering(folder);
-    const back = { runId: failed, json: false, virtual: CASE, clip: 'b' as const, onlyBack: true };
+    const back = {
+      runId: failed,
+      json: false,
+      virtualCase: loadCase(CASE),
+      clip: 'b' as const,
+      onlyBack: true,
+    };
     expect(await probeWithRig(back, io, Readable.from([]))).toBe(0);
     expect(written.stdout).toContain("The sense clip of lead B is back on the motor's terminal");
     expect(inStore((store) => store.clipsAway('virtual'))).toEqual([]);
@@ -225,7 +272,7 @@ describe('read by the rig', () => {
       store.finishRun(id, { capture: run, judgement: told });
       return id;
     });
-    const asked = { runId, json: false, virtual: CASE, clip: 'b' as const, onlyBack: false };
+    const asked = { runId, json: false, virtualCase: loadCase(CASE), clip: 'b' as const, onlyBack: false };
     await expect(probeWithRig(asked, gathering(folder).io, Readable.from([]))).rejects.toThrow(
       `${runId}: the rig does not throw this unit by itself; type the readings: throwbench probe ${runId}`,
     );

@@ -23,11 +23,14 @@ function bench(
   answers: readonly Answer[],
   isAway: readonly boolean[],
   signal = new AbortController().signal,
+  /** Whether a key is pressed in each throw. */
+  keys: readonly boolean[] = [],
 ) {
   const { io, written } = gathering(process.cwd());
   const kept: EntryContent[] = [];
   const asked: string[] = [];
   let connected = 0;
+  let thrown = 0;
   const connect = (): Promise<Connection> => {
     const away = isAway[connected++] ?? false;
     const virtual = openVirtualRig({
@@ -39,6 +42,10 @@ function bench(
   const of: RigBench = {
     ...{ unit: UNIT, clip: 'b', capture, signal, connect },
     keep: (entry) => kept.push(entry),
+    whileLive: (off, work) => {
+      if (keys[thrown++] === true) off();
+      return work();
+    },
     ask: async (sentence) => {
       asked.push(sentence);
       return answers[asked.length - 1] ?? 'stop';
@@ -113,6 +120,28 @@ describe('the rig as a source', () => {
     expect(await source.bringBack()).toBe(false);
     expect(written.stdout).toContain('was not seen back: this rig makes no run until it is.');
     expect(kept.map(({ kind }) => kind)).toEqual(['clip-moved']);
+  });
+
+  it('asks for the clip and throws once more where a key stopped the throw', async () => {
+    const { source, asked, written } = bench(['done', 'done'], [true], undefined, [true, false]);
+    expect(await take(source, probe)).toMatchObject({ kind: 'number' });
+    expect(asked).toHaveLength(2);
+    expect(written.stdout.match(/no reading: /g)).toHaveLength(1);
+  });
+
+  it('still has to see a clip back that an earlier probing left away', async () => {
+    const of = { unit: UNIT, clip: 'b', capture, signal: new AbortController().signal } as const;
+    const { io } = gathering(process.cwd());
+    const away = new RigSource(
+      {
+        ...{ ...of, awayFrom: 'virtual', keep: () => undefined },
+        ask: async () => 'stop',
+        connect: () => Promise.reject(new Error('nothing is to be connected')),
+      },
+      new ProbeTold(io, false),
+    );
+    expect(away.isAway).toBe(true);
+    expect(await away.bringBack()).toBe(false);
   });
 
   it('gives no reading when it is stopped before the throw', async () => {

@@ -92,6 +92,14 @@ describe('job import', () => {
     );
   });
 
+  it.each([
+    ['heads as people write them', 'Tag No.;JOB #;Remarks:\nV-0105;31;front\n'],
+    ['a title above the head', 'Units of November;;\n;;\nUnit number;Work order;Comment\nV-0105;31;front\n'],
+  ])('takes %s', async (_what, list) => {
+    expect(await json(job, 'import', put('odd.csv', list))).toMatchObject({ listed: 1, notRead: [] });
+    expect((await json(job, 'show', '31')).units).toEqual([{ tag: 'V-0105', note: 'front', runs: 0 }]);
+  });
+
   it('takes a tag in another case for the unit that is listed', async () => {
     await json(job, 'import', put('list.csv', 'tag,job,note\nV-0101,31,front\n'));
     await json(job, 'import', put('again.csv', 'tag,job,note\nv-0101,31,rear\n'));
@@ -144,7 +152,10 @@ describe('job import', () => {
     ],
     ['tag,job\nV-0101,\n', 'list.csv:2: job: the job is missing; write it there, or give --job JOB'],
     ['unit,order,profile\nV-0101,31,no-such\n', /^list\.csv:2: profile: no-such: /],
-    ['job,note\n31,x\n', 'list.csv:1: no column is headed tag; head the columns tag, job, profile, note'],
+    [
+      'job,note\n31,x\n',
+      'list.csv:1: no column is headed tag, but job, note; head the columns tag, job, profile, note',
+    ],
     ['tag,job,unit\nV-1,31,V-1\n', 'list.csv:1: unit: two columns mean the same; keep one of them'],
     ['tag,job\n"V-0101,31\n', 'list.csv:2: a quotation mark is opened and never closed; close it'],
     [`tag,job\n${'V'.repeat(25)},31\n`, 'list.csv:2: tag: the tag has 25 characters; use 24 at the most'],

@@ -269,9 +269,29 @@ describe('a motor that cannot be used', () => {
       { id: 'even-motor' },
       "motors/odd-motor.yaml:1: id: 'even-motor' differs from the file name; write odd-motor, or name the file even-motor.yaml",
     ],
+    [
+      'a decimal comma within braces',
+      { resistanceOhm: '{ nominal: 1,5, tolerancePercent: 10 }' },
+      'motors/odd-motor.yaml:6: resistanceOhm.5: a comma parts this number, and its end is read as a key; write it with a decimal point, such as 0.5',
+    ],
   ])('is told by line, key and mend: %s', (_name, changed, message) => {
     expect(load(motor(changed))).toBe(message);
   });
+
+  it.each(['shop/motors/mine.yaml', 'shop/lift.yaml', 'shop/units/lift.yaml'])(
+    'is found by what it says where its file lies at %s, and told where to put it',
+    (place) => {
+      const put1 = put(place, motor({ id: 'lift' }));
+      const of = put(
+        'shop/units/odd.yaml',
+        unit().replace('id: vent', 'id: odd').replace('roof-vent', 'lift'),
+      );
+      expect(fault(() => loadUnit(of))).toMatch(
+        new RegExp(`no motor of this id .*; ${place} says to be it: name that file shop/motors/lift.yaml$`),
+      );
+      rmSync(put1);
+    },
+  );
 });
 
 describe('a plan that cannot be driven', () => {

@@ -9,7 +9,7 @@ import { type CommandIo, EXIT_OF_VERDICT } from '../command.js';
 import { cautionsOf } from '../kept-sitting.js';
 import { sitAtScreen } from '../screen-sitting.js';
 import { readSettings } from '../settings.js';
-import { NextUnit } from './next-unit.js';
+import { caseOf, NextUnit } from './next-unit.js';
 import { findPlace, type Named, type Place } from './place.js';
 
 /** @throws InputError for settings that cannot be read */
@@ -52,6 +52,7 @@ export async function sitAtOpenBench(
         },
         ...known({ startKey, bell }),
         place: () => place,
+        probeOn: (tag) => (place === 'virtual' ? { virtualCase: caseOf(tag) } : place),
         start,
       },
       io,

@@ -126,7 +126,7 @@ export class NextUnit {
 const demoUnits = () => loadTray(DEMO_TRAY).units;
 
 /** What the demo tray has under this tag; else a unit as it should be, a little another one for each tag. */
-function caseOf(tag: string): VirtualCase {
+export function caseOf(tag: string): VirtualCase {
   const demo = demoUnits().find((unit) => unit.tag === tag)?.virtual;
   if (demo !== undefined) return loadCase(demo);
   const seed = [...tag].reduce((sum, character) => (31 * sum + character.charCodeAt(0)) % 100_003, 7);

@@ -2,13 +2,12 @@
 // and where the input ends the defaults stand. "I do not know" is an answer.
 
 import { createInterface } from 'node:readline';
-import { nearestName } from '../../input/index.js';
+import { nearestName, saysUnknown } from '../../input/index.js';
 import { writtenNumber } from '../../profile/index.js';
 import { formsNow, proposedSize, type StatedSize, shortly, wireSize } from '../../tell/index.js';
 import type { CommandIo } from '../command.js';
+import { wrapped } from '../wrapped.js';
 import { wireTyped } from './typed-wire.js';
-
-const UNKNOWN = /^(\?|-|no idea|unknown|(i )?(do not|don['’]?t|dont) know\.?|dunno|weiss nicht)$/i;
 
 /** Question, default and a short answer in one line of 80. */
 const NARROW = 64;
@@ -56,7 +55,8 @@ export class Dialogue {
   }
 
   tell(text: string): void {
-    this.#io.stdout(`${text}\n`);
+    for (const line of text.split('\n').flatMap((one) => wrapped(one, this.#io)))
+      this.#io.stdout(`${line}\n`);
   }
 
   close(): void {
@@ -66,7 +66,7 @@ export class Dialogue {
   /** The answer, trimmed; empty for the default, also where nobody answers any more. */
   async #answer(question: string, usual: string): Promise<string> {
     const gap = question.length + usual.length > NARROW ? '\n  ' : ' ';
-    this.#io.stdout(`${question}${gap}[${usual}] `);
+    this.#io.stdout(`${wrapped(question, this.#io).join('\n')}${gap}[${usual}] `);
     if (this.#ended) {
       this.#io.stdout('\n');
       return '';
@@ -86,7 +86,7 @@ export class Dialogue {
   ): Promise<string> {
     for (;;) {
       const answer = await this.#answer(question, usual);
-      if (answer === '' || UNKNOWN.test(answer)) return usual;
+      if (answer === '' || saysUnknown(answer)) return usual;
       const wrong = refuse(answer);
       if (wrong === undefined) return answer;
       this.tell(`  ${wrong}`);
@@ -100,7 +100,7 @@ export class Dialogue {
     for (;;) {
       const answer = await this.#answer('Number, or "I do not know"', String(usual + 1));
       if (answer === '') return choices[usual]?.value;
-      if (UNKNOWN.test(answer)) return undefined;
+      if (saysUnknown(answer)) return undefined;
       const small = answer.toLowerCase();
       const found = /^\d+$/.test(answer)
         ? choices[Number(answer) - 1]
@@ -121,7 +121,7 @@ export class Dialogue {
     const shown = `${shortly(usual)}${unit === '' ? '' : ` ${unit}`}`;
     for (;;) {
       const answer = await this.#answer(question, otherwise === '' ? shown : otherwise);
-      if (answer === '' || UNKNOWN.test(answer)) return undefined;
+      if (answer === '' || saysUnknown(answer)) return undefined;
       const value = writtenNumber(answer, unit);
       if (typeof value === 'number' && value >= least && value <= most) return value;
       const right = `type ${shortly(least)} to ${shortly(most)}${unit === '' ? '' : ` ${unit}`}, such as ${shown}`;
@@ -145,7 +145,7 @@ export class Dialogue {
     const how = formsNow().wire === 'AWG' ? 'as AWG (or such as 1.5 mm²)' : 'in mm² (or such as AWG 16)';
     for (;;) {
       const answer = await this.#answer(`${question}, ${how}?`, wireSize(usual));
-      if (answer === '' || UNKNOWN.test(answer)) return usual;
+      if (answer === '' || saysUnknown(answer)) return usual;
       const size = wireTyped(answer, { least, most });
       if (typeof size !== 'string') return size;
       this.tell(`  ${size}`);

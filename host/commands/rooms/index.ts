@@ -12,7 +12,15 @@ import { comparisonText } from '../log-compare.js';
 import { recordText, verdictOf, when } from '../log-text.js';
 import { knownRun, withStore } from '../stored-runs.js';
 import { KEY_LINES } from './key-lines.js';
-import { type BenchPlace, calibrating, learningRooms, ownProfile, probing, trainingRooms } from './talks.js';
+import {
+  type BenchPlace,
+  calibrating,
+  learningRooms,
+  ownProfile,
+  type ProbeOn,
+  probing,
+  trainingRooms,
+} from './talks.js';
 import { linesOf, told } from './told.js';
 
 /** What the sitting knows of its rig, where it knows anything. */
@@ -24,16 +32,18 @@ export interface RoomsOf {
   place?(): BenchPlace | undefined;
   /** The unit that was judged last and whose causes can be probed. */
   probed?(): { runId: string; tag: string } | undefined;
+  /** The rig that can read a probe of the unit that hangs on it. */
+  probeOn?(tag: string): ProbeOn | undefined;
 }
 
 const MOST_RUNS = 1000;
 
-export function roomsOf({ io, rigNow, place, probed }: RoomsOf): RoomContent {
+export function roomsOf({ io, rigNow, place, probed, probeOn }: RoomsOf): RoomContent {
   const toProbe = probed?.();
   return {
     title: 'Rooms',
     rows: [
-      ...(toProbe ? [probing(io, toProbe)] : []),
+      ...(toProbe ? [probing(io, toProbe, probeOn?.(toProbe.tag))] : []),
       { text: 'Records: search, show, compare', open: () => records(io) },
       { text: 'Profiles: numbers, plan and the picture to expect', open: () => profiles(io) },
       {

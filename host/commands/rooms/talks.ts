@@ -2,11 +2,15 @@
 
 import { known } from '../../fields/index.js';
 import { visible } from '../../input/index.js';
-import { listProfiles, loadUnit } from '../../profile/index.js';
+import { listProfiles, loadUnit, restoredUnit, type VirtualCase } from '../../profile/index.js';
 import type { RoomContent, RoomRow, TalkContent } from '../../screens/index.js';
 import type { BenchNamed } from '../bench-named.js';
 import type { CommandIo } from '../command.js';
-import { withStore } from '../stored-runs.js';
+import { rigThrows } from '../rig-throws.js';
+import { knownRun, withStore } from '../stored-runs.js';
+
+/** The rig that can read a probe: on a port, or the virtual one with what hangs on it. */
+export type ProbeOn = { port: string; rigId?: string | undefined } | { virtualCase: VirtualCase };
 
 /** Where the bench stands: a rig on a port, or the virtual bench. */
 export type BenchPlace = { port: string } | 'virtual';
@@ -49,14 +53,29 @@ export const calibrating = (io: CommandIo, place: BenchPlace | undefined): RoomR
     }),
 });
 
-export const probing = (io: CommandIo, { runId, tag }: { runId: string; tag: string }): RoomRow => ({
+/** @param on the bench that the unit still hangs on: its rig can read as well; typed readings only where it is absent */
+export const probing = (
+  io: CommandIo,
+  { runId, tag }: { runId: string; tag: string },
+  on?: ProbeOn,
+): RoomRow => ({
   text: `Probe ${tag}: what to measure next, and what it tells`,
   open: () =>
     talkOf(io, `Probe ${tag}`, async (inTalk, stdin) => {
+      if (on !== undefined && canThrow(runId)) {
+        const { probeWithRig } = await import('../probe-rig.js');
+        const asked = { runId, json: false, clip: 'b', onlyBack: false, isOffer: true, ...on } as const;
+        await probeWithRig(asked, inTalk, stdin);
+        return;
+      }
       const { probeTyped } = await import('../probe.js');
       await probeTyped({ runId, json: false }, inTalk, stdin);
     }),
 });
+
+/** Whether the rig throws the unit of this run by itself. */
+const canThrow = (runId: string): boolean =>
+  withStore((store) => rigThrows(restoredUnit(knownRun(store, runId).unit, runId))) === true;
 
 export const ownProfile = (io: CommandIo): RoomRow => ({
   text: 'A profile of your own, by questions',

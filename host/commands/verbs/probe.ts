@@ -93,7 +93,8 @@ export const command = declared(
     const clip = clipNamed(values.clip);
     // Only now, so that a wrong call is answered at once.
     if (!isBenchNamed) return (await import('../probe.js')).probeTyped({ runId, json }, io);
-    const asked = { runId, json, port, rigId: rig, virtual, clip, onlyBack: values['clip-back'] };
+    const virtualCase = virtual ? (await import('../../profile/index.js')).loadCase(virtual) : undefined;
+    const asked = { runId, json, port, rigId: rig, virtualCase, clip, onlyBack: values['clip-back'] };
     return (await import('../probe-rig.js')).probeWithRig(asked, io);
   },
 );

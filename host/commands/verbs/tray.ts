@@ -93,12 +93,14 @@ async function listed(
   const { InputError } = await import('../../input/index.js');
   const { loadTray, loadUnit, readLearned } = await import('../../profile/index.js');
   const { caseOn } = await import('../case-on.js');
-  if (/\.(csv|tsv|xlsx?|ods)$/i.test(file))
+  if (/\.(csv|tsv|xlsx?|ods)$/i.test(file)) {
+    const saved = /\.[ct]sv$/i.test(file) ? '' : 'save it as CSV, then ';
     throw new InputError({
       file,
       what: 'is a table, and a tray is a YAML file',
-      mend: 'save it as CSV, then throwbench job import FILE --job JOB and throwbench job tray JOB --out today.yaml',
+      mend: `${saved}throwbench job import FILE --job JOB and throwbench job tray JOB --out today.yaml`,
     });
+  }
   // Limits are of one profile: the other units of the tray are held to what they were before.
   const taught = values.learned === undefined ? undefined : readLearned(resolve(values.learned)).profile;
   const tray = loadTray(file).units.map((entry) => ({
