@@ -1,7 +1,5 @@
 // A unit without any model: `learn --clamp` from captures of one current, `judge --clamp` by what those were like.
 
-import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { stringify } from 'yaml';
 import { displayPath, InputError, oneLine } from '../input/index.js';
@@ -26,7 +24,7 @@ import { capitalised, fixed, listed, localTime, significant, VERDICT_WORDS } fro
 import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.js';
 import { type CommandIo, EXIT, EXIT_OF_VERDICT, jsonText } from './command.js';
 import { FileTable } from './file-table.js';
-import { csvIn, tagOf } from './good-runs.js';
+import { csvIn, hashesOf, tagOf } from './good-runs.js';
 import { shapeSentences } from './learn-text.js';
 import { refuseThere, writeAndEnter } from './learned-file.js';
 import { tableLines } from './table.js';
@@ -71,6 +69,7 @@ export function learnFromClamp(asked: ClampAsked, io: CommandIo): number {
       what: 'has no captures in it',
       mend: 'put one .csv a run there, its name beginning with the tag of the unit',
     });
+  const hashes = hashesOf(folder, names);
   const runs = names.map((name): ClampRun => {
     const file = join(folder, name);
     const { readings, notes } = readingsOf(io, file, asked);
@@ -82,7 +81,7 @@ export function learnFromClamp(asked: ClampAsked, io: CommandIo): number {
       });
     return {
       ...{ unit: tagOf(name), run: name, readings },
-      sha256: createHash('sha256').update(readFileSync(file)).digest('hex'),
+      sha256: hashes.get(name) ?? '',
     };
   });
   const units = [...new Set(runs.map(({ unit }) => unit))];

@@ -175,12 +175,35 @@ function fromFolder(folder: string, unit: ResolvedUnit, io: CommandIo): Taken[] 
       what: 'has no captures in it',
       mend: 'put one .csv a run there, its name beginning with the tag of the unit',
     });
+  const hashes = hashesOf(path, names);
   return names.map((name) => {
-    const file = join(path, name);
-    const capture = readCaptureAt(io, file, captureOptions({}));
-    const sha256 = createHash('sha256').update(readFileSync(file)).digest('hex');
+    const capture = readCaptureAt(io, join(path, name), captureOptions({}));
+    const sha256 = hashes.get(name) ?? '';
     return { tag: tagOf(name), run: name, sha256, capture, stop: undefined, unit };
   });
+}
+
+/**
+ * SHA-256 of each capture, by its name. No two runs give the same samples to the last digit: such files are one run, and
+ * as two of them they would make its unit more certain than it is.
+ * @throws InputError for a copy of another one
+ */
+export function hashesOf(path: string, names: readonly string[]): Map<string, string> {
+  const hashes = new Map<string, string>();
+  for (const name of names) {
+    const sha256 = createHash('sha256')
+      .update(readFileSync(join(path, name)))
+      .digest('hex');
+    const same = [...hashes].find(([, hash]) => hash === sha256)?.[0];
+    if (same !== undefined)
+      throw new InputError({
+        file: displayPath(join(path, name)),
+        what: `is a copy of ${same}, and both are one run`,
+        mend: 'leave one of them out',
+      });
+    hashes.set(name, sha256);
+  }
+  return hashes;
 }
 
 /** Names of the captures in a folder, sorted. @throws InputError */

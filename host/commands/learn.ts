@@ -45,8 +45,11 @@ export function learnFrom(asked: LearnAsked, io: CommandIo): number {
   if (path !== undefined) refuseThere(path);
   const { unit, runs, notes } = goodRuns(asked, io);
   refuseOtherCount(runs, asked.units);
-  const say = (lines: readonly string[]): void =>
+  let isFirst = true;
+  const say = (lines: readonly string[]): void => {
+    isFirst &&= lines.length === 0;
     io.stdout(lines.map((line) => `${oneLine(line)}\n`).join(''));
+  };
   const columns = columnsOf(runs);
   say([...repeatLines(runs), ...notes]);
   const lesson = learn(headOf(unit, runs), runs, statedBy(asked));
@@ -71,7 +74,7 @@ export function learnFrom(asked: LearnAsked, io: CommandIo): number {
     say(['Nothing was written: look at it and leave it out, or say --keep-odd.']);
     return EXIT.cannotTell;
   }
-  say(['', ...limitLines(lesson.learned)]);
+  say([...(isFirst ? [] : ['']), ...limitLines(lesson.learned)]);
   if (path !== undefined) {
     const { profile, units, starts, coverage, confidence, runs: from } = lesson.learned;
     const rests = { profile, units, starts, coverage, confidence, runs: from };

@@ -93,7 +93,7 @@ export function wiringContent(
   connections: readonly Connection[],
   { rows: ratings, voltages }: BuildRated,
 ): WiringContent {
-  const own = connections.filter(({ isRigOwn }) => !isRigOwn);
+  const own = [...connections.filter(({ isRigOwn }) => !isRigOwn), ...smallSwitchWire(unit, connections)];
   return {
     cautions: [...voltages.map(({ sentence }) => capitalised(sentence)), ...tooSmall(ratings), ...CAUTIONS],
     parts: [...partsOf(unit, ratings), ...wiresOf(own), ...endsOf(own)],
@@ -103,6 +103,29 @@ export function wiringContent(
     running: runningOf(unit),
   };
 }
+
+/**
+ * A style ends at the wires that the small switch throws; its own common, to ground or to the coils' supply, belongs to the
+ * build all the same. As thick and as its ends are of the wires that it throws.
+ */
+function smallSwitchWire({ unit, style }: ResolvedUnit, connections: readonly Connection[]): Connection[] {
+  const thrown = style.elements.find((element) => element.kind === 'wire' && element.role === 'trigger');
+  const like = connections.find(({ id }) => id === thrown?.id);
+  if (style.thrownBy !== 'trigger' || like === undefined) return [];
+  const { colour: _colour, ...wire } = like;
+  const isGround = style.triggerSide === 'ground';
+  return [
+    {
+      ...wire,
+      ...{ number: connections.length + 1, id: SMALL_SWITCH, title: 'common wire of the small switch' },
+      ...{ stage: 'coils', fromEnd: 'crimp', toEnd: 'crimp', lengthM: unit.wiring.lengthM },
+      from: isGround ? SMALL_SWITCH : 'rig.coil-feed',
+      to: isGround ? 'rig.ground' : SMALL_SWITCH,
+    },
+  ];
+}
+/** No node of any style: those have no slash. */
+const SMALL_SWITCH = 'small-switch/common';
 
 /** What the build as declared does not bear comes before everything else. */
 const tooSmall = (ratings: readonly RatingRow[]): string[] =>
@@ -117,7 +140,7 @@ const needed = (lead: string, words: string | undefined): string =>
 
 /** Where a wire ends, as one who builds calls it. */
 export const builtPlace = (style: CircuitStyle, node: string): string =>
-  BUILD_TERMINALS[node] ?? placeWords(style, node);
+  node === SMALL_SWITCH ? 'common of the small switch' : (BUILD_TERMINALS[node] ?? placeWords(style, node));
 
 function partsOf({ style, relay }: ResolvedUnit, ratings: readonly RatingRow[]): PartLine[] {
   const own = style.elements.filter(({ rigOwn }) => rigOwn === undefined);
@@ -207,12 +230,8 @@ function endsOf(connections: readonly Connection[]): PartLine[] {
 
 function stageOf(style: CircuitStyle, stage: Stage, connections: readonly Connection[]): StageLines[] {
   const wires = connections.filter((wire) => wire.stage === stage);
-  const [first] = wires;
-  const last = wires.at(-1);
-  if (first === undefined || last === undefined) return [];
-  const joined = wires.length === 2 ? 'and' : 'to';
-  const which =
-    wires.length === 1 ? `(${first.number})` : `(${first.number}) ${joined} (${last.number}), each`;
+  if (wires.length === 0) return [];
+  const which = `${numbersTold(wires.map(({ number }) => number))}${wires.length === 1 ? '' : ', each'}`;
   return [
     {
       title: STAGE_WORDS[stage],
@@ -228,6 +247,21 @@ function stageOf(style: CircuitStyle, stage: Stage, connections: readonly Connec
       check: `Check: ${which} end to end at most ${amount(mostOhm(wires), 'Ohm', 1)} on the meter, at the marks named; tug each end.`,
     },
   ];
+}
+
+/** `(3)`, `(6) and (7)`, `(6) to (10) and (14)`. @param numbers in rising order */
+function numbersTold(numbers: readonly number[]): string {
+  const rows: { from: number; to: number }[] = [];
+  for (const number of numbers) {
+    const row = rows.at(-1);
+    if (row !== undefined && row.to === number - 1) row.to = number;
+    else rows.push({ from: number, to: number });
+  }
+  return listed(
+    rows.flatMap(({ from, to }) =>
+      to - from < 2 ? [...new Set([from, to])].map((each) => `(${each})`) : [`(${from}) to (${to})`],
+    ),
+  );
 }
 
 /** Copper at 20 °C with what a hand meter and its leads may add: two standard uncertainties. */

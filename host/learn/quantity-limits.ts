@@ -77,4 +77,4 @@ function endsOf(
 export const shapeWords = (units: number): string =>
   units < LEAST_FOR_SHAPE
     ? `Taken as normal: ${units} units cannot show the shape of their spread, ${LEAST_FOR_SHAPE} begin to.`
-    : 'Shape of the spread held against the normal one (Anderson and Darling, 1 %).';
+    : 'Each limit is of readings that may spread as a normal population does (Anderson and Darling, 1 %).';

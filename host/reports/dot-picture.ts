@@ -93,7 +93,11 @@ function stripDrawn(strip: DotStrip, top: number): string {
             Math.min(WIDTH - LEFT, Math.max(LEFT, x)),
             top + 25,
             tag,
-            { anchor: x > WIDTH - 80 ? 'end' : x < 80 ? 'start' : 'middle', size: 10, isBold: true },
+            {
+              ...{ anchor: x > WIDTH - 80 ? 'end' : x < 80 ? 'start' : 'middle', size: 10 },
+              isBold: true,
+              halo: '#fff',
+            },
           )}`
         : `<circle cx="${n(x)}" cy="${n(y)}" r="${RADIUS}" fill="#fff" stroke="#000"/>`;
     }),

@@ -32,19 +32,22 @@ export interface TextStyle {
   anchor?: 'start' | 'middle' | 'end';
   fill?: string;
   isBold?: boolean;
+  /** Colour of a rim around each letter, where marks may lie under it. */
+  halo?: string;
 }
 
 export function textAt(
   x: number,
   y: number,
   text: string,
-  { size, anchor, fill, isBold }: TextStyle = {},
+  { size, anchor, fill, isBold, halo }: TextStyle = {},
 ): string {
   const style = [
     ...(size === undefined ? [] : [`font-size="${size}"`]),
     ...(anchor === undefined || anchor === 'start' ? [] : [`text-anchor="${anchor}"`]),
     ...(fill === undefined ? [] : [`fill="${fill}"`]),
     ...(isBold ? ['font-weight="bold"'] : []),
+    ...(halo === undefined ? [] : [`paint-order="stroke" stroke="${halo}" stroke-width="3"`]),
   ];
   return `<text x="${n(x)}" y="${n(y)}"${style.map((part) => ` ${part}`).join('')}>${escaped(text)}</text>`;
 }

@@ -18,6 +18,14 @@ const taken = (into: string, ...tags: string[]): void => {
   for (const tag of tags) cpSync(join(folder, 'all', `${tag}_1.csv`), join(folder, into, `${tag}_1.csv`));
 };
 
+/** The same unit again: a capture that ends some samples sooner. */
+function shortened(tag: string, into: string, lines: number): void {
+  const text = readFileSync(join(folder, 'all', `${tag}_1.csv`), 'utf8')
+    .trimEnd()
+    .split('\n');
+  writeFileSync(join(folder, into), `${text.slice(0, -lines).join('\n')}\n`);
+}
+
 const logsBefore = process.env.THROWBENCH_LOGS;
 
 beforeAll(() => {
@@ -178,8 +186,7 @@ describe('throwbench learn', () => {
 
   it('counts runs of one tag as starts of one unit', async () => {
     taken('one', 'V-0101');
-    for (const n of [2, 3])
-      cpSync(join(folder, 'all', 'V-0101_1.csv'), join(folder, 'one', `V-0101_${n}.csv`));
+    for (const n of [2, 3]) shortened('V-0101', join('one', `V-0101_${n}.csv`), n);
     const { code, stdout } = await learn('--captures', 'one');
     expect(code).toBe(3);
     expect(stdout).toMatch(/V-0101: 3 runs, counted as 3 starts of one unit/);
@@ -199,9 +206,21 @@ describe('throwbench learn', () => {
 
   it('points at one unit under two tags', async () => {
     taken('twice', 'V-0101', 'V-0102', 'V-0103', 'V-0104');
-    cpSync(join(folder, 'all', 'V-0104_1.csv'), join(folder, 'twice', 'V-0109_1.csv'));
+    shortened('V-0104', join('twice', 'V-0109_1.csv'), 1);
     const { stdout } = await learn('--captures', 'twice');
     expect(stdout).toMatch(/V-0104 and V-0109 read alike in all \d+ readings.*one unit, counted twice\?/);
+  });
+
+  it('refuses a copy of a capture, under another tag or as another start', async () => {
+    taken('copied', 'V-0101', 'V-0102', 'V-0103');
+    for (const name of ['V-0101_2.csv', 'V-0199_1.csv']) {
+      const path = join(folder, 'copied', name);
+      cpSync(join(folder, 'all', 'V-0101_1.csv'), path);
+      await expect(learn('--captures', 'copied')).rejects.toThrow(
+        new RegExp(`${name}: is a copy of V-0101_1\\.csv, and both are one run; leave one of them out`),
+      );
+      rmSync(path);
+    }
   });
 
   it('says in one line what is no folder, an empty one, a relay alone', async () => {

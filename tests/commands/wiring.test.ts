@@ -84,7 +84,19 @@ describe('throwbench wiring', () => {
       /fused supply to the feed joint of both 87: RD red, 2\.5 mm², 1\.50 m, crimp/,
     );
     // Copper of IEC 60028 at 20 °C: 1.5 m of 0.5 mm² is 1.5 / 58 / 0.5 = 0.052 Ohm; the meter's leads add 0.3, twice for 95 %.
-    expect(stdout).toMatch(/\(6\) to \(10\), each end to end at most 0\.7 Ω/);
+    expect(stdout).toMatch(/\(6\) to \(10\) and \(14\), each end\s+to end at most 0\.7 Ω/);
+  });
+
+  it.each([
+    ['relay-pair-ground-thrown', 'common of the small switch to ground of the supply: 0.5 mm², 1.50 m'],
+    ['relay-pair-positive-thrown', 'fused coil supply to common of the small switch: 0.5 mm², 1.50 m'],
+    ['single-relay', 'common of the small switch to ground of the supply: 0.5 mm², 1.50 m'],
+  ])('%s: the small switch that throws the relays is joined at its common too', async (circuit, words) => {
+    const { stdout } = await called('--profile', 'entry-step-relays', '--circuit', circuit);
+    expect(stdout.replace(/\s+/g, ' ')).toContain(words);
+    // Two ends of each wire of the list, and its metres laid out.
+    const made = [...stdout.matchAll(/^ {2}\[ \] \(\d+\) /gm)].length;
+    expect(stdout).toMatch(new RegExp(`^ +${2 * made} {2}Crimped ends`, 'm'));
   });
 
   it('writes HTML and PDF of the same, refusing to write over them', async () => {

@@ -34,6 +34,12 @@ describe('dots in a picture', () => {
     expect(third?.y).toBeLessThan(second?.y ?? 0);
   });
 
+  it('leave the tag readable where many lie under it', () => {
+    const last = svg.lastIndexOf('<circle ', svg.indexOf('>V-0130<'));
+    expect(last).toBeGreaterThan(0);
+    expect(svg).toMatch(/<text [^>]*paint-order="stroke" stroke="#fff"[^>]*>V-0130</);
+  });
+
   it('of a limit on one side draw that one alone', () => {
     expect(svg.match(/stroke-width="2"/g)).toHaveLength(3);
   });
