@@ -1,7 +1,7 @@
 // A tray: units one after the other, each a run of its own, with a count at the end. A unit may be run again, skipped,
 // or gone back to; a stop ends the attempt in hand and nothing else.
 
-import type { Verdict } from '../judge/index.js';
+import type { Judgement, Verdict } from '../judge/index.js';
 import { holdsRotor, hookUpLines } from '../profile/index.js';
 import type { Disposition } from '../records/index.js';
 import { CAUTIONS } from './cautions.js';
@@ -39,7 +39,14 @@ export interface Ended {
   /** Ended by the person, or by trouble: there is no judgement to decide on. */
   isJudged: boolean;
   isStopped: boolean;
+  /** Nothing was said of the unit, for the bench may be what is wrong: put right, it is run again. */
+  isBenchInQuestion?: boolean;
 }
+
+type Seen = Pick<Ended, 'verdict' | 'isJudged' | 'isBenchInQuestion'> & { runId?: string };
+
+const isBenchInQuestion = ({ verdict, findings: [first] }: Judgement): boolean =>
+  verdict === 'cannot-tell' && first?.causes?.[0]?.owner === 'rig';
 
 /** `back` asks once more what becomes of the unit before. */
 export type Before = 'go' | 'skip' | 'back' | 'end';
@@ -79,7 +86,7 @@ export function runTray(options: TrayOptions): AsyncIterable<BenchEvent> {
 
 class Sitting {
   readonly #units: TrayUnit[] = [];
-  readonly #told = new Map<number, { verdict: Verdict; runId?: string; isJudged: boolean }>();
+  readonly #told = new Map<number, Seen>();
   readonly #attempts = new Map<number, number>();
   #hookedUp: string | undefined;
   #isStopped = false;
@@ -186,12 +193,13 @@ class Sitting {
     this.#attempts.set(index, attempt);
     const own = options.attemptSignal?.();
     const signal = own ? AbortSignal.any([options.signal, own]) : options.signal;
-    const seen: { verdict: Verdict; runId?: string; isJudged: boolean } = {
-      ...{ verdict: 'cannot-tell', isJudged: false },
-    };
+    const seen: Seen = { verdict: 'cannot-tell', isJudged: false };
     const emit: Emit = (event) => {
       if (event.kind === 'stored') seen.runId = event.runId;
-      if (event.kind === 'judged') seen.isJudged = true;
+      if (event.kind === 'judged') {
+        seen.isJudged = true;
+        seen.isBenchInQuestion = isBenchInQuestion(event.judgement);
+      }
       this.emit(event);
     };
     // The next profile's expected behaviour is computed while this unit runs.
@@ -209,8 +217,8 @@ class Sitting {
     const unit = this.#units[index];
     if (this.options.signal.aborted || !told || !unit) return 'end';
     const attempt = this.#attempts.get(index) ?? 1;
-    const { verdict, isJudged, runId } = told;
-    const ended = { index, tag: unit.tag, attempt, verdict, isJudged, isStopped: this.#isStopped };
+    const { runId, ...word } = told;
+    const ended = { index, tag: unit.tag, attempt, ...word, isStopped: this.#isStopped };
     const after = (await this.options.afterUnit?.(ended)) ?? { goOn: 'next' };
     if (after.goOn === 'skip') this.#skip(index);
     if (after.goOn === 'next' && after.disposition && runId !== undefined) {

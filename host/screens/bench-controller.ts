@@ -7,7 +7,15 @@ import type { Timer } from '../link/index.js';
 import type { BenchControllerOptions } from './bench-controller-options.js';
 import { EMPTY_VIEW } from './bench-view-model.js';
 import { Following } from './changing.js';
-import { type Answers, afterAnswers, BEFORE_ANSWERS, canUndo, type Gate, probedNow } from './gate.js';
+import {
+  type Answers,
+  afterAnswers,
+  BEFORE_ANSWERS,
+  canUndo,
+  type Gate,
+  leftWith,
+  probedNow,
+} from './gate.js';
 import { GateKeeper } from './gate-keeper.js';
 import type { KeyTarget } from './key-reader.js';
 import type { KeyAction } from './keys.js';
@@ -250,8 +258,7 @@ export class BenchController extends Following<ScreenState, { forced: boolean }>
     else if (this.#isFree && this.#options.onScan?.(text)) {
       const { gate } = this.state;
       // Decided as proposed, or not thrown at all: the next unit is in the person's hand already.
-      if (!this.#question.back())
-        this.#gate.answer(gate?.kind === 'after' && gate.ended?.isJudged ? 'go-on' : 'skip');
+      if (!this.#question.back()) this.#gate.answer(gate?.kind === 'after' ? leftWith(gate) : 'skip');
     } else this.set({ notice: `${text} was scanned: nothing to do with it here.` });
   }
 

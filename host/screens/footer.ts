@@ -125,16 +125,20 @@ function afterWords({ tag, ended }: Gate, off: string, isProbed: boolean): Foote
   if (!ended?.isJudged)
     return { main: `Enter: run ${tag} again, when it is safe`, others: `s: skip it · q: end · ${off}` };
   const word = proposed(ended.verdict);
-  const enter = `Enter: ${tag} ${DISPOSITION_WORDS[word]} · s: undecided`;
+  const enter = ended.isBenchInQuestion
+    ? `Enter: run ${tag} again, once that is put right`
+    : `Enter: ${tag} ${DISPOSITION_WORDS[word]} · s: undecided`;
   if (!isProbed)
     return {
       main: `${enter} · t: traces · Tab: rooms`,
       others: 'r: again · a: accept · w: rework · x: reject · h: aside · c: checks · q: end',
     };
   // What Enter does needs no key of its own.
-  const kept = word === 'rework' ? 'x: reject · h: aside' : 'w: rework · x: reject';
+  const kept = ended.isBenchInQuestion
+    ? 's: undecided · x: reject · h: aside'
+    : `r: again · a: accept · ${word === 'rework' ? 'x: reject · h: aside' : 'w: rework · x: reject'}`;
   return {
     main: `${enter} · p: probe · Tab: rooms`,
-    others: `r: again · a: accept · ${kept} · c: checks · t: traces · q: end`,
+    others: `${kept} · c: checks · t: traces · q: end`,
   };
 }

@@ -47,17 +47,23 @@ export function probedNow({ units, current }: BenchView): { runId: string; tag: 
 
 const decided = (disposition: Disposition): After => ({ goOn: 'next', disposition });
 
-/** A judged unit is decided on; one that was stopped, or met trouble, is run again, skipped, or the end. */
-export function afterAnswers({ isJudged, verdict }: Ended): Answers<After> {
+/** A judged unit is decided on, or run again on a bench that was put right; one that was stopped, or met trouble, is run again, skipped, or the end. */
+export function afterAnswers({ isJudged, verdict, isBenchInQuestion }: Ended): Answers<After> {
   const always: Answers<After> = { again: { goOn: 'again' }, quit: { goOn: 'end' } };
   if (!isJudged) return { ...always, 'go-on': { goOn: 'again' }, skip: { goOn: 'skip' } };
   return {
     ...always,
-    'go-on': decided(proposed(verdict)),
+    'go-on': isBenchInQuestion ? { goOn: 'again' } : decided(proposed(verdict)),
     skip: { goOn: 'next' },
     accept: decided('accept'),
     rework: decided('rework'),
     reject: decided('reject'),
     'set-aside': decided('hold'),
   };
+}
+
+/** What a unit is left with when the next one is scanned: as proposed, and set aside where it would have been run again. */
+export function leftWith({ ended }: Gate): KeyAction {
+  if (!ended?.isJudged) return 'skip';
+  return ended.isBenchInQuestion ? 'set-aside' : 'go-on';
 }

@@ -27,17 +27,39 @@ function bench(options: Partial<BenchControllerOptions> = {}) {
 }
 
 /** One unit told, at the gate behind it. */
-async function told(options: Partial<BenchControllerOptions> = {}) {
+async function told(options: Partial<BenchControllerOptions> = {}, other: Partial<Ended> = {}) {
   const { clock, controller } = bench(options);
   for await (const event of scriptedTray({ units: TRAY.slice(1, 2) })) controller.take(event);
   const ended: Ended = {
     ...{ index: 0, tag: 'V-0102', attempt: 1, verdict: 'fail', isJudged: true, isStopped: false },
+    ...other,
   };
   const after: unknown[] = [];
   void controller.afterUnit(ended).then((word) => after.push(word));
   clock.advance(2);
   return { clock, controller, after };
 }
+
+describe('a verdict that asks for the bench to be put right', () => {
+  const PUT_RIGHT = { verdict: 'cannot-tell', isBenchInQuestion: true } as const;
+
+  it('is followed by the same unit again', async () => {
+    const { controller, after } = await told({}, PUT_RIGHT);
+    const { main, others } = footerWords(controller.state);
+    expect(main).toMatch(/^Enter: run V-0102 again, once that is put right/);
+    expect(` ${others}`.length).toBeLessThanOrEqual(SMALL.columns);
+    controller.press('go-on');
+    await settled();
+    expect(after).toEqual([{ goOn: 'again' }]);
+  });
+
+  it('leaves the unit set aside where the next one is scanned instead', async () => {
+    const { controller, after } = await told({ onScan: () => true }, PUT_RIGHT);
+    controller.scan('V-0103');
+    await settled();
+    expect(after).toEqual([{ goOn: 'next', disposition: 'hold' }]);
+  });
+});
 
 describe('the pages beside a verdict', () => {
   it.each(['checks', 'traces'] as const)(
