@@ -13,6 +13,7 @@ const guardOutput = async (): Promise<void> => {
 const ALONE = 'bench';
 
 const HELP_WORDS = new Set(['help', '--help', '-h']);
+const VERSION_WORDS = new Set(['version', '--version', '-v', '-V']);
 
 /** Trouble with the port that is bad input: the port named is missing, forbidden or no serial port. */
 const PORT_INPUT = new Set(['port-not-found', 'port-permission', 'port-not-serial']);
@@ -43,7 +44,7 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
     io.stderr(helpText());
     return EXIT.usage;
   }
-  if (word === '--version' || word === '-v') {
+  if (VERSION_WORDS.has(word)) {
     const { programVersion } = await import('./program/index.js');
     io.stdout(`${programVersion()}\n`);
     return EXIT.pass;
@@ -96,11 +97,15 @@ async function tell(error: unknown, verb: string, io: CommandIo): Promise<number
   return 'code' in error && PORT_INPUT.has(String(error.code)) ? EXIT.usage : EXIT.cannotTell;
 }
 
+/** As many names as are told where none is like what was typed. */
+const MOST_NAMED = 8;
+
 async function mendOf({ misspelt }: UsageError, who: string): Promise<string> {
   if (misspelt) {
     const { nearestName } = await import('./input/index.js');
     const near = nearestName(misspelt.word, misspelt.known);
     if (near !== undefined) return `did you mean ${near}?`;
+    if (misspelt.known.length <= MOST_NAMED) return `it may be ${misspelt.known.join(', ')}`;
   }
   return `${who} --help tells more`;
 }

@@ -5,6 +5,7 @@ import { LONGEST_TAG } from './longest-tag.js';
 
 /** @throws UsageError */
 export function refuseTag(tag: string): void {
+  if (tag.trim() === '') throw new UsageError('--unit is blank: name the tag on the unit, such as V-0107');
   if (tag.length > LONGEST_TAG)
     throw new UsageError(`--unit may have ${LONGEST_TAG} characters, not ${tag.length}`);
 }

@@ -115,6 +115,14 @@ function saysSomething(path: string): boolean {
   }
 }
 
+const SWITCHES: readonly string[] = ['bell', 'short', 'ask-way'];
+
+/** Yes or no as people type it; anything else as it is, to be refused. */
+function switched(typed: string): boolean | string {
+  if (/^(true|yes|on)$/i.test(typed)) return true;
+  return /^(false|no|off)$/i.test(typed) ? false : typed;
+}
+
 /**
  * Sets `key` to `value`, or removes it; comments and order of the file stay.
  * @param key a key of the file, or `profiles.` and how a tag begins
@@ -133,7 +141,7 @@ export function changeSetting(key: string, value: string | undefined, path = set
   const document = parseDocument(existsSync(path) ? readFileSync(path, 'utf8') : '');
   if (value !== undefined) {
     const meant = ALSO[key as keyof Written]?.(value.trim()) ?? value;
-    document.setIn(at, /^(true|false)$/.test(meant) ? meant === 'true' : meant);
+    document.setIn(at, SWITCHES.includes(key) ? switched(meant) : meant);
   } else if (before !== undefined) document.deleteIn(at);
   const left = document.toJS() as object | null;
   const text = left === null || Object.keys(left).length === 0 ? '' : document.toString();

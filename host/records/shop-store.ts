@@ -252,5 +252,5 @@ function entryOf({ tag, job, runId, corrects, operator, content_json, ...row }: 
   };
 }
 
-/** Alike in two tags that are read as one: in any case, an umlaut as one letter or as two (Unicode Standard Annex 15). */
-const likeness = (tag: string): string => tag.normalize('NFC').toLowerCase();
+/** Alike in two tags that are read as one: in any case, blanks around them, an umlaut as one letter or as two (Unicode Standard Annex 15). */
+const likeness = (tag: string): string => tag.trim().normalize('NFC').toLowerCase();

@@ -135,7 +135,7 @@ describe('command line', () => {
     expect(first.out).toContain('usage: throwbench run --profile P --unit TAG');
   });
 
-  it.each(['--version', '-v'])('tells its version on %s', async (word) => {
+  it.each(['--version', '-v', '-V', 'version'])('tells its version on %s', async (word) => {
     const { code, out } = await throwbench([word]);
     expect(code).toBe(0);
     expect(out).toMatch(/^\d+\.\d+\.\d+\n$/);
@@ -145,6 +145,12 @@ describe('command line', () => {
     ['no verb', [], /usage: throwbench VERB/],
     ['a misspelt verb', ['trya', 'x.yaml'], /unknown verb "trya"; did you mean tray\?/],
     ['a verb like no other', ['frobnicate'], /unknown verb "frobnicate"; throwbench --help tells more/],
+    ['one of few words, and none like it', ['completion', 'powershell'], /; it may be bash, zsh, fish/],
+    [
+      'a blank tag',
+      ['run', '--profile', 'roof-vent-switch', '--unit', ' ', '--virtual', 'good'],
+      /--unit is blank: name the tag on the unit, such as V-0107/,
+    ],
     ['help for an unknown verb', ['help', 'rum'], /did you mean run\?/],
     ['a misspelt option', ['run', '--profil', 'x'], /unknown option --profil; did you mean --profile\?/],
     [

@@ -1,9 +1,10 @@
-// Lines of what talks at a terminal: no word broken at its edge, one sign before a number.
+// Lines of what talks at a terminal: no word broken at its edge, one sign before a number, a name of a file as it is read.
 
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import { correctionWords } from '../../host/commands/calibrate-text.js';
 import { Dialogue } from '../../host/commands/profile/dialogue.js';
+import { idOf } from '../../host/commands/profile/questions.js';
 import { saysUnknown } from '../../host/input/index.js';
 import { gathering } from './call.js';
 
@@ -35,5 +36,13 @@ describe('a talk in lines', () => {
 
   it.each(["don't know", 'I do not know', '?', '-', 'No idea'])('takes %s for not knowing', (answer) => {
     expect(saysUnknown(answer)).toBe(true);
+  });
+
+  it.each([
+    ['Türöffner', 'turoffner'],
+    ['Fußstütze, links', 'fussstutze-links'],
+    ['  Seat  (2nd row) ', 'seat-2nd-row'],
+  ])('names the files of %s as it is read', (title, id) => {
+    expect(idOf(title)).toBe(id);
   });
 });

@@ -42,11 +42,18 @@ describe('settings', () => {
       ['operator', 'day shift'],
       ['profiles.V-', 'window-lift-switch'],
       ['start-key', '+'],
-      ['bell', 'true'],
+      ['bell', 'Yes'],
+      ['paper', 'Letter'],
     ] as const)
       expect((await call(command, [key, value], folder)).code).toBe(0);
     expect(readSettings()).toEqual({
-      ...{ operator: 'day shift', profiles: { 'V-': 'window-lift-switch' }, startKey: '+', bell: true },
+      ...{
+        operator: 'day shift',
+        profiles: { 'V-': 'window-lift-switch' },
+        startKey: '+',
+        bell: true,
+        paper: 'letter',
+      },
     });
     writeFileSync(path, `# the pedal\n${readFileSync(path, 'utf8')}`);
     await call(command, ['bell', '--unset'], folder);

@@ -97,7 +97,9 @@ export function refusedName(
 export const idOf = (title: string): string =>
   title
     .normalize('NFD')
+    .replace(/\p{M}/gu, '')
     .toLowerCase()
+    .replaceAll('ß', 'ss')
     .replace(/[^a-z0-9]+/g, '-')
     .replace(/^-+|-+$/g, '')
     .slice(0, LONGEST_TITLE);
