@@ -26,6 +26,7 @@ import {
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { knownRun, noRuns, withStore } from './stored-runs.js';
 import { asBuilt } from './unit-as-built.js';
+import { loadWords } from './wiring-content.js';
 import { writeNew } from './write-new.js';
 
 export interface CircuitAsked {
@@ -72,7 +73,9 @@ async function drawn(asked: CircuitAsked, io: CommandIo): Promise<number> {
     return EXIT.pass;
   }
   const isCompared = shown.good !== undefined;
-  const drawing = drawingOf(unit.style, run === undefined ? BUILD_TERMINALS : {});
+  // A motor or relay by itself hangs on the rig, whoever draws it.
+  const isBuild = run === undefined && unit.style.subject === undefined;
+  const drawing = drawingOf(unit.style, isBuild ? BUILD_TERMINALS : {});
   const title =
     run === undefined ? `${unit.unit.title}: ${unit.style.title}` : `${run.tag}: ${unit.style.title}`;
   const subtitle = [
@@ -80,7 +83,7 @@ async function drawn(asked: CircuitAsked, io: CommandIo): Promise<number> {
     ...(run === undefined
       ? []
       : [`run ${run.runId}${run.verdict === undefined ? '' : `, ${VERDICT_WORDS[run.verdict]}`}`]),
-    isCompared ? 'with the fault; in brackets a good unit' : 'motor running free',
+    ...(isCompared ? ['with the fault; in brackets a good unit'] : runningWords(unit)),
   ].join('; ');
   const notes = [
     ...(fault === undefined ? [] : [`! ${fault.message}.`]),
@@ -109,6 +112,10 @@ async function drawn(asked: CircuitAsked, io: CommandIo): Promise<number> {
   io.stdout(`${lines.join('\n')}\n`);
   return EXIT.pass;
 }
+
+/** What the currents are of; nothing where nothing turns. */
+const runningWords = ({ style, load }: ResolvedUnit): string[] =>
+  style.elements.some(({ kind }) => kind === 'motor') ? [loadWords(load)] : [];
 
 const CROSSING = 'Lines that cross are not joined. Voltages are to ground; a number in a line is its wire.';
 

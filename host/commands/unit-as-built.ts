@@ -3,7 +3,7 @@
 
 import { type BrokenClaim, brokenClaim, CircuitError } from '../circuit/index.js';
 import type { InputError } from '../input/index.js';
-import { builtInput } from '../plan/index.js';
+import { builtInput, onPullingRelays } from '../plan/index.js';
 import { loadRelay, loadUnit, openCircuit, type ResolvedUnit } from '../profile/index.js';
 
 /** Put where a circuit wants relays and the profile has none. */
@@ -27,7 +27,7 @@ export function unitAsBuilt(profile: string, circuit?: string): ResolvedUnit {
 
 function claimBroken(unit: ResolvedUnit): BrokenClaim | undefined {
   try {
-    return brokenClaim(builtInput(unit));
+    return brokenClaim(onPullingRelays(builtInput(unit)));
   } catch (error) {
     if (!(error instanceof CircuitError)) throw error;
     return { place: ['elements'], what: error.problem.sentence, mend: 'correct what is joined there' };

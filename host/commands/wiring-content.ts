@@ -76,13 +76,17 @@ const CAUTIONS = [
   'Mark both ends of a wire with its number before it is laid.',
   'Local codes and licensed practice decide; leave what needs a licence to those who hold it.',
 ];
+/** What the voltages and currents that are told belong to. */
+export const loadWords = (load: ResolvedUnit['load']): string =>
+  load === undefined ? 'motor running free' : 'known load on its leads';
+
 /** Lamp in place of the fuse: common practice, no source. */
 const LAMP_W = 21;
-const firstPower = (systemV: number): string[] => [
+const firstPower = (systemV: number, load: ResolvedUnit['load']): string[] => [
   `Clamp the motor, keep hands clear. Put a ${systemV} V ${LAMP_W} W lamp in place of the feed fuse: it lets through less than ${Math.ceil(LAMP_W / systemV)} A.`,
   'Nothing thrown: the lamp stays dark. If it glows, take it out and measure again: something draws.',
   'Thrown each way: the lamp glows and the motor turns slowly, or hums. Bright with a still motor is a short or a jam.',
-  'Then the fuse. Thrown each way, the motor running free, to ground:',
+  `Then the fuse. Thrown each way, the ${loadWords(load)}, to ground:`,
 ];
 
 /** What the build bears; no rows where its currents are not known. */
@@ -99,7 +103,7 @@ export function wiringContent(
     parts: [...partsOf(unit, ratings), ...wiresOf(own), ...endsOf(own)],
     stages: STAGES.flatMap((stage) => stageOf(unit.style, stage, own)),
     meter: meterOf(unit),
-    power: firstPower(systemOf(builtInput(unit).supply.voltageV)),
+    power: firstPower(systemOf(builtInput(unit).supply.voltageV), unit.load),
     running: runningOf(unit),
   };
 }

@@ -14,7 +14,7 @@ import { shopLines } from './run-papers.js';
 import { readSettings } from './settings.js';
 import { tableLines } from './table.js';
 import { unitAsBuilt } from './unit-as-built.js';
-import { type BuildRated, type WiringContent, wiringContent } from './wiring-content.js';
+import { type BuildRated, loadWords, type WiringContent, wiringContent } from './wiring-content.js';
 import { writeNew } from './write-new.js';
 
 export interface WiringAsked {
@@ -83,7 +83,7 @@ const HEADS = ['', 'from', 'to', 'colour', 'size', 'length', 'ends'];
 const WIDTHS = [7, 34, 34, 26, 15, 13, 14];
 
 function leafletOf(
-  { unit, style }: ResolvedUnit,
+  { unit, style, load }: ResolvedUnit,
   { cautions, parts, stages, meter, power, running }: WiringContent,
   {
     svg,
@@ -109,7 +109,7 @@ function leafletOf(
         widths: [10, 60, 60],
         rows: parts.map(({ count, what, needs }) => [count, what, needs]),
       },
-      heading('Circuit, thrown forward, motor running free'),
+      heading(`Circuit, thrown forward, ${loadWords(load)}`),
       { kind: 'picture', svg, mostOfPage: 0.56, breaks },
       { kind: 'text', text: `${legend.join('; ')}.`, isFine: true },
       ...stages.flatMap(({ title, wires, check }, i): Block[] => [

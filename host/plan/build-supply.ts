@@ -13,3 +13,24 @@ export function builtInput(unit: ResolvedUnit, supplyV?: number): UnitCircuitInp
   const voltageV = supplyV ?? (isSame ? rigV : (rigV / systemOf(rigV)) * wanted);
   return { ...base, supply: { ...base.supply, voltageV } };
 }
+
+/**
+ * With relays that pull in there, where those of the profile are for more: by as much less voltage, at the same watts. What
+ * is wrong with them is told of their voltage; everything behind them is solved as if they were taken out.
+ */
+export function onPullingRelays(input: UnitCircuitInput): UnitCircuitInput {
+  const { relay, supply } = input;
+  const systemV = systemOf(supply.voltageV);
+  if (relay === undefined || systemOf(relay.nominalVoltageV) <= systemV) return input;
+  const part = systemV / systemOf(relay.nominalVoltageV);
+  return {
+    ...input,
+    relay: {
+      ...relay,
+      pullInVoltageV: part * relay.pullInVoltageV,
+      dropOutVoltageV: part * relay.dropOutVoltageV,
+      coilResistanceOhm: part ** 2 * relay.coilResistanceOhm,
+      coilInductanceH: part ** 2 * relay.coilInductanceH,
+    },
+  };
+}

@@ -1,6 +1,6 @@
 export type { Carrier, CarrierKind } from './ammeters.js';
 export * from './blade-fuses.js';
-export { builtInput } from './build-supply.js';
+export { builtInput, onPullingRelays } from './build-supply.js';
 export * from './carried.js';
 export * from './conductors.js';
 export * from './connections.js';

@@ -1,5 +1,6 @@
 // Switches and relay contacts.
 
+import { USUAL_SYSTEM_V } from '../profile/index.js';
 import { amount, listed, shortly } from '../tell/index.js';
 import { AS_SOLVED, bearingOf, demandOf, marginOf } from './demand.js';
 import type { Bearing, Build, Demand, PlannedPart, RatingRow } from './rating-row.js';
@@ -107,7 +108,7 @@ export function relayRows(parts: readonly PlannedPart[], build: Build): RatingRo
       source:
         declaredA === undefined
           ? range === undefined
-            ? `no relay on the list of parts is for ${shortly(build.systemV ?? USUAL_V, 'V')}: ${option} tells what yours bears`
+            ? `no relay on the list of parts is for ${shortly(build.systemV ?? USUAL_SYSTEM_V, 'V')}: ${option} tells what yours bears`
             : `${range.isPublished ? 'published sheets of plug-in relays say' : 'relays on the list of parts have'} ${range.leastA} to ${range.mostA} A on ${NUMBER[kind]}: the least is taken, ${option} tells better`
           : 'rating as declared; momentary current after one published sheet',
       needs: `above ${amount(neededA(demand), 'A', 1)}${atVoltage(build.systemV)}`,
@@ -120,11 +121,10 @@ export function relayRows(parts: readonly PlannedPart[], build: Build): RatingRo
   });
 }
 
-const isHigh = (systemV: number | undefined): boolean => systemV !== undefined && systemV > USUAL_V;
-const USUAL_V = 12;
+const isHigh = (systemV: number | undefined): boolean => systemV !== undefined && systemV > USUAL_SYSTEM_V;
 /** Of which nobody need speak at the usual voltage. */
 const atVoltage = (systemV: number | undefined): string =>
-  isHigh(systemV) ? ` at ${shortly(systemV ?? USUAL_V, 'V')}` : '';
+  isHigh(systemV) ? ` at ${shortly(systemV ?? USUAL_SYSTEM_V, 'V')}` : '';
 
 const peakOf = ({ most }: Demand): number => Math.max(most.startA, most.brakeA);
 const neededA = (demand: Demand): number => Math.max(demand.most.runningA, peakOf(demand) / PEAK_RATIO);

@@ -8,8 +8,8 @@ import {
   type Parts,
   type RelayClass,
   type SwitchClass,
-  SYSTEMS,
   systemOf,
+  USUAL_SYSTEM_V,
 } from '../profile/index.js';
 import { listed, shortly } from '../tell/index.js';
 import type { Bearing } from './rating-row.js';
@@ -81,9 +81,9 @@ export function voltageRows(
 type Voltage = Pick<SwitchClass | FuseClass, 'ratedV'>;
 
 /** Told for so much; where nothing is told it serves 12 V and is not suggested above that. */
-const opens = ({ ratedV = SYSTEMS[0].nominalV }: Voltage, systemV: number): boolean => ratedV >= systemV;
+const opens = ({ ratedV = USUAL_SYSTEM_V }: Voltage, systemV: number): boolean => ratedV >= systemV;
 /** Coils are for one voltage only. */
-const pulls = ({ ratedV = SYSTEMS[0].nominalV }: Pick<RelayClass, 'ratedV'>, systemV: number): boolean =>
+const pulls = ({ ratedV = USUAL_SYSTEM_V }: Pick<RelayClass, 'ratedV'>, systemV: number): boolean =>
   systemOf(ratedV) === systemV;
 
 /** Of what can be bought, what is for this voltage. */

@@ -101,7 +101,7 @@ function heatRow({ size, isMotor, fuseA, ids }: Group, demand: RatingRow['demand
     isDeclared: true,
     capacity,
     marginPercent: marginOf(capacity, runningA),
-    bearing: guarded ? heat : 'does-not-bear',
+    bearing: !guarded ? 'does-not-bear' : heat === 'bears' && isTooHot(size, build) ? 'not-known' : heat,
     rule: `carries more than ${isMotor ? 'the motor draws' : 'the coils draw'}, and no less than the fuse ahead of it`,
     source:
       size.carryA === undefined
@@ -112,9 +112,33 @@ function heatRow({ size, isMotor, fuseA, ids }: Group, demand: RatingRow['demand
       build.parts,
     ),
     ...(terminal === undefined ? {} : { terminal: asSuggested(terminal) }),
-    notes: guarded ? [] : [`the fuse of ${fuseA} A does not protect it: it carries ${capacity} A.`],
+    notes: [
+      ...(guarded ? [] : [`the fuse of ${fuseA} A does not protect it: it carries ${capacity} A.`]),
+      ...warmNote(size, build),
+    ],
   };
 }
+
+/** Up to where a warm place is nothing special to a wire. Common practice, no source. */
+const WARM_C = 40;
+/** Most that the usual insulation of vehicle wire is made for: class A of ISO 6722, value from memory. */
+const MOST_C = 85;
+const isTooHot = ({ carryA }: Sold, { ambientC }: Build): boolean =>
+  carryA === undefined && ambientC > MOST_C;
+
+/** The table of chassis wiring says neither for which ambient it is, nor how many wires lie beside each other. */
+function warmNote(size: Sold, build: Build): string[] {
+  const { ambientC } = build;
+  if (size.carryA !== undefined || ambientC <= WARM_C) return [];
+  if (isTooHot(size, build))
+    return [
+      `usual wire of vehicles is made for ${temperature(MOST_C)} at the most: at ${temperature(ambientC)} its own sheet must say what it carries.`,
+    ];
+  return [
+    `the table tells no ambient: at ${temperature(ambientC)}, or in a bundle of loaded wires, it carries less than ${capacityTold(size)}.`,
+  ];
+}
+const capacityTold = (size: Sold): string => amount(wireCapacityA(size), 'A', 0);
 
 /** The wires that the motor's current runs through one after the other: metres of each size. */
 interface Way {

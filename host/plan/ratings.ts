@@ -4,6 +4,7 @@
 import type { UnitCircuitInput } from '../circuit/index.js';
 import { systemOf } from '../profile/index.js';
 import type { CarrierKind } from './ammeters.js';
+import { onPullingRelays } from './build-supply.js';
 import { type Carried, carriedBy, letsThrough, type MotorCurrents, type PlannedLoad } from './carried.js';
 import type { CurrentOrigin, PlannedCurrents } from './currents.js';
 import { relayRows, switchRows } from './rate-contacts.js';
@@ -38,7 +39,7 @@ export function ratingsOf(
   const systemV = systemOf(input.supply.voltageV);
   const build = { ...declared, systemV, parts: partsFor(declared.parts, systemV) };
   const at = (end: 'least' | 'most') =>
-    carriedThrough(input, {
+    carriedThrough(onPullingRelays(input), {
       runningA: motors * currents.running[end],
       startA: currents.start === undefined ? undefined : motors * currents.start[end],
       heldA: motors * currents.held[end],

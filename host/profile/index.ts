@@ -22,7 +22,7 @@ export { ripplesOf, ripplesPerTurn } from './ripples-per-turn.js';
 export * from './schema.js';
 export { carriesBySwitch, notOnBench, thrownAsPlanned } from './stand-in.js';
 export { circuitStyleSchema } from './style-rules.js';
-export { lampOhm, SYSTEMS, systemOf } from './system-voltage.js';
+export { lampOhm, systemOf, USUAL_SYSTEM_V } from './system-voltage.js';
 export * from './way.js';
 export * from './wire-colours.js';
 export { writtenNumber } from './written-number.js';

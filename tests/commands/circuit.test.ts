@@ -19,6 +19,14 @@ describe('throwbench circuit', () => {
     expect(stdout).toMatch(/\(13\) Feed wire: RD red, 2\.5 mm², \d\.\d A/);
   });
 
+  it('of a relay by itself names the terminals of the rig, and of a known load no running motor', async () => {
+    const relay = await drawn('--profile', 'mini-changeover-alone');
+    expect(relay.stdout).toMatch(/^Thrown forward$/m);
+    expect(relay.stdout).not.toMatch(/small switch|motor plug|running free/i);
+    const load = await drawn('--profile', 'relay-pair-harness-load');
+    expect(load.stdout).toMatch(/^Thrown forward; known load on its leads$/m);
+  });
+
   it('marks the place of a fault where it shows best, and tells the next probe', async () => {
     const { stdout } = await drawn('--profile', 'entry-step-relays', '--fault', 'k2-coil-open');
     expect(stdout).toMatch(/Thrown in reverse; with the fault; in brackets a good unit/);

@@ -5,15 +5,15 @@ import { type Build, builtInput, plannedCurrents, ratingsOf } from '../../host/p
 import { loadParts, loadUnit, type Parts, systemOf } from '../../host/profile/index.js';
 
 const PARTS = loadParts();
+const BUILD: Build = {
+  wire: { lengthM: 1, areaMm2: 2.5 },
+  ...{ dropPercent: 3, nominalVoltageV: 12, ambientC: 20, duty: 'short' },
+  protector: { opensFromS: 4, opensToS: 90 },
+  parts: PARTS,
+};
 const at = (supplyV: number, own: Partial<Build> = {}, declared = {}) => {
   const unit = loadUnit('entry-step-relays');
-  const build: Build = {
-    wire: { lengthM: 1, areaMm2: 2.5 },
-    ...{ dropPercent: 3, nominalVoltageV: 12, ambientC: 20, duty: 'short' },
-    protector: { opensFromS: 4, opensToS: 90 },
-    parts: PARTS,
-    ...own,
-  };
+  const build: Build = { ...BUILD, ...own };
   const input = { ...builtInput(unit, supplyV), temperatureC: 20 };
   return ratingsOf(input, plannedCurrents(unit, supplyV, declared), build);
 };
@@ -23,6 +23,10 @@ describe('the system of a supply', () => {
   it.each([
     // BS ISO 16750-2:2010, tables 1 and 2: at most 16 V of 12 V systems, 32 V of 24 V ones.
     [12.6, 12],
+    // Old vehicles, charged with up to 7.5 V: common practice, no source.
+    [6.3, 6],
+    [7.5, 6],
+    [10.8, 12],
     [16, 12],
     [16.1, 24],
     [32, 24],
@@ -48,6 +52,23 @@ describe('a build of 12 V parts', () => {
     expect(voltages[1]?.sentence).toMatch(
       /K1 and K2 are of 12 V, .* their coils take 4 times the heat\. Take relays of 24 V\./,
     );
+  });
+
+  it('with a motor of 6 V names it at 12 V, and stands on 6 V where nobody tells the supply', () => {
+    const { motor, ...unit } = loadUnit('entry-step-relays');
+    const six = { ...unit, motor: { ...motor, nominalVoltageV: 6 } };
+    const build: Build = { ...BUILD, nominalVoltageV: 6 };
+    const rated = (supplyV?: number) => {
+      const input = builtInput(six, supplyV);
+      return ratingsOf(input, plannedCurrents(six, input.supply.voltageV, {}), build).voltages;
+    };
+    // Ohm's law: twice the voltage, twice the current.
+    expect(rated(12)[0]?.sentence).toMatch(/made for 6 V, and the supply gives 12 V: it draws about 2 times/);
+    // A rig's 13 V of 12 V are 6.5 V of 6 V: no coil of 12 V pulls in there (7.5 V at the least, dtsheet.com/doc/683074).
+    expect(builtInput(six).supply.voltageV).toBeCloseTo(6.5, 6);
+    expect(rated().map(({ sentence }) => sentence)).toEqual([
+      'K1 and K2 are of 12 V, and the supply gives 6.5 V: their coils do not pull in. Take relays of 6 V.',
+    ]);
   });
 
   it('of which the currents were told leaves the motor open', () => {

@@ -421,3 +421,29 @@ describe('wires that do not let the motor run', () => {
     expect(() => of({ runningA: 400, heldA: 900 })).toThrow(/does not let 900 A through the motor/);
   });
 });
+
+describe('wires in a warm place', () => {
+  const wires = (ambientC: number) =>
+    row(rated('switch-carried-open-rest', { runningA: 4, heldA: 12 }, { ambientC }), 'wire');
+
+  it('are told that their table knows no ambient', () => {
+    expect(wires(40).notes).toEqual([]);
+    expect(wires(60)).toMatchObject({
+      bearing: 'bears',
+      notes: [
+        expect.stringMatching(
+          /tells no ambient: at 60 °C, or in a bundle of loaded wires, .* less than 32 A/,
+        ),
+      ],
+    });
+  });
+
+  it('are not said to bear it above what usual insulation is made for', () => {
+    // Class A of ISO 6722: 85 C, value from memory.
+    expect(wires(85).bearing).toBe('bears');
+    expect(wires(86)).toMatchObject({
+      bearing: 'not-known',
+      notes: [expect.stringMatching(/made for 85 °C at the most: at 86 °C its own sheet must say/)],
+    });
+  });
+});

@@ -170,6 +170,12 @@ function wireLines({ wire, points }: PlacedWire, shown: Shown, flowA: number): s
   ].join('');
 }
 
+/** Smaller than its frame allows: the letters that a PDF embeds are wider than those of most screens. */
+const FLOW_SIZE = 10;
+const NAME_SIZE = 11;
+/** Width of bold letters over plain ones. */
+const BOLD = 1.2;
+
 function badgeDrawn(
   { wire, points, badge }: PlacedWire,
   shown: Shown,
@@ -187,7 +193,7 @@ function badgeDrawn(
     .join(' ')
     .trim();
   const tall = flow === '' ? BADGE_LINE : height;
-  const wide = Math.min(width, Math.max(24, textWidth(name, SIZE) + 10, textWidth(flow, 11) + 6));
+  const wide = Math.min(width, Math.max(24, BOLD * textWidth(name, NAME_SIZE) + 8, textWidth(flow, 11) + 6));
   const className = isFaulty ? 'onflag' : 'letters';
   const frame = isFaulty
     ? 'class="flag" fill="#111111" stroke="#111111"'
@@ -195,11 +201,16 @@ function badgeDrawn(
   return [
     `<rect ${frame} x="${n(middle.x - wide / 2)}" y="${n(middle.y - tall / 2)}" width="${n(wide)}" height="${tall}" rx="4" stroke-width="0.8"/>`,
     letterAt({ x: middle.x, y: middle.y - tall / 2 + 12 }, name, {
+      size: NAME_SIZE,
       anchor: 'middle',
       isBold: true,
       className,
     }),
-    letterAt({ x: middle.x, y: middle.y + tall / 2 - 4 }, flow, { size: 11, anchor: 'middle', className }),
+    letterAt({ x: middle.x, y: middle.y + tall / 2 - 4 }, flow, {
+      size: FLOW_SIZE,
+      anchor: 'middle',
+      className,
+    }),
   ].join('');
 }
 

@@ -45,7 +45,7 @@ class Pages {
   }
 
   set({ title, subtitle, shop, blocks, foot }: Leaflet): void {
-    const left = this.#width - 180;
+    const left = shop.every((line) => line === '') ? this.#width : this.#width - 180;
     shop.forEach((line, i) => {
       this.#put(line, MARGIN + left, MARGIN + i * 11, 180, { face: i === 0 ? 'bold' : 'plain' }, 'right');
     });
