@@ -196,7 +196,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     const isOther = checks.some(({ otherThanUsual }) => otherThanUsual);
     const found = withProtector(checks, motorOf(unit.style).id, () =>
       diagnose({
-        ...{ library, seen, stop, spread, bounds: context.bounds, ...healthyLogOf(checks) },
+        ...{ library, seen, stop, spread, bounds: context.bounds, ...healthyLogOf(checks, unit.learned) },
         own: ownMotor(context, isOther),
         beyond: isOther ? beyondUsual(checks) : undefined,
         turns: !checks.some(isTurns),
@@ -260,7 +260,10 @@ const isDoubted = (checks: readonly Check[]): boolean =>
  * What checks leave to "nothing is wrong": little where one failed, and for a motor that is none of the good ones the
  * normal density beyond the limit.
  */
-function healthyLogOf(checks: readonly Check[]): {
+function healthyLogOf(
+  checks: readonly Check[],
+  learned: ResolvedUnit['learned'],
+): {
   healthyLog?: number;
   idleLog?: number;
   onSoftLog?: number;
@@ -270,6 +273,11 @@ function healthyLogOf(checks: readonly Check[]): {
   // What only the supply failed says nothing against a good unit on a soft one.
   if (checks.every((check) => check.of === 'supply' || !isFailed(check)))
     return { healthyLog: FAILS_THOUGH_GOOD, ...(isDoubted(checks) ? {} : { onSoftLog: NOTHING_WRONG }) };
+  // Limits that hold a stated part of good units leave the rest of them outside.
+  if (learned && checks.every((check) => check.origin === 'learned' || !isFailed(check))) {
+    const rare = Math.log(1 - learned.coverage);
+    return { healthyLog: rare, idleLog: rare };
+  }
   const motor = checks.find(isMotorParameters);
   const off =
     motor?.outcome === 'fail' && motor.value !== undefined && motor.upper !== undefined
