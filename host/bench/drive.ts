@@ -165,6 +165,7 @@ class Drive {
   async #make(index: number, step: PlannedStep): Promise<boolean> {
     if (step.ask !== undefined && !(await this.#isDone(step.ask))) return false;
     if (await this.#isForbidden(step)) return false;
+    if (step.feed === 'full') this.#shown.refuseOtherClock();
     if (step.feed === 'full' && this.#isUndecided) {
       await this.#lookForShort(this.steps[index - 1]);
       this.#refuseWithoutSelfTest();
@@ -329,7 +330,6 @@ class Drive {
     // The samples of a throw that has just ended are still under way.
     if (before?.position !== 'rest') await this.#pause(TAIL_S);
     this.#isUndecided = false;
-    this.#shown.refuseOtherClock();
     const soFar = this.#soFar();
     const misread = this.options.findMisreadCurrent?.(soFar);
     if (misread !== undefined) throw misread;

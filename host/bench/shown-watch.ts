@@ -13,7 +13,7 @@ export interface Commanded {
 
 /** The clocks are compared over this part of the samples at either end: of those the least delayed one tells. */
 const END_S = 0.3;
-const LEAST_SPAN_S = 0.7;
+const LEAST_SPAN_S = 0.4;
 /** A resonator is off by half a percent at most; a busy computer seems to slow a board down. Choice of this program, no source. */
 const SLOWEST = 0.67;
 const QUICKEST = 1.25;
@@ -25,7 +25,8 @@ interface Arrival {
 }
 
 export class ShownWatch {
-  #newest: Commanded | undefined;
+  /** A rig that tells no feed of its samples is asked for none. */
+  #newest: { position: Position; feed?: Feed | undefined } | undefined;
   #first: Arrival | undefined;
   #last: Arrival[] = [];
 
@@ -37,7 +38,7 @@ export class ShownWatch {
 
   add({ timeS, position, feed }: SampleBlock, hostS: number): void {
     const [boardS, thrown, fed] = [timeS.at(-1), position.at(-1), feed?.at(-1)];
-    if (boardS === undefined || thrown === undefined || fed === undefined) return;
+    if (boardS === undefined || thrown === undefined) return;
     this.#newest = { position: thrown, feed: fed };
     const arrival = { boardS, behindS: hostS - boardS };
     if (boardS < END_S && !(this.#first && this.#first.behindS <= arrival.behindS)) this.#first = arrival;
@@ -49,7 +50,7 @@ export class ShownWatch {
   }
 
   shows({ position, feed }: Commanded): boolean {
-    return this.#newest?.position === position && this.#newest.feed === feed;
+    return this.#newest?.position === position && (this.#newest.feed ?? feed) === feed;
   }
 
   /** What the newest sample shows, in words. */
@@ -75,8 +76,11 @@ export class ShownWatch {
   }
 }
 
-const wordsOf = ({ position, feed }: Commanded): string =>
-  `${position === 'rest' ? 'rest' : `${position} thrown`}, ${feed === 'off' ? 'the feed off' : `the ${feed} feed on`}`;
+const wordsOf = ({ position, feed }: { position: Position; feed?: Feed | undefined }): string =>
+  [
+    position === 'rest' ? 'rest' : `${position} thrown`,
+    ...(feed === undefined ? [] : [feed === 'off' ? 'the feed off' : `the ${feed} feed on`]),
+  ].join(', ');
 
 const FLASH = 'flash the image that came with this program (firmware-protocol/FLASH.md)';
 
