@@ -32,7 +32,6 @@ const TAIL_S = 0.03;
 const WHILE_OFF_S = 0.03;
 /** Longer than samples are on their way, and within what the board still holds a throw. */
 const SHOWN_LATE_S = 0.24;
-const SHOWN_POLL_S = 0.01;
 const OFF = { position: 'rest', feed: 'off' } as const;
 const MOST_WAITS = 30;
 const OVER_POLL_S = 0.05;
@@ -193,9 +192,9 @@ class Drive {
 
   /** @throws RigFault where the samples do not show what the board was told */
   async #refuseUnshown(step: PlannedStep): Promise<void> {
-    for (let leftS = SHOWN_LATE_S; leftS > 0; leftS -= SHOWN_POLL_S) {
+    for (let leftS = SHOWN_LATE_S; leftS > 0; leftS -= OVER_POLL_S) {
       if (this.#halts.halt || this.#shown.shows(step)) return;
-      await this.#pause(SHOWN_POLL_S);
+      await this.#pause(OVER_POLL_S);
     }
     if (!this.#halts.halt && !this.#shown.shows(step)) throw NOT_SHOWN(step, this.#shown.told);
   }
@@ -266,8 +265,6 @@ class Drive {
     } catch (error) {
       throw isFeedLiveRefusal(error) ? FEED_LIVE() : error;
     }
-    // A board that sees it and arms all the same.
-    if (await this.rig.feedBusIsLive?.()) throw FEED_LIVE();
   }
 
   /** The coils' straight feed goes with it: what may be shorted has been asked before. */
