@@ -32,7 +32,6 @@ const TAIL_S = 0.03;
 const WHILE_OFF_S = 0.03;
 /** Longer than samples are on their way, and within what the board still holds a throw. */
 const SHOWN_LATE_S = 0.24;
-const SHOWN_POLL_S = 0.01;
 const OFF = { position: 'rest', feed: 'off' } as const;
 const MOST_WAITS = 30;
 const OVER_POLL_S = 0.05;
@@ -165,6 +164,7 @@ class Drive {
   async #make(index: number, step: PlannedStep): Promise<boolean> {
     if (step.ask !== undefined && !(await this.#isDone(step.ask))) return false;
     if (await this.#isForbidden(step)) return false;
+    if (step.feed === 'full') this.#shown.refuseOtherClock();
     if (step.feed === 'full' && this.#isUndecided) {
       await this.#lookForShort(this.steps[index - 1]);
       this.#refuseWithoutSelfTest();
@@ -192,9 +192,9 @@ class Drive {
 
   /** @throws RigFault where the samples do not show what the board was told */
   async #refuseUnshown(step: PlannedStep): Promise<void> {
-    for (let leftS = SHOWN_LATE_S; leftS > 0; leftS -= SHOWN_POLL_S) {
+    for (let leftS = SHOWN_LATE_S; leftS > 0; leftS -= OVER_POLL_S) {
       if (this.#halts.halt || this.#shown.shows(step)) return;
-      await this.#pause(SHOWN_POLL_S);
+      await this.#pause(OVER_POLL_S);
     }
     if (!this.#halts.halt && !this.#shown.shows(step)) throw NOT_SHOWN(step, this.#shown.told);
   }
@@ -265,8 +265,6 @@ class Drive {
     } catch (error) {
       throw isFeedLiveRefusal(error) ? FEED_LIVE() : error;
     }
-    // A board that sees it and arms all the same.
-    if (await this.rig.feedBusIsLive?.()) throw FEED_LIVE();
   }
 
   /** The coils' straight feed goes with it: what may be shorted has been asked before. */
@@ -329,7 +327,6 @@ class Drive {
     // The samples of a throw that has just ended are still under way.
     if (before?.position !== 'rest') await this.#pause(TAIL_S);
     this.#isUndecided = false;
-    this.#shown.refuseOtherClock();
     const soFar = this.#soFar();
     const misread = this.options.findMisreadCurrent?.(soFar);
     if (misread !== undefined) throw misread;

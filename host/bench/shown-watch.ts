@@ -28,7 +28,8 @@ interface Arrival {
 }
 
 export class ShownWatch {
-  #newest: Commanded | undefined;
+  /** A rig that tells no feed of its samples is asked for none. */
+  #newest: { position: Position; feed?: Feed | undefined } | undefined;
   #first: Arrival | undefined;
   #last: Arrival[] = [];
 
@@ -40,7 +41,7 @@ export class ShownWatch {
 
   add({ timeS, position, feed }: SampleBlock, hostS: number): void {
     const [boardS, thrown, fed] = [timeS.at(-1), position.at(-1), feed?.at(-1)];
-    if (boardS === undefined || thrown === undefined || fed === undefined) return;
+    if (boardS === undefined || thrown === undefined) return;
     this.#newest = { position: thrown, feed: fed };
     const arrival = { boardS, behindS: hostS - boardS };
     if (boardS < END_S && !(this.#first && this.#first.behindS <= arrival.behindS)) this.#first = arrival;
@@ -52,7 +53,7 @@ export class ShownWatch {
   }
 
   shows({ position, feed }: Commanded): boolean {
-    return this.#newest?.position === position && this.#newest.feed === feed;
+    return this.#newest?.position === position && (this.#newest.feed ?? feed) === feed;
   }
 
   /** What the newest sample shows, in words. */
@@ -78,8 +79,11 @@ export class ShownWatch {
   }
 }
 
-const wordsOf = ({ position, feed }: Commanded): string =>
-  `${position === 'rest' ? 'rest' : `${position} thrown`}, ${feed === 'off' ? 'the feed off' : `the ${feed} feed on`}`;
+const wordsOf = ({ position, feed }: { position: Position; feed?: Feed | undefined }): string =>
+  [
+    position === 'rest' ? 'rest' : `${position} thrown`,
+    ...(feed === undefined ? [] : [feed === 'off' ? 'the feed off' : `the ${feed} feed on`]),
+  ].join(', ');
 
 const FLASH = 'flash the image that came with this program (firmware-protocol/FLASH.md)';
 

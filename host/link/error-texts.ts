@@ -161,7 +161,7 @@ const TROUBLES = {
     family: 'disconnected',
     sentence: (d) => `the link to the rig on ${port(d)} was lost${said(d)}`,
     advice:
-      'Press the stop switch if anything still runs. Check the USB cable, the hub’s power and the rig’s supply, keep motor leads away from the USB lead, and start the unit again.',
+      'The board switches its outputs off by itself; press the stop switch if anything still runs. Check the USB cable, the hub’s power and the rig’s supply, keep motor leads away from the USB lead, and start the unit again.',
   },
   cancelled: {
     family: 'cancelled',

@@ -65,6 +65,25 @@ describe(`a good unit on a rig that misreads (model of the bench, seed ${SEED})`
     expect(sentence).toContain('no sample before it shows more than');
   });
 
+  it('is told first by what was lost, where a third of all samples was', () => {
+    const { position, timeS, feed, channels } = GOOD;
+    const until = position.findIndex((_, i) => feed?.[i] === 'full');
+    const holed = (values: Float64Array) =>
+      values.slice(0, until).map((value, i) => (i % 15 < 5 ? Number.NaN : value));
+    const capture = {
+      ...GOOD,
+      ...{
+        timeS: timeS.slice(0, until),
+        position: position.slice(0, until),
+        feed: feed?.slice(0, until) ?? [],
+      },
+      channels: Object.fromEntries(Object.entries(channels).map(([name, values]) => [name, holed(values)])),
+    };
+    const { verdict, sentence } = judge({ unit: UNIT, capture, expectation: EXPECTED });
+    expect(verdict).toBe('cannot-tell');
+    expect(sentence).toMatch(/Up to 3[34] % of samples were lost/);
+  });
+
   it('is believed in what a calibrated rig may be off', () => {
     expect(told(['feedCurrentA', 1.01], ['supplyVoltageV', 0.996]).verdict).toBe('pass');
   });

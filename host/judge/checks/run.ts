@@ -24,6 +24,7 @@ const LOADED_LOW = 10 / 12;
 const INRUSH_LOW = 8.5 / 12;
 /** A lost millisecond here and there may pass; more may hide a dropout. */
 const LOST_PART = 0.005;
+const MUCH_LOST_PART = 0.1;
 /** Behind a throw for longer than this, a rig that stops does not stop for the throw. Choice of this program, no source. */
 const BEHIND_S = 0.2;
 
@@ -99,7 +100,9 @@ function supplyCheck(context: CheckContext): Check {
     lower: worst?.low,
     upper: worst?.high,
     origin: 'generic',
-    missing: 'not measured, the supply was not sampled',
+    missing: context.seen.notSampled.includes('supplyVoltageV')
+      ? 'not measured, the supply was not sampled'
+      : 'not measured, its samples were lost',
     hint: 'Readings on such a supply prove nothing about the unit.',
   });
   return check.outcome === 'fail' ? untested(check) : check;
@@ -227,10 +230,10 @@ function samples(context: CheckContext): Check {
   let worst = 0;
   let where = '';
   for (const { of, lost } of context.seen.segments) {
-    // Only levels are read there, and a level that lost too much of itself is absent.
-    if (of.feed === 'limited') continue;
     for (const channel of CHANNELS) {
       const part = lost[channel] ?? 0;
+      // Only levels are read there, and they bear some loss.
+      if (of.feed === 'limited' && part < MUCH_LOST_PART) continue;
       if (part > worst && channelIsNeeded(context, channel)) {
         worst = part;
         where = `${CHANNEL[channel].words}, ${stretchWords(of)}`;
@@ -238,7 +241,9 @@ function samples(context: CheckContext): Check {
     }
   }
   const percent = 100 * worst;
-  return checkOf(SAMPLES, {
+  // So much lost is why whatever else is missing is missing.
+  const kind = worst > MUCH_LOST_PART ? { ...SAMPLES, rank: -8 } : SAMPLES;
+  return checkOf(kind, {
     sentence:
       worst === 0
         ? 'No samples were lost.'
