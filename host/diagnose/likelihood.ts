@@ -106,13 +106,19 @@ export function logLikelihood(
     if (pattern.isUntold && !other) sum += THROW_MISMATCH;
     if (!other || segment.brief || other.brief) continue;
     sum += dropoutTerm(measured, segment.of, hypothesis);
-    if (segment.loadStep || segment.reversedAtOnce) continue;
+    if (segment.loadStep || segment.reversedAtOnce || isCutShort(segment, evidence, pattern)) continue;
     if (isReleaseSeen) sum += releaseTerm(segment, other);
     else if (!evidence.seen.notSampled.includes('motorCurrentA'))
       sum += brakeTerm(isBraked(measured, segment.of), isBraked(pattern.measured, segment.of));
   }
   return sum;
 }
+
+/** The capture ends while it is thrown, where the plan goes on: nothing tells how it lets go. */
+const isCutShort = ({ of }: Segment, { seen, trippedIn }: Evidence, pattern: Pattern): boolean =>
+  trippedIn === undefined &&
+  seen.segments.at(-1)?.of.id === of.id &&
+  pattern.segments.at(-1)?.of.id !== of.id;
 
 /** Of a reading that is known to be so much or more: nothing speaks against what foretells more. */
 function boundTerm(

@@ -13,6 +13,8 @@ const BEYOND_PART = 1.08;
 const TENTH = { least: 0.065, most: 0.14 };
 /** Of a tenth the winding takes so many times as much current as the voltage could drive through it. Choice of this program, no source. */
 const CANNOT_DRIVE = 3;
+/** A motor that turns takes less than this part of its start; a shorted one, which leaves as little voltage, does not. Choice of this program, no source. */
+const RUNS_PART = 0.6;
 /** Told as twice. */
 const TWICE = { least: 1.7, most: 2.3 };
 
@@ -44,7 +46,8 @@ export function levelDoubts(
   const windingOhm = typeof resistanceOhm === 'number' ? resistanceOhm : resistanceOhm.nominal;
   const inrushA = Math.abs(readingOf(measured, 'inrushPeakA', of)?.value ?? 0);
   const isTenth = part > TENTH.least && part < TENTH.most;
-  if (isTenth && inrushA * windingOhm > CANNOT_DRIVE * volts)
+  const runsA = Math.abs(readingOf(measured, 'runningCurrentA', of)?.value ?? inrushA);
+  if (isTenth && runsA < RUNS_PART * inrushA && inrushA * windingOhm > CANNOT_DRIVE * volts)
     return doubt(
       `Driven the motor reads ${amount(volts, 'V', 2)}, a tenth of the profile's ${amount(nominalSupplyV, 'V', 0)}, and takes ${significant(inrushA, 3, 'A')}: the probe's factor of ten is not in the voltages. Say it with --column, such as lead-a=COLUMN:10.`,
     );

@@ -216,6 +216,12 @@ describe('a release', () => {
     expect(scored(released('coast'), released('brake-ground', true))).toBe(0);
     expect(scored(released('coast'), { segments: [segmentOf(REVERSE)] })).toBe(0);
   });
+
+  it('that lies behind the end of the capture has no say', () => {
+    const own: Shown = { segments: [segmentOf(FORWARD, { release: 'brake-ground' }), segmentOf(REST)] };
+    expect(scored(released(), own)).toBe(0);
+    expect(scored({ segments: [segmentOf(FORWARD), segmentOf(REST)] }, own)).toBeCloseTo(Math.log(0.15), 12);
+  });
   it('is one of throws', () => {
     const resting = { segments: [segmentOf(REST, { release: 'coast' })] };
     expect(scored(resting, { segments: [segmentOf(REST, { release: 'brake-ground' })] })).toBe(0);

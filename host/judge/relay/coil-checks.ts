@@ -16,6 +16,8 @@ const RESISTANCE: CheckKind = { id: 'coil-resistance', of: 'relay', rank: 45 };
 const KEPT_OFF: CheckKind = { ...RESISTANCE, keepsFeedOff: true, isGross: true };
 const SUPPRESSION: CheckKind = { id: 'suppression', of: 'relay', rank: 100 };
 const DIP: CheckKind = { id: 'armature-dip', of: 'relay', rank: 180 };
+/** Where no contact was read, it comes before all that was not tested: nothing else speaks of the armature. */
+const NO_MARK: CheckKind = { ...DIP, rank: -5 };
 
 export function coilChecks({ unit, relay, seen }: RelayContext): Check[] {
   return [resistanceCheck({ unit, relay, seen }), suppressionCheck(relay, seen.suppression), dipCheck(seen)];
@@ -64,8 +66,8 @@ function dipCheck({ measured }: Pick<RelayMeasured, 'measured'>): Check {
     });
   // Where a contact turned over it did move: then the shape alone accuses nobody.
   const stands = operated !== undefined && operated.value === 0;
-  return checkOf(DIP, {
-    required: false,
+  return checkOf(operated === undefined ? NO_MARK : DIP, {
+    required: operated === undefined,
     outcome: stands ? 'fail' : 'not-tested',
     sentence: `The coil current rises in one sweep, without the mark of an armature that moves${stands ? ': it is held, and no contact turned over' : '; its contacts tell whether it does'}.`,
   });

@@ -112,6 +112,14 @@ const EXPLAINS = 0.5;
 const MORE_SAMPLED =
   'Repeat it on the rig, or with load current, both contacts and supply sampled too: that may show more.';
 
+/** The coil takes its current in one sweep, as one does whose armature is held, and no contact was read that would tell. */
+const isStillUntold = ({ measured }: RelayMeasured): boolean =>
+  readingOf(measured, 'armatureMoves')?.value === 0 && readingOf(measured, 'cyclesOperated') === undefined;
+const NO_MARK = {
+  sentence: 'The coil takes its current, but nothing shows that the armature moves: it may be held.',
+  nextProbe: 'Feed the coil and listen for its click, or measure 30 to 87 with the coil fed.',
+};
+
 /** Ranked; likelihoods sum to at most 1, the rest is nothing on the list. */
 export function relayFindings(seen: RelayMeasured, entries: readonly RelayPattern[]): Finding[] {
   const good = entries.find(({ hypothesis }) => hypothesis.id === HEALTHY);
@@ -127,7 +135,9 @@ export function relayFindings(seen: RelayMeasured, entries: readonly RelayPatter
   const findings = grouped(ranked, sameReadings)
     .map(findingOf)
     .map((finding) =>
-      seen.isWitnessed && finding.id === HEALTHY ? { ...finding, nextProbe: MORE_SAMPLED } : finding,
+      seen.isWitnessed && finding.id === HEALTHY
+        ? { ...finding, ...(isStillUntold(seen) ? NO_MARK : { nextProbe: MORE_SAMPLED }) }
+        : finding,
     )
     .filter(({ likelihood }) => likelihood >= LEAST_LIKELIHOOD);
   return [...findings, ...nothingListed(unknown, 'relay')].sort(likeliestFirst).slice(0, MOST_FINDINGS);
