@@ -90,7 +90,7 @@ export interface Fault {
   rigPart?: 'F3' | 'F4';
   /** The supply's own: where the supply was not sampled, it is asked before anything of the unit. */
   isOfSupply?: true;
-  /** Of the rig, in one path with a joint of the unit: no reading parts the two, and the path is bad either way. */
+  /** Of the rig, in one path with a joint of the unit: no reading parts the two, only a press and another run. */
   readsAsUnits?: true;
   /** Goes by itself: nothing of the unit is to be repaired. */
   isPassing?: true;

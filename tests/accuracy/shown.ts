@@ -14,7 +14,7 @@ import {
 const COVERAGE = 2;
 
 /** Steps over what a supply that nobody sampled may be. */
-const SUPPLY_STEPS = 20;
+const SUPPLY_STEPS = 60;
 
 type Seen = Pick<MeasureResult, 'measured' | 'segments' | 'notSampled'>;
 

@@ -10,6 +10,7 @@ import type { ResolvedUnit } from '../../host/profile/index.js';
 import { shortFinder } from '../accuracy/bench-run.js';
 import { runDirectly } from '../accuracy/direct-run.js';
 import { otherMotor, type RandomUnit } from '../accuracy/random-unit.js';
+import { withPressedClips } from '../profile/clips-pressed.js';
 import { withKnownMotor } from '../profile/known-unit.js';
 import { plannedUnit } from '../profile/planned-unit.js';
 
@@ -128,7 +129,7 @@ describe('a harness with a motor that nobody has numbers of', () => {
   ])(
     'is told by its own motor, whatever that is: %s, %s',
     (id, fault) => {
-      const desk = deskOf(plannedUnit(id));
+      const desk = deskOf(withPressedClips(plannedUnit(id)));
       const random = seededRandom(40);
       for (let n = 0; n < 4; n++) {
         const motorScale = otherMotor(desk.unit, random);

@@ -6,6 +6,7 @@ import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { judge } from '../../host/judge/index.js';
 import { measure } from '../../host/measure/index.js';
 import { withFaults } from '../circuit/with-faults.js';
+import { withPressedClips } from '../profile/clips-pressed.js';
 import { plannedUnit } from '../profile/planned-unit.js';
 import { benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
@@ -60,7 +61,7 @@ it('an entry step that is bound draws beyond 16 A, where such a step’s breaker
 });
 
 it('a switch that drops 0.5 V under load fails, one that drops a tenth of that passes (0.3 V at a switch: apextechnation.com T-4; bench 9601)', () => {
-  const unit = plannedUnit('window-lift-switch');
+  const unit = withPressedClips(plannedUnit('window-lift-switch'));
   const expected = expectationOf(unit, 40);
   const outcomeWith = (faults: string[]) => {
     const run = benchRun(unit, withFaults(nominalInput(unit), ...faults), { seed: 9601 });

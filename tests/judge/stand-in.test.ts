@@ -7,6 +7,7 @@ import { type Judgement, judge, judgementJson } from '../../host/judge/index.js'
 import type { ResolvedUnit } from '../../host/profile/index.js';
 import { judgementRecord } from '../../host/records/index.js';
 import { withFaults } from '../circuit/with-faults.js';
+import { withPressedClips } from '../profile/clips-pressed.js';
 import { knownUnit } from '../profile/known-unit.js';
 import { benchRun } from './bench.js';
 import { expectationOf } from './known-expectations.js';
@@ -48,7 +49,7 @@ describe.each(['roof-vent-stand-in', 'switch-harness-load-stand-in'])(`%s, seed 
   it.each(['feed-open', 'ground-resistance', 'lead-a-open', 'motor-leads-exchanged'])(
     'fails for what is wrong with the harness, and no sentence accuses the switch: %s',
     (fault) => {
-      const run = judged(unit, fault);
+      const run = judged(withPressedClips(unit), fault);
       expect(run.verdict, run.sentence).toBe('fail');
       const [first] = run.findings;
       expect([first?.id, ...(first?.inseparable ?? [])]).toContain(fault);
