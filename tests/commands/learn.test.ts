@@ -44,11 +44,13 @@ interface Told {
   verdict: string;
   sentence: string;
   checks: { id: string; origin: string; outcome: string; sentence: string; required: boolean }[];
+  findings: { id: string; likelihood: number }[];
 }
+const LIMITS = join(folder, 'judged.yaml');
+
 /** Judged with the limits that the first test wrote, wherever that ran. */
-async function judged(file: string): Promise<Told> {
-  const limits = join(folder, 'judged.yaml');
-  if (!existsSync(limits)) await learn('--captures', 'all', '--out', limits);
+async function judged(file: string, limits = LIMITS): Promise<Told> {
+  if (!existsSync(LIMITS)) await learn('--captures', 'all', '--out', LIMITS);
   const args = [file, '--profile', PROFILE, '--learned', limits, '--json'];
   return JSON.parse((await call(judgeCommand, args, folder)).stdout) as Told;
 }
@@ -89,6 +91,21 @@ describe('judge --learned', () => {
       required: true,
     });
     expect(sentence).not.toMatch(/Generic limits, unproven:[^.]*running current/);
+  });
+
+  it('accuses no part where a good unit leaves no more than the limit of all readings together', async () => {
+    writeStarts(join(folder, 'next'), loadUnit(PROFILE), { tag: 'V-0113', seed: 513 });
+    await judged('next/V-0113_1.csv');
+    const narrow = join(folder, 'narrow.yaml');
+    // Of 100 good units five may stand outside; this limit puts one there.
+    writeFileSync(narrow, readFileSync(LIMITS, 'utf8').replace(/(together:\s+upper:) [\d.]+/, '$1 0.2'));
+    const { verdict, checks, findings } = await judged('next/V-0113_1.csv', narrow);
+    expect(verdict).toBe('fail');
+    expect(checks.filter(({ outcome }) => outcome === 'fail').map(({ id }) => id)).toEqual([
+      'learned-together',
+    ]);
+    expect(findings[0]).toMatchObject({ id: 'healthy' });
+    for (const { id, likelihood } of findings.slice(1)) expect(likelihood, id).toBeLessThan(0.5);
   });
 
   it('fails a motor that the usual limits of its family would let pass', async () => {
