@@ -34,13 +34,13 @@ function leakageCheck(leak: Reading, of: RunStretch, { lead, voltageV }: FedLead
   const { value, unit, expandedUncertainty } = leak;
   const upper = WITHIN * expandedUncertainty;
   const leaks = value > upper;
-  const words = `${atStart(of)}: ${reading(value, expandedUncertainty, unit)} of the feed current does not come back through the motor lead`;
+  const read = reading(value, expandedUncertainty, unit);
   const seenBelow = amount(voltageV / (BEYOND * expandedUncertainty), 'Ohm', 0);
   // The shunt lies between the two.
   const unseen = lead === 'A' ? `, of the harness, and a leak of the winding on that side not at all` : '';
   const sentence = leaks
-    ? `${words}: about ${amount(voltageV / value, 'Ohm', 0)} from lead ${lead} to ground or case. Unplugged, measure each lead to the case with a meter.`
-    : `${words}. More than ${seenBelow} from lead ${lead} to ground cannot be seen so${unseen}: measure lead to case with a meter, unplugged.`;
+    ? `${atStart(of)}: ${read} of the feed current does not come back through the motor lead: about ${amount(voltageV / value, 'Ohm', 0)} from lead ${lead} to ground or case. Unplugged, measure each lead to the case with a meter.`
+    : `${atStart(of)}: feed and motor current differ by ${read}. More than ${seenBelow} from lead ${lead} to ground cannot be seen so${unseen}: measure lead to case with a meter, unplugged.`;
   return checkOf(LEAKAGE, {
     throw: of,
     sentence,
