@@ -29,7 +29,7 @@ beforeAll(() => {
   process.env.THROWBENCH_LOGS = folder;
   const loaded = plannedUnit(PROFILE);
   unit = { ...loaded, unit: { ...loaded.unit, rules: { ...loaded.unit.rules, draws: 20 } } };
-  const { capture, stop } = benchRun(unit, withFaults(nominalInput(unit), 'feed-resistance'), { seed: SEED });
+  const { capture, stop } = benchRun(unit, withFaults(nominalInput(unit), 'lead-a-resistance'), { seed: SEED });
   today = judge({ unit, capture, expectation: expectationOf(unit), stop });
   const store = openStore();
   const record = (name: string, judgement: Judgement, stored: ResolvedUnit = unit): void => {
@@ -94,7 +94,7 @@ describe(`throwbench judge --recorded (bench ${SEED})`, () => {
     expect({ verdict, sentence }).toEqual({ verdict: 'fail', sentence: today.sentence });
     expect(changes.same).toBe(true);
     expect(changes.checks).toEqual([]);
-    // The motor itself is as its profile says: the bad joint is in the feed.
+    // The motor itself is as its profile says: the bad joint is in a lead of the harness.
     const nominal = nominalInput(unit).motor.resistanceOhm;
     expect(model.resistanceOhm.unit).toBe('Ohm');
     expect(Math.abs(model.resistanceOhm.value - nominal)).toBeLessThan(0.2 * nominal);

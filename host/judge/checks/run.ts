@@ -100,9 +100,9 @@ function supplyCheck(context: CheckContext): Check {
     lower: worst?.low,
     upper: worst?.high,
     origin: 'generic',
-    missing: context.seen.notSampled.includes('supplyVoltageV')
-      ? 'not measured, the supply was not sampled'
-      : 'not measured, its samples were lost',
+    missing: context.seen.segments.some(({ lost }) => (lost.supplyVoltageV ?? 0) > 0)
+      ? 'not measured, its samples were lost'
+      : 'not measured, the supply was not sampled',
     hint: 'Readings on such a supply prove nothing about the unit.',
   });
   return check.outcome === 'fail' ? untested(check) : check;

@@ -294,10 +294,11 @@ describe('samples', () => {
     expect(samples({ notSampled: ['feedCurrentA'] }).outcome).toBe('pass');
   });
 
-  it('through the limited feed are not counted', () => {
-    expect(
-      samples({ segments: [segmentOf(LIMITED_FORWARD, { lost: { leadAVoltageV: 0.5 } })] }).outcome,
-    ).toBe('pass');
+  it('through the limited feed are counted only where most levels lack them', () => {
+    const lost = (part: number) =>
+      samples({ segments: [segmentOf(LIMITED_FORWARD, { lost: { leadAVoltageV: part } })] });
+    expect(lost(0.08).outcome).toBe('pass');
+    expect(lost(0.5)).toMatchObject({ outcome: 'not-tested', kind: { rank: -8 } });
   });
 
   it('of the coils are needed only where coils are used', () => {
