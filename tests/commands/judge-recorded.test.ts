@@ -29,7 +29,9 @@ beforeAll(() => {
   process.env.THROWBENCH_LOGS = folder;
   const loaded = plannedUnit(PROFILE);
   unit = { ...loaded, unit: { ...loaded.unit, rules: { ...loaded.unit.rules, draws: 20 } } };
-  const { capture, stop } = benchRun(unit, withFaults(nominalInput(unit), 'lead-a-resistance'), { seed: SEED });
+  const { capture, stop } = benchRun(unit, withFaults(nominalInput(unit), 'lead-a-resistance'), {
+    seed: SEED,
+  });
   today = judge({ unit, capture, expectation: expectationOf(unit), stop });
   const store = openStore();
   const record = (name: string, judgement: Judgement, stored: ResolvedUnit = unit): void => {
