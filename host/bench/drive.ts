@@ -180,6 +180,7 @@ class Drive {
       return this.#hand.throwOnce(step);
     }
     await this.#apply(step);
+    this.#shown.toldAnew();
     this.options.onStep(index, step, this.#builder.endS);
     const fromS = this.rig.clock.nowS();
     await this.#refuseUnshown(step);
@@ -196,7 +197,8 @@ class Drive {
       if (this.#halts.halt || this.#shown.shows(step)) return;
       await this.#pause(OVER_POLL_S);
     }
-    if (!this.#halts.halt && !this.#shown.shows(step)) throw NOT_SHOWN(step, this.#shown.told);
+    if (!this.#halts.halt && this.#shown.goesOn && !this.#shown.shows(step))
+      throw NOT_SHOWN(step, this.#shown.told);
   }
 
   /** No full feed meets a switch that somebody still holds: where a person throws, it is seen through the limited feed before. */

@@ -21,6 +21,9 @@ const LEAST_SPAN_S = 0.7;
 const SLOWEST = 0.55;
 const QUICKEST = 1.6;
 
+/** Samples that were on their way when the board was told do not count. */
+const GOES_ON_S = 0.1;
+
 interface Arrival {
   boardS: number;
   /** Host time less board time. */
@@ -32,11 +35,23 @@ export class ShownWatch {
   #newest: { position: Position; feed?: Feed | undefined } | undefined;
   #first: Arrival | undefined;
   #last: Arrival[] = [];
+  #toldAtS = 0;
 
   /** A new stream begins at 0 s. */
   restart(): void {
     this.#newest = this.#first = undefined;
     this.#last = [];
+    this.#toldAtS = 0;
+  }
+
+  /** The board was told something else just now. */
+  toldAnew(): void {
+    this.#toldAtS = this.#last.at(-1)?.boardS ?? 0;
+  }
+
+  /** Samples go on to come since; where the line lost them all, they say nothing of what the board does. */
+  get goesOn(): boolean {
+    return (this.#last.at(-1)?.boardS ?? 0) - this.#toldAtS > GOES_ON_S;
   }
 
   add({ timeS, position, feed }: SampleBlock, hostS: number): void {
