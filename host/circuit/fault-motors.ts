@@ -46,7 +46,7 @@ export function motorFaults(motor: Motor): Fault[] {
     own('open', 'open', {
       cause: 'the motor is open between lead A and lead B, inside or at its plug',
       nextProbe:
-        "Press the motor's plug home, throw again. If still dead, feed off two minutes (for a protector), then unplug it and measure across it while you tap it.",
+        "Press the motor's plug home, throw again. If still dead, feed off two minutes (for a protector), unplug it and measure across it while you tap it.",
       does: 'measure-resistance',
       at: [a, b],
       edits: [series(id, 'b')],
