@@ -24,10 +24,8 @@ export const rigDoubts = ({ doubted = [] }: Pick<RigProfile, 'doubted'>): Doubt[
   doubted.map(({ channel, sentence }) => ({ kind: IN_DOUBT, channels: [channel], sentence }));
 
 export const captureDoubts = (doubts: readonly CaptureDoubt[] = []): Doubt[] =>
-  doubts.map(({ kind, channels, sentence }) => ({
-    ...{ kind: CAPTURE_IN_DOUBT, channels, sentence },
-    // A current that hums or is off its zero still shows whether any flows.
-    isWhole: kind === 'ac-coupled' || kind === 'chopped' || kind === 'misread',
+  doubts.map(({ channels, sentence, isWhole = false }) => ({
+    ...{ kind: CAPTURE_IN_DOUBT, channels, sentence, isWhole },
   }));
 
 /** A clamp that nobody zeroed reads at rest what a circuit would draw; of so small a part of the highest current that is the likelier. Choice of this program, no source. */

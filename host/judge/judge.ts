@@ -186,7 +186,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
       )
     )
       return [];
-    if (read.doubts?.some(({ kind }) => kind === 'misread')) return [];
+    if (read.doubts?.some(({ mutesCauses }) => mutesCauses)) return [];
     // What was not thrown accuses nobody.
     if (checks.some(({ kind }) => kind === NOTHING_THROWN)) return [];
     // Nothing to look for where only the sheet is missing.

@@ -43,6 +43,7 @@ export function acCoupling({ channels, timeS }: Capture): CaptureDoubt | undefin
   if (tauS === undefined) return undefined;
   return {
     kind: 'ac-coupled',
+    isWhole: true,
     channels: ['motorCurrentA', 'feedCurrentA'],
     sentence: `The current reads as through a filter that holds back steady current: it sinks by a time constant of ${significant(tauS, 1, 's')} while driven, and stands on the other side once released. Set clamp and input to DC, zero the clamp, and repeat.`,
   };

@@ -6,6 +6,10 @@ export interface CaptureDoubt {
   kind: 'ac-coupled' | 'zero-moved' | 'chopped' | 'mains' | 'misread';
   channels: readonly Channel[];
   sentence: string;
+  /** Not even whether anything flows can be read from them; a current that hums or is off its zero still shows that. */
+  isWhole?: true;
+  /** Nobody can tell which of the channels to believe: no cause is weighed by any. */
+  mutesCauses?: true;
 }
 
 /** Whether every channel that speaks of the unit is in doubt: then no cause can be weighed. */

@@ -223,6 +223,7 @@ function mainsIn({ segment: { of, mains }, measured }: ThrowSeen, { channels }: 
 
 const choppedAt = (of: RunStretch, hz: number): CaptureDoubt => ({
   kind: 'chopped',
+  isWhole: true,
   channels: ['motorCurrentA', 'feedCurrentA', 'leadAVoltageV', 'leadBVoltageV'],
   sentence: `${atStart(of)}: the voltage at the motor goes off and on ${Math.round(hz)} times a second, evenly: a speed controller feeds it, or a relay buzzes. Run it from a plain supply and repeat.`,
 });

@@ -16,9 +16,9 @@ const LEAST_RATIO = 0.04;
 const MOST_RATIO = 0.3;
 /** A motor that circulates its own current through a contact that should be open takes next to none of the feed. Choice of this program, no source. */
 const LEAST_FED_RATIO = -0.75;
-/** Cells that a ripple and the slower channel's lines between samples average out over. */
+/** Cells that a ripple and the slower channel's lines between samples average out over. Choice of this program, no source. */
 const CELL_S = 0.01;
-/** The rise of a start is quicker than the feed current is sampled. */
+/** The rise of a start is quicker than the feed current is sampled. Choice of this program, no source. */
 const RISE_S = 0.015;
 /** A start must stand so far above the run for a ratio to be told from a leak, which takes the same in both. Choice of this program, no source. */
 const LEAST_SPAN_A = 3;
@@ -26,7 +26,7 @@ const LEAST_CELLS = 8;
 /** Of the difference while running, what may be there whatever flows: zeros of both, and a leak beside. Choice of this program, no source. */
 const CONSTANT_PART = 0.35;
 const CONSTANT_A = 0.15;
-/** Scatter of a slope by which it must stand clear. */
+/** Scatter of a slope by which it must stand clear. Choice of this program, no source. */
 const CLEAR = 5;
 
 /** 1 % parts make 0.13 V and 1.7 % of 20 V of each voltage (RIG.md, section 5.4). Choice of this program, no source. */
@@ -47,6 +47,8 @@ export function misreadIn(trace: Trace, segments: readonly Segment[], measured: 
   const [first] = found.filter((doubt) => doubt !== undefined);
   return first === undefined ? [] : [first];
 }
+
+const MISREAD = { kind: 'misread', isWhole: true, mutesCauses: true } as const;
 
 const isFull = (of: RunStretch): boolean => of.feed === 'full' && isThrow(of);
 
@@ -102,7 +104,7 @@ function currentsApart(fits: readonly Fit[]): CaptureDoubt | undefined {
     ratio > 0
       ? `The feed current reads ${percent(ratio)} more than the motor current, at the start as in the run and both ways: the rig misreads one of them, or something small runs beside the motor. Hold the rig against its known load (throwbench calibrate).`
       : `The motor current reads ${percent(1 / (1 + ratio) - 1)} more than the feed current that it comes from, which cannot be: the rig misreads one of them. Hold it against its known load (throwbench calibrate).`;
-  return { kind: 'misread', channels, sentence };
+  return { ...MISREAD, channels, sentence };
 }
 
 const percent = (part: number): string => amount(100 * part, '%', 0);
@@ -122,7 +124,7 @@ function aboveSupply(of: RunStretch, measured: Measured): CaptureDoubt | undefin
   const supplyV = readingOf(measured, 'supplyVoltageV', of)?.value;
   if (driven === undefined || supplyV === undefined || driven.voltageV < supplyV + LEAST_V) return undefined;
   return {
-    kind: 'misread',
+    ...MISREAD,
     channels: [channelOf(driven.lead), 'supplyVoltageV'],
     sentence: `${atStart(of)}: lead ${driven.lead} reads ${amount(driven.voltageV, 'V', 1)} and the supply that feeds it ${amount(supplyV, 'V', 1)}, which cannot be: the rig misreads one of them. Measure both with a meter (throwbench calibrate).`,
   };
@@ -154,7 +156,7 @@ function dropAtAnyCurrent(of: RunStretch, measured: Measured): CaptureDoubt | un
     const lead = isFeed ? driven.lead : back;
     const between = isFeed ? `the supply and lead ${lead}` : `lead ${lead} and ground`;
     return {
-      kind: 'misread',
+      ...MISREAD,
       channels: isFeed ? [channelOf(lead), 'supplyVoltageV'] : [channelOf(lead)],
       sentence: `${atStart(of)}: ${amount(Math.abs(constantV), 'V', 1)} between ${between} are there whatever current flows, as behind no wire or contact: ${constantV > 0 ? 'a diode lies in the way, or the rig' : 'the rig'} misreads ${isFeed ? 'one of them' : 'that lead'}. Measure with a meter (throwbench calibrate).`,
     };
