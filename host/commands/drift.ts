@@ -7,7 +7,7 @@ import { loadUnit } from '../profile/index.js';
 import type { RunRecord, Store } from '../records/index.js';
 import { shownDay, significant } from '../tell/index.js';
 import { type CommandIo, EXIT } from './command.js';
-import { knownTag, storePlace, withStore } from './stored-runs.js';
+import { storePlace, withStore } from './stored-runs.js';
 import { tableLines } from './table.js';
 
 export interface DriftAsked {
@@ -54,7 +54,7 @@ export function driftFrom({ tag, profile, base = USUAL_BASE }: DriftAsked, io: C
 
 /** Runs on the rig of the newest, oldest first; what is in doubt or broken off shows nothing of the unit. */
 function morningRuns(store: Store, name: string, profile: string): { runs: MorningRun[]; leftOut: string[] } {
-  const tag = knownTag(store, name);
+  const tag = store.tagAsKnown(name);
   const records = store
     .listRuns({ tag, profile })
     .filter(({ status }) => status === 'finished')

@@ -16,7 +16,7 @@ import { type CommandIo, EXIT, UsageError } from './command.js';
 import { decidedText, when } from './log-text.js';
 import { shopLines } from './run-papers.js';
 import { LABEL_SIZE, readSettings } from './settings.js';
-import { knownTag, storePlace, withStore } from './stored-runs.js';
+import { storePlace, withStore } from './stored-runs.js';
 import { writeNew } from './write-new.js';
 
 export interface LabelsAsked {
@@ -38,7 +38,7 @@ export async function writeLabels(
   const settled = readSettings();
   const runs = withStore((store) => {
     const { tag } = query;
-    const asked = tag === undefined ? query : { ...query, tag: knownTag(store, tag) };
+    const asked = tag === undefined ? query : { ...query, tag: store.tagAsKnown(tag) };
     const seen = new Set<string>();
     const newest = store.listRuns(asked).filter((run) => !seen.has(run.tag) && seen.add(run.tag));
     return newest.map(({ runId }) => store.showRun(runId));

@@ -6,7 +6,7 @@ import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { comparisonOf, comparisonText } from './log-compare.js';
 import { DECIMAL_COMMA, RFC_4180, runsCsv, runsJsonl } from './log-export.js';
 import { statsOf, statsText } from './log-stats.js';
-import { knownRun, knownTag, noRuns, storePlace, withOpenStore, withStore } from './stored-runs.js';
+import { knownRun, noRuns, storePlace, withOpenStore, withStore } from './stored-runs.js';
 import { writeNew } from './write-new.js';
 
 /** Files to write. */
@@ -31,7 +31,7 @@ export async function exportRuns(
     if (file === '-') throw new UsageError(`--${name} - cannot go to standard output; name a file`);
   const found = await withOpenStore(async (store) => {
     const { tag } = query;
-    const asked = tag === undefined ? query : { ...query, tag: knownTag(store, tag) };
+    const asked = tag === undefined ? query : { ...query, tag: store.tagAsKnown(tag) };
     const runs = store.listRuns(asked).map(({ runId }) => store.showRun(runId));
     if (captures !== undefined && runs.length > 0) {
       const { writeCaptures } = await import('./log-parquet.js');
@@ -55,7 +55,7 @@ export async function exportRuns(
 export function stats(io: CommandIo, query: RunQuery, json: boolean): number {
   const found = withStore((store) => {
     const { tag } = query;
-    const asked = tag === undefined ? query : { ...query, tag: knownTag(store, tag) };
+    const asked = tag === undefined ? query : { ...query, tag: store.tagAsKnown(tag) };
     return statsOf(store.listRuns(asked), store.firstCauses());
   });
   const told = found ?? statsOf([], new Map());

@@ -8,7 +8,7 @@ import { quantitiesJson } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { entriesText } from './entry-text.js';
 import { rawText, recordText, runTable, technicalText } from './log-text.js';
-import { knownRun, knownTag, noRuns, storePlace, withStore } from './stored-runs.js';
+import { knownRun, noRuns, storePlace, withStore } from './stored-runs.js';
 import { storyOf } from './story.js';
 import { writeNew } from './write-new.js';
 
@@ -24,7 +24,7 @@ export function list(
   // One more than asked for tells whether there are more.
   const runs =
     withStore((store) => {
-      const tag = query.tag === undefined ? {} : { tag: knownTag(store, query.tag) };
+      const tag = query.tag === undefined ? {} : { tag: store.tagAsKnown(query.tag) };
       return store.listRuns({ ...query, ...tag, limit: limit + 1 });
     }) ?? [];
   const shown = runs.slice(0, limit);

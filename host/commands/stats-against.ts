@@ -6,7 +6,7 @@ import { loadUnit } from '../profile/index.js';
 import type { RunQuery } from '../records/index.js';
 import type { CommandIo } from './command.js';
 import { batchAgainst } from './learn-batch.js';
-import { knownTag, storePlace, withStore } from './stored-runs.js';
+import { storePlace, withStore } from './stored-runs.js';
 
 export interface StatsAgainst {
   /** An id, or the path of a file. */
@@ -21,7 +21,7 @@ export function statsAgainst(io: CommandIo, query: RunQuery, asked: StatsAgainst
   const profile = loadUnit(asked.profile).unit.id;
   const runs = withStore((store) => {
     const { tag } = query;
-    const named = tag === undefined ? {} : { tag: knownTag(store, tag) };
+    const named = tag === undefined ? {} : { tag: store.tagAsKnown(tag) };
     return store.listRuns({ ...query, ...named, profile });
   });
   // Of a unit that was mended and run again, as it left the bench: newest first.

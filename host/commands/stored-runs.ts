@@ -71,9 +71,6 @@ function runNamed(store: Store, name: string): RunRecord {
   }
 }
 
-/** The tag under which a unit is recorded, where it was typed in another case. */
-export const knownTag = (store: Store, tag: string): string => store.tagAsKnown(tag);
-
 const isSame = (one: string, other: string): boolean => one.toLowerCase() === other.toLowerCase();
 
 export const noRuns = (runId: string): InputError =>

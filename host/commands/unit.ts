@@ -16,7 +16,7 @@ import { type CommandIo, EXIT, jsonText } from './command.js';
 import { keepPhoto } from './photos.js';
 import { PICTURES_TAKEN, pictureExtension } from './picture-kind.js';
 import { inStore, writer } from './shop-writing.js';
-import { knownTag, storePlace, withStore } from './stored-runs.js';
+import { storePlace, withStore } from './stored-runs.js';
 import { storyOf, storyRows, together, withdrawnOf } from './story.js';
 import { tableLines } from './table.js';
 
@@ -78,7 +78,9 @@ export function showUnit(io: CommandIo, named: string, json: boolean): number {
 
 /** Adds to the story of a unit, which need not be known yet. */
 export function write(io: CommandIo, tag: string, content: ShopContent, { by, json }: Written): number {
-  const entry = inStore((store) => store.addShopEntry({ tag: knownTag(store, tag), ...writer(by), content }));
+  const entry = inStore((store) =>
+    store.addShopEntry({ tag: store.tagAsKnown(tag), ...writer(by), content }),
+  );
   return told(io, { tag, entry }, json);
 }
 
@@ -116,7 +118,7 @@ export function decide(
   { by, json }: Written,
 ): number {
   const decided = inStore((store) => {
-    const meant = knownTag(store, tag);
+    const meant = store.tagAsKnown(tag);
     const [newest] = store.listRuns({ tag: meant, limit: 1 });
     if (newest === undefined)
       throw new InputError({ file: tag, what: 'has no run yet', mend: 'test it first; a note needs no run' });
@@ -190,7 +192,7 @@ function told(io: CommandIo, { tag, entry }: { tag: string; entry: number }, jso
 
 /** In any case. */
 function unitNamed(store: Store, named: string): string {
-  const meant = knownTag(store, named);
+  const meant = store.tagAsKnown(named);
   if (!store.isUnit(meant)) throw unknownUnit(named);
   return meant;
 }
