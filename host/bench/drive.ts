@@ -9,19 +9,16 @@ import { HandThrower } from './by-hand.js';
 import type { DriveOptions, DriveResult } from './drive-options.js';
 import { HaltWatch } from './halt-watch.js';
 import type { PlannedStep } from './planned.js';
+import { arm, makeReady } from './ready-rig.js';
 import {
   COIL_UNREAD,
-  FEED_LIVE,
-  isFeedLiveRefusal,
-  isLoopRefusal,
   LIMITER_BRIDGED,
   NO_FULL_COIL_FEED,
   NO_FULL_FEED,
   NO_LIMITED_FEED,
   SENSE_LOST,
-  whyLoopIsOpen,
 } from './rig-fault.js';
-import { NO_SAMPLES, NOT_SHOWN, ON_THOUGH_OFF, ShownWatch } from './shown-watch.js';
+import { ShownWatch } from './shown-watch.js';
 import { WaitCut } from './wait-cut.js';
 
 /** The board may hold a throw this much longer than the step before it releases by itself. */
@@ -30,9 +27,6 @@ const HOLD_MARGIN_S = 0.25;
 const TAIL_S = 0.03;
 /** So much of it decides whether the rig reads what it can. */
 const WHILE_OFF_S = 0.03;
-/** Longer than samples are on their way, and within what the board still holds a throw. */
-const SHOWN_LATE_S = 0.24;
-const OFF = { position: 'rest', feed: 'off' } as const;
 const MOST_WAITS = 30;
 const OVER_POLL_S = 0.05;
 /** Enough to see what flows with everything off. */
@@ -143,7 +137,7 @@ class Drive {
   }
 
   async #drive(): Promise<void> {
-    await this.#ready();
+    await makeReady(this.rig, this.options.trip);
     if (await this.#isCoilFeedShorted()) return;
     await this.#startStream();
     await this.#lookWhileOff(LEAD_IN_S);
@@ -180,25 +174,14 @@ class Drive {
       return this.#hand.throwOnce(step);
     }
     await this.#apply(step);
-    this.#shown.toldAnew();
     this.options.onStep(index, step, this.#builder.endS);
     const fromS = this.rig.clock.nowS();
-    await this.#refuseUnshown(step);
+    await this.#shown.refuseUnshown(step, (durationS) => this.#goesOn(durationS));
     await Promise.all([this.#hold(step, fromS), this.#lookAtBus(step)]);
     // Only a sense that has seen the limited feed come can miss the full one.
     if (step.feed === 'full' && this.#busSeen.limited === true && this.#busSeen.full === false)
       throw NO_FULL_FEED();
     return this.#isLetGo(step);
-  }
-
-  /** @throws RigFault where the samples do not show what the board was told */
-  async #refuseUnshown(step: PlannedStep): Promise<void> {
-    for (let leftS = SHOWN_LATE_S; leftS > 0; leftS -= OVER_POLL_S) {
-      if (this.#halts.halt || this.#shown.shows(step)) return;
-      await this.#pause(OVER_POLL_S);
-    }
-    if (!this.#halts.halt && this.#shown.goesOn && !this.#shown.shows(step))
-      throw NOT_SHOWN(step, this.#shown.told);
   }
 
   /** No full feed meets a switch that somebody still holds: where a person throws, it is seen through the limited feed before. */
@@ -237,16 +220,6 @@ class Drive {
     return true;
   }
 
-  /** Nothing latched, limits set. @throws RigFault where the stop loop is open, naming what opens it */
-  async #ready(): Promise<void> {
-    try {
-      await this.rig.clearStop();
-    } catch (error) {
-      throw isLoopRefusal(error) ? await whyLoopIsOpen(this.rig) : error;
-    }
-    await this.rig.setTrip(this.options.trip);
-  }
-
   /** @throws RigFault for readings that no unit can cause */
   async #lookWhileOff(durationS: number): Promise<void> {
     await this.#pause(durationS);
@@ -254,24 +227,15 @@ class Drive {
     const wanted = WHILE_OFF_S * this.rig.facts.sampleRateHz;
     for (let tries = 0; tries < MOST_WAITS && this.#builder.length < wanted && !this.#halts.halt; tries++)
       await this.#pause(TAIL_S);
-    if (!this.#halts.halt && !this.#shown.hasSamples) throw NO_SAMPLES();
-    if (!this.#halts.halt && !this.#shown.shows(OFF)) throw ON_THOUGH_OFF(this.#shown.told);
-    const fault = this.#halts.halt ? undefined : this.options.findMisread?.(this.#soFar());
+    if (this.#halts.halt) return;
+    this.#shown.refuseOn();
+    const fault = this.options.findMisread?.(this.#soFar());
     if (fault !== undefined) throw fault;
-  }
-
-  /** @throws RigFault where the feed is on although it is switched off */
-  async #allow(): Promise<void> {
-    try {
-      await this.rig.arm();
-    } catch (error) {
-      throw isFeedLiveRefusal(error) ? FEED_LIVE() : error;
-    }
   }
 
   /** The coils' straight feed goes with it: what may be shorted has been asked before. */
   async #arm(): Promise<void> {
-    await this.#allow();
+    await arm(this.rig);
     await this.rig.setCoilFeed?.('full');
   }
 
@@ -282,7 +246,7 @@ class Drive {
     this.#isStaging = true;
     await this.#startStream();
     await this.#lookWhileOff(COIL_LEAD_IN_S);
-    await this.#allow();
+    await arm(this.rig);
     for (const step of options.coilStage) {
       await this.#ask(step);
       if (this.#halts.halt) return true;
@@ -413,6 +377,12 @@ class Drive {
   /** Sleeps, but no longer than to the first halt. */
   async #pause(durationS: number): Promise<void> {
     await this.#halts.wait(this.rig.clock.sleep(durationS));
+  }
+
+  /** The same; false once there is a halt. */
+  async #goesOn(durationS: number): Promise<boolean> {
+    await this.#pause(durationS);
+    return this.#halts.halt === undefined;
   }
 }
 

@@ -6,10 +6,12 @@ import { amount } from '../tell/index.js';
 import { RigFault } from './rig-fault.js';
 
 /** What a board may be told. */
-export interface Commanded {
+interface Commanded {
   position: Position;
   feed: Feed;
 }
+
+const OFF: Commanded = { position: 'rest', feed: 'off' };
 
 /** The clocks are compared over this part of the samples at either end: of those the least delayed one tells. */
 const END_S = 0.3;
@@ -21,7 +23,10 @@ const LEAST_SPAN_S = 0.7;
 const SLOWEST = 0.55;
 const QUICKEST = 1.6;
 
-/** Samples that were on their way when the board was told do not count. */
+/** Longer than samples are on their way, and within what the board still holds a throw; asked as often as a step's end. */
+const LATE_S = 0.24;
+const POLL_S = 0.05;
+/** Samples that were on their way when the board was told do not count. Choice of this program, no source. */
 const GOES_ON_S = 0.1;
 
 interface Arrival {
@@ -44,14 +49,27 @@ export class ShownWatch {
     this.#toldAtS = 0;
   }
 
-  /** The board was told something else just now. */
-  toldAnew(): void {
-    this.#toldAtS = this.#last.at(-1)?.boardS ?? 0;
+  /**
+   * Waits until the samples show what the board was told just now.
+   * @param pause false once the run has been stopped. @throws RigFault where they go on to show something else
+   */
+  async refuseUnshown(wanted: Commanded, pause: (durationS: number) => Promise<boolean>): Promise<void> {
+    this.#toldAtS = this.#newestS;
+    for (let leftS = LATE_S; leftS > 0; leftS -= POLL_S)
+      if (this.#shows(wanted) || !(await pause(POLL_S))) return;
+    // Where the line lost them all, they say nothing of what the board does.
+    if (!this.#shows(wanted) && this.#newestS - this.#toldAtS > GOES_ON_S)
+      throw NOT_SHOWN(wanted, this.#told);
   }
 
-  /** Samples go on to come since; where the line lost them all, they say nothing of what the board does. */
-  get goesOn(): boolean {
-    return (this.#last.at(-1)?.boardS ?? 0) - this.#toldAtS > GOES_ON_S;
+  /** @throws RigFault where nothing comes, or where something is on although all is switched off */
+  refuseOn(): void {
+    if (this.#newest === undefined) throw NO_SAMPLES();
+    if (!this.#shows(OFF)) throw ON_THOUGH_OFF(this.#told);
+  }
+
+  get #newestS(): number {
+    return this.#last.at(-1)?.boardS ?? 0;
   }
 
   add({ timeS, position, feed }: SampleBlock, hostS: number): void {
@@ -63,16 +81,12 @@ export class ShownWatch {
     this.#last = [...this.#last.filter((one) => boardS - one.boardS < END_S), arrival];
   }
 
-  get hasSamples(): boolean {
-    return this.#newest !== undefined;
-  }
-
-  shows({ position, feed }: Commanded): boolean {
+  #shows({ position, feed }: Commanded): boolean {
     return this.#newest?.position === position && (this.#newest.feed ?? feed) === feed;
   }
 
   /** What the newest sample shows, in words. */
-  get told(): string {
+  get #told(): string {
     return this.#newest ? wordsOf(this.#newest) : 'nothing';
   }
 
@@ -102,19 +116,19 @@ const wordsOf = ({ position, feed }: { position: Position; feed?: Feed | undefin
 
 const FLASH = 'flash the image that came with this program (firmware-protocol/FLASH.md)';
 
-export const NO_SAMPLES = (): RigFault =>
+const NO_SAMPLES = (): RigFault =>
   new RigFault(
     'The board answers, but sends no samples that can be read.',
     `Plug the rig into the computer itself, without a hub. If that does not help, ${FLASH}.`,
     [],
   );
-export const ON_THOUGH_OFF = (told: string): RigFault =>
+const ON_THOUGH_OFF = (told: string): RigFault =>
   new RigFault(
     `Everything is switched off, and the board's samples say: ${told}.`,
     `Press the stop switch. Then ${FLASH}, and look whether any output stays on (RIG.md, section 8, step 4).`,
     [],
   );
-export const NOT_SHOWN = (wanted: Commanded, told: string): RigFault =>
+const NOT_SHOWN = (wanted: Commanded, told: string): RigFault =>
   new RigFault(
     `The board took the command for ${wordsOf(wanted)}, and its samples still say: ${told}. It does not do what it is told, or its samples come too late.`,
     `Press the stop switch. Plug the rig into the computer itself, without a hub; if that does not help, ${FLASH}.`,
