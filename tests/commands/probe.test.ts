@@ -148,16 +148,20 @@ async function shown(json = false) {
   return { out: written.stdout };
 }
 
+/** The run that failed, as one that nothing was probed of yet. */
+const recordedAgain = (): string =>
+  inStore((store) => {
+    const { unit, judgement: told } = store.showRun(failed);
+    const runId = store.beginRun({ ...begin('V-0107'), unit });
+    const run = store.readCapture(failed);
+    if (run === undefined || told === undefined) throw new Error('the run is not whole');
+    store.finishRun(runId, { capture: run, judgement: told });
+    return runId;
+  });
+
 describe('read by the rig', () => {
   it('moves the clip, throws once a probe, sees it back, and the record proves itself', async () => {
-    const fresh = inStore((store) => {
-      const { unit, judgement: told } = store.showRun(failed);
-      const runId = store.beginRun({ ...begin('V-0107'), unit });
-      const run = store.readCapture(failed);
-      if (run === undefined || told === undefined) throw new Error('the run is not whole');
-      store.finishRun(runId, { capture: run, judgement: told });
-      return runId;
-    });
+    const fresh = recordedAgain();
     const { io, written } = gathering(folder);
     const asked = {
       runId: fresh,
@@ -184,14 +188,7 @@ describe('read by the rig', () => {
   });
 
   it('reads for the person at the bench, who lets it by Enter and can put outputs off by a key while it throws', async () => {
-    const fresh = inStore((store) => {
-      const { unit, judgement: told } = store.showRun(failed);
-      const runId = store.beginRun({ ...begin('V-0107'), unit });
-      const run = store.readCapture(failed);
-      if (run === undefined || told === undefined) throw new Error('the run is not whole');
-      store.finishRun(runId, { capture: run, judgement: told });
-      return runId;
-    });
+    const fresh = recordedAgain();
     const { io } = gathering(folder);
     const room = probing(io, { runId: fresh, tag: 'V-0107' }, { virtualCase: loadCase(CASE) });
     const content = await room.open();
