@@ -45,6 +45,7 @@ export { runScenario, type Scenario, scenarioSchema } from './scenario.js';
 export { danglingNodes } from './scenario-faults.js';
 export { CLIP_CHANNELS, CLIP_HOMES, type SenseClip, withClipAt } from './sense-clip.js';
 export { simulate } from './simulate.js';
+export { angleAtRad, standingAngles } from './starts-at.js';
 export { drawInput, nominalInput, withoutRipple } from './tolerance.js';
 export { type PlanOptions, simulatePlan } from './tolerance-plan.js';
 export { normalFrom, type SeededRandom, seededRandom } from './tolerance-random.js';

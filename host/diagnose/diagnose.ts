@@ -32,6 +32,7 @@ import {
 } from './likelihood.js';
 import { ANOTHER_MOTOR, HEALTHY } from './nothing-wrong.js';
 import { type OwnMotor, spreadNear, withOwnMotor } from './own-motor.js';
+import { fromAnyStart } from './own-start.js';
 import { onOwnSupply, softSupply } from './own-supply.js';
 import { nextProbeOf } from './probing/index.js';
 import { proofsOf } from './proof.js';
@@ -90,7 +91,8 @@ export function diagnose(asked: DiagnoseRequest): RankedFinding[] {
   const { library: all } = asked;
   const run = withoutThrownAgain(asked.seen, all, goodOf(all));
   const soft = softSupply(run, all);
-  const request = { ...asked, seen: run, library: soft ? onOwnSupply(all, soft) : all };
+  const library = soft ? onOwnSupply(all, soft) : fromAnyStart(all, run);
+  const request = { ...asked, seen: run, library };
   const unsampled = unsampledIn(run, goodOf(all));
   const made = madeOf(run, goodOf(all));
   const unseen = unseenOf(all, { unsampled, notSampled: run.notSampled, ...(made ? { made } : {}) });

@@ -4,6 +4,7 @@
 import { itemAt } from '../arrays/index.js';
 import type { Capture } from '../capture/index.js';
 import { CircuitError, nominalInput, type UnitCircuitInput, withoutRipple } from '../circuit/index.js';
+import { known } from '../fields/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import { inDegrees } from './degrees.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
@@ -37,12 +38,17 @@ export interface Library<P, K extends 'unit' | 'relay'> {
 export interface DiagnosisLibrary extends Library<Pattern, 'unit'> {
   /** The supply of a run, where the causes were simulated on it for being soft; `good` is a good unit on it. */
   ownSupply?: { voltageV: number; sourceOhm: number };
+  /** Where the drive may have stood, when other places than the usual one were asked too. */
+  stands?: readonly Stand[];
   good?: Pattern;
 }
 
 /** What a good unit reads on the supply that the causes were simulated on. */
 export const goodOf = ({ good, entries }: DiagnosisLibrary): Pattern | undefined =>
   good ?? entries.find(({ hypothesis }) => hypothesis.id === HEALTHY)?.patterns[0];
+
+/** Shaft angle before the first throw, rad; undefined where the model has it by itself. */
+export type Stand = number | undefined;
 
 /** The solver's reason where there is no pattern. */
 type Outcome<P> = P[] | string;
@@ -59,13 +65,17 @@ export interface LibraryOptions {
   sourceOhm?: number;
   /** Default: everything that may be the matter with the unit. */
   hypotheses?: readonly Hypothesis[];
+  /** Places from which each cause is asked, the usual one first. Default: that alone. */
+  stands?: readonly Stand[];
 }
 
 /** The runs that a library is made of, in pieces that any thread may do. */
 export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
   protected abstract readonly kind: K;
   readonly supplyV: number;
+  /** Of each cause its circuits, all of one place before those of the next. */
   readonly ways: { hypothesis: Hypothesis; inputs: UnitCircuitInput[] }[];
+  readonly stands: readonly Stand[];
   /** No circuit twice, and of faults that are one to every reading only the first. */
   readonly #runs: UnitCircuitInput[];
   readonly #outcomes = new Map<UnitCircuitInput, Outcome<P>>();
@@ -81,17 +91,21 @@ export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
       ...nominal,
       supply: { ...supply, voltageV: this.supplyV, sourceResistanceOhm },
     };
+    this.stands = options.stands ?? [undefined];
     // What shows in the same way is one circuit.
-    const built = new Map<Hypothesis['edits'], UnitCircuitInput>();
-    const inputOf = ({ id }: Hypothesis, edits: Hypothesis['edits']): UnitCircuitInput => {
-      if (edits.length === 0) return good;
-      const input = built.get(edits) ?? { ...good, faults: [{ id, edits }] };
-      built.set(edits, input);
-      return input;
-    };
+    const places = this.stands.map((startAngleRad) => {
+      const standing: UnitCircuitInput = { ...good, ...known({ startAngleRad }) };
+      const built = new Map<Hypothesis['edits'], UnitCircuitInput>();
+      return ({ id }: Hypothesis, edits: Hypothesis['edits']): UnitCircuitInput => {
+        if (edits.length === 0) return standing;
+        const input = built.get(edits) ?? { ...standing, faults: [{ id, edits }] };
+        built.set(edits, input);
+        return input;
+      };
+    });
     this.ways = (options.hypotheses ?? hypothesesOf(unit)).map((hypothesis) => ({
       hypothesis,
-      inputs: hypothesis.ways.map((edits) => inputOf(hypothesis, edits)),
+      inputs: places.flatMap((inputOf) => hypothesis.ways.map((edits) => inputOf(hypothesis, edits))),
     }));
     const groups = new Set<string>();
     const runs = new Set<UnitCircuitInput>();
@@ -148,6 +162,23 @@ export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
     return outcome;
   }
 
+  #ofPlaces(outcomes: readonly Outcome<P>[]): P[][] {
+    const each = outcomes.length / this.stands.length;
+    return this.stands.map((_, place) =>
+      outcomes
+        .slice(place * each, (place + 1) * each)
+        .flatMap((outcome) => (typeof outcome === 'string' ? [] : outcome)),
+    );
+  }
+
+  /** What the first cause on the list, a good unit, reads from there. */
+  #goodAt(place: number): P | undefined {
+    const inputs = this.ways[0]?.inputs ?? [];
+    const input = inputs[(place * inputs.length) / this.stands.length];
+    const outcome = input && this.#outcomes.get(input);
+    return typeof outcome === 'string' ? undefined : outcome?.[0];
+  }
+
   /** Does what nobody has done yet. */
   finish(): Library<P, K> {
     const notes: string[] = [];
@@ -163,8 +194,10 @@ export abstract class CausesWork<P, K extends 'unit' | 'relay'> {
           notes.push(`${id}: ${reason}`);
           continue;
         }
-        const read = outcomes.flatMap((outcome) => (typeof outcome === 'string' ? [] : outcome));
-        patterns = this.between(hypothesis, read, entries[0]?.patterns[0]);
+        patterns = this.#ofPlaces(outcomes).flatMap((read, place) => {
+          const good = place === 0 ? entries[0]?.patterns[0] : this.#goodAt(place);
+          return this.between(hypothesis, read, good);
+        });
       }
       if (group !== undefined) ofGroup.set(group, patterns);
       entries.push({ hypothesis, patterns, answers: {} });
@@ -203,4 +236,7 @@ export const diagnosisLibrary = (
   unit: ResolvedUnit,
   options: LibraryOptions = {},
   work = new LibraryWork(unit, options),
-): DiagnosisLibrary => work.finish();
+): DiagnosisLibrary => ({
+  ...work.finish(),
+  ...(work.stands.length > 1 ? { stands: work.stands } : {}),
+});

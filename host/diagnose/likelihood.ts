@@ -106,7 +106,13 @@ export function logLikelihood(
     if (pattern.isUntold && !other) sum += THROW_MISMATCH;
     if (!other || segment.brief || other.brief) continue;
     sum += dropoutTerm(measured, segment.of, hypothesis);
-    if (segment.loadStep || segment.reversedAtOnce || isCutShort(segment, evidence, pattern)) continue;
+    if (
+      segment.loadStep ||
+      segment.reversedAtOnce ||
+      segment.startsAnywhere ||
+      isCutShort(segment, evidence, pattern)
+    )
+      continue;
     if (isReleaseSeen) sum += releaseTerm(segment, other);
     else if (!evidence.seen.notSampled.includes('motorCurrentA'))
       sum += brakeTerm(isBraked(measured, segment.of), isBraked(pattern.measured, segment.of));
@@ -166,6 +172,7 @@ export function comparable(
   const own = seen.find((segment) => segment.of.id === of.id);
   if (isOfRelease(what) && (own?.loadStep || own?.reversedAtOnce || endsMoved(own))) return false;
   if (own?.startsTurning && isOfStart(what)) return false;
+  if (own?.startsAnywhere && (what === 'stopsAfterS' || isOfRelease(what))) return false;
   const a = seen.find((segment) => segment.of.id === of.id);
   const b = predicted.find((segment) => segment.of.id === of.id);
   if (!a || !b) return false;

@@ -2,8 +2,9 @@
 // generic numbers, its own motor would hide a bad joint of another one's size.
 
 import { type FaultEdit, type MotorMoves, motorOf } from '../circuit/index.js';
+import { known } from '../fields/index.js';
 import { isThrow, kindOf, type MeasureResult } from '../measure/index.js';
-import type { ResolvedUnit } from '../profile/index.js';
+import { hasLimits, type ResolvedUnit } from '../profile/index.js';
 import { movesAlike, type Scored } from './beside-another-motor.js';
 import { type Hypothesis, KNOWN_BY } from './hypotheses.js';
 import { type DiagnosisLibrary, diagnosisLibrary } from './library.js';
@@ -42,7 +43,7 @@ export function withOwnMotor(
   const hypotheses = left.flatMap(({ entry }) => asFound(entry.hypothesis, own));
   const { ownSupply } = library;
   if (ownSupply) return drawnOn(library, { ...ownSupply, voltageV: supplyV }, hypotheses, own.unit);
-  const near = diagnosisLibrary(own.unit, { supplyV, hypotheses });
+  const near = diagnosisLibrary(own.unit, { supplyV, hypotheses, ...known({ stands: library.stands }) });
   const answers = new Map(left.map(({ entry }) => [entry.hypothesis.id, entry.answers]));
   return {
     ...near,
@@ -87,7 +88,7 @@ const FINE_FLUX = [1, 0.6, 0.8, 1.25, 1.6];
 
 /** The motor as found: where it stops by itself at a limit, at any speed that its currents allow. */
 function speedsOf({ style }: ResolvedUnit, fluxes = FLUX): FaultEdit[][] {
-  if (!style.elements.some(({ kind }) => kind === 'limit')) return [[]];
+  if (!hasLimits(style)) return [[]];
   return fluxes.map((flux) =>
     flux === 1
       ? []

@@ -2,6 +2,7 @@
 // supply all causes are simulated once more, and a supply that sags is what a good unit reads on it.
 
 import { type FaultEdit, nominalInput, SUPPLY_SOURCE } from '../circuit/index.js';
+import { known } from '../fields/index.js';
 import { isFullThrow, type MeasureResult, unloadedSupply } from '../measure/index.js';
 import { type Hypothesis, nothingWrong } from './hypotheses.js';
 import { type DiagnosisLibrary, diagnosisLibrary, goodOf } from './library.js';
@@ -73,10 +74,16 @@ export function drawnOn(
     if (hypothesis.id === HEALTHY) return { ...hypothesis, ways: ofGood.map((edits) => [...edits, stiff]) };
     return hypothesis.isOfSupply ? { ...hypothesis, ways: ofGood, prior: nothingWrong.prior } : hypothesis;
   });
-  const options = { supplyV: voltageV, sourceOhm, hypotheses: [nothingWrong, ...asked] };
+  const { stands } = library;
+  const options = {
+    supplyV: voltageV,
+    sourceOhm,
+    hypotheses: [nothingWrong, ...asked],
+    ...known({ stands }),
+  };
   const { entries, ...drawn } = diagnosisLibrary(unit, options);
   const [good, ...causes] = entries;
-  const known = new Map(library.entries.map((entry) => [entry.hypothesis.id, entry]));
+  const asListed = new Map(library.entries.map((entry) => [entry.hypothesis.id, entry]));
   return {
     ...drawn,
     unit: library.unit,
@@ -84,7 +91,7 @@ export function drawnOn(
     ...(good?.patterns[0] === undefined ? {} : { good: good.patterns[0] }),
     entries: causes.map((entry) => {
       const { id, isOfSupply, prior } = entry.hypothesis;
-      const { hypothesis = entry.hypothesis, answers = entry.answers } = known.get(id) ?? {};
+      const { hypothesis = entry.hypothesis, answers = entry.answers } = asListed.get(id) ?? {};
       // A meter is asked about the supply as the list states it.
       return { ...entry, answers, ...(isOfSupply ? { hypothesis: { ...hypothesis, prior } } : {}) };
     }),

@@ -39,6 +39,7 @@ import { withProtector } from './protector-finding.js';
 import { type RelayLibrary, RelayLibraryWork, relayCase } from './relay/index.js';
 import { forPassing, forRig } from './rig-in-question.js';
 import { forSubject } from './subject.js';
+import { askedOf, whereItStood, withoutStanding } from './travel.js';
 import type { Check, Finding, Judgement } from './verdict.js';
 import { verdictOf } from './verdict-rule.js';
 import { wayDoubts, wayTold } from './way.js';
@@ -61,6 +62,8 @@ export interface JudgeRequest {
 export interface Case {
   checks: Check[];
   measured: Measured;
+  /** The same without throws that show nothing of what the unit does; absent where there are none. */
+  does?: Measured;
   /** What the capture itself shows to be wrong with how it was taken. */
   doubts?: readonly Doubt[];
   /** Looked for only when the run did not pass. */
@@ -103,7 +106,8 @@ export function judge(request: JudgeRequest): Judgement {
     const checks = forDoubt(found, doubts);
     const verdict = verdictOf(checks, counts);
     const grade = asked.grade?.(checks);
-    const headline = headlineOf(verdict, checks, { findings, measured: asked.measured });
+    const does = asked.does ?? asked.measured;
+    const headline = headlineOf(verdict, checks, { findings, measured: does });
     return {
       verdict,
       sentence: [
@@ -113,7 +117,7 @@ export function judge(request: JudgeRequest): Judgement {
         ...(isAllThere ? [] : [SWITCH_NOT_TESTED]),
       ].join(' '),
       says: saysOf(verdict, checks, findings),
-      ...(verdict === 'pass' ? { does: whatItDoes(asked.measured, checks) } : {}),
+      ...(verdict === 'pass' ? { does: whatItDoes(does, checks) } : {}),
       checks,
       findings,
       measured: asked.measured,
@@ -145,7 +149,9 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
   const capture = unread ? withoutChannels(planned, unread) : planned;
   // A lower bound neither passes nor accuses: what rests on it is not tested.
   // Nor does a level that was no level: the current was still on its way when it was let go.
-  const seen = { ...read, measured: withoutUnsettled(withoutBounds(read.measured)) };
+  const levels = { ...read, measured: withoutUnsettled(withoutBounds(read.measured)) };
+  const stood = whereItStood(unit, levels);
+  const seen = withoutStanding(levels, stood);
   const holds = supplyHolds(unit, seen);
   const silent = unit.learned && silentBecause(unit.learned, seen.measured, unit.unit.temperatureC);
   const learned = silent === undefined ? unit.learned : undefined;
@@ -153,8 +159,9 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     bounds: Object.fromEntries(Object.entries(read.measured).filter(([, { atLeast }]) => atLeast)),
     ...{
       unit,
-      expectation: withThrowsAsSeen(expected, seen),
+      expectation: askedOf(withThrowsAsSeen(expected, seen), stood),
       seen,
+      stood,
       capture,
       whole,
       stop,
@@ -206,7 +213,11 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     return askingForMore(context, checks, findingsForHand(context, found));
   };
   const grade = isOfGrade ? graded(unit, seen, capture) : undefined;
-  return { checks, doubts, measured: read.measured, findings, ...(grade ? { grade } : {}) };
+  return {
+    ...{ checks, doubts, measured: read.measured, findings },
+    ...(stood?.isLimitedIdle ? { does: withoutStanding(read, stood).measured } : {}),
+    ...(grade ? { grade } : {}),
+  };
 }
 
 /** The throws asked for, named as they were seen: where nothing tells their direction, no sentence does. */

@@ -11,7 +11,7 @@ import {
   readingOf,
   unloadedSupply,
 } from '../measure/index.js';
-import type { CircuitStyle } from '../profile/index.js';
+import { type CircuitStyle, hasLimits } from '../profile/index.js';
 
 /** What a style promises, or a run shows; a key that a run does not show is absent. */
 export interface StyleReading {
@@ -58,7 +58,7 @@ export function readingOfStyle(style: CircuitStyle): StyleReading {
     release: style.release === 'coast' ? 'coast' : high ? 'brake-high' : 'brake-ground',
     coil: style.thrownBy === 'trigger',
     ...style.polarity,
-    stopsItself: style.elements.some(({ kind }) => kind === 'limit'),
+    stopsItself: hasLimits(style),
   };
 }
 

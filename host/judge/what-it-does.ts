@@ -27,10 +27,9 @@ type OfThrow = Reading & Required<Pick<Reading, 'of'>>;
 export function whatItDoes(measured: Measured, checks: readonly Check[]): Shown[] {
   const read = Object.values(measured);
   const firstThrows = (what: QuantityName): OfThrow[] =>
-    read.filter(
-      (one): one is OfThrow =>
-        one.what === what && one.of !== undefined && isFullThrow(one.of) && one.of.nth === 1,
-    );
+    read
+      .filter((one): one is OfThrow => one.what === what && one.of !== undefined && isFullThrow(one.of))
+      .filter(({ of }, _, all) => !all.some((one) => one.of.position === of.position && one.of.nth < of.nth));
   const ways = (what: QuantityName): string =>
     listed(
       firstThrows(what).map(

@@ -30,6 +30,8 @@ export interface Segment {
   startUnseen?: true;
   /** Thrown while the opposite throw's shaft still turned: its start is higher than one from rest. */
   startsTurning?: true;
+  /** Began at a place of the travel that nobody knows: how long it takes to the limit ahead is open. */
+  startsAnywhere?: true;
   /** The opposite throw followed before its release could show. */
   reversedAtOnce?: true;
   /** Too short for a running level: cut off by a stop. */

@@ -6,6 +6,7 @@ import { CHANNEL } from '../capture/index.js';
 import { fixed, listed, shortly } from '../tell/index.js';
 import type { CircuitStyle } from './circuit-style.js';
 import type { LoadProfile, MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
+import { hasLimits } from './travel.js';
 import type { YamlFile } from './yaml-file.js';
 
 const LEAST_LOAD_A = 1;
@@ -14,6 +15,13 @@ const OVERLOAD = 5;
 
 /** @throws InputError when the style has relays and no relay is named, or the other way round. */
 export function checkUnit(file: YamlFile, unit: UnitProfile, style: CircuitStyle): void {
+  if (unit.travelS !== undefined && !hasLimits(style)) {
+    throw file.fault(
+      ['travelS'],
+      `${style.id} has no limit switches`,
+      'remove this line, or choose a circuit with limit switches',
+    );
+  }
   const hasRelays = style.elements.some(({ kind }) => kind === 'relay');
   if (hasRelays && unit.relay === undefined) {
     throw file.fault(

@@ -53,6 +53,7 @@ import {
 import { thrownBy } from './stand-in.js';
 import { standInMotor } from './stand-in-motor.js';
 import { circuitStyleSchema } from './style-rules.js';
+import { withTravel } from './travel.js';
 import type { WaySeen } from './way.js';
 import { YamlFile } from './yaml-file.js';
 
@@ -155,9 +156,10 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
   checkHeldRotor(plan.file, plan.value);
   checkLimitedFirst(plan.file, plan.value, unit.subject);
   if (load !== undefined) checkLoad(load.file, load.value, rig.value);
+  const travelling = withTravel({ unit, style: style.value, plan: plan.value, motor, rig: held });
   const resolved = {
     unit,
-    ...thrownBy(file, unit, style.value, plan.value),
+    ...thrownBy(file, unit, travelling.style, travelling.plan),
     motor,
     ...(load === undefined ? {} : { load: load.value }),
     ...(relay === undefined ? {} : { relay: relay.value }),

@@ -103,5 +103,6 @@ export const RANGE = {
   angleRad: () => within(-1e6, 1e6, 'rad', 'shaft angle from the start; a turn is 6.283'),
   scale: () => within(0.001, 1000, '', 'a factor: 1 leaves the part as it is'),
   perSecond: () => within(0, 10_000, '1/s', 'how often a second'),
+  travelS: () => within(0.3, 60, 's', 'from end to end by a watch'),
   waitS: () => within(0.001, 600, 's', 'how long a person takes'),
 } as const satisfies Record<string, () => z.ZodNumber | z.ZodInt>;

@@ -277,6 +277,8 @@ export const unitProfileSchema = z.strictObject({
   onMechanism: z.boolean().optional(),
   /** Whether what it moves comes to an end where the motor is held. Unknown where it is not said. */
   endsOfTravel: z.boolean().optional(),
+  /** Of a drive with limit switches: from one end of its travel to the other, by a watch. */
+  travelS: RANGE.travelS().optional(),
   /** Ambient of the bench with its half width; an unheated workshop over the year where nobody tells. */
   temperatureC: z
     .strictObject({ nominal: RANGE.ambientC(), plusMinus: RANGE.spreadC() })
@@ -321,6 +323,8 @@ export const caseSchema = z.strictObject({
       widthTurns: within(0.001, 0.9, '', 'a part of a turn'),
     })
     .optional(),
+  /** Where a drive with limit switches stands at first: 0 at its reverse limit, 1 at its forward one. */
+  standsAt: within(0, 1, '', 'a part of the travel').optional(),
   /** The motor sits, or is wound, so that the output goes the other way; every reading is as it should be. */
   turnsOtherWay: z.boolean().optional(),
   /** Self-resetting protector in the motor. */

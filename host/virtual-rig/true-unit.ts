@@ -3,6 +3,7 @@
 
 import {
   type AppliedFault,
+  angleAtRad,
   blownFuse,
   buildUnitCircuit,
   faultById,
@@ -54,7 +55,7 @@ export function trueUnit(
     ...(holdsRotor(unit.plan) ? { rotorHeld: true } : {}),
     bounceS: drawBounce(dice),
     contactFactor: dice.between(...CONTACT_FACTOR),
-    startAngleRad: dice.between(0, 2 * Math.PI),
+    startAngleRad: startAngleRad(unit, virtualCase, dice),
     ...(virtualCase.wornBrushes === undefined
       ? {}
       : { brushContact: { extraResistanceOhm: virtualCase.wornBrushes.extraResistanceOhm } }),
@@ -62,6 +63,12 @@ export function trueUnit(
   };
   // The mapped profiles hold plain numbers by construction, which the compiler cannot see through mapValues.
   return buildUnitCircuit(input as unknown as UnitCircuitInput);
+}
+
+/** Any, but where a drive stands at a told place of its travel. */
+function startAngleRad({ style }: ResolvedUnit, { standsAt }: VirtualCase, dice: Chance): number {
+  const anyRad = dice.between(0, 2 * Math.PI);
+  return (standsAt === undefined ? undefined : angleAtRad(style, standsAt)) ?? anyRad;
 }
 
 /** A rig has it where coils may hang on it. */

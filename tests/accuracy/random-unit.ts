@@ -15,7 +15,7 @@ import {
   rigFaultsOf,
   type SeededRandom,
 } from '../../host/circuit/index.js';
-import type { ResolvedUnit, VirtualCase } from '../../host/profile/index.js';
+import { hasLimits, type ResolvedUnit, type VirtualCase } from '../../host/profile/index.js';
 import { withKnownMotor } from '../profile/known-unit.js';
 import { plannedUnit } from '../profile/planned-unit.js';
 
@@ -51,12 +51,15 @@ export function everyProfile(
     .filter((id) => !/^subject: relay$/m.test(readFileSync(new URL(`${id}.yaml`, CIRCUITS), 'utf8')));
   return circuits.flatMap((circuit) =>
     motors.flatMap((motor) => {
+      // Of a drive with limit switches somebody has timed the travel.
+      const isDrive = /kind: limit,/.test(readFileSync(new URL(`${circuit}.yaml`, CIRCUITS), 'utf8'));
+      const travel = isDrive ? 'travelS: 1\n' : '';
       const write = (relay: string): ResolvedUnit => {
         const id = `${circuit}-${motor}`;
         const path = join(folder, `${id}.yaml`);
         writeFileSync(
           path,
-          `id: ${id}\ntitle: Any unit\nkind: unit\ncircuit: ${circuit}\nmotor: ${motor}\n${relay}`,
+          `id: ${id}\ntitle: Any unit\nkind: unit\ncircuit: ${circuit}\nmotor: ${motor}\n${relay}${travel}`,
         );
         return withLimits(plannedUnit(path), limits);
       };
@@ -166,6 +169,15 @@ function passingUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
 const HEALTHY_PART = 1 / 3;
 const CONDITION_PART = 0.1;
 
+/** Of the travel: a drive is mostly left at one of its ends. */
+function anyPlace(random: SeededRandom): number {
+  const dice = random.uniform();
+  const place = random.uniform();
+  if (dice < AT_AN_END) return 0;
+  return dice < 2 * AT_AN_END ? 1 : place;
+}
+const AT_AN_END = 0.25;
+
 function healthyUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
   const seed = Math.floor(random.uniform() * 2 ** 31);
   const virtualCase: VirtualCase = {
@@ -177,6 +189,7 @@ function healthyUnit(unit: ResolvedUnit, random: SeededRandom): RandomUnit {
     motorScale: otherMotor(unit, random),
     supply: { voltageV: between(random, 11, 14.5) },
     temperatureC: between(random, 0, 40),
+    ...(hasLimits(unit.style) ? { standsAt: anyPlace(random) } : {}),
   };
   return { unit, truth: 'healthy', virtualCase, seed };
 }

@@ -74,7 +74,7 @@ describe('a unit profile that cannot be used', () => {
     [
       'a key like none',
       unit('colour: red'),
-      'u.yaml:6: colour: unknown key; known here: id, title, kind, circuit, motor, load, relay, subject and 12 more',
+      'u.yaml:6: colour: unknown key; known here: id, title, kind, circuit, motor, load, relay, subject and 13 more',
     ],
     [
       'a misspelt inner key',

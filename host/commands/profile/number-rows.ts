@@ -47,6 +47,7 @@ const WORDS: Readonly<Record<string, string>> = {
   leadLoadOhm: 'load on each lead',
   leadClampV: 'suppressor across the motor',
   deadTimeS: 'rest between opposite throws',
+  travelS: 'travel from end to end',
   lengthM: 'length of the wires',
   areaMm2: 'size of the wires',
   awg: 'size of the wires, AWG',

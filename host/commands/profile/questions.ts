@@ -5,6 +5,7 @@ import { steeringIn } from '../../input/index.js';
 import {
   type CircuitStyle,
   carriesBySwitch,
+  hasLimits,
   listProfiles,
   loadCircuit,
   loadMotor,
@@ -46,6 +47,7 @@ export async function askAll(
       ? await partFor(dialogue, 'load', 'Which load hangs in place of the motor?')
       : undefined;
   const throwBy = style.subject === undefined ? await throwerFor(dialogue, style) : undefined;
+  const travelS = hasLimits(style) ? await travelFor(dialogue) : undefined;
   const wiring = what === 'relay' ? undefined : await wiringFor(dialogue);
   const unit: NewUnit = {
     id,
@@ -57,7 +59,7 @@ export async function askAll(
     load,
     relay,
     subject: what === 'harness' ? 'harness' : undefined,
-    ...known({ throwBy, wiring }),
+    ...known({ throwBy, travelS, wiring }),
   };
   return motor ? { unit, motor } : { unit };
 }
@@ -253,6 +255,16 @@ async function measuredOf(dialogue: Dialogue, like: MotorProfile): Promise<Measu
   });
   return { nominalVoltageV, resistanceOhm, runningA, speedRpm };
 }
+
+/** Undefined where nobody has timed it: its limits are then not tested. */
+const travelFor = (dialogue: Dialogue): Promise<number | undefined> =>
+  dialogue.number({
+    question: 'How long does it take from one end of its travel to the other, by a watch, in s?',
+    unit: 's',
+    ...bounds('travelS'),
+    usual: 5,
+    otherwise: 'not timed: its limit switches are then not tested',
+  });
 
 async function wiringFor(dialogue: Dialogue): Promise<NewUnit['wiring']> {
   const lengthM = await dialogue.number({

@@ -88,6 +88,8 @@ export interface NewUnit {
   subject?: 'harness' | undefined;
   /** Where it is not what the circuit says by itself. */
   throwBy?: 'rig' | 'operator';
+  /** Of a drive with limit switches, where somebody has timed it. */
+  travelS?: number;
   /** Absent of a relay alone. */
   wiring?: { lengthM: number; size: StatedSize };
 }
@@ -103,7 +105,7 @@ const sizeOf = ({ areaMm2 = 0, awg }: StatedSize): string =>
 
 /** @param schema path of the JSON Schema, as the file should name it */
 export function unitText(unit: NewUnit, schema: string): string {
-  const { id, title, circuit, circuitTitle, isCircuitGuessed, subject, throwBy, wiring } = unit;
+  const { id, title, circuit, circuitTitle, isCircuitGuessed, subject, throwBy, travelS, wiring } = unit;
   const lines = [
     `# yaml-language-server: $schema=${schema}`,
     `# ${title}. Tested by: throwbench run --profile THIS-FILE --unit TAG --port PATH (or --virtual good).`,
@@ -122,6 +124,12 @@ export function unitText(unit: NewUnit, schema: string): string {
       : []),
     ...(unit.relay ? [`relay: ${unit.relay}`] : []),
     ...(throwBy ? [`# ${THROWN[throwBy]}`, `throwBy: ${throwBy}`] : []),
+    ...(travelS === undefined
+      ? []
+      : [
+          '# From one end of its travel to the other, by a watch: throws are made long enough for it.',
+          `travelS: ${number(travelS)}`,
+        ]),
     ...(wiring
       ? [
           '# One wire of the harness, from the rig to the unit, and its size (areaMm2: 1.5, or awg: 16).',

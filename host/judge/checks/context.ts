@@ -14,6 +14,7 @@ import {
 import type { Learned, ResolvedUnit } from '../../profile/index.js';
 import type { UnitExpectation } from '../expectation.js';
 import { type FeatureBand, type Limits, limitsOf } from '../feature-band.js';
+import type { Stood } from '../travel.js';
 import type { Check } from '../verdict.js';
 import { isUnsettled } from './settled.js';
 
@@ -27,6 +28,8 @@ export interface CheckContext {
   capture: Capture;
   /** As it was recorded. */
   whole: Capture;
+  /** Of a drive with limit switches: what the run shows of where it stood. */
+  stood?: Stood | undefined;
   /** First stop reason of the rig; absent when the plan ran to its end. */
   stop: string | undefined;
   /** Limits of known good units, where they speak of this run. */
@@ -92,10 +95,6 @@ export function taughtLimits(
 
 /** A limit that comes from the model is as good as the motor's numbers that it was made of: their origin is its own. */
 export const modelOrigin = (context: CheckContext): Check['origin'] => context.unit.motor.origin;
-
-/** Whether the drive stops by itself at the ends of its travel. */
-export const hasLimits = ({ unit }: Pick<CheckContext, 'unit'>): boolean =>
-  unit.style.elements.some(({ kind }) => kind === 'limit');
 
 export const NOT_MEASURED = 'not measured';
 

@@ -2,6 +2,7 @@
 
 import { familyOf, isOnMechanism } from '../../circuit/index.js';
 import { atStart, type QuantityName, type RunStretch, readingOf } from '../../measure/index.js';
+import { hasLimits } from '../../profile/index.js';
 import { limit, limitsText, milli, reading, significant, times } from '../../tell/index.js';
 import { checkOf, closeWords, type NumberCheck, numberCheck } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
@@ -9,7 +10,6 @@ import {
   type CheckContext,
   expectedLimits,
   expectedOf,
-  hasLimits,
   modelOrigin,
   seenOf,
   segmentOf,
@@ -87,7 +87,7 @@ export function currentChecks(context: CheckContext): Check[] {
     if (isStarved(context, of)) return [];
     return [
       ...banded(context, INRUSH, 'inrushPeakA', of, { reads: 'inrush peaks at', named: 'inrush peak' }),
-      ...banded(context, hasLimits(context) ? RUNNING_TO_LIMIT : RUNNING, 'runningCurrentA', of, {
+      ...banded(context, hasLimits(context.unit.style) ? RUNNING_TO_LIMIT : RUNNING, 'runningCurrentA', of, {
         reads: 'runs at',
         named: 'running current',
       }),

@@ -12,16 +12,17 @@ import {
   type RunStretch,
   stretchWords,
 } from '../../measure/index.js';
+import { hasLimits } from '../../profile/index.js';
 import { amount, listed } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import {
   type CheckContext,
   expectedOf,
-  hasLimits,
   isUnseenSupply,
   modelOrigin,
   NOT_MEASURED,
+  seenOf,
   whyMissing,
 } from './context.js';
 import { type Pair, pairs } from './course.js';
@@ -92,9 +93,15 @@ function provesSomething(context: CheckContext, { planned, seen }: Pair, all: re
   // A rest follows from the speed, and with limits the place, that the throw before it ended with.
   const before = all.find((pair) => pair.planned.of.id === behind.id);
   if (!before || before.seen.segment?.brief || before.seen.segment?.loadStep) return false;
+  if (before.seen.segment?.startsAnywhere && endsOther(context, before.planned.of)) return false;
   const lasted = (before.seen.toS - before.seen.fromS) / (before.planned.toS - before.planned.fromS);
-  return hasLimits(context) ? Math.abs(lasted - 1) < LASTED_WITHIN : lasted > LASTED_PART;
+  return hasLimits(context.unit.style) ? Math.abs(lasted - 1) < LASTED_WITHIN : lasted > LASTED_PART;
 }
+
+/** It was let go still running where a good one from the usual place has stopped at its limit, or the other way round. */
+export const endsOther = (context: CheckContext, of: RunStretch): boolean =>
+  (seenOf(context, 'stopsAfterS', of) === undefined) !==
+  (expectedOf(context, 'stopsAfterS', of) === undefined);
 
 /** How far each channel that was sampled leaves its band. */
 function outsideOf(context: CheckContext, pair: Pair): Outside[] {
@@ -141,7 +148,7 @@ function courseCheck(
     [worst, ...all.filter(({ part }) => part > OUTSIDE_PART)].map(({ channel }) => CHANNEL[channel].words),
   );
   // Where a drive reaches its limit goes with the speed of its motor.
-  const ofMotor = [...leaving].every((words) => OF_MOTOR.includes(words)) || hasLimits(context);
+  const ofMotor = [...leaving].every((words) => OF_MOTOR.includes(words)) || hasLimits(context.unit.style);
   return checkOf(ofMotor ? { ...kind, usual: 'course of the run' } : kind, {
     throw: of,
     origin: modelOrigin(context),

@@ -2,12 +2,13 @@
 // Finds a motor that stays within every limit of a single reading and is none of the good ones all the same.
 
 import { chiSquaredQuantile, QUANTITIES } from '../../measure/index.js';
+import { hasLimits } from '../../profile/index.js';
 import { fixed, significant } from '../../tell/index.js';
 import { checkOf } from '../check.js';
 import { mahalanobis } from '../joint.js';
 import { fitOf, MOTOR_PARAMETERS } from '../motor-spread.js';
 import type { Check, CheckKind } from '../verdict.js';
-import { type CheckContext, modelOrigin } from './context.js';
+import { type CheckContext, expectedOf, modelOrigin, seenOf } from './context.js';
 
 /** One good motor in ten thousand exceeds it. */
 const PART = 0.9999;
@@ -34,11 +35,18 @@ function hasLongGap({ capture: { channels, sampleRateHz } }: CheckContext): bool
   });
 }
 
+/** A start off a limit goes through the diode of its switch: the fit takes that for the motor. */
+const startsElsewhere = (context: CheckContext): boolean =>
+  hasLimits(context.unit.style) &&
+  context.expectation.throws.some(
+    ({ of }) => !expectedOf(context, 'stopsAfterS', of) || !seenOf(context, 'stopsAfterS', of),
+  );
+
 /** Costs more than all other checks together. */
 export function motorParameterCheck(context: CheckContext): Check[] {
   const spread = context.expectation.motor;
   if (!spread) return [];
-  if (hasLongGap(context)) return [];
+  if (hasLongGap(context) || startsElsewhere(context)) return [];
   const fit = fitOf(context.unit, context.capture);
   if (fit.describes === 'no') return [];
   const fitted = MOTOR_PARAMETERS.flatMap((name) => {

@@ -9,7 +9,7 @@ import {
   UNSEEN_SUPPLY,
   unloadedSupply,
 } from '../../measure/index.js';
-import { scaleRead } from '../../profile/index.js';
+import { hasLimits, scaleRead } from '../../profile/index.js';
 import { type CheckContext, expectedLimits, expectedOf, isUnseenSupply, seenOf } from './context.js';
 import type { Pair } from './course.js';
 
@@ -154,7 +154,7 @@ function countedSamples(
 
 /** Up to the limit, whichever unit reaches it first: where travel ends has a check of its own, and moves with the supply. */
 function travelS(context: CheckContext, of: RunStretch, durationS: number): number {
-  if (!context.unit.style.elements.some(({ kind }) => kind === 'limit')) return durationS;
+  if (!hasLimits(context.unit.style)) return durationS;
   const good = expectedLimits(context, 'stopsAfterS', of)?.lower;
   const own = seenOf(context, 'stopsAfterS', of)?.value;
   return good === undefined ? durationS / 2 : Math.min(good, own ?? good);

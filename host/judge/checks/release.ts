@@ -48,6 +48,13 @@ export function releaseChecks(context: CheckContext): Check[] {
         }),
       ];
     }
+    if (!release && segment?.startsAnywhere && seenOf(context, 'stopsAfterS', of))
+      return [
+        checkOf(RELEASE, {
+          ...{ throw: of, origin: 'model', outcome: 'not-tested', required: false },
+          sentence: `${words}: release cannot be told, the drive stood at its limit when it was let go.`,
+        }),
+      ];
     if (segment?.loadStep?.kind === 'stands')
       return [
         checkOf(RELEASE, {

@@ -1,0 +1,50 @@
+// A drive with limit switches may have stood anywhere before the run. Where a throw draws nothing though its leads stand
+// right, and no other one tells that it only met its limit, every cause is asked from both ends of the travel as well.
+
+import { standingAngles } from '../circuit/index.js';
+import { isFullThrow, type MeasureResult, readingOf, unloadedSupply } from '../measure/index.js';
+import { hasLimits } from '../profile/index.js';
+import { type DiagnosisLibrary, diagnosisLibrary } from './library.js';
+
+/** Less is no current. Choice of this program, no source. */
+const FLOWS_A = 0.1;
+/** Of the supply: a motor with more between its leads is thrown as it should be (common practice, no source). */
+const DRIVEN_PART = 0.75;
+
+const kept = new WeakMap<DiagnosisLibrary, DiagnosisLibrary>();
+
+/** `library` itself where no throw leaves that open, or the drive has no limits. */
+export function fromAnyStart(library: DiagnosisLibrary, seen: MeasureResult): DiagnosisLibrary {
+  const { unit, supplyV, entries, ownSupply } = library;
+  if (!hasLimits(unit.style) || ownSupply || !seen.segments.some(mayHaveMetLimit(seen))) return library;
+  const before = kept.get(library);
+  if (before) return before;
+  const stands = standingAngles(unit.style);
+  const atEnds = diagnosisLibrary(unit, {
+    supplyV,
+    hypotheses: entries.map(({ hypothesis }) => hypothesis),
+    stands: stands.slice(1),
+  });
+  const further = new Map(atEnds.entries.map(({ hypothesis, patterns }) => [hypothesis.id, patterns]));
+  const asked = {
+    ...library,
+    stands,
+    entries: entries.map((entry) => ({
+      ...entry,
+      patterns: [...entry.patterns, ...(further.get(entry.hypothesis.id) ?? [])],
+    })),
+  };
+  kept.set(library, asked);
+  return asked;
+}
+
+const mayHaveMetLimit = ({ measured }: MeasureResult) => {
+  const supplyV = unloadedSupply(measured)?.value ?? Number.POSITIVE_INFINITY;
+  return ({ of }: MeasureResult['segments'][number]): boolean => {
+    if (!isFullThrow(of) || readingOf(measured, 'stopsAfterS', of)) return false;
+    const current = readingOf(measured, 'motorCurrentA', of) ?? readingOf(measured, 'feedCurrentA', of);
+    const voltage = readingOf(measured, 'motorVoltageV', of);
+    const isDriven = voltage === undefined || Math.abs(voltage.value) > DRIVEN_PART * supplyV;
+    return isDriven && current !== undefined && Math.abs(current.value) < FLOWS_A;
+  };
+};
