@@ -40,6 +40,7 @@ import { type RelayLibrary, RelayLibraryWork, relayCase } from './relay/index.js
 import { forPassing, forRig } from './rig-in-question.js';
 import { forSubject } from './subject.js';
 import { askedOf, whereItStood, withoutStanding } from './travel.js';
+import { forUnseenSupply } from './unseen-supply.js';
 import type { Check, Finding, Judgement } from './verdict.js';
 import { verdictOf } from './verdict-rule.js';
 import { wayDoubts, wayTold } from './way.js';
@@ -170,7 +171,10 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     },
   };
   const isTaught = learned !== undefined;
-  const gathered = withoutUntried(forHand(context, forSubject(context, gatherChecks(context))));
+  const gathered = forUnseenSupply(
+    context,
+    withoutUntried(forHand(context, forSubject(context, gatherChecks(context)))),
+  );
   const asked = [...asUsual(gathered, isTaught), ...(silent === undefined ? [] : [learnedIsSilent(silent)])];
   // Looked at last and only when nothing else failed: the fit costs more than all other checks together.
   const told = hasFailed(asked) ? asked : [...asked, ...asUsual(motorParameterCheck(context), isTaught)];

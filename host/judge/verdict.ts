@@ -34,6 +34,8 @@ export interface CheckKind {
   isOfDrive?: true;
   /** Whoever throws the switch to the other side fails it. */
   isOfWay?: true;
+  /** A supply that moved in or between the throws makes it fail. */
+  goesWithSupply?: true;
   /** Holds one way against the other. */
   comparesWays?: true;
   /** What of the usual motor its limits are, in words: with generic numbers nobody fails for an absolute value of it. */

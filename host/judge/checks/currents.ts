@@ -54,6 +54,7 @@ const SETTLING: CheckKind = {
   rank: 180,
   isOfTurning: true,
   isOfStart: true,
+  goesWithSupply: true,
   usual: 'run-up time',
 };
 const SYMMETRY: CheckKind = {
@@ -61,6 +62,7 @@ const SYMMETRY: CheckKind = {
   reads: ['motorCurrentA'],
   isOfTurning: true,
   comparesWays: true,
+  goesWithSupply: true,
 };
 /** What it moves may weigh more one way: a good window takes 3.5 A down and 8 A up (published pair). */
 const LOADED_SYMMETRY: CheckKind = { ...SYMMETRY, usual: 'difference between directions' };
@@ -72,6 +74,7 @@ const START_SYMMETRY: CheckKind = {
   isOfTurning: true,
   isOfStart: true,
   comparesWays: true,
+  goesWithSupply: true,
 };
 const COIL: CheckKind = {
   ...{ id: 'coil-current', of: 'relay', rank: 100 },
