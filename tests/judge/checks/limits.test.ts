@@ -37,14 +37,29 @@ describe('a throw to the limit', () => {
     expect(asked({ good: [good], read: [[FORWARD, { stopsAfterS: 0.1 }]] })[0]).toMatchObject({ lower: 0 });
   });
 
-  it('fails when its current never stops', () => {
-    const [check] = asked({ read: [[FORWARD, { runningCurrentA: 4 }]] });
+  it('fails when its current never stops, and somebody has timed its travel', () => {
+    const unit = shipped('entry-step-relays');
+    const timed = { ...unit, unit: { ...unit.unit, travelS: 1 } };
+    const [check] = asked({ unit: timed, read: [[FORWARD, { runningCurrentA: 4 }]] });
     expect(told([check!])).toEqual([
       [
         'limit-stop-forward',
         'fail',
         'Forward: the current never stops while thrown; a drive with limit switches must stop by itself (after 0.60 to 1.10 s).',
       ],
+    ]);
+  });
+
+  it('is asked for its travel where nobody has timed it', () => {
+    const untold =
+      'How long its travel takes is not told: time it from end to end, and write travelS into its profile.';
+    const running: Handmade['read'] = [[FORWARD, { runningCurrentA: 4 }]];
+    expect(told(asked({ read: running }))).toEqual([
+      ['limit-stop-forward', 'not-tested', `Forward: its limit was not reached. ${untold}`],
+    ]);
+    const late: Handmade['read'] = [[FORWARD, { runningCurrentA: 4, stopsAfterS: [2, 0.01] }]];
+    expect(told(asked({ read: late }))).toEqual([
+      ['limit-stop-forward', 'not-tested', `Forward: reaches its limit and stops after 2.00 s. ${untold}`],
     ]);
   });
 
