@@ -2,7 +2,7 @@
 // right, and no other one tells that it only met its limit, every cause is asked from both ends of the travel as well.
 
 import { standingAngles } from '../circuit/index.js';
-import { isFullThrow, type MeasureResult, readingOf, unloadedSupply } from '../measure/index.js';
+import { isThrow, type MeasureResult, readingOf, unloadedSupply } from '../measure/index.js';
 import { hasLimits } from '../profile/index.js';
 import { type DiagnosisLibrary, diagnosisLibrary } from './library.js';
 
@@ -38,13 +38,14 @@ export function fromAnyStart(library: DiagnosisLibrary, seen: MeasureResult): Di
   return asked;
 }
 
+/** Both leads apart by the supply, with whatever feed, and nothing flows. */
 const mayHaveMetLimit = ({ measured }: MeasureResult) => {
   const supplyV = unloadedSupply(measured)?.value ?? Number.POSITIVE_INFINITY;
   return ({ of }: MeasureResult['segments'][number]): boolean => {
-    if (!isFullThrow(of) || readingOf(measured, 'stopsAfterS', of)) return false;
+    if (readingOf(measured, 'stopsAfterS', of)) return false;
     const current = readingOf(measured, 'motorCurrentA', of) ?? readingOf(measured, 'feedCurrentA', of);
-    const voltage = readingOf(measured, 'motorVoltageV', of);
-    const isDriven = voltage === undefined || Math.abs(voltage.value) > DRIVEN_PART * supplyV;
+    const [a, b] = [readingOf(measured, 'leadAVoltageV', of), readingOf(measured, 'leadBVoltageV', of)];
+    const isDriven = a && b ? Math.abs(a.value - b.value) > DRIVEN_PART * supplyV : isThrow(of);
     return isDriven && current !== undefined && Math.abs(current.value) < FLOWS_A;
   };
 };

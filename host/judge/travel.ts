@@ -49,7 +49,7 @@ export function whereItStood(unit: ResolvedUnit, seen: MeasureResult): Stood | u
   const isMet =
     isShort &&
     isDriven(unit, seen, first) &&
-    others.some((one) => flows(seen, one)) &&
+    others.some((one) => !one.brief && flows(seen, one)) &&
     (again.length === 0 || again.some((one) => flows(seen, one)));
   const moved = throws.find((one) => flows(seen, one) && !(isMet && one === first));
   return {
