@@ -1,6 +1,6 @@
 // Plans that hold the rotor: a person blocks the output before the full feed comes, and every throw with it is short.
 
-import { BOARD } from '../../firmware-protocol/index.js';
+import { BOARD_LONGEST_S, BOARD_MARGIN_S } from './board-hold.js';
 import type { CircuitStyle } from './circuit-style.js';
 import type { MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
 import type { YamlFile } from './yaml-file.js';
@@ -14,8 +14,6 @@ export const holdsRotor = ({ steps }: Pick<Plan, 'steps'>): boolean =>
 
 /** Beyond the last moment at which a good protector opens, so that one that does not is seen. */
 const BEYOND_LIMIT_S = 1;
-/** What the board's own longest hold needs beyond the step. */
-const BOARD_MARGIN_S = 0.3;
 
 /** The plan's steps as they are driven: a hold for the protector goes on as long as it, the motor and the rig ask for. */
 export function drivenSteps(unit: { plan: Plan; motor: MotorProfile; rig: RigProfile }): Plan['steps'] {
@@ -29,8 +27,6 @@ export function drivenSteps(unit: { plan: Plan; motor: MotorProfile; rig: RigPro
   );
 }
 
-/** Longest hold of a throw that the board allows at all. */
-const BOARD_LONGEST_S = BOARD.holdCeilingMs / 1000;
 /** Held at 13 V, such as a window lift at its strongest (published: 12 to 25 A). */
 const HELD_W = 13 * 20;
 

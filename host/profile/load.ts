@@ -156,14 +156,14 @@ export function loadUnit(ref: string, profilesDir?: string, instead?: Instead): 
   checkHeldRotor(plan.file, plan.value);
   checkLimitedFirst(plan.file, plan.value, unit.subject);
   if (load !== undefined) checkLoad(load.file, load.value, rig.value);
-  const travelling = withTravel({ unit, style: style.value, plan: plan.value, motor, rig: held });
+  const going = withTravel(unit, { style: style.value, plan: plan.value, motor, rig: held });
   const resolved = {
     unit,
-    ...thrownBy(file, unit, travelling.style, travelling.plan),
-    motor,
+    ...thrownBy(file, unit, going.style, going.plan),
+    motor: going.motor,
     ...(load === undefined ? {} : { load: load.value }),
     ...(relay === undefined ? {} : { relay: relay.value }),
-    rig: held,
+    rig: going.rig,
   };
   // What was learned of the file's own circuit, motor and plan says nothing of another one.
   const isOwn =

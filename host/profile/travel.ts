@@ -1,6 +1,7 @@
 // How far a drive with limit switches goes: its style states one travel, a unit's own is told by the time that it takes from
 // end to end.
 
+import { BOARD_LONGEST_S, BOARD_MARGIN_S } from './board-hold.js';
 import type { CircuitStyle } from './circuit-style.js';
 import { plainValues } from './plain-values.js';
 import type { MotorProfile, Plan, RigProfile, UnitProfile } from './schema.js';
@@ -14,24 +15,25 @@ const SLOWER = 1.25;
 /** To start, and to show at the end that it stands. */
 const BESIDE_S = 0.4;
 
-/**
- * Style and plan of a unit whose travel is told: limits as far apart as the motor goes in that time, and throws that are
- * long enough to get there from wherever it stands, as far as motor and rig may be held thrown.
- */
-export function withTravel(of: {
-  unit: UnitProfile;
+export interface Travelling {
   style: CircuitStyle;
   plan: Plan;
   motor: MotorProfile;
   rig: RigProfile;
-}): { style: CircuitStyle; plan: Plan } {
-  const { unit, style, plan, motor, rig } = of;
-  const { travelS } = unit;
+}
+
+/**
+ * Of a unit whose travel is told: limits as far apart as the motor goes in that time, and throws that are long enough to
+ * get there from wherever it stands, as far as the board holds any. What runs from end to end bears that, and so does the
+ * rig: a rotor that is held meanwhile is let go as ever.
+ */
+export function withTravel({ travelS }: Pick<UnitProfile, 'travelS'>, parts: Travelling): Travelling {
+  const { style, plan, motor, rig } = parts;
   const statedRad = statedTravelRad(style);
-  if (travelS === undefined || statedRad === undefined) return { style, plan };
+  if (travelS === undefined || statedRad === undefined) return parts;
   const factor = ((travelS - START_S) * runningRadPerS(motor)) / statedRad;
-  const neededS = SLOWER * travelS + BESIDE_S;
-  const borneS = Math.min(motor.longestHoldS, rig.longestHoldS);
+  const throwS = Math.min(SLOWER * travelS + BESIDE_S, BOARD_LONGEST_S - BOARD_MARGIN_S);
+  const longestHoldS = throwS + BOARD_MARGIN_S;
   return {
     style: {
       ...style,
@@ -48,9 +50,11 @@ export function withTravel(of: {
       steps: plan.steps.map((step) =>
         step.position === 'rest' || step.feed !== 'full'
           ? step
-          : { ...step, durationS: Math.max(step.durationS, Math.min(neededS, borneS)) },
+          : { ...step, durationS: Math.max(step.durationS, throwS) },
       ),
     },
+    motor: { ...motor, longestHoldS: Math.max(motor.longestHoldS, longestHoldS) },
+    rig: { ...rig, longestHoldS: Math.max(rig.longestHoldS, longestHoldS) },
   };
 }
 

@@ -4,6 +4,7 @@ import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { BOARD } from '../../firmware-protocol/index.js';
 import { nominalInput, simulatePlan } from '../../host/circuit/index.js';
 import { measure, readingOf, runStretch } from '../../host/measure/index.js';
 import { loadUnit, type ResolvedUnit } from '../../host/profile/index.js';
@@ -30,14 +31,15 @@ describe('travelS', () => {
     expect(seenS).toBeLessThan(1.12 * travelS + 0.1);
   });
 
-  it('makes throws long enough, as long as motor and rig bear it', () => {
-    const longest = (unit: ResolvedUnit): number =>
-      Math.max(
-        ...unit.plan.steps.filter(({ position }) => position !== 'rest').map(({ durationS }) => durationS),
-      );
-    expect(longest(unitOf(`${ACTUATOR}travelS: 3`))).toBeGreaterThan(3.6);
-    const slow = unitOf(`${ACTUATOR}travelS: 20`);
-    expect(longest(slow)).toBe(Math.min(slow.motor.longestHoldS, slow.rig.longestHoldS));
+  it('makes throws long enough, as long as the board holds any, and says that motor and rig bear them', () => {
+    const longest = ({ plan }: ResolvedUnit): number =>
+      Math.max(...plan.steps.filter(({ position }) => position !== 'rest').map(({ durationS }) => durationS));
+    for (const travelS of [3, 20, 60]) {
+      const unit = unitOf(`${ACTUATOR}travelS: ${travelS}`);
+      expect(longest(unit)).toBe(Math.min(1.25 * travelS + 0.4, BOARD.holdCeilingMs / 1000 - 0.3));
+      expect(unit.rig.longestHoldS).toBeGreaterThanOrEqual(longest(unit) + 0.3);
+      expect(unit.motor.longestHoldS).toBeGreaterThanOrEqual(longest(unit) + 0.3);
+    }
   });
 
   it('leaves limited throws and rests as they are', () => {
