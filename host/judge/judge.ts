@@ -13,7 +13,7 @@ import {
   type MeasureResult,
   measure,
 } from '../measure/index.js';
-import { notOnBench, type ResolvedUnit, ripplesOf } from '../profile/index.js';
+import { hasLimits, notOnBench, type ResolvedUnit, ripplesOf } from '../profile/index.js';
 import { findingsForHand, forHand } from './by-hand.js';
 import { isFailed } from './check.js';
 import type { CheckContext } from './checks/context.js';
@@ -142,6 +142,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     rig: unit.rig,
     nominalVoltageV: unit.motor.nominalVoltageV,
     ...ripplesOf(unit.motor),
+    ...(hasLimits(unit.style) ? { stopsItself: true } : {}),
     // Any speed is a good one where nobody has the motor's numbers.
     ...(familyOf(unit) ? {} : { expectedRpm: speedsOf(expected) }),
     ...request.measuring,

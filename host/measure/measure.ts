@@ -54,6 +54,8 @@ export interface MeasureOptions {
   expectedRpm?: ReadonlyMap<string, number>;
   /** The switch was thrown by hand: the waveform tells the throws, whatever the capture says of positions. */
   thrownByHand?: boolean;
+  /** A drive with limit switches hangs there: a current that ends for good in a throw has met one. */
+  stopsItself?: boolean;
 }
 
 export interface MeasureResult {
@@ -102,7 +104,8 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
   if (seen?.left) doubts.push(zeroMoved(seen.left, trace.channels.motorCurrentA !== undefined));
   const stretches = splitByFeed(seen?.stretches ?? commandedStretches(trace.position), trace.limited);
   const { ripple = true, ripplesPerTurn, expectedRpm } = options;
-  const context = { trace, budgets, restSupplyV: supplyV, ripple, ripplesPerTurn, isCommanded };
+  const { stopsItself } = options;
+  const context = { trace, budgets, restSupplyV: supplyV, ripple, ripplesPerTurn, isCommanded, stopsItself };
   const count = new StretchCount();
   const hasThrown = (): boolean => count.of('full', 'forward') + count.of('full', 'reverse') > 0;
   let last: ThrowSeen | undefined;

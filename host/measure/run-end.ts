@@ -28,10 +28,15 @@ export interface Thrown {
   /** Deviation of one sample. */
   noiseA: number;
   supplyV: number;
+  /** Of a drive with limit switches. */
+  stopsItself?: boolean | undefined;
 }
 
 /** Index of the first sample after the current ended for good; undefined when it flows to the end, or a lead fell with it. */
-export function runEnd(trace: Trace, { current, contact, to, noiseA, supplyV }: Thrown): number | undefined {
+export function runEnd(
+  trace: Trace,
+  { current, contact, to, noiseA, supplyV, stopsItself }: Thrown,
+): number | undefined {
   const contactS = sampleAt(trace.timeS, contact);
   const ranTo = indexAt(trace, contactS + RAN_S, contact, to);
   const usualA = Math.abs(median(current, indexAt(trace, contactS + STARTED_S, contact, to), ranTo));
@@ -50,6 +55,8 @@ export function runEnd(trace: Trace, { current, contact, to, noiseA, supplyV }: 
   const near = Math.max(2, Math.round(samplesIn(trace, NEAR_S)));
   const before = Math.abs(median(current, Math.max(contact, end - near), end));
   const after = Math.abs(median(current, end + 1, Math.min(to, end + 1 + near)));
-  if (!(after < SUDDEN_PART * before) || !trace.motorVoltageV) return undefined;
+  if (!(after < SUDDEN_PART * before)) return undefined;
+  // Without the leads nothing tells what ended it but that the drive has limits to end it.
+  if (!trace.motorVoltageV) return stopsItself ? end : undefined;
   return Math.abs(median(trace.motorVoltageV, end, to)) > LIVE_PART * supplyV ? end : undefined;
 }

@@ -60,6 +60,8 @@ export interface ThrowContext {
   ripplesPerTurn: number | undefined;
   /** False when the waveform told the stretch: then nothing is known of a delay behind a command. */
   isCommanded: boolean;
+  /** A drive with limit switches hangs there. */
+  stopsItself?: boolean | undefined;
 }
 
 /** A throw as far as it has been read. Indices are samples of the trace. */
@@ -159,6 +161,7 @@ function heldThrow(context: ThrowContext, stretch: CommandedStretch, of: RunStre
     unsigned && contact !== undefined && !brief
       ? runEnd(trace, {
           ...{ current: unsigned.values, contact, to, noiseA: unsigned.noiseA, supplyV: restSupplyV },
+          stopsItself: context.stopsItself,
         })
       : undefined;
   const endS = stop === undefined ? toS : sampleAt(trace.timeS, stop);

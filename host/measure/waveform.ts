@@ -98,6 +98,26 @@ function voltageThrows(trace: Trace, voltageV: Float64Array, supplyV: number): T
     return durationS(trace, found.from, to) < SHORTEST_THROW_S ? [] : [{ ...found, to }];
   });
 }
+/** Windows in which leads are held against their level while it ran, and by how much of the supply they may lie below it. Choices of this program, no source. */
+const HELD_S = 0.01;
+const BELOW_RUNNING_PART = 0.01;
+/** A current that is gone so long with the leads still up was not let go. Choice of this program, no source. */
+const GONE_S = 0.03;
+
+/**
+ * A drive that has stopped at its limit is thrown as long as its leads keep the whole supply: `ends`, where its current
+ * ended, or where they fell. A motor that coasts shows less at once, by what it drew over its resistance.
+ */
+function stillThrown(trace: Trace, { way, from, to }: Throw, ends: number, supplyV: number): number {
+  const { motorVoltageV: voltageV } = trace;
+  const window = Math.max(3, Math.round(HELD_S / trace.stepS));
+  if (voltageV === undefined || ends - from < 2 * window) return ends;
+  const leastV = way * median(voltageV, (from + ends) >> 1, ends) - BELOW_RUNNING_PART * supplyV;
+  let until = ends;
+  while (until + window <= to && way * median(voltageV, until, until + window) > leastV) until += window;
+  return (until - ends) * trace.stepS > GONE_S ? until : ends;
+}
+
 /**
  * Where the contact opened: a coasting motor keeps a voltage near the supply on open leads. The last sample that still
  * had running current, or both leads at their driven levels.
@@ -112,8 +132,10 @@ function contactEnd(trace: Trace, { way, from, to }: Throw, supplyV: number): nu
     const usualA = median(current, from + quarter, Math.max(from + quarter + 3, half + quarter));
     const sense = motorCurrentA ? way * Math.sign(way * usualA || 1) : 1;
     const levelA = Math.abs(usualA);
-    if (levelA > Math.max(RUNNING.leastA, RUNNING.deviations * noiseA))
-      return lastFrom(from, to, (i) => sense * sampleAt(current, i) > OPENED_PART * levelA);
+    if (levelA > Math.max(RUNNING.leastA, RUNNING.deviations * noiseA)) {
+      const ends = lastFrom(from, to, (i) => sense * sampleAt(current, i) > OPENED_PART * levelA);
+      return stillThrown(trace, { way, from, to }, ends, supplyV);
+    }
   }
   if (!leadAVoltageV || !leadBVoltageV) return to;
   const keepsLevel = (lead: Float64Array): ((i: number) => boolean) => {

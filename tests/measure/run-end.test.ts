@@ -12,11 +12,13 @@ interface Made {
   volts?: Course;
   noiseA?: number;
   hasLeads?: boolean;
+  stopsItself?: boolean;
   count?: number;
 }
 /** 4 A from the contact on, gone from sample 200 of 300. */
 const ENDED: Course = (i) => (i >= 10 && i < 200 ? 4 : 0);
-function ended({ current = ENDED, volts = () => 11.5, noiseA = 0, hasLeads = true, count = 300 }: Made) {
+function ended(made: Made) {
+  const { current = ENDED, volts = () => 11.5, noiseA = 0, hasLeads = true, count = 300, stopsItself } = made;
   const at = (course: Course) => (atS: number) => course(Math.round(1000 * atS));
   const channels = {
     motorCurrentA: at(current),
@@ -24,7 +26,7 @@ function ended({ current = ENDED, volts = () => 11.5, noiseA = 0, hasLeads = tru
   };
   const trace = traceOf(captureOf([{ position: 'forward', durationS: count / 1000, channels }], 1000));
   const values = Float64Array.from({ length: count }, (_, i) => current(i));
-  return runEnd(trace, { current: values, contact: 10, to: count, noiseA, supplyV: 12 });
+  return runEnd(trace, { current: values, contact: 10, to: count, noiseA, supplyV: 12, stopsItself });
 }
 
 describe('the end of a run', () => {
@@ -77,5 +79,6 @@ describe('the end of a run', () => {
     expect(ended({ volts: (i) => (i < 200 ? 11.5 : 5.9) })).toBeUndefined();
     expect(ended({ volts: () => -11.5 })).toBe(200);
     expect(ended({ hasLeads: false })).toBeUndefined();
+    expect(ended({ hasLeads: false, stopsItself: true })).toBe(200);
   });
 });

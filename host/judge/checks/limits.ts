@@ -74,6 +74,13 @@ function stops(context: CheckContext, of: RunStretch, limits: OwnedLimits): Chec
   const ran = seenOf(context, 'runningCurrentA', of);
   if (!context.supplyHolds || !ran || !segment || segment.brief || segment.lost.motorCurrentA) return check;
   if (isUntold) return untested(check, `${atStart(of)}: its limit was not reached. ${UNTOLD}`);
+  const upperS = check.upper ?? limits.upper;
+  const heldS = segment.toS - (segment.contactS ?? segment.fromS);
+  if (heldS <= upperS)
+    return untested(
+      check,
+      `${atStart(of)}: let go after ${amount(heldS, 's', 2)}, or stopped there; a good one may take up to ${amount(upperS, 's', 2)} to its limit.`,
+    );
   return {
     ...check,
     kind: NEVER_STOPS,

@@ -40,7 +40,8 @@ describe('a throw to the limit', () => {
   it('fails when its current never stops, and somebody has timed its travel', () => {
     const unit = shipped('entry-step-relays');
     const timed = { ...unit, unit: { ...unit.unit, travelS: 1 } };
-    const [check] = asked({ unit: timed, read: [[FORWARD, { runningCurrentA: 4 }]] });
+    const held = [segmentOf(FORWARD, { fromS: 1, toS: 3 })];
+    const [check] = asked({ unit: timed, segments: held, read: [[FORWARD, { runningCurrentA: 4 }]] });
     expect(told([check!])).toEqual([
       [
         'limit-stop-forward',
