@@ -3,6 +3,7 @@
 // rotor and t0 of its winding (the textbook motor of two first-order lags); that is fitted to the flanks alone.
 
 import { itemAt, sampleAt } from '../arrays/index.js';
+import { type CutTop, corneredTopOf, type StartedCurrent } from './cornered-top.js';
 import { meanOver, median, noiseOf, quantile, windowMeans } from './statistics.js';
 
 /** The highest current: stray readings do not count; a start that is looked at lasts so long, and so many low readings end it. Choices of this program, no source. */
@@ -32,26 +33,13 @@ export function cutTopIn(values: Float64Array, sign: 1 | -1, stepS: number): Cut
       low = sampleAt(current, to) < RISES.firstPart * highestA ? low + 1 : 0;
     if (rises && to - contact > shortest) {
       starts++;
-      const found = cutTopOf({ current, contact, to: to - LETS_GO, stepS });
+      const start = { current, contact, to: to - LETS_GO, stepS };
+      const found = cutTopOf(start) ?? corneredTopOf(start);
       if (found) return found;
     }
     i = to;
   }
   return undefined;
-}
-
-/** Current of one start, its sign taken out: samples [contact, to) of it, to where it is let go. */
-export interface StartedCurrent {
-  current: Float64Array;
-  contact: number;
-  to: number;
-  stepS: number;
-}
-
-export interface CutTop {
-  levelA: number;
-  /** Noise of one sample at that level. */
-  noiseA: number;
 }
 
 /** What is smoothed over, and what of it near the top is left out of the flanks. Choices of this program, no source. */

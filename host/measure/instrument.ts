@@ -6,7 +6,7 @@ import { type Capture, CHANNEL, CHANNELS, type Channel, sampledChannels } from '
 import { amount } from '../tell/index.js';
 import { type Budgets, budgetOf } from './budget.js';
 import { cutTopIn } from './cut-top.js';
-import { median, summarise } from './statistics.js';
+import { leastStep, median, summarise } from './statistics.js';
 
 /** Limits of error: a part of the reading, and a constant in the channel's unit. */
 export interface Accuracy {
@@ -177,16 +177,6 @@ function movesAtRest(values: Float64Array, belowA: number): boolean {
 function isRunInto(top: number, near: number, far: number, step: number): boolean {
   const [last, before] = [top - near, near - far];
   return before >= LEAST_STEPS * step && last >= LEAST_OF_BEFORE * before;
-}
-
-/** Smallest change between readings. */
-function leastStep(values: Float64Array): number {
-  let least = Number.POSITIVE_INFINITY;
-  for (let i = 1; i < values.length; i++) {
-    const change = Math.abs(sampleAt(values, i) - sampleAt(values, i - 1));
-    if (change > 0 && change < least) least = change;
-  }
-  return least;
 }
 
 /** Leading samples that a zero is taken from, at least; and so many of their deviations a current leaves them by. */

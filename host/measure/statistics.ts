@@ -190,3 +190,18 @@ export function noiseOf(values: Float64Array, from: number, to: number): number 
   if (count < LEAST_DIFFERENCES) return 0;
   return (DEVIATION_OF_MEDIAN * median(differences, 0, count)) / Math.sqrt(6);
 }
+
+/** Of the largest reading: changes below it are the rounding of a conversion, not a step of the converter. */
+const NO_STEP = 1e-9;
+
+/** Smallest change between readings: the step of their converter, where noise is less than that. */
+export function leastStep(values: Float64Array): number {
+  let largest = 0;
+  for (const value of values) if (Math.abs(value) > largest) largest = Math.abs(value);
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 1; i < values.length; i++) {
+    const change = Math.abs(sampleAt(values, i) - sampleAt(values, i - 1));
+    if (change > NO_STEP * largest && change < least) least = change;
+  }
+  return least;
+}

@@ -48,7 +48,27 @@ describe(`the end of an instrument with noise behind it (noise ${SEED})`, () => 
     },
   );
 
-  it.each([0.002, 0.01, 0.03, 0.05])('is not seen in a rounded top, noise %d of it', (part) => {
+  it.each([0.001, 0.003])(
+    'is seen by its corners at twelve thirteenths and nineteen twentieths of the start, noise %d of it',
+    (part) => {
+      for (const run of runs)
+        for (const endPart of [0.92, 0.95])
+          for (const seed of [SEED, SEED + 1]) {
+            const endA = endPart * peakOf(run);
+            const noiseA = part * peakOf(run);
+            const { measured } = measure(
+              asSeen(run, ['motorCurrentA'], { seed, noiseA, errorA: endsAt(endA) }),
+            );
+            const peak = measured.forwardInrushPeakA!;
+            expect(peak.atLeast, `${endPart}`).toBe(true);
+            expect(peak.value).toBeGreaterThan(0.98 * endA);
+            expect(peak.value).toBeLessThan(1.02 * endA);
+            expect(measured.forwardInrushTimeS).toBeUndefined();
+          }
+    },
+  );
+
+  it.each([0.0003, 0.002, 0.01, 0.03, 0.05])('is not seen in a rounded top, noise %d of it', (part) => {
     for (const run of runs)
       for (const seed of [SEED, SEED + 1]) {
         const { forwardInrushPeakA } = measure(
@@ -64,10 +84,13 @@ describe(`the end of an instrument with noise behind it (noise ${SEED})`, () => 
       { loadNm: (t) => 0.1 * Math.max(0, t - 0.3) },
       { motor: { brushV: 0.8, frictionNm: 0.15 } },
       { motor: { ripple: 0.12 } },
+      { motor: { ripple: 0.12, segments: 24, inertiaKgM2: 8e-5 } },
+      { supplyV: (t) => 13 * (1 - Math.exp(-Math.max(0, t - 0.3) / 0.02)) },
+      { supplyV: (t) => (t < 0.3 ? 13 : 13 - 2 * Math.exp(-(t - 0.3) / 0.02)) },
     ];
     for (const other of others) {
       const run = outsideRun({ ...BOTH, ...other });
-      for (const part of [0.002, 0.03]) {
+      for (const part of [0.0005, 0.002, 0.03]) {
         const { forwardInrushPeakA } = measure(
           asSeen(run, ['motorCurrentA'], { seed: SEED, noiseA: part * peakOf(run) }),
         ).measured;
