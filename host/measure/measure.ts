@@ -14,7 +14,6 @@ import { amount, milli } from '../tell/index.js';
 import { acCoupling } from './ac-coupled.js';
 import { budgetsOf, clockUncertainty, fineBudgets } from './budget.js';
 import type { CaptureDoubt } from './capture-doubt.js';
-import { choppedFastHz, choppedHz } from './chopped.js';
 import { boundClipped } from './clipped.js';
 import { splitByFeed } from './fed.js';
 import { withLeftHum, withoutHum } from './hum.js';
@@ -32,9 +31,10 @@ import type { Segment } from './segment.js';
 import { quantile, summarise } from './statistics.js';
 import { tailLevels } from './tail-levels.js';
 import { type ThrowSeen, throwOf } from './throw.js';
+import { newOf, throwDoubts, zeroMoved } from './throw-doubts.js';
 import { toldLateS } from './told-late.js';
 import { type CommandedStretch, commandedStretches, type Trace, traceOf } from './trace.js';
-import { type Left, type WaveformSeen, waveformStretches } from './waveform.js';
+import { type WaveformSeen, waveformStretches } from './waveform.js';
 import { withDrift } from './zero-drift.js';
 
 export interface MeasureOptions {
@@ -114,9 +114,7 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
     if (of.feed === 'full' && isThrow(of)) {
       const drifted = options.isIdeal ? budgets : withDrift(trace, stretches, at, budgets);
       last = throwOf({ ...context, budgets: drifted }, stretch, of, expectedRpm?.get(of.id));
-      const hz = choppedHz(last.segment.dropouts) ?? (still ? choppedFastHz(whole, last.segment) : undefined);
-      if (hz !== undefined && doubts.every(({ kind }) => kind !== 'chopped')) doubts.push(choppedAt(of, hz));
-      if (doubts.every(({ kind }) => kind !== 'mains')) doubts.push(...mainsIn(last, trace));
+      doubts.push(...newOf(doubts, throwDoubts(last, trace, still ? whole : undefined)));
       Object.assign(measured, last.measured);
       notes.push(...last.notes);
       segments.push(last.segment);
@@ -200,36 +198,6 @@ function throwsTold(
     notes: [...late, 'Throws were told from the waveform.', ...seen.notes],
   };
 }
-
-/** A lone current that does not come back to where it began. */
-const zeroMoved = ({ atS, levelA, beforeA }: Left, isMotor: boolean): CaptureDoubt => ({
-  kind: 'zero-moved',
-  channels: [isMotor ? 'motorCurrentA' : 'feedCurrentA'],
-  sentence: `Let go at ${amount(atS, 's', 2)} the current stands at ${amount(levelA, 'A', 2)}, before the first throw at ${amount(beforeA, 'A', 2)}: the zero of the clamp moved, or something goes on drawing. Zero it, and repeat with the leads sampled too.`,
-});
-
-/** Of the running current: what swings less is told and left in its scatter. Choice of this program, no source. */
-const MAINS_PART = 0.05;
-
-/** A swing in step with the mains, where no sampled supply shows whose it is. */
-function mainsIn({ segment: { of, mains }, measured }: ThrowSeen, { channels }: Trace): CaptureDoubt[] {
-  const running = readingOf(measured, 'runningCurrentA', of)?.value ?? 0;
-  if (!mains || channels.supplyVoltageV || mains.amplitudeA < MAINS_PART * running) return [];
-  return [
-    {
-      kind: 'mains',
-      channels: ['motorCurrentA', 'feedCurrentA'],
-      sentence: `${atStart(of)}: the current swings ${Math.round(mains.frequencyHz)} times a second by ${amount(mains.amplitudeA, 'A', 1)} either way, as the mains do: a charger feeds the motor, or the leads of the instrument pick it up. Run it from a battery and repeat.`,
-    },
-  ];
-}
-
-const choppedAt = (of: RunStretch, hz: number): CaptureDoubt => ({
-  kind: 'chopped',
-  isWhole: true,
-  channels: ['motorCurrentA', 'feedCurrentA', 'leadAVoltageV', 'leadBVoltageV'],
-  sentence: `${atStart(of)}: the voltage at the motor goes off and on ${Math.round(hz)} times a second, evenly: a speed controller feeds it, or a relay buzzes. Run it from a plain supply and repeat.`,
-});
 
 /** What rests on time, or on time's inverse, shares the error of its clock. */
 const TIMED: ReadonlySet<string> = new Set(['s', 'Hz', 'rpm', 'J']);

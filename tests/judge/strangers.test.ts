@@ -77,6 +77,12 @@ const SHAPES: Record<string, () => Capture> = {
   'one current on a battery of 11.2 V': () => seen({ ...BOTH, supplyV: () => 11.2 }, CURRENT),
   'current and leads while the supply, not sampled, rises slowly': () =>
     seen({ ...BOTH, supplyV: (t) => 11.5 + (2 * t) / 3.4 }, LEADS),
+  ...Object.fromEntries(
+    [100, 300, 1000, 4000, 18_000].map((hz) => [
+      `one current behind a chopper of ${hz} Hz`,
+      () => seen({ ...ONE, isOn: (t) => (t * hz) % 1 < 0.6 }, CURRENT),
+    ]),
+  ),
   'current, leads and supply behind a chopper of 300 Hz': () =>
     seen({ ...ONE, isOn: (t) => (t * 300) % 1 < 0.6 }, ALL),
 };
