@@ -115,7 +115,9 @@ const MORE_SAMPLED =
 /** The coil takes its current in one sweep, as one does whose armature is held, and no contact was read that would tell. */
 const isStillUntold = ({ measured }: RelayMeasured): boolean =>
   readingOf(measured, 'armatureMoves')?.value === 0 && readingOf(measured, 'cyclesOperated') === undefined;
+/** Neither a good relay nor one that is held: the one cannot be told from the other. */
 const NO_MARK = {
+  id: 'armature-not-shown',
   sentence: 'The coil takes its current, but nothing shows that the armature moves: it may be held.',
   nextProbe: 'Feed the coil and listen for its click, or measure 30 to 87 with the coil fed.',
 };
