@@ -44,11 +44,17 @@ const DOUBT_PART = 0.05;
 const GLANCE_S = 0.25;
 const LEAST_GLANCED = 0.3;
 
+/** Times that were written with few decimals. */
+const ROUNDED_PART = 0.01;
+
 const CURRENTS: readonly Channel[] = ['motorCurrentA', 'feedCurrentA'];
 
 export function withoutHum(capture: Capture): WithoutHum {
   const told: WithoutHum = { capture, left: {}, doubts: [], notes: [] };
-  if (capture.sampleRateHz < LEAST_RATE_HZ) return told;
+  const { timeS } = capture;
+  const lastedS = sampleAt(timeS, timeS.length - 1) - sampleAt(timeS, 0);
+  // By the times themselves: slow samples fold hum and its multiples into each other.
+  if (!((timeS.length - 1) / lastedS > (1 - ROUNDED_PART) * LEAST_RATE_HZ)) return told;
   const channels = { ...capture.channels };
   for (const channel of CURRENTS) {
     const values = channels[channel];

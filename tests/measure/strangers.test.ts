@@ -50,6 +50,21 @@ describe(`what the instrument did (noise ${SEED})`, () => {
       expect(measure(current({}, outsideRun(run))).doubts).toBeUndefined();
   });
 
+  it.each([0.15, 0.4, 1])(
+    'hum of the mains of %d A leaves winding and inductance of the fit within their ±',
+    (swingA) => {
+      // At 0.15 A the winding read 0.737 ± 0.005 Ohm, at 1 A the inductance 2 mH, where hum was fitted with the motor.
+      for (const phase of [0, 1.3]) {
+        const errorA = (t: number): number => swingA * Math.sin(2 * Math.PI * 50.1 * t + phase);
+        const { model, describes } = fitMotor(asSeen(both, ALL, { seed: SEED, errorA }));
+        expect(describes).toBe('yes');
+        const { resistanceOhm, inductanceH } = model;
+        expect(Math.abs(resistanceOhm!.value - 0.72)).toBeLessThan(resistanceOhm!.expandedUncertainty);
+        expect(Math.abs(inductanceH!.value - 0.0011)).toBeLessThan(inductanceH!.expandedUncertainty);
+      }
+    },
+  );
+
   it("hum of the mains makes no throws of its own, and the ripple stays the motor's", () => {
     const own = measure(current()).measured.forwardRippleHz!.value;
     const hum = current({ errorA: (t) => 0.15 * Math.sin(2 * Math.PI * 50 * t) });

@@ -5,6 +5,7 @@ import { sampleAt } from '../../arrays/index.js';
 import { type Capture, sliceCapture } from '../../capture/index.js';
 import { amount, fixed } from '../../tell/index.js';
 import { budgetsOf, fineBudgets } from '../budget.js';
+import { withLeftHum, withoutHum } from '../hum.js';
 import { instrumentBudgets, isCutOff } from '../instrument.js';
 import { withLeadInZero } from '../lead-in.js';
 import { FEED_STANDS_IN, feedAsMotor } from './feed-as-motor.js';
@@ -54,9 +55,12 @@ export function fitMotor(capture: Capture, options: FitMotorOptions = {}): Motor
     return cannot(
       'The motor was not fitted: its current ran beyond the range of the instrument. Take a wider range and repeat.',
     );
+  // Of an instrument that is no rig: a swing that is there with nothing driven is nobody's current. It goes before the zero
+  // does, which is a mean over whole and broken periods of it.
+  const still = capture.feed ? undefined : withoutHum(capture);
   const leadIn = withLeadInZero(
-    capture,
-    instrumentBudgets(capture, fineBudgets(capture, options.rig), options),
+    still?.capture ?? capture,
+    withLeftHum(instrumentBudgets(capture, fineBudgets(capture, options.rig), options), still?.left),
   );
   const isFeed = options.feedIsMotorCurrent === true && !capture.channels.motorCurrentA;
   const { capture: read, budgets } =
