@@ -11,6 +11,7 @@ import { HaltWatch } from './halt-watch.js';
 import type { PlannedStep } from './planned.js';
 import { arm, makeReady } from './ready-rig.js';
 import {
+  BIT_STUCK,
   COIL_UNREAD,
   LIMITER_BRIDGED,
   NO_FULL_COIL_FEED,
@@ -93,6 +94,7 @@ class Drive {
     if (options.signal.aborted) onAbort();
     try {
       await this.#halts.orThrow(() => this.#drive());
+      this.#refuseStuckBits();
     } finally {
       options.signal.removeEventListener('abort', onAbort);
       await this.#end();
@@ -147,6 +149,12 @@ class Drive {
       if (!(await this.#make(index, step))) break;
     }
     await this.#pause(TAIL_S);
+  }
+
+  /** @throws RigFault where the samples so far cannot be what flowed */
+  #refuseStuckBits(): void {
+    const [stuck] = this.rig.stuckBits?.() ?? [];
+    if (stuck !== undefined) throw BIT_STUCK(stuck);
   }
 
   async #startStream(): Promise<void> {
@@ -293,6 +301,7 @@ class Drive {
     // The samples of a throw that has just ended are still under way.
     if (before?.position !== 'rest') await this.#pause(TAIL_S);
     this.#isUndecided = false;
+    this.#refuseStuckBits();
     const soFar = this.#soFar();
     const misread = this.options.findMisreadCurrent?.(soFar);
     if (misread !== undefined) throw misread;

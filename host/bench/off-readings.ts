@@ -22,6 +22,8 @@ const MOST_REST_COIL_A = 0.1;
 const FADES_PART = 0.2;
 /** Beyond what 1 % parts make of both channels (RIG.md, 5.4: 0.13 V and 1.7 % of 20 V). Choice, no source. */
 const MOST_ABOVE_SUPPLY_V = 1.5;
+/** A lead that nothing feeds stands at ground or floats; only a shaft that runs down drives it below. Choice of this program, no source. */
+const MOST_BELOW_GROUND_V = 1;
 /** With less the rail of the board sags (RIG.md, 5.12), and coils fall. */
 const LEAST_SUPPLY_V = 6;
 
@@ -60,6 +62,10 @@ export function impossibleWhileOff(off: Pick<Capture, 'channels'>, look: OffLook
   const isCoilFeedAstray = (means.get('coilCurrentA') ?? 0) > MOST_REST_COIL_A;
   if (!isCoilFeedAstray && Math.abs(motorA) > MOST_ZERO_A && !fades(off.channels.motorCurrentA))
     return offZero('motorCurrentA', motorA);
+  for (const lead of ['leadAVoltageV', 'leadBVoltageV'] as const) {
+    const leadV = means.get(lead) ?? 0;
+    if (leadV < -MOST_BELOW_GROUND_V && !fades(off.channels[lead])) return outOfOrder([lead], leadV);
+  }
   const supplyV = means.get('supplyVoltageV');
   if (supplyV === undefined) return undefined;
   for (const lead of ['leadAVoltageV', 'leadBVoltageV'] as const) {

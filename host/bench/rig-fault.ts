@@ -2,8 +2,9 @@
 // is refused. Nothing is said of the unit.
 
 import { sampleAt } from '../arrays/index.js';
+import { CHANNEL } from '../capture/index.js';
 import { LinkError } from '../link/index.js';
-import type { Rig } from '../rig/index.js';
+import type { Rig, StuckBit } from '../rig/index.js';
 
 /** As RIG.md and its sheets mark them. */
 export type RigPart =
@@ -22,6 +23,7 @@ export type RigPart =
   | 'U2'
   | 'U3'
   | 'U4'
+  | 'U6'
   | 'RS1'
   | 'RS2'
   | 'RS3';
@@ -96,6 +98,14 @@ export const COIL_UNREAD = (): RigFault =>
     "The relays close, yet the rig sees no coil current: their coils hang on another feed than the rig's coil feed, or the rig does not read it.",
     "Put the coils' common wire on the rig's coil feed. If it is there, look at RS3 and U3 of the rig (RIG.md, section 5.3).",
     ['RS3', 'U3'],
+  );
+
+/** A bit of the counts that never changes: every reading past it is off by what it is worth. */
+export const BIT_STUCK = ({ channel, bit, isSet }: StuckBit): RigFault =>
+  new RigFault(
+    `The rig misreads ${CHANNEL[channel].words}: of its counts bit ${bit} is always ${isSet ? 'set' : 'clear'}, whatever flows. Nothing is said of the unit.`,
+    "Flash the image again (FLASH.md). If it stays, renew the rig's board U6, calibrate, and start the unit again.",
+    ['U6'],
   );
 
 /** Refused because the stop loop is open (PROTOCOL.md, refusals). */

@@ -7,6 +7,7 @@ import type { RigProfile } from '../profile/index.js';
 import type { Burst, BurstRequest } from './burst.js';
 import type { FineReading } from './fine-look.js';
 import type { ScanChoice } from './scan-list.js';
+import type { StuckBit } from './stuck-bits.js';
 
 export type { Feed, SampleBlock } from '../capture/index.js';
 
@@ -100,6 +101,8 @@ export interface Rig {
   clearStop(): Promise<void>;
   /** Link counters and versions for the record. */
   counters(): Record<string, number>;
+  /** Bits of the samples so far that never changed although the readings ran past where they must. */
+  stuckBits?(): StuckBit[];
   /** Rotating raw trace of the link's lines for the record, oldest first. */
   rawLines?(): string[];
   close(): Promise<void>;

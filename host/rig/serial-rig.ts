@@ -20,6 +20,7 @@ import {
   SMALL_MOTOR_SCAN,
   scanList,
 } from './scan-list.js';
+import { CountWatch, type StuckBit } from './stuck-bits.js';
 import { UniformGrid } from './uniform-grid.js';
 
 /** Samples are handed on in blocks of this many frames, or sooner when something happens. */
@@ -74,6 +75,7 @@ export class SerialRig implements Rig {
   #throwableFromS = 0;
   #stopSeen = false;
   #boardCounters: Record<string, number> = {};
+  readonly #counts = new CountWatch();
   #facts: RigFacts;
   #scan = '';
   readonly setCoilFeed?: (coil: 'limited' | 'full') => Promise<void>;
@@ -279,6 +281,10 @@ export class SerialRig implements Rig {
     };
   }
 
+  stuckBits(): StuckBit[] {
+    return this.#counts.stuck();
+  }
+
   rawLines(): string[] {
     return this.link.trace.lines();
   }
@@ -367,6 +373,7 @@ export class SerialRig implements Rig {
       this.#tell({ kind: 'gap', ...this.#grid.missingStretch(index, lost), lostFrames: lost });
     }
     this.#grid.add(frame, index);
+    this.#counts.add(this.#scan, frame.counts);
     this.#framesHeld += 1;
     if (this.#framesHeld >= FRAMES_PER_BLOCK) this.#handOn();
   }
