@@ -148,7 +148,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
     ...request.measuring,
   });
   const unread = read.doubts?.filter(({ kind }) => kind === 'ac-coupled').flatMap(({ channels }) => channels);
-  const capture = unread ? withoutChannels(planned, unread) : planned;
+  const capture = unread ? withoutChannels(planned, unread) : (read.followed ?? planned);
   // A lower bound neither passes nor accuses: what rests on it is not tested.
   // Nor does a level that was no level: the current was still on its way when it was let go.
   const levels = { ...read, measured: withoutUnsettled(withoutBounds(read.measured)) };

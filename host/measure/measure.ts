@@ -16,6 +16,7 @@ import { budgetsOf, clockUncertainty, fineBudgets } from './budget.js';
 import type { CaptureDoubt } from './capture-doubt.js';
 import { boundClipped } from './clipped.js';
 import { splitByFeed } from './fed.js';
+import { withFollowedZero } from './followed-zero.js';
 import { withLeftHum, withoutHum } from './hum.js';
 import { type Instrument, instrumentBudgets } from './instrument.js';
 import { withLeadInZero } from './lead-in.js';
@@ -69,6 +70,8 @@ export interface MeasureResult {
   doubts?: CaptureDoubt[];
   /** The table's positions lag so far behind what they set off that the waveform was taken in their place. */
   toldLateS?: number;
+  /** The capture without the walk of a zero; absent where none walked. */
+  followed?: Capture;
 }
 
 /** The last part of a rest that its levels come from; feed comes on in the earlier part. */
@@ -93,10 +96,13 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
     still?.capture ?? capture,
     withLeftHum(instrumentBudgets(capture, fineBudgets(capture, options.rig), options), still?.left),
   );
-  const { budgets } = leadIn;
-  const trace: Trace = { ...traceOf(leadIn.capture), isIdeal: options.isIdeal === true };
+  const followed = options.isIdeal
+    ? { capture: leadIn.capture, budgets: leadIn.budgets, notes: [] }
+    : withFollowedZero(leadIn.capture, leadIn.budgets);
+  const { budgets } = followed;
+  const trace: Trace = { ...traceOf(followed.capture), isIdeal: options.isIdeal === true };
   const measured: Measured = { ...leadIn.measured };
-  const notes: string[] = [...(still?.notes ?? []), ...leadIn.notes];
+  const notes: string[] = [...(still?.notes ?? []), ...leadIn.notes, ...followed.notes];
   const segments: Segment[] = [];
   const supplyV = usualSupply(trace, options.nominalVoltageV);
   const { seen, isCommanded, lateS, notes: ofThrows } = throwsTold(trace, supplyV, options);
@@ -171,6 +177,7 @@ export function measure(whole: Capture, options: MeasureOptions = {}): MeasureRe
     ...{ measured, segments, notSampled, notes },
     ...(doubts.length > 0 ? { doubts } : {}),
     ...(lateS === undefined ? {} : { toldLateS: lateS }),
+    ...(followed.notes.length === 0 ? {} : { followed: followed.capture }),
   };
 }
 

@@ -34,6 +34,10 @@ const LEAST_V = 0.5;
 /** A joint that warms up is no plain resistance either: what goes with the current must be small beside what does not. Choice of this program, no source. */
 const RESISTIVE_PART = 0.6;
 
+/** Ground of the supply and of the rig are one post. Choices of this program, no source. */
+const LEAST_BELOW_V = 1;
+const LEAST_BACK_A = 0.5;
+
 type Fit = { of: RunStretch; ratio: number };
 
 /** Of a rig's own capture; empty where its channels agree, or another instrument took it. */
@@ -42,7 +46,12 @@ export function misreadIn(trace: Trace, segments: readonly Segment[], measured: 
   const thrown = segments.filter(({ of, startUnseen, brief }) => isFull(of) && !startUnseen && !brief);
   const found = [
     currentsApart(thrown.flatMap((segment) => fitOf(trace, segment) ?? [])),
-    ...thrown.flatMap(({ of }) => [aboveSupply(of, measured), dropAtAnyCurrent(of, measured)]),
+    ...thrown.flatMap(({ of }) => [
+      feedBackwards(of, measured),
+      belowGround(of, measured),
+      aboveSupply(of, measured),
+      dropAtAnyCurrent(of, measured),
+    ]),
   ];
   const [first] = found.filter((doubt) => doubt !== undefined);
   return first === undefined ? [] : [first];
@@ -127,6 +136,30 @@ function aboveSupply(of: RunStretch, measured: Measured): CaptureDoubt | undefin
     ...MISREAD,
     channels: [channelOf(driven.lead), 'supplyVoltageV'],
     sentence: `${atStart(of)}: lead ${driven.lead} reads ${amount(driven.voltageV, 'V', 1)} and the supply that feeds it ${amount(supplyV, 'V', 1)}, which cannot be: the rig misreads one of them. Measure both with a meter (throwbench calibrate).`,
+  };
+}
+
+/** Throughout a throw nothing drives a lead below ground, but for what drops over the clips. */
+function belowGround(of: RunStretch, measured: Measured): CaptureDoubt | undefined {
+  for (const lead of ['A', 'B'] as const) {
+    const levelV = readingOf(measured, channelOf(lead), of)?.value ?? 0;
+    if (levelV > -LEAST_BELOW_V) continue;
+    return {
+      ...MISREAD,
+      channels: [channelOf(lead)],
+      sentence: `${atStart(of)}: lead ${lead} reads ${amount(levelV, 'V', 1)}, below ground, which cannot be: the rig misreads it. Measure it with a meter (throwbench calibrate).`,
+    };
+  }
+  return undefined;
+}
+
+function feedBackwards(of: RunStretch, measured: Measured): CaptureDoubt | undefined {
+  const feedA = readingOf(measured, 'feedCurrentA', of)?.value ?? 0;
+  if (feedA > -LEAST_BACK_A) return undefined;
+  return {
+    ...MISREAD,
+    channels: ['feedCurrentA'],
+    sentence: `${atStart(of)}: the feed current reads ${amount(feedA, 'A', 1)}, as if the unit fed the battery, which cannot be: the rig misreads it. Hold the rig against its known load (throwbench calibrate).`,
   };
 }
 

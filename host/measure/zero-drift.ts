@@ -36,7 +36,8 @@ export function withDrift(
     if (movedA > MOST_PART * ranA) continue;
     // What the scatter of both means makes of a difference is none.
     const driftA = Math.sqrt(Math.max(0, movedA ** 2 - 4 * (zero.variance + later.variance)) / 3);
-    if (driftA > 0) told[channel] = { ...budgetOf(budgets, channel), drift: driftA };
+    const budget = budgetOf(budgets, channel);
+    if (driftA > 0) told[channel] = { ...budget, drift: Math.hypot(budget.drift ?? 0, driftA) };
   }
   return told;
 }

@@ -46,6 +46,8 @@ describe(`a good unit on a rig that misreads (model of the bench, seed ${SEED})`
     ['a supply that is too low', [['supplyVoltageV', 0.93]], 'which cannot be'],
     ['lead A too high', [['leadAVoltageV', 1.1]], 'which cannot be'],
     ['lead B too low', [['leadBVoltageV', 0.9]], 'whatever current flows'],
+    ['lead B below ground', [['leadBVoltageV', -0.2]], 'below ground, which cannot be'],
+    ['a feed current backwards', [['feedCurrentA', -1]], 'as if the unit fed the battery'],
     ['the zero of lead A off', [['leadAVoltageV', 1, 1]], 'cannot be'],
   ] as const)('is no failure and no pass: %s', (_, scaled, said) => {
     const { verdict, sentence, findings } = told(...scaled);
