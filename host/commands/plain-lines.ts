@@ -25,6 +25,7 @@ import {
   stopClause,
   VERDICT_WORDS,
   wayText,
+  withoutStop,
 } from '../tell/index.js';
 
 /** Lines for one event, given the view after it; empty for what is only worth seeing live. */
@@ -94,6 +95,13 @@ function judgedLines(unit: UnitView, theme: Theme): string[] {
 
 const recordOf = (runId: string | undefined): string => (runId === undefined ? '' : ` (record ${runId})`);
 
+/** Where to go next, of a unit whose sentence does not say it. */
+function probeOf(unit: UnitView): string {
+  const probe = topFinding(unit)?.nextProbe;
+  if (probe === undefined || unit.verdict === 'pass' || unit.sentence.includes(withoutStop(probe))) return '';
+  return ` Next probe: ${probe}`;
+}
+
 const WORD_COLUMNS = 11;
 
 /** One row a unit with verdict and reason, then the count; reasons wrap where `columns` is given. Ends with a line break. */
@@ -108,10 +116,12 @@ export function closingTable(view: BenchView, theme: Theme, columns?: number): s
   };
   const rows = [
     row('unit', 'verdict', 'reason'),
-    ...view.units.map(({ tag, verdict, sentence, disposition }) => {
+    ...view.units.map((unit) => {
+      const { tag, verdict, sentence, disposition } = unit;
       // What was decided comes first: that is what is done with the unit now.
       const decided = disposition ? `${capitalised(DISPOSITION_WORDS[disposition])}. ` : '';
-      return row(tag, verdict ? VERDICT_WORDS[verdict] : 'NOT RUN', `${decided}${sentence}`);
+      const reason = `${decided}${sentence}${probeOf(unit)}`;
+      return row(tag, verdict ? VERDICT_WORDS[verdict] : 'NOT RUN', reason);
     }),
   ].flat();
   const counts = trayCounts(view);

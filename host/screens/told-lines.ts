@@ -82,7 +82,8 @@ const DOES_LABELS = {
 const ofPass = ({ does = [] }: UnitView, wrap: (text: string) => string[]): LabelledText[] =>
   does.map(({ about, read }) => ({ label: DOES_LABELS[about], lines: wrap(read) }));
 
-function clipped(lines: string[], rows: number): string[] {
+/** The first `rows` of them, the last with a sign that more was said. */
+export function clipped(lines: string[], rows: number): string[] {
   if (lines.length <= rows) return lines;
   const kept = lines.slice(0, rows);
   const last = kept.pop() ?? '';

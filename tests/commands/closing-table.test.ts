@@ -20,3 +20,16 @@ describe('the closing table', () => {
     );
   });
 });
+
+describe('a unit that did not pass', () => {
+  it('is told with its next probe, wrapped at the width of the terminal and not cut', async () => {
+    let view = EMPTY_VIEW;
+    for await (const event of scriptedTray({ units: TRAY.slice(0, 2) })) view = reduceBench(view, event);
+    const probe = 'Measure lead to lead at four shaft angles, feed off; above 1.5 Ohm means brushes.';
+    expect(closingTable(view, UNICODE)).toContain(`Next probe: ${probe}`);
+    const rows = closingTable(view, UNICODE, 80).split('\n');
+    expect(Math.max(...rows.map((row) => row.length))).toBeLessThan(80);
+    expect(rows.map((row) => row.trim()).join(' ')).toContain(`Next probe: ${probe}`);
+    expect(rows.join('')).not.toContain('…');
+  });
+});
