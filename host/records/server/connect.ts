@@ -8,6 +8,15 @@ import { SCHEMA, type ServerTables } from './tables.js';
 
 export type ServerDatabase = Kysely<ServerTables>;
 
+/**
+ * The driver holds a certificate against its signer and its host name for each of these, warns that a later one may not,
+ * and is told to go on with it. Who writes `uselibpqcompat` wants the weaker meaning.
+ */
+const withStrictTls = (url: string): string =>
+  /[?&]uselibpqcompat=/.test(url)
+    ? url
+    : url.replace(/([?&]sslmode=)(prefer|require|verify-ca)(?=&|$)/, '$1verify-full');
+
 export interface Patience {
   /** For the connection, and for each answer, ms. */
   connectMs: number;
@@ -27,7 +36,7 @@ export async function withServer<T>(
   { connectMs, answerMs }: Patience = ATTENDED,
 ): Promise<T> {
   const pool = new pg.Pool({
-    connectionString: address.url,
+    connectionString: withStrictTls(address.url),
     application_name: 'throwbench',
     max: 1,
     connectionTimeoutMillis: connectMs,

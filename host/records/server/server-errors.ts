@@ -3,13 +3,44 @@
 
 import { RecordError, type RecordErrorCode } from '../record-error.js';
 
-type Trouble = readonly [codes: RegExp, code: RecordErrorCode, what: string, advice: string];
+type Trouble = readonly [sign: RegExp, code: RecordErrorCode, what: string, advice: string];
 
 const LATER = 'records are sent when it is back';
 
 /** The first that fits. */
 const TROUBLES: readonly Trouble[] = [
   [/^57014$/, 'server-away', 'answers too slowly', LATER],
+  // Before the codes of Node, which begin with E as these do.
+  [
+    /^ERR_TLS_CERT_ALTNAME_INVALID$/,
+    'server-refuses',
+    'shows a certificate for another host name',
+    "write the host name of the certificate into the server's address",
+  ],
+  [
+    /SELF_SIGNED|^UNABLE_TO_(VERIFY|GET_ISSUER)/,
+    'server-refuses',
+    'shows a certificate of a signer that is not known here (CODE)',
+    "put ?sslmode=verify-full&sslrootcert=FILE behind the server's address: the file of that signer",
+  ],
+  [
+    /CERT|^ERR_(TLS|SSL)/,
+    'server-refuses',
+    'shows a certificate that does not hold (CODE)',
+    "see sslmode and sslrootcert of PostgreSQL, which go behind a question mark into the server's address",
+  ],
+  [
+    /^(ENOENT|EACCES|EISDIR)$/,
+    'server-refuses',
+    'is not asked: a file named in its address cannot be read (CODE)',
+    "mend sslrootcert, sslcert or sslkey in the server's address",
+  ],
+  [
+    /^ENOTFOUND$/,
+    'server-away',
+    'is not found: no machine of that name (CODE)',
+    `mend the host name in the server's address, or see to the network; ${LATER}`,
+  ],
   [/^(08...|57P..|53300|E[A-Z_]+)$/, 'server-away', 'cannot be reached (CODE)', LATER],
   [/^53...$/, 'server-full', 'has no room left (CODE)', 'free some space on its disk; the records stay here'],
   [
@@ -32,12 +63,6 @@ const TROUBLES: readonly Trouble[] = [
   ],
   [/^(42P01|3F000)$/, 'server-not-set-up', 'is not set up yet', 'throwbench store setup does it'],
   [
-    /CERT|^ERR_(TLS|SSL)/,
-    'server-refuses',
-    'shows a certificate that does not hold (CODE)',
-    "see sslmode and sslrootcert of PostgreSQL, which go behind a question mark into the server's address",
-  ],
-  [
     /^[0-9A-Z]{5}$/,
     'server-failed',
     'failed (CODE)',
@@ -45,19 +70,34 @@ const TROUBLES: readonly Trouble[] = [
   ],
 ];
 
-/** Of the driver, which gives these no code. */
-const BROKEN_OFF =
-  /timeout|terminated|not queryable|connection error|connection ended|does not support SSL|destroyed/i;
+/** Of the driver, which gives these no code: by their words. The first that fits. */
+const UNCODED: readonly Trouble[] = [
+  [
+    /client password must be/i,
+    'server-refuses',
+    'asks for a password, and none is given',
+    'put it into PGPASSWORD, or into the file .pgpass',
+  ],
+  [
+    /does not support SSL/i,
+    'server-refuses',
+    'does not offer TLS, which its address asks for',
+    "switch TLS on at the server, or leave sslmode out of the server's address: then nothing on the way is secret",
+  ],
+  [
+    /timeout|terminated|not queryable|connection error|connection ended|destroyed/i,
+    'server-away',
+    'does not answer',
+    LATER,
+  ],
+];
 
 /** Passes on what is no trouble of a server. @param name of the server, as it may be shown */
 export function asServerError(error: unknown, name: string): unknown {
   if (error instanceof RecordError || !(error instanceof Error)) return error;
   const code = 'code' in error && typeof error.code === 'string' ? error.code : '';
-  if (code === '' && BROKEN_OFF.test(error.message))
-    return new RecordError('server-away', `the shop's server ${name} does not answer`, LATER, {
-      cause: error,
-    });
-  const trouble = TROUBLES.find(([codes]) => codes.test(code));
+  const [said, troubles] = code === '' ? [error.message, UNCODED] : [code, TROUBLES];
+  const trouble = troubles.find(([sign]) => sign.test(said));
   if (trouble === undefined) return error;
   const [, kind, what, advice] = trouble;
   return new RecordError(kind, `the shop's server ${name} ${what.replace('CODE', code)}`, advice, {
