@@ -19,7 +19,9 @@ export const contentText = (entry: RunEntry): string =>
     : entry.sentence;
 
 /** `Throw reverse and measure 86 of K2 to ground: 12.40 V`. */
-export const entryText = (entry: ProbeEntry): string =>
+export const entryText = (entry: ProbeEntry): string => givenWords(entry);
+
+export const givenWords = (entry: Pick<ProbeEntry, 'words' | 'value' | 'unit' | 'yes'>): string =>
   `${entry.words.replace(/\?$/, '')}: ${givenText(entry)}`;
 
 /** `11.80 V`, `open`, `yes`. */

@@ -8,6 +8,7 @@ import { capitalised, VERDICT_WORDS, wrapWords } from '../tell/index.js';
 import type { CommandIo } from './command.js';
 import type { MeterJudged } from './meter-judged.js';
 import { readText, rulesOf, showsWords, unseenWords } from './meter-sheet.js';
+import { NOTHING_UNDONE } from './probe-told.js';
 
 type Right = ReturnType<Metering['good']['get']> & object;
 const LEAST_INDENT = 2;
@@ -70,7 +71,7 @@ export class MeterTold {
   }
 
   asks(wanted: string): void {
-    if (!this.json) this.io.stdout(`     ${wanted} (skip, stop): ${this.io.isTty ? '' : '\n'}`);
+    if (!this.json) this.io.stdout(`     ${wanted} (skip, undo, stop): ${this.io.isTty ? '' : '\n'}`);
   }
 
   taken(probe: Probe, right: Right, reading: Reading): void {
@@ -83,6 +84,11 @@ export class MeterTold {
         ...{ kind: 'taken', probe: probe.id, value: reading.value, unit, right: isRight },
       },
     );
+  }
+
+  undone(probe: Probe | undefined): void {
+    const sentence = probe === undefined ? NOTHING_UNDONE : `Taken back: ${probe.words}.`;
+    this.#lines([`     ${sentence}`], { kind: 'probe-undone', probe: probe?.id, sentence });
   }
 
   ended(

@@ -18,7 +18,7 @@ import { HAND_METER } from '../rig/index.js';
 import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
 import { meterJudged } from './meter-judged.js';
 import { MeterTold } from './meter-told.js';
-import { SKIP, STOP, typedOf } from './probe.js';
+import { endStands, SKIP, STOP, typedOf, UNDO } from './probe.js';
 import { readSettings } from './settings.js';
 import { onLeave } from './signals.js';
 import { type TypedLines, typedLines } from './typed-lines.js';
@@ -50,7 +50,10 @@ export async function probeWithMeter(
     const runId = store.beginRun({ ...begin, ...(operator === undefined ? {} : { operator }) });
     const told = new MeterTold(io, json);
     told.begun({ runId, tag, unit }, metering);
-    const walked = await walk(metering.probing, new HandMeter(told, io, lines, metering), () => {});
+    const walked = await walk(metering.probing, new HandMeter(told, io, lines, metering), {
+      taken: () => {},
+      undone: (last) => told.undone(last?.probe),
+    });
     const judged = meterJudged(walked, metering);
     store.finishRun(runId, { judgement: judged.judgement });
     told.ended(judged, metering, { runId, count: walked.probing.taken.length });
@@ -91,10 +94,14 @@ class HandMeter implements ReadingSource {
     return true;
   }
 
+  ends(): Promise<'stands' | 'undo'> {
+    return this.told.json ? Promise.resolve('stands') : endStands(this, 'That was the last reading.');
+  }
+
   async take(
     probe: Probe,
     { probing }: Parameters<ReadingSource['take']>[1],
-  ): Promise<Reading | 'passed-over' | 'stop'> {
+  ): Promise<Reading | 'passed-over' | 'undo' | 'stop'> {
     const right = this.metering.good.get(probe.id);
     if (right === undefined) throw new RangeError(`${probe.id} is no reading of this meter`);
     const left = leftOf(standingOf(probing));
@@ -104,6 +111,7 @@ class HandMeter implements ReadingSource {
       const line = await this.lines.next();
       const word = line?.trim().toLowerCase();
       if (word === undefined || STOP.has(word)) return 'stop';
+      if (UNDO.has(word)) return 'undo';
       if (SKIP.has(word)) return 'passed-over';
       const reading = typedOf(line ?? '', probe, this.io);
       if (reading === undefined) continue;

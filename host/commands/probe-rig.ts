@@ -8,9 +8,9 @@ import type { RunEntry } from '../records/index.js';
 import { type CommandIo, EXIT, UsageError } from './command.js';
 import { Keys } from './keys-of-hand.js';
 import { openForProbe, type Wired } from './open-bench.js';
-import { SKIP, STOP, TypedSource } from './probe.js';
+import { hearingOf, SKIP, STOP, TypedSource, UNDO } from './probe.js';
 import { beginProbing } from './probe-start.js';
-import { exitOf, isNew, ProbeTold, probeEntry } from './probe-told.js';
+import { exitOf, isNew, ProbeTold } from './probe-told.js';
 import { type Answer, type RigBench, RigSource } from './rig-source.js';
 import { rigThrows } from './rig-throws.js';
 import { onLeave } from './signals.js';
@@ -68,10 +68,7 @@ export async function probeWithRig(
       const byRig = asked.isOffer ? await rigWanted(person) : true;
       if (byRig === undefined) return EXIT.cannotTell;
       const from = byRig ? source : new TypedSource(told, io, lines);
-      const walked = await walk(begun.probing, from, (probe, reading) => {
-        store.addEntry(runId, probeEntry(probe, reading, probe.does === 'clip' ? 'rig' : 'typed'));
-        told.taken(probe, reading);
-      });
+      const walked = await walk(begun.probing, from, hearingOf(begun, store, told));
       const entry = told.ended(walked);
       if (isNew(walked, begun)) store.addEntry(runId, entry);
       const isBack = !source.isAway || (await source.bringBack());
@@ -143,10 +140,11 @@ async function askPerson({ told, io, lines }: Ask, sentence: string): Promise<An
   told.lines([`  ${sentence}`], { kind: 'prompt', sentence });
   if (!told.json)
     io.stdout(
-      `  Enter when it sits and hands are clear: one short throw (skip, stop): ${io.isTty ? '' : '\n'}`,
+      `  Enter when it sits and hands are clear: one short throw (skip, undo, stop): ${io.isTty ? '' : '\n'}`,
     );
   const line = await lines.next();
   const word = line?.trim().toLowerCase();
   if (word === undefined || STOP.has(word)) return 'stop';
+  if (UNDO.has(word)) return 'undo';
   return SKIP.has(word) ? 'skip' : 'done';
 }

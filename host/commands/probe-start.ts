@@ -42,11 +42,18 @@ export function beginProbing(store: Store, ref: string): Begun {
     ...causes,
     ...(supplyV === undefined ? {} : { supplyV }),
   });
-  const before = store.listEntries(runId).filter(isProbe);
+  const before = standingProbes(store.listEntries(runId));
   return { record, before, probing: before.reduce(taken, fresh) };
 }
 
-const isProbe = (entry: RunEntry): entry is RunEntry & ProbeEntry => entry.kind === 'probe';
+/** The readings that were not taken back, oldest first. */
+function standingProbes(entries: readonly RunEntry[]): ProbeEntry[] {
+  const standing: ProbeEntry[] = [];
+  for (const entry of entries)
+    if (entry.kind === 'probe') standing.push(entry);
+    else if (entry.kind === 'probe-undone') standing.pop();
+  return standing;
+}
 
 /** A probe that this program does not know any more says nothing. */
 function taken(probing: Probing, entry: ProbeEntry): Probing {

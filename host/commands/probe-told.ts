@@ -12,16 +12,18 @@ import {
   type Ranked,
   type Reading,
   standingOf,
+  type Taken,
   unitOf,
   type Walked,
 } from '../probe/index.js';
-import type { EntryContent, ProbeEntry } from '../records/index.js';
+import type { EntryContent, ProbeEntry, ProbeUndoneEntry } from '../records/index.js';
 import { VERDICT_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT } from './command.js';
-import { entryText, givenText } from './entry-text.js';
+import { entryText, givenText, givenWords } from './entry-text.js';
 import type { Begun } from './probe-start.js';
 import { wrapped } from './wrapped.js';
 
+export const NOTHING_UNDONE = 'Nothing was taken yet that could be taken back.';
 const LEFT_AT_ONCE = 'Left before one cause stood alone. Called again, it goes on from here.';
 
 export class ProbeTold {
@@ -74,9 +76,24 @@ export class ProbeTold {
     this.lines([`  taken: ${givenText(fields)}`], { kind: 'taken', probe: probe.id, ...fields });
   }
 
+  undone(entry: ProbeUndoneEntry | undefined): void {
+    const sentence = entry?.sentence ?? NOTHING_UNDONE;
+    this.lines([`  ${sentence}`], entry ?? { kind: 'probe-undone', sentence });
+  }
+
+  /** Told already, to be let stand or taken back. */
+  #told = '';
+
+  asked(conclusion: string): void {
+    this.#told = conclusion;
+  }
+
   ended(walked: Walked): ReturnType<typeof endedEntry> {
     const entry = endedEntry(walked);
-    this.lines(['', entry.sentence], { ...entry, probes: walked.probing.taken.length });
+    this.lines(entry.sentence === this.#told ? [] : ['', entry.sentence], {
+      ...entry,
+      probes: walked.probing.taken.length,
+    });
     return entry;
   }
 }
@@ -90,7 +107,7 @@ const WORTH_A_LINE = 0.01;
 
 /** Whether there is an end to keep: nothing was asked of a probing that had ended before. */
 export const isNew = ({ probing }: Walked, { probing: start }: Begun): boolean =>
-  probing.taken.length > start.taken.length;
+  probing.taken.length !== start.taken.length || probing.taken.at(-1) !== start.taken.at(-1);
 
 export const exitOf = (kind: string): number =>
   kind === 'one' || kind === 'group' ? EXIT.pass : EXIT.cannotTell;
@@ -108,6 +125,11 @@ export const probeEntry = (probe: Probe, reading: Reading, source: ProbeEntry['s
   kind: 'probe',
   ...{ source, probe: probe.id, words: probe.words, ...readingFields(probe, reading) },
 });
+
+export const undoneEntry = ({ probe, reading }: Taken): ProbeUndoneEntry => {
+  const fields = { words: probe.words, ...readingFields(probe, reading) };
+  return { kind: 'probe-undone', probe: probe.id, sentence: `Taken back: ${givenWords(fields)}.` };
+};
 
 function readingFields(probe: Probe, reading: Reading): Pick<ProbeEntry, 'value' | 'unit' | 'yes'> {
   if (reading.kind === 'answer') return { yes: reading.yes };

@@ -10,14 +10,21 @@ import {
 } from '../bench/index.js';
 import type { Capture } from '../capture/index.js';
 import { CLIP_CHANNELS, type SenseClip } from '../circuit/index.js';
-import { type At, meterUncertainty, type Probe, type Reading, type ReadingSource } from '../probe/index.js';
+import {
+  type At,
+  type End,
+  meterUncertainty,
+  type Probe,
+  type Reading,
+  type ReadingSource,
+} from '../probe/index.js';
 import type { ResolvedUnit } from '../profile/index.js';
 import type { EntryContent } from '../records/index.js';
 import { amount, capitalised } from '../tell/index.js';
 import { type ProbeTold, standing } from './probe-told.js';
 
-/** A person at the bench: `skip` where it cannot be done, `stop` to leave. */
-export type Answer = 'done' | 'skip' | 'stop';
+/** A person at the bench: `skip` where it cannot be done, `undo` to take the answer before back, `stop` to leave. */
+export type Answer = 'done' | 'skip' | 'undo' | 'stop';
 
 export interface RigBench {
   unit: ResolvedUnit;
@@ -61,7 +68,11 @@ export class RigSource implements ReadingSource {
     return probe.state !== 'thrown' && this.bench.byHand !== undefined;
   }
 
-  async take(probe: Probe, at: At): Promise<Reading | 'passed-over' | 'stop'> {
+  async ends(end: End): Promise<'stands' | 'undo'> {
+    return (await this.bench.byHand?.ends?.(end)) ?? 'stands';
+  }
+
+  async take(probe: Probe, at: At): Promise<Reading | 'passed-over' | 'undo' | 'stop'> {
     const { bench, told } = this;
     if (probe.does !== 'clip') return bench.byHand?.take(probe, at) ?? 'passed-over';
     told.next(probe, standing(at));
@@ -76,7 +87,7 @@ export class RigSource implements ReadingSource {
         const answer = await bench.ask(
           `Outputs are off. Bite the sense clip of ${lead} on ${place?.words ?? ''}. ${capitalised(lead)} itself is not read meanwhile.`,
         );
-        if (answer !== 'done') return answer === 'skip' ? 'passed-over' : 'stop';
+        if (answer !== 'done') return answer === 'skip' ? 'passed-over' : answer;
         const way = probe.way ?? 'forward';
         const { feed } = at.probing.start;
         const { read, isStopped } = await this.#live((signal) =>

@@ -19,8 +19,9 @@ export {
   standingOf,
   startProbing,
   type Taken,
+  withoutLast,
   withReading,
 } from './probing.js';
 export { askedFor, type Typed, typedReading } from './typed-reading.js';
-export { type At, type ReadingSource, type Walked, walk } from './walk.js';
+export { type At, type End, type Hearing, type ReadingSource, type Walked, walk } from './walk.js';
 export { conclusionText, leftLines, meaningsOf } from './words.js';

@@ -102,6 +102,9 @@ export const withReading = (probing: Probing, probe: Probe, reading: Reading): P
   taken: [...probing.taken, { probe, reading }],
 });
 
+/** Before the last reading; unchanged where nothing was taken. */
+export const withoutLast = (probing: Probing): Probing => ({ ...probing, taken: probing.taken.slice(0, -1) });
+
 /** The probe cannot be made on this bench: it is not asked for again. */
 export const passedOver = (probing: Probing, probe: Probe): Probing => ({
   ...probing,

@@ -17,6 +17,14 @@ export interface ProbeEntry {
   yes?: boolean;
 }
 
+/** The last reading that stood was taken back: mistyped, or measured at a wrong place. It stays in the record. */
+export interface ProbeUndoneEntry {
+  kind: 'probe-undone';
+  /** Of the probe whose reading it was. */
+  probe: string;
+  sentence: string;
+}
+
 /** What was left when a probing ended. */
 export interface ProbedEntry {
   kind: 'probed';
@@ -33,7 +41,7 @@ export interface ClipEntry {
   sentence: string;
 }
 
-export type EntryContent = ProbeEntry | ProbedEntry | ClipEntry;
+export type EntryContent = ProbeEntry | ProbeUndoneEntry | ProbedEntry | ClipEntry;
 
 export type RunEntry = EntryContent & {
   runId: string;

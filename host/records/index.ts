@@ -7,7 +7,14 @@ export type { About, ChainFault } from './chain-link.js';
 export type { SignaturesFound } from './chain-signatures.js';
 export type { ExpectedLink } from './chain-walk.js';
 export type { Disposition } from './disposition.js';
-export type { ClipEntry, EntryContent, ProbedEntry, ProbeEntry, RunEntry } from './entry.js';
+export type {
+  ClipEntry,
+  EntryContent,
+  ProbedEntry,
+  ProbeEntry,
+  ProbeUndoneEntry,
+  RunEntry,
+} from './entry.js';
 export { type JudgementRecord, judgementRecord } from './judgement-record.js';
 export { whenLinked } from './linked.js';
 export { hasStore, LOGS_VARIABLE, logsDir, PHOTOS, STORE_FILE } from './location.js';

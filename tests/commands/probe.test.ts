@@ -59,20 +59,24 @@ const inStore = <T>(ask: (store: ReturnType<typeof openStore>) => T): T => {
   }
 };
 /** Answers one line at a time, as a person does: chosen by what was asked last. */
-async function typed(answers: (asked: string) => string | undefined, json = false) {
-  const { io, written } = gathering(folder);
+async function typed(
+  answers: (asked: string) => string | undefined,
+  { json = false, runId = failed, isTty = false } = {},
+) {
+  const { io: plain, written } = gathering(folder);
+  const io = { ...plain, isTty };
   const stdin = new Readable({ read() {} });
   const heard = io.stdout;
   let so = '';
   io.stdout = (text) => {
     heard(text);
     so = /Probe \d/.test(text) ? text : so + text;
-    const isAsked = json ? text.includes('"next-probe"') : text.includes('(skip, stop)');
+    const isAsked = json ? text.includes('"next-probe"') : /\(skip, undo, stop\)|Enter keeps it/.test(text);
     if (!isAsked) return;
     const answer = answers(so);
     stdin.push(answer === undefined ? null : `${answer}\n`);
   };
-  const code = await probeTyped({ runId: failed, json }, io, stdin);
+  const code = await probeTyped({ runId, json }, io, stdin);
   return { code, ...written };
 }
 
@@ -139,6 +143,66 @@ describe('typed in a pipe', () => {
     expect(stdout).toContain('Taken before: ');
     expect(stdout).toContain('One cause is left');
     expect(code).toBe(0);
+  });
+});
+
+describe('an answer that is taken back', () => {
+  it('is asked for again, stays in the record, and counts for nothing when the probing goes on', async () => {
+    const runId = recordedAgain();
+    const told = inStore((store) => store.listEntries(runId));
+    expect(told).toEqual([]);
+    // What the first probe gives with its first answer; undone, the same probe is asked again.
+    const asked: string[] = [];
+    const answers = ['undo', 'skip', 'undo', undefined];
+    const first = await typed(
+      (words) => {
+        asked.push(/Probe \d+: .*/.exec(words)?.[0] ?? '');
+        return answers[asked.length - 1];
+      },
+      { runId },
+    );
+    expect(first.stdout).toContain('Nothing was taken yet that could be taken back.');
+    expect(asked[1]).toBe(asked[0]);
+    expect(asked[2]).not.toBe(asked[0]);
+    expect(asked[3]).toBe(asked[0]);
+    expect(inStore((store) => store.listEntries(runId))).toEqual([]);
+
+    let count = 0;
+    const second = await typed(
+      (words) => {
+        count++;
+        if (count === 1) return /yes or no/.test(words) ? 'no' : '0.00';
+        return count === 2 ? 'undo' : undefined;
+      },
+      { runId },
+    );
+    expect(second.stdout).toContain('Taken back: ');
+    const kinds = inStore((store) => store.listEntries(runId).map(({ kind }) => kind));
+    expect(kinds.slice(0, 2)).toEqual(['probe', 'probe-undone']);
+    const third = await typed(() => undefined, { runId });
+    expect(third.stdout).not.toContain('Taken before');
+    expect(third.stdout).toContain('Probe 1: ');
+    expect(inStore((store) => store.verify().faults)).toEqual([]);
+  });
+
+  it('may be the one that led to the end, at a terminal', async () => {
+    const runId = recordedAgain();
+    const ends: string[] = [];
+    const { stdout } = await typed(
+      (words) => {
+        if (words.includes('Enter keeps it')) return ends.push('end') === 1 ? 'undo' : '';
+        if (/move/.test(words)) return 'yes';
+        if (/86 of K2/.test(words) && /Throw/.test(words)) return '12.3 V';
+        if (/measure it from 86 to 85/.test(words)) return 'open';
+        return 'skip';
+      },
+      { runId, isTty: true },
+    );
+    expect(ends.length).toBeGreaterThanOrEqual(2);
+    expect(stdout).toContain('Taken back: ');
+    const kinds = inStore((store) => store.listEntries(runId).map(({ kind }) => kind));
+    expect(kinds).toContain('probe-undone');
+    expect(kinds.at(-1)).toBe('probed');
   });
 });
 

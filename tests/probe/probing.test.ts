@@ -236,7 +236,7 @@ describe('where it starts', () => {
           return 'yes' in expected ? answer(expected.yes > 0.5) : read(expected.value);
         },
       },
-      () => {},
+      { taken: () => {}, undone: () => {} },
     );
     expect(end?.left.map(({ suspect }) => suspect.cause.id)).toContain(truth.id);
     expect(probing.taken.every(({ probe }) => probe.state !== 'thrown')).toBe(true);

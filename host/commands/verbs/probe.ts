@@ -59,7 +59,7 @@ export const command = declared(
       },
     },
     notes: `Each probe is told with what its readings would mean. Type what the meter shows (11.8 V, 85 Ohm, open) or yes or
-      no; skip where it cannot be done, stop to leave. What was taken is kept with the run's record; called again, it goes
+      no; skip where it cannot be done, undo to take the last answer back, stop to leave. What was taken is kept with the run's record; called again, it goes
       on from there. With --profile the readings are a run of their own; called again, it starts anew.`,
     examples: [
       'probe last',
