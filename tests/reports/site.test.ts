@@ -80,6 +80,21 @@ describe.skipIf(!hasBrowser())('a list of ten thousand runs, opened from disk', 
     expect(await rows()).toHaveLength(100);
   });
 
+  it('is read on a phone without being moved sideways, each run under the other', async () => {
+    // Of its own: what a screen was told to be stays with a browser.
+    const phone = new Browser();
+    try {
+      await phone.open(list);
+      const screen = { width: 390, height: 844, deviceScaleFactor: 2, mobile: true };
+      await phone.send('Emulation.setDeviceMetricsOverride', screen);
+      await phone.open(list);
+      expect(await phone.ask<number>("document.querySelectorAll('#rows tr').length")).toBe(100);
+      expect(await phone.ask<number>('document.documentElement.scrollWidth')).toBeLessThanOrEqual(390);
+    } finally {
+      await phone.close();
+    }
+  });
+
   it('finds all words in any case within a tenth of a second', async () => {
     await browser.open(list);
     await set('words', 'mark4321X v-12160');

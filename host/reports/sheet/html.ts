@@ -5,6 +5,7 @@ import { fixed, ORIGIN_WORDS, OUTCOME_WORDS } from '../../tell/index.js';
 import { aspectOf, escaped, widthOf } from '../svg.js';
 import { storyLines, withRoomForCircuit } from './briefer.js';
 import { codeSvg } from './code.js';
+import { PHONE_STYLE, VIEWPORT } from './phone.js';
 import {
   LEAST_LETTER_MM,
   type Paper,
@@ -64,7 +65,7 @@ dt { font-weight: bold; } dd { margin: 0; overflow-wrap: anywhere; }
 .small { font-size: 6.8pt; line-height: 1.2; }
 @media print { nav { display: none; } }
 footer { margin-top: 1.5mm; border-top: 0.3mm solid #000; font-size: 8pt; }
-`;
+${PHONE_STYLE}`;
 
 /** @param list where the list of all runs lies from here; a sheet by itself has no way back */
 export function sheetHtml(whole: Sheet, paper: Paper, list?: string): string {
@@ -84,7 +85,7 @@ export function sheetHtml(whole: Sheet, paper: Paper, list?: string): string {
   const more = leftOut(checks.slice(shown.length));
   return `<!doctype html>
 <html lang="en">
-<head><meta charset="utf-8"><title>${escaped(`${tag}, ${sheet.runId}`)}</title><style>${STYLE(paper)}</style></head>
+<head><meta charset="utf-8">${VIEWPORT}<title>${escaped(`${tag}, ${sheet.runId}`)}</title><style>${STYLE(paper)}</style></head>
 <body>
 ${list === undefined ? '' : `<nav><a href="${escaped(list)}">All runs</a></nav>\n`}<header><div>
 <h1>${escaped(tag)}</h1>

@@ -2,6 +2,7 @@
 
 import { escaped, n, partOf, sizeOf } from '../svg.js';
 import type { Block, Leaflet } from './leaflet.js';
+import { PHONE_STYLE, VIEWPORT } from './phone.js';
 import { piecesOf } from './picture-pieces.js';
 import type { Paper } from './sheet.js';
 
@@ -26,13 +27,13 @@ th { text-align: left; font-weight: normal; font-size: 7pt; } tr { break-inside:
 td, th { padding: 0.4mm 1.5mm 0.4mm 0; vertical-align: top; border-bottom: 0.1mm solid #999; overflow-wrap: anywhere; }
 .picture { text-align: center; break-inside: avoid; } .picture svg { height: auto; }
 footer { margin-top: 2mm; border-top: 0.3mm solid #000; font-size: 8pt; }
-`;
+${PHONE_STYLE}`;
 
 export function leafletHtml({ title, subtitle, shop, blocks, foot }: Leaflet, paper: Paper): string {
   const page = PAGE[paper];
   return `<!doctype html>
 <html lang="en">
-<head><meta charset="utf-8"><title>${escaped(title)}</title><style>${STYLE(page)}</style></head>
+<head><meta charset="utf-8">${VIEWPORT}<title>${escaped(title)}</title><style>${STYLE(page)}</style></head>
 <body>
 <header><div><h1>${escaped(title)}</h1><p>${escaped(subtitle)}</p></div><div class="shop">
 ${shop.map((line, i) => `<div${i === 0 ? ' class="bad"' : ''}>${escaped(line)}</div>`).join('\n')}
@@ -57,7 +58,7 @@ function blockHtml(block: Block, { widthMm, heightMm }: (typeof PAGE)[Paper]): s
       const columns = block.widths.map((each) => `<col style="width:${Math.round((100 * each) / whole)}%">`);
       return `<table><colgroup>${columns.join('')}</colgroup>${
         block.head.length === 0 ? '' : `<thead>${rowHtml(block.head, 'th', block.widths.length)}</thead>`
-      }<tbody>${block.rows.map((row) => rowHtml(row, 'td', block.widths.length)).join('\n')}</tbody></table>`;
+      }<tbody>${block.rows.map((row) => rowHtml(row, 'td', block.widths.length, block.head)).join('\n')}</tbody></table>`;
     }
     case 'picture': {
       const { svg, mostOfPage, breaks = [] } = block;
@@ -75,10 +76,17 @@ function blockHtml(block: Block, { widthMm, heightMm }: (typeof PAGE)[Paper]): s
   }
 }
 
-function rowHtml(row: readonly string[], tag: 'td' | 'th', columns: number): string {
+/** @param head names each cell where a narrow screen puts them one under the other */
+function rowHtml(
+  row: readonly string[],
+  tag: 'td' | 'th',
+  columns: number,
+  head: readonly string[] = [],
+): string {
   const cells = row.map((text, i) => {
     const spare = i === row.length - 1 ? columns - row.length : 0;
-    return `<${tag}${spare > 0 ? ` colspan="${spare + 1}"` : ''}>${escaped(text)}</${tag}>`;
+    const name = head[i] ? ` data-head="${escaped(head[i])}"` : '';
+    return `<${tag}${spare > 0 ? ` colspan="${spare + 1}"` : ''}${name}>${escaped(text)}</${tag}>`;
   });
   return `<tr>${cells.join('')}</tr>`;
 }

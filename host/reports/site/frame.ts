@@ -27,6 +27,12 @@ td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; }
 tr:focus-within { background: #eef; }
 .note { color: #333; font-size: 0.85rem; }
 .chart { max-width: 60rem; } .chart svg { width: 100%; height: auto; display: block; }
+@media screen and (max-width: 700px) {
+  .list thead { display: none; } .list, .list tbody, .list tr, .list td { display: block; }
+  .list tr { border-bottom: 1px solid #999; padding: 0.5rem 0; } .list td { border: 0; padding: 0; overflow-wrap: break-word; }
+  .list td.when, .list td.unit { display: inline-block; margin-right: 1rem; } .list td:empty { display: none; }
+  label, input[type=search], select { width: 100%; max-width: 100%; } form { gap: 0.5rem; }
+}
 @media print { nav, form, .paging { display: none; } body { max-width: none; padding: 0; font-size: 9pt; } a { color: #000; text-decoration: none; } thead { display: table-header-group; } tr { break-inside: avoid; } }
 @page { margin: 12mm; }
 `;

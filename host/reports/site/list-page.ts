@@ -82,7 +82,7 @@ export function listPage({ shop, runs, newest, profiles, months }: ListTold): st
 </form>
 <p id="count" role="status" aria-live="polite">Reading the list …</p>
 <noscript><p>Your browser runs no scripts here: the sheets lie in the folder sheets, a month each.</p></noscript>
-<table><thead><tr><th scope="col">When</th><th scope="col">Unit</th><th scope="col">Verdict</th><th scope="col">Cause or reason</th><th scope="col">Profile</th><th scope="col">Decided</th></tr></thead>
+<table class="list"><thead><tr><th scope="col">When</th><th scope="col">Unit</th><th scope="col">Verdict</th><th scope="col">Cause or reason</th><th scope="col">Profile</th><th scope="col">Decided</th></tr></thead>
 <tbody id="rows"></tbody></table>
 <p class="paging"><button type="button" id="back">Newer</button> <button type="button" id="on">Older</button>
 <span class="note">Keys: / searches, ↓ and ↑ go from run to run, Enter opens the sheet, PageDown and PageUp turn the page at its last and first run.</span></p>
