@@ -37,6 +37,9 @@ function helpText(): string {
   ].join('\n');
 }
 
+/** What people type without the verb that it belongs to. */
+const OF_LOG = new Set(['compare', 'show', 'list', 'stats', 'verify', 'backup', 'archive', 'site']);
+
 async function dispatch(args: string[], io: CommandIo): Promise<number> {
   const [first, ...rest] = args;
   const word = first ?? (io.terminal && process.env.TERM !== 'dumb' ? ALONE : undefined);
@@ -58,6 +61,8 @@ async function dispatch(args: string[], io: CommandIo): Promise<number> {
     const verb = VERBS.find((candidate) => candidate.name === asked);
     if (verb === undefined) {
       const known = VERBS.map((candidate) => candidate.name);
+      if (OF_LOG.has(asked))
+        throw new UsageError(`${JSON.stringify(asked)} is of the records: throwbench log ${asked}`);
       throw new UsageError(`unknown verb ${JSON.stringify(asked)}`, { word: asked, known });
     }
     const { command } = await verb.load();

@@ -10,10 +10,10 @@ import { OUTCOME_WORDS, retold, VERDICT_WORDS } from '../tell/index.js';
 import { type CommandIo, EXIT_OF_VERDICT } from './command.js';
 import { circuitAsked, tellJudgement } from './judgement-told.js';
 import { when } from './log-text.js';
-import { knownRun, noRuns, withStore } from './stored-runs.js';
+import { knownRun, noRuns, samplesGone, withStore } from './stored-runs.js';
 import { unitAsRun } from './unit-as-run.js';
 
-/** @throws InputError for a run that is not there, or a profile that is no longer understood. */
+/** @throws InputError for a run that is not there, or a profile that is no longer understood, or whose samples were taken out. */
 export function replayRun(
   asked: {
     runId: string;
@@ -31,6 +31,9 @@ export function replayRun(
   });
   if (!found) throw noRuns(asked.runId);
   const { record, capture } = found;
+  // Without them every check would be one that is asked no more.
+  const gone = capture === undefined ? samplesGone(record) : undefined;
+  if (gone !== undefined) throw gone;
   const stored = record.unit;
   const { asks, instead } = circuitAsked(asked.circuit, asked.motor);
   const asIs =

@@ -50,12 +50,18 @@ export function queryOf({
   until,
   find,
 }: QueryTold): RunQuery {
+  const [from, to] = [
+    since === undefined ? undefined : dayAt('since', since, 0),
+    until === undefined ? undefined : dayAt('until', until, 1),
+  ];
+  if (from !== undefined && to !== undefined && to <= from)
+    throw new UsageError(`--until '${until}' lies before --since '${since}': exchange them`);
   return known({
     ...{ tag: unit, job, rig, check, profile, cause, text: find },
     verdict: verdict === undefined ? undefined : verdictNamed(verdict),
-    since: since === undefined ? undefined : dayAt('since', since, 0),
+    since: from,
     // The day itself is meant too.
-    until: until === undefined ? undefined : dayAt('until', until, 1),
+    until: to,
   });
 }
 

@@ -8,7 +8,7 @@ import { quantitiesJson } from '../tell/index.js';
 import { type CommandIo, EXIT, jsonText, UsageError } from './command.js';
 import { entriesText } from './entry-text.js';
 import { rawText, recordText, runTable, technicalText } from './log-text.js';
-import { knownRun, noRuns, storePlace, withStore } from './stored-runs.js';
+import { knownRun, noRuns, samplesGone, storePlace, withStore } from './stored-runs.js';
 import { storyOf } from './story.js';
 import { writeNew } from './write-new.js';
 
@@ -86,11 +86,10 @@ export async function show(io: CommandIo, runId: string, options: ShowOptions): 
   if (!found) throw noRuns(runId);
   const { run, capture, entries } = found;
   if (capture === undefined && (csv ?? parquet ?? svg) !== undefined) {
-    const mend =
-      run.samplesRemoved === undefined
-        ? 'choose a run that has some'
-        : `they were taken out and lie in ${run.samplesRemoved.archive}`;
-    throw new InputError({ file: run.runId, what: 'this run has no samples', mend });
+    throw (
+      samplesGone(run) ??
+      new InputError({ file: run.runId, what: 'this run has no samples', mend: 'choose a run that has some' })
+    );
   }
   if (csv !== undefined && capture !== undefined) {
     const table = writeCaptureCsv(capture);

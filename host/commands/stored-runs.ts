@@ -80,3 +80,12 @@ export const storePlace = (): string => displayPath(logsDir());
 
 const unknownRun = (runId: string, what: string): InputError =>
   new InputError({ file: runId, what, mend: 'throwbench log lists the runs' });
+
+/** What to say where the samples of a run are needed and were taken out; undefined where they were not. */
+export const samplesGone = ({ runId, samplesRemoved }: RunRecord): InputError | undefined =>
+  samplesRemoved &&
+  new InputError({
+    file: runId,
+    what: 'this run has no samples',
+    mend: `they were taken out and lie in ${samplesRemoved.archive}; copied as throwbench.sqlite into a folder that THROWBENCH_LOGS names, they can be used`,
+  });

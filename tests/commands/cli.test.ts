@@ -144,6 +144,7 @@ describe('command line', () => {
   it.each<[string, string[], RegExp]>([
     ['no verb', [], /usage: throwbench VERB/],
     ['a misspelt verb', ['trya', 'x.yaml'], /unknown verb "trya"; did you mean tray\?/],
+    ['a verb of the records', ['compare', 'a', 'b'], /"compare" is of the records: throwbench log compare/],
     ['a verb like no other', ['frobnicate'], /unknown verb "frobnicate"; throwbench --help tells more/],
     ['one of few words, and none like it', ['completion', 'powershell'], /; it may be bash, zsh, fish/],
     [

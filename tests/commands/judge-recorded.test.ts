@@ -1,11 +1,12 @@
 // `throwbench judge --recorded`: a stored run judged again by the rules of today, and the record left as it is.
 
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { nominalInput } from '../../host/circuit/index.js';
 import { command as judgeCommand } from '../../host/commands/verbs/judge.js';
+import { command as logCommand } from '../../host/commands/verbs/log.js';
 import { type Judgement, judge } from '../../host/judge/index.js';
 import type { ResolvedUnit } from '../../host/profile/index.js';
 import { openStore } from '../../host/records/index.js';
@@ -187,6 +188,26 @@ describe(`throwbench judge --recorded (bench ${SEED})`, () => {
     expect((await run(ids.open!)).out).toContain(
       'CANNOT TELL  The run is still going on; judge it when it has ended.',
     );
+  });
+
+  it('refuses a run whose samples were taken out, and says where they lie', async () => {
+    const other = join(folder, 'archived');
+    cpSync(join(folder, 'throwbench.sqlite'), join(other, 'throwbench.sqlite'));
+    process.env.THROWBENCH_LOGS = other;
+    try {
+      await call(logCommand, ['archive', join(other, 'old.sqlite'), '--before', '2024-07-01'], other);
+      await expect(run(ids.same!)).rejects.toThrow(
+        `${ids.same}: this run has no samples; they were taken out and lie in old.sqlite; copied as throwbench.sqlite`,
+      );
+      // Where nothing was ever sampled there is nothing to point at.
+      expect((await run(ids.empty!)).out).toContain('The run left no samples: No sample came.');
+      const copy = join(folder, 'looked-into');
+      cpSync(join(other, 'old.sqlite'), join(copy, 'throwbench.sqlite'));
+      process.env.THROWBENCH_LOGS = copy;
+      expect((await run(ids.same!)).out).toContain('nothing changes');
+    } finally {
+      process.env.THROWBENCH_LOGS = folder;
+    }
   });
 
   it('refuses an unknown run, a file beside it, and what is told of files, in one line', async () => {

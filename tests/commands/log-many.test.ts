@@ -93,6 +93,10 @@ describe('filters of log', () => {
   });
 
   it.each([
+    [
+      ['--since', '2026-12-05', '--until', '2026-12-01'],
+      "UsageError: --until '2026-12-01' lies before --since '2026-12-05': exchange them",
+    ],
     [['--verdict', 'good'], "UsageError: --verdict 'good' should be pass, fail or cannot-tell"],
     [['--since', '2024-13-01'], "UsageError: --since '2024-13-01' should be a day, such as 2026-11-27"],
     [['--until', '2024-02-30'], "UsageError: --until '2024-02-30' should be a day, such as 2026-11-27"],
