@@ -16,7 +16,10 @@ import {
 import { judgementText } from './judgement-text.js';
 import { tableLines } from './table.js';
 
-/** One row a run; cut to `columns` where that is given. Ends with a line break. */
+/** A reason in less says nothing. */
+const LEAST_REASON_COLUMNS = 40;
+
+/** One row a run; cut to `columns` where that is given, the reason beneath where it has no room. Ends with a line break. */
 export function runTable(runs: readonly RunSummary[], columns?: number): string {
   const rows = [
     ['run', 'when', 'unit', 'verdict', 'profile', 'reason'],
@@ -29,8 +32,16 @@ export function runTable(runs: readonly RunSummary[], columns?: number): string 
       retold([run.doubt, run.sentence].filter((text) => text !== undefined).join('; ')),
     ]),
   ].map((cells) => cells.map(oneLine));
-  return tableLines(rows)
-    .map((line) => (columns !== undefined && line.length > columns ? `${line.slice(0, columns - 1)}…` : line))
+  const cut = (line: string): string =>
+    columns !== undefined && line.length > columns ? `${line.slice(0, columns - 1)}…` : line;
+  const heads = tableLines(rows.map((cells) => cells.slice(0, -1)));
+  const isNarrow =
+    columns !== undefined && Math.max(...heads.map((line) => line.length)) + LEAST_REASON_COLUMNS > columns;
+  const lines = isNarrow
+    ? heads.flatMap((line, i) => [line, ...(i === 0 ? [] : [`  ${rows[i]?.at(-1) ?? ''}`])])
+    : tableLines(rows);
+  return lines
+    .map(cut)
     .map((line) => `${line}\n`)
     .join('');
 }
