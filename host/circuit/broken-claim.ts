@@ -1,8 +1,10 @@
-// What a style says of itself against what its netlist does: which way each throw drives the motor, that nothing drives it at
-// rest, that nothing shorts the supply. A file of one's own is easily right in every key and wrong in a jumper.
+// What a style says of itself against what its netlist does: which way each throw drives the motor and that its current
+// passes the rig's shunts, what holds the leads at rest and whether that brakes, that nothing shorts the supply. A file of
+// one's own is easily right in every key and wrong in a jumper.
 
 import type { CircuitStyle } from '../profile/index.js';
 import type { ControlSetting } from './netlist.js';
+import { brokenRest } from './rest-claim.js';
 import { simulate } from './simulate.js';
 import { buildUnitCircuit } from './unit-circuit.js';
 import type { UnitCircuit, UnitCircuitInput } from './unit-input.js';
@@ -21,6 +23,8 @@ const THROWN_S = 0.05;
 const SAMPLE_RATE_HZ = 1000;
 /** Of the supply, between the leads of a motor that is meant to be driven. */
 const DRIVEN_PART = 0.05;
+/** Of the motor's current, what at least the rig's shunts must see of it. Choice of this program, no source. */
+const SEEN_PART = 0.9;
 /** Past the motor, coils and lamps left out: no more than a short takes. Common practice, no source. */
 const SHORT_A = 20;
 
@@ -29,6 +33,9 @@ interface Drive {
   motorV: number;
   /** Out of the feed and not through the motor. */
   pastMotorA: number;
+  /** Of the motor's current, the parts that the rig's feed and the channel of the motor's current see; 1 of none. */
+  feedPart: number;
+  sensedPart: number;
 }
 
 type Place = { path: readonly string[]; words: string; controls: UnitCircuit['controls']['position'] };
@@ -83,9 +90,32 @@ function brokenAt(place: Place, unit: UnitCircuit, input: UnitCircuitInput): Bro
   for (const { way, thrown: drive } of solved) {
     const { place: path, thrown } = at(way);
     if (drive.pastMotorA > SHORT_A) return shorted(path, thrown, drive);
-    const found = wrongWay(input.style, way, driven(drive.motorV), { path, thrown });
+    const found =
+      wrongWay(input.style, way, driven(drive.motorV), { path, thrown }) ??
+      (driven(drive.motorV) === 0 ? undefined : pastTheRig(path, thrown, drive));
     if (found !== undefined) return found;
   }
+  return brokenRest(unit, place.controls.rest, { style: input.style, words: place.words });
+}
+
+/** Past its feed relay nothing could switch it off; past its shunts nothing would be measured. */
+function pastTheRig(
+  place: readonly string[],
+  thrown: string,
+  { feedPart, sensedPart }: Drive,
+): BrokenClaim | undefined {
+  if (feedPart < SEEN_PART)
+    return {
+      place,
+      what: `${thrown} the motor's current comes past the rig's feed, whose relay could not switch it off`,
+      mend: 'join the wire that feeds the motor to rig.feed alone, or correct this line',
+    };
+  if (sensedPart < SEEN_PART)
+    return {
+      place,
+      what: `${thrown} the motor's current flows past where motorCurrentA is read`,
+      mend: 'join the leads to rig.lead-a and rig.lead-b, the motor to rig.motor-a and rig.motor-b',
+    };
   return undefined;
 }
 
@@ -138,14 +168,22 @@ function throwOver(
     probes: {
       motorV: { kind: 'voltage', plus: placeNode('rig.motor-a'), minus: placeNode('rig.motor-b') },
       motorA: { kind: 'current', element: unit.motorId },
-      feedA: unit.probes.feedCurrentA,
+      feedA: { kind: 'current', element: 'rig.feed-shunt' },
+      sensedA: unit.probes.motorCurrentA,
     },
     options: { keepsEnergy: false },
   });
   const driveAt = (timeS: number): Drive => {
-    const value = (name: 'motorV' | 'motorA' | 'feedA'): number =>
+    const value = (name: 'motorV' | 'motorA' | 'feedA' | 'sensedA'): number =>
       values[name]?.[Math.round(timeS * SAMPLE_RATE_HZ) - 2] ?? 0;
-    return { motorV: value('motorV'), pastMotorA: Math.abs(value('feedA')) - Math.abs(value('motorA')) };
+    const motorA = Math.abs(value('motorA'));
+    const partOf = (name: 'feedA' | 'sensedA'): number => (motorA === 0 ? 1 : Math.abs(value(name)) / motorA);
+    return {
+      motorV: value('motorV'),
+      pastMotorA: Math.abs(value('feedA')) - motorA,
+      feedPart: partOf('feedA'),
+      sensedPart: partOf('sensedA'),
+    };
   };
   return { rest: driveAt(REST_S), thrown: driveAt(REST_S + THROWN_S) };
 }

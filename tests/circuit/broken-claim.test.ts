@@ -81,6 +81,39 @@ describe('what a circuit says of itself', () => {
     );
   });
 
+  it('a rest that joins the leads brakes, one that joins nothing coasts', () => {
+    const rest = (id: string, restState: string, release: string) =>
+      claimOf(id, [/restState: \w+/, `restState: ${restState}`], [/release: \w+/, `release: ${release}`]);
+    expect(rest(SWITCH, 'open', 'brake')).toBe(
+      'release: no path joins the leads of the released motor: it coasts; write release: coast, or correct what is joined at rest',
+    );
+    expect(rest(SWITCH, 'grounded', 'coast')).toBe(
+      'restState: with nothing thrown no path joins the motor leads; write restState: open, or correct what is joined at rest',
+    );
+    expect(rest(PAIR, 'grounded', 'coast')).toMatch(
+      /^release: a path joins .*: it brakes; write release: brake/,
+    );
+    expect(rest(PAIR, 'high', 'brake')).toMatch(
+      /^restState: with nothing thrown both motor leads are joined to ground; write restState: grounded/,
+    );
+    expect(rest('relay-pair-rests-high', 'grounded', 'brake')).toMatch(
+      /^restState: with nothing thrown both motor leads are joined to the feed; write restState: high/,
+    );
+    expect(rest('single-relay', 'open', 'brake')).toMatch(/^release: no path joins /);
+  });
+
+  it('a motor that is fed past the relay or the shunts of the rig', () => {
+    expect(claimOf(SWITCH, ['a: rig.feed, b: c1', 'a: rig.supply, b: c1'])).toBe(
+      "positions.forward: thrown forward the motor's current comes past the rig's feed, whose relay could not switch it off; join the wire that feeds the motor to rig.feed alone, or correct this line",
+    );
+    expect(claimOf(PAIR, ['a: rig.feed, b: feed-joint', 'a: rig.coil-feed, b: feed-joint'])).toMatch(
+      /^positions.forward: thrown forward the motor's current comes past the rig's feed, /,
+    );
+    expect(claimOf(SWITCH, ['b: rig.lead-a', 'b: rig.motor-a'])).toMatch(
+      /^positions.forward: thrown forward the motor's current flows past where motorCurrentA is read; /,
+    );
+  });
+
   it('a second switch is held to the same', () => {
     expect(
       claimOf('main-and-remote-switch', [/(stations:[\s\S]*?forward:)(.*)(\n\s*reverse:)(.*)/, '$1$4$3$2']),
