@@ -1,7 +1,14 @@
 // What a run measured outright outweighs what is inferred from the rest of it: the resistances on the way and that of the
-// supply. A cause that foretells a bad one where a good one was read, or a good one where a bad one was read, is not it.
+// supply. A cause that foretells a bad one where a good one was read, or a good one where a bad one was read, is not it; nor
+// is one by which a motor turns that was read to stand.
 
-import { type MeasureResult, QUANTITIES, type QuantityName, type Reading } from '../measure/index.js';
+import {
+  type MeasureResult,
+  QUANTITIES,
+  type QuantityName,
+  type Reading,
+  readingOf,
+} from '../measure/index.js';
 import type { Pattern } from './library.js';
 import { comparable } from './likelihood.js';
 
@@ -33,6 +40,16 @@ export function isContradicted(
     return direct.asksForCause && over(read) > OTHER && over(foretold) < SAME;
   });
 }
+
+/** Whether in one of these throws, in which the run read a motor that stands, `pattern` foretells one that turns. */
+export const turnsIn = ({ measured, segments }: Pattern, standing: ReadonlySet<string>): boolean =>
+  segments.some(
+    ({ of, brief }) =>
+      standing.has(of.id) &&
+      !brief &&
+      readingOf(measured, 'runningCurrentA', of) !== undefined &&
+      readingOf(measured, 'heldRotorCurrentA', of) === undefined,
+  );
 
 function deviationOf(read: Reading, usualOhm: number): number {
   const { floor = 0, part = 0 } = QUANTITIES[read.what].least?.throw ?? {};

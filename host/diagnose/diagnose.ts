@@ -20,7 +20,7 @@ import {
   explains,
   type Scored,
 } from './beside-another-motor.js';
-import { CONTRADICTED, isContradicted } from './contradicted.js';
+import { CONTRADICTED, isContradicted, turnsIn } from './contradicted.js';
 import { type DiagnosisLibrary, goodOf, type LibraryEntry, type Pattern } from './library.js';
 import {
   backgroundLogLikelihood,
@@ -73,6 +73,8 @@ export interface DiagnoseRequest {
   beyond?: MotorMoves | undefined;
   /** Whether nothing says that the motor stands. */
   turns?: boolean;
+  /** Ids of the throws in which it was read to stand. */
+  standing?: ReadonlySet<string>;
   /** Whether a rig fed the run, by clips of its own. */
   onRig?: boolean;
 }
@@ -160,6 +162,7 @@ function weighedBy(
     onSoftLog = 0,
     beyond,
     turns = false,
+    standing = new Set(),
     own,
     bounds,
   }: DiagnoseRequest,
@@ -196,7 +199,12 @@ function weighedBy(
   }));
   const likened = isCurrentAlone ? besideSoftSupply(scored) : scored;
   const weighed = withoutIdle(likened, library, { healthyLog, idleLog, onSoftLog });
-  return { library, spread, evidence, scored: asAnotherMotor(weighed, seen, beyond) };
+  const beside = asAnotherMotor(weighed, seen, beyond).map((one) =>
+    standing.size > 0 && one.entry.patterns.every((pattern) => turnsIn(pattern, standing))
+      ? { ...one, score: one.score + CONTRADICTED }
+      : one,
+  );
+  return { library, spread, evidence, scored: beside };
 }
 
 /** A supply that nobody sampled, in steps as small as good leads and contacts drop. */

@@ -24,7 +24,7 @@ import { isMotorParameters, motorParameterCheck } from './checks/motor-parameter
 import { NOTHING_THROWN, supplyHolds } from './checks/run.js';
 import { isUnsettled, OF_A_LEVEL } from './checks/settled.js';
 import { SWITCH_NOT_TESTED } from './checks/stand-in.js';
-import { isTurns } from './checks/turns.js';
+import { isTurns, standingIn } from './checks/turns.js';
 import { coilStageCase, isCoilStage } from './coil-stage.js';
 import type { Expectation, UnitExpectation } from './expectation.js';
 import type { MotorGrade } from './grade.js';
@@ -212,6 +212,7 @@ function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: (
         own: ownMotor(context, isOther),
         beyond: isOther ? beyondUsual(checks) : undefined,
         turns: !checks.some(isTurns),
+        standing: standingIn(checks),
         onRig: whole.feed !== undefined,
       }),
     );

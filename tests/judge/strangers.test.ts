@@ -132,6 +132,30 @@ describe('a shorted motor beyond the end of its clamp', () => {
   });
 });
 
+describe('a rotor that is held, by its current alone', () => {
+  const held = { loadNm: (): number => 5 };
+  it.each([
+    ['generic limits', GENERIC, 0.65, 0.04],
+    ['generic limits', GENERIC, 0.72, 0.15],
+    ['generic limits', GENERIC, 0.85, 0.04],
+    ['known limits', KNOWN, 0.72, 0.04],
+    ['known limits', KNOWN, 0.72, 0.15],
+  ] as const)(
+    'is the first cause, %s, winding and supply of %d and %d Ohm',
+    (_words, of, resistanceOhm, sourceOhm) => {
+      for (const run of [BOTH, ONE]) {
+        const capture = seen({ ...run, ...held, motor: { resistanceOhm }, sourceOhm }, CURRENT);
+        const unit = asWitnessed(of, capture);
+        const judged = judge({ unit, capture, expectation: expectationOf(unit, 60) });
+        expect(judged.findings[0], judged.sentence).toMatchObject({ id: 'motor-rotor-locked' });
+        // It was read to stand: what has it turn is nobody's cause.
+        const causes = judged.findings.flatMap((finding) => finding.causes ?? []);
+        expect(causes.map(({ id }) => id)).not.toContain('another-motor');
+      }
+    },
+  );
+});
+
 describe('voltages that no supply of the profile gives', () => {
   const tenth = (capture: Capture): Capture => ({
     ...capture,

@@ -3,13 +3,19 @@
 import { atStart, type Reading, type RunStretch } from '../../measure/index.js';
 import { holdsRotor } from '../../profile/index.js';
 import { reading } from '../../tell/index.js';
-import { checkOf } from '../check.js';
+import { checkOf, isFailed } from '../check.js';
 import type { Check, CheckKind } from '../verdict.js';
 import { type CheckContext, seenOf, segmentOf } from './context.js';
 
 const TURNS: CheckKind = { id: 'turns', of: 'motor', rank: 95, isOfTurning: true, isGross: true };
 
 export const isTurns = ({ kind }: Check): boolean => kind.id === TURNS.id;
+
+/** Ids of the throws in which the motor was read to stand. */
+export const standingIn = (checks: readonly Check[]): ReadonlySet<string> =>
+  new Set(
+    checks.flatMap((check) => (isTurns(check) && isFailed(check) && check.throw ? [check.throw.id] : [])),
+  );
 
 /** Of its start, that a motor which turns never keeps: its back-EMF takes more. Choice of this program, no source. */
 const KEPT_PART = 0.95;
