@@ -92,7 +92,7 @@ describe('plain lines', () => {
     expect(told.out.trimEnd().split('\n').slice(-6)).toEqual([
       'unit    verdict      reason',
       'V-0101  PASS         Throws both ways and brakes to ground as it should.',
-      'V-0102  FAIL         Forward inrush is 8.7 A where at least 17 A is expected.',
+      'V-0102  FAIL         Forward inrush is 8.7 A where at least 17 A is expected. Next probe: Measure lead to lead at four shaft angles, feed off; above 1.5 Ohm means brushes.',
       'V-0103  CANNOT TELL  Lead B was not seen for 0.3 s of the reverse throw.',
       'V-0104  PASS         Throws both ways and brakes to ground as it should.',
       '2 pass, 1 fail, 1 cannot tell',
