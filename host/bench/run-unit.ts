@@ -110,13 +110,14 @@ class UnitRun {
 
   async #drive(connection: Connection, band: ExpectedBand): Promise<Ran> {
     const { job, tools, emit } = this;
-    const { rig, scales, fineScales, doubt } = connection;
+    const { rig, scales, fineScales, doubt, neverCalibrated } = connection;
     const identity = identityOf(rig);
     emit({ kind: 'rig-ready', rig: identity });
     // Behind F4 the rig sees its feed come on, or refuses the run.
     const proven = rig.feedBusIsLive === undefined ? [] : ['F4' as const];
     const readFinely = await this.#turnToFine(rig);
-    const today = known({ scales, fineScales, doubted: doubt && [...doubt], proven, readFinely });
+    const doubted = doubt && [...doubt];
+    const today = known({ scales, fineScales, doubted, neverCalibrated, proven, readFinely });
     const unit =
       Object.keys(today).length > 0 ? { ...job.unit, rig: { ...job.unit.rig, ...today } } : job.unit;
     const lacks = lacksTold(identity);

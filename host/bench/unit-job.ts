@@ -18,6 +18,8 @@ export interface Connection {
   fineScales?: RigProfile['fineScales'];
   /** Why its numbers are in doubt today; told before the run and kept with it. */
   doubt?: readonly DoubtedChannel[];
+  /** A real rig that nobody calibrated yet. */
+  neverCalibrated?: true;
   /** Says to the person at a virtual bench what the screen says to a real one. */
   hear?(prompt: HandPrompt): void;
   /** On a virtual bench: which way the motor went in the forward throws so far. */

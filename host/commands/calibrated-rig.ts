@@ -14,6 +14,9 @@ import {
 import { failedCheckWords, type ShiftCheck, type Store, standingFailures } from '../records/index.js';
 import type { Burst, Rig, RigEvent, SampleBlock } from '../rig/index.js';
 
+/** As `RigIdentity.port` tells it. */
+const VIRTUAL_PORT = 'virtual';
+
 type Scale = RigProfile['scales'][keyof RigProfile['scales']];
 
 /**
@@ -32,10 +35,15 @@ export function withCalibration(
   const calibration = calibrationFor(points, rigId, at, unit.rig.scales);
   const bad = standingFailures({ checks: store.listShiftChecks(rigId), points }, rigId, at);
   const isCalibrated = Object.keys(calibration.channels).length > 0;
-  if (!isCalibrated && bad.length === 0) return connection;
+  // The scales of a virtual bench are as its profile says.
+  const isReal = connection.rig.facts.port !== VIRTUAL_PORT;
+  const never = isCalibrated || !isReal ? {} : { neverCalibrated: true as const };
   const { close, rig, ...rest } = connection;
+  if (!isCalibrated && bad.length === 0)
+    return isReal ? { ...rest, ...never, rig, close: () => close.call(connection) } : connection;
   return {
     ...rest,
+    ...never,
     rig: isCalibrated ? calibratedRig(rig, calibration) : rig,
     close: () => close.call(connection),
     scales: doubted(correctedScales(unit.rig.scales, calibration), bad),

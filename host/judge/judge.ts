@@ -38,10 +38,11 @@ import { ownMotor } from './own-motor.js';
 import { withProtector } from './protector-finding.js';
 import { type RelayLibrary, RelayLibraryWork, relayCase } from './relay/index.js';
 import { forPassing, forRig } from './rig-in-question.js';
+import { forScales, rescaled, suspectedFactor } from './scales-suspected.js';
 import { forSubject } from './subject.js';
 import { askedOf, whereItStood, withoutStanding } from './travel.js';
 import { forUnseenSupply } from './unseen-supply.js';
-import type { Check, Finding, Judgement } from './verdict.js';
+import type { Check, Finding, Judgement, Verdict } from './verdict.js';
 import { verdictOf } from './verdict-rule.js';
 import { wayDoubts, wayTold } from './way.js';
 import { whatItDoes } from './what-it-does.js';
@@ -129,10 +130,28 @@ export function judge(request: JudgeRequest): Judgement {
   };
   const asFound = verdictOf(asked.checks, counts);
   if (asFound === 'pass') return told(asked.checks, []);
+  if (expectation.kind !== 'relay') {
+    const factor = suspectedFactor(unit, expectation, asked.measured);
+    if (factor !== undefined && isBetterRescaled(request, expectation, factor, asFound))
+      return told(forScales(asked.checks, factor), []);
+  }
   const findings = asked.findings();
   const fails = asFound === 'fail';
   return told(fails ? forPassing(forRig(asked.checks, findings), findings) : asked.checks, findings);
 }
+
+/** Whether what failed fails no more, or what could not be told passes, once one factor is taken off the currents, or off the voltages. */
+const isBetterRescaled = (
+  request: JudgeRequest,
+  expected: UnitExpectation,
+  factor: number,
+  asFound: Verdict,
+): boolean =>
+  rescaled(request.capture, factor).some((capture) => {
+    const { checks } = unitCase({ ...request, capture }, expected, () => libraryFor(request));
+    const verdict = verdictOf(checks, request.unit.unit.rules.conditionalPassCounts);
+    return verdict === 'pass' || (asFound === 'fail' && verdict !== 'fail');
+  });
 
 function unitCase(request: JudgeRequest, expected: UnitExpectation, libraryOf: () => CauseLibrary): Case {
   const { unit, stop, capture: whole } = request;

@@ -99,6 +99,8 @@ export function* rigRules(rig: RigProfile): Iterable<PartRefusal> {
   const { supply, leadClampV, scales, adcBits } = plainValues(rig);
   if (rig.doubted !== undefined)
     yield [['doubted'], 'is found by throwbench calibrate check, not stated', 'remove it'];
+  if (rig.neverCalibrated !== undefined)
+    yield [['neverCalibrated'], 'is found when a run begins, not stated', 'remove it'];
   if (rig.proven !== undefined)
     yield [['proven'], 'is what the rig finds before a run, not stated', 'remove it'];
   if (rig.readFinely !== undefined) yield [['readFinely'], 'is found by each run, not stated', 'remove it'];

@@ -181,6 +181,8 @@ export const rigSchema = z.strictObject({
   longestHoldS: RANGE.holdS(),
   /** Of the day of a run, and kept with it; a profile has none. */
   doubted: z.array(doubtedChannel).optional(),
+  /** Of the day too: this very rig has no calibration at all. Absent where it has, or no rig was there. */
+  neverCalibrated: z.literal(true).optional(),
   /** Of the day too: parts of the rig, by their marks, that its self-test saw to work before the run; `clips` were pressed since the run before, which read the same. Absent where no rig was there. */
   proven: z.array(z.enum(['F4', 'clips'])).optional(),
   /** Samples in a row of one channel; each current is sampled once a millisecond at the least. */
