@@ -13,6 +13,7 @@ import {
   clampVerdict,
   LEAST_UNITS,
   learnClamp,
+  lookAlikes,
   mayConclude,
   shapesFound,
   USUAL_STATED,
@@ -24,8 +25,8 @@ import { capitalised, fixed, listed, localTime, significant, VERDICT_WORDS } fro
 import { type CaptureTold, captureOptions, readCaptureAt } from './capture-told.js';
 import { type CommandIo, EXIT, EXIT_OF_VERDICT, jsonText } from './command.js';
 import { FileTable } from './file-table.js';
-import { csvIn, hashesOf, tagOf } from './good-runs.js';
-import { shapeSentences } from './learn-text.js';
+import { csvIn, hashesOf, leftAlone, refuseTypedTwice, tagOf } from './good-runs.js';
+import { alikeSentence, shapeSentences } from './learn-text.js';
 import { refuseThere, writeAndEnter } from './learned-file.js';
 import { tableLines } from './table.js';
 
@@ -70,6 +71,7 @@ export function learnFromClamp(asked: ClampAsked, io: CommandIo): number {
       mend: 'put one .csv a run there, its name beginning with the tag of the unit',
     });
   const hashes = hashesOf(folder, names);
+  refuseTypedTwice(folder, names.map(tagOf));
   const runs = names.map((name): ClampRun => {
     const file = join(folder, name);
     const { readings, notes } = readingsOf(io, file, asked);
@@ -113,7 +115,10 @@ export function learnFromClamp(asked: ClampAsked, io: CommandIo): number {
     quantities,
     ...(Object.keys(withoutLimits).length === 0 ? {} : { withoutLimits }),
   };
-  say(shapeSentences(shapesFound(clampColumns(runs))));
+  const columns = clampColumns(runs);
+  say(leftAlone(folder));
+  say(lookAlikes(columns).map(alikeSentence));
+  say(shapeSentences(shapesFound(columns)));
   say(clampLines(clamp));
   if (asked.out === '-') io.stdout(clampYaml(clamp));
   if (out !== undefined) {

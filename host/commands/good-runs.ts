@@ -1,12 +1,12 @@
 // Runs and captures of known good units as learning takes them. Whatever may not teach is refused in one line.
 
 import { createHash } from 'node:crypto';
-import { readdirSync, readFileSync } from 'node:fs';
+import { type Dirent, readdirSync, readFileSync } from 'node:fs';
 import { basename, extname, join, resolve } from 'node:path';
 import type { Capture } from '../capture/index.js';
 import { displayPath, InputError, oneLine, readFault } from '../input/index.js';
 import { asWitnessed, type Judgement, judge } from '../judge/index.js';
-import { type GoodRun, isAmbientTold } from '../learn/index.js';
+import { type GoodRun, isAmbientTold, typedAlike } from '../learn/index.js';
 import { loadUnit, type ResolvedUnit } from '../profile/index.js';
 import type { RunRecord, Store } from '../records/index.js';
 import { withoutStop } from '../tell/index.js';
@@ -51,7 +51,7 @@ export function goodRuns(
       what: 'limits are learned of motors, and this profile has none',
       mend: 'name a profile with a motor',
     });
-  const notes: string[] = [];
+  const notes: string[] = asked.runs === undefined ? leftAloneIn(asked.captures ?? '', io) : [];
   const refuse = (fault: Refused): void => {
     if (!leavesOut) throw new InputError(fault);
     notes.push(`Left out: ${fault.file}, ${fault.what}.`);
@@ -130,6 +130,10 @@ function fromRecords(
     });
   });
   if (taken === undefined) throw noRuns(ids[0] ?? '');
+  refuseTypedTwice(
+    '--runs',
+    taken.map(({ tag }) => tag),
+  );
   return taken;
 }
 
@@ -166,6 +170,12 @@ function takenFrom(store: Store, record: RunRecord, unit: ResolvedUnit, asked: A
   return { tag, run: runId, sha256: hash, capture, stop: stop?.reason, unit: own };
 }
 
+function leftAloneIn(folder: string, io: CommandIo): string[] {
+  const path = resolve(io.cwd, folder);
+  csvIn(path);
+  return leftAlone(path);
+}
+
 function fromFolder(folder: string, unit: ResolvedUnit, io: CommandIo): Taken[] {
   const path = resolve(io.cwd, folder);
   const names = csvIn(path);
@@ -176,6 +186,7 @@ function fromFolder(folder: string, unit: ResolvedUnit, io: CommandIo): Taken[] 
       mend: 'put one .csv a run there, its name beginning with the tag of the unit',
     });
   const hashes = hashesOf(path, names);
+  refuseTypedTwice(path, names.map(tagOf));
   return names.map((name) => {
     const capture = readCaptureAt(io, join(path, name), captureOptions({}));
     const sha256 = hashes.get(name) ?? '';
@@ -206,16 +217,43 @@ export function hashesOf(path: string, names: readonly string[]): Map<string, st
   return hashes;
 }
 
-/** Names of the captures in a folder, sorted. @throws InputError */
+/**
+ * One tag typed in two ways: as two units it would make the spread between units look smaller than it is.
+ * @throws InputError
+ */
+export function refuseTypedTwice(path: string, tags: readonly string[]): void {
+  const [twice] = typedAlike(tags);
+  if (twice === undefined) return;
+  throw new InputError({
+    file: displayPath(path),
+    what: `${oneLine(twice[0])} and ${oneLine(twice[1])} read like one tag, and would count as two units`,
+    mend: 'name all captures of a unit by one tag; give other units other tags',
+  });
+}
+
+/** Names of the captures in a folder, sorted; folders inside it are left alone. @throws InputError */
 export function csvIn(path: string): string[] {
   try {
-    return readdirSync(path)
-      .filter((name) => extname(name).toLowerCase() === '.csv')
-      .sort();
+    return entriesOf(path).flatMap((entry) => (isCapture(entry) ? [entry.name] : []));
   } catch (error) {
     throw new InputError({ file: displayPath(path), ...readFault(error) }, { cause: error });
   }
 }
+
+/** Of each folder inside that holds captures, that they were not read: they may have been meant. */
+export const leftAlone = (path: string): string[] =>
+  entriesOf(path).flatMap((entry) => {
+    if (!entry.isDirectory()) return [];
+    const { length } = entriesOf(join(path, entry.name)).filter(isCapture);
+    if (length === 0) return [];
+    const what = `${length} ${length === 1 ? 'capture' : 'captures'} in the folder ${oneLine(entry.name)} inside it`;
+    return [`Not read: ${what}. Put all captures of one batch into one folder.`];
+  });
+
+const entriesOf = (path: string): Dirent[] =>
+  readdirSync(path, { withFileTypes: true }).sort((one, other) => (one.name < other.name ? -1 : 1));
+const isCapture = (entry: Dirent): boolean =>
+  extname(entry.name).toLowerCase() === '.csv' && !entry.isDirectory();
 
 /** `V-0107_2.csv` is a start of V-0107. */
 export const tagOf = (name: string): string => basename(name, extname(name)).split('_')[0] ?? name;

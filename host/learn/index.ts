@@ -9,7 +9,7 @@ export { type LeftOut, leftOut } from './odd-one.js';
 export { namedShape, type Shape } from './population-shape.js';
 export { LEAST_UNITS, shapeWords } from './quantity-limits.js';
 export { type Column, columnsOf, type GoodRun } from './run.js';
-export { type LookAlike, lookAlikes } from './same-unit.js';
+export { type LookAlike, lookAlikes, typedAlike } from './same-unit.js';
 export { type ShapeFound, shapesFound } from './shape-of-column.js';
 export { isAmbientTold, type LearnedLimits, learnedLimits, silentBecause } from './speak.js';
 export type { Stated } from './tolerance.js';

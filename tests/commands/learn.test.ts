@@ -228,6 +228,31 @@ describe('throwbench learn', () => {
     expect(stdout).toMatch(/V-0104 and V-0109 read alike in all \d+ readings.*one unit, counted twice\?/);
   });
 
+  it('points at one capture saved again under further tags, and at captures in a folder inside', async () => {
+    taken('thrice', 'V-0101');
+    shortened('V-0101', join('thrice', 'V-0108_1.csv'), 1);
+    shortened('V-0101', join('thrice', 'V-0109_1.csv'), 2);
+    taken(join('thrice', 'older'), 'V-0102');
+    const { stdout } = await learn('--captures', 'thrice');
+    expect(stdout).toMatch(/V-0101 and V-0108 read alike in all \d+ readings/);
+    expect(stdout).toMatch(/V-0101 and V-0109 read alike in all \d+ readings/);
+    expect(stdout).toMatch(
+      /^Not read: 1 capture in the folder older inside it\. Put all captures of one batch/m,
+    );
+  });
+
+  it('refuses one tag that is typed in two ways', async () => {
+    taken('typed', 'V-0101', 'V-0102', 'V-0103');
+    for (const tag of ['v0101', 'V 0101', 'v-0101']) {
+      const path = join(folder, 'typed', `${tag}_2.csv`);
+      cpSync(join(folder, 'all', 'V-0104_1.csv'), path);
+      await expect(learn('--captures', 'typed')).rejects.toThrow(
+        /typed: (V-0101 and v.?0101|V.0101 and V.0101) read like one tag, and would count as two units; name all/i,
+      );
+      rmSync(path);
+    }
+  });
+
   it('refuses a copy of a capture, under another tag or as another start', async () => {
     taken('copied', 'V-0101', 'V-0102', 'V-0103');
     for (const name of ['V-0101_2.csv', 'V-0199_1.csv']) {
