@@ -146,7 +146,8 @@ function belowGround(of: RunStretch, measured: Measured): CaptureDoubt | undefin
     if (levelV > -LEAST_BELOW_V) continue;
     return {
       ...MISREAD,
-      channels: [channelOf(lead)],
+      // Which way a current is driven is told by the leads.
+      channels: [channelOf(lead), 'motorCurrentA'],
       sentence: `${atStart(of)}: lead ${lead} reads ${amount(levelV, 'V', 1)}, below ground, which cannot be: the rig misreads it. Measure it with a meter (throwbench calibrate).`,
     };
   }
