@@ -7,6 +7,7 @@ import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Readable, Writable } from 'node:stream';
+import { setTimeout } from 'node:timers/promises';
 
 const PROGRAM = 'chromium';
 
@@ -78,6 +79,9 @@ export class Browser {
     });
     await this.send('Page.navigate', { url });
     await loaded;
+    // The event may have been that of a page that a key was still opening.
+    const isThere = `document.readyState === 'complete' && location.href.split('#')[0] === ${JSON.stringify(url.split('#')[0])}`;
+    for (let tries = 0; tries < 200 && !(await this.ask<boolean>(isThere)); tries++) await setTimeout(25);
     this.#listeners.splice(this.#listeners.indexOf(hear), 1);
     return asked;
   }
