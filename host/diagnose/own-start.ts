@@ -2,14 +2,17 @@
 // right, and no other one tells that it only met its limit, every cause is asked from both ends of the travel as well.
 
 import { standingAngles } from '../circuit/index.js';
-import { isThrow, type MeasureResult, readingOf, unloadedSupply } from '../measure/index.js';
+import {
+  DRIVEN_PART,
+  FLOWING_A,
+  isThrow,
+  type MeasureResult,
+  readingOf,
+  throwCurrentA,
+  unloadedSupply,
+} from '../measure/index.js';
 import { hasLimits } from '../profile/index.js';
 import { type DiagnosisLibrary, diagnosisLibrary } from './library.js';
-
-/** Less is no current. Choice of this program, no source. */
-const FLOWS_A = 0.1;
-/** Of the supply: a motor with more between its leads is thrown as it should be (common practice, no source). */
-const DRIVEN_PART = 0.75;
 
 const kept = new WeakMap<DiagnosisLibrary, DiagnosisLibrary>();
 
@@ -43,9 +46,9 @@ const mayHaveMetLimit = ({ measured }: MeasureResult) => {
   const supplyV = unloadedSupply(measured)?.value ?? Number.POSITIVE_INFINITY;
   return ({ of }: MeasureResult['segments'][number]): boolean => {
     if (readingOf(measured, 'stopsAfterS', of)) return false;
-    const current = readingOf(measured, 'motorCurrentA', of) ?? readingOf(measured, 'feedCurrentA', of);
+    const currentA = throwCurrentA(measured, of);
     const [a, b] = [readingOf(measured, 'leadAVoltageV', of), readingOf(measured, 'leadBVoltageV', of)];
     const isDriven = a && b ? Math.abs(a.value - b.value) > DRIVEN_PART * supplyV : isThrow(of);
-    return isDriven && current !== undefined && Math.abs(current.value) < FLOWS_A;
+    return isDriven && currentA !== undefined && currentA < FLOWING_A;
   };
 };

@@ -3,12 +3,15 @@
 
 import { known } from '../fields/index.js';
 import {
+  DRIVEN_PART,
+  FLOWING_A,
   isFullThrow,
   isThrow,
   type MeasureResult,
   type RunStretch,
   readingOf,
   type Segment,
+  throwCurrentA,
   unloadedSupply,
 } from '../measure/index.js';
 import { hasLimits, type ResolvedUnit } from '../profile/index.js';
@@ -28,10 +31,6 @@ export interface Stood {
 
 /** A motor that stops sooner was not up to speed. Choice of this program, no source. */
 const UP_TO_SPEED_S = 0.3;
-/** Less is no current. Choice of this program, no source. */
-const FLOWS_A = 0.1;
-/** Of the supply: a motor with more between its leads is thrown as it should be (common practice, no source). */
-const DRIVEN_PART = 0.75;
 
 /** Whether its profile tells how far it goes; the style's own travel is no more than one of many. */
 export const isTravelTold = ({ unit }: ResolvedUnit): boolean => unit.travelS !== undefined;
@@ -94,11 +93,10 @@ export const askedOf = (expected: UnitExpectation, stood: Stood | undefined): Un
     ? expected
     : { ...expected, throws: expected.throws.filter(({ of }) => of.id !== stood.atLimit?.id) };
 
-const currentOf = ({ measured }: MeasureResult, of: RunStretch): number =>
-  Math.abs((readingOf(measured, 'motorCurrentA', of) ?? readingOf(measured, 'feedCurrentA', of))?.value ?? 0);
+const currentOf = ({ measured }: MeasureResult, of: RunStretch): number => throwCurrentA(measured, of) ?? 0;
 
 const flows = (seen: MeasureResult, { of }: Segment): boolean =>
-  readingOf(seen.measured, 'stopsAfterS', of) !== undefined || currentOf(seen, of) > FLOWS_A;
+  readingOf(seen.measured, 'stopsAfterS', of) !== undefined || currentOf(seen, of) > FLOWING_A;
 
 const stopsWithin = ({ measured }: MeasureResult, { of }: Segment, mostS: number): boolean =>
   (readingOf(measured, 'stopsAfterS', of)?.value ?? Number.POSITIVE_INFINITY) < mostS;
@@ -118,6 +116,6 @@ const isIdleThroughLimiter = (seen: MeasureResult, throws: readonly Segment[]): 
     (one) =>
       one.of.feed === 'limited' &&
       isThrow(one.of) &&
-      currentOf(seen, one.of) < FLOWS_A &&
+      currentOf(seen, one.of) < FLOWING_A &&
       throws.some((full) => full.of.position === one.of.position && flows(seen, full)),
   );

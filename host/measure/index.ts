@@ -42,6 +42,7 @@ export {
   propagate,
   rectangular,
 } from './gum.js';
+export { DRIVEN_PART, FLOWING_A, throwCurrentA } from './idle-throw.js';
 export { type Accuracy, type Instrument, zeroFromRest } from './instrument.js';
 export {
   type FeedPath,

@@ -23,7 +23,7 @@ export * from './schema.js';
 export { carriesBySwitch, notOnBench, thrownAsPlanned } from './stand-in.js';
 export { circuitStyleSchema } from './style-rules.js';
 export { lampOhm, systemOf, USUAL_SYSTEM_V } from './system-voltage.js';
-export { hasLimits } from './travel.js';
+export { endsOfTravelRad, hasLimits } from './travel.js';
 export * from './way.js';
 export * from './wire-colours.js';
 export { writtenNumber } from './written-number.js';

@@ -29,9 +29,9 @@ export interface Travelling {
  */
 export function withTravel({ travelS }: Pick<UnitProfile, 'travelS'>, parts: Travelling): Travelling {
   const { style, plan, motor, rig } = parts;
-  const statedRad = statedTravelRad(style);
-  if (travelS === undefined || statedRad === undefined) return parts;
-  const factor = ((travelS - START_S) * runningRadPerS(motor)) / statedRad;
+  const { reverse, forward } = endsOfTravelRad(style);
+  if (travelS === undefined || reverse === undefined || forward === undefined) return parts;
+  const factor = ((travelS - START_S) * runningRadPerS(motor)) / (forward - reverse);
   const throwS = Math.min(SLOWER * travelS + BESIDE_S, BOARD_LONGEST_S - BOARD_MARGIN_S);
   const longestHoldS = throwS + BOARD_MARGIN_S;
   return {
@@ -70,11 +70,18 @@ const moved = ({ minimum, maximum }: { minimum: number; maximum: number }, facto
   maximum: maximum * factor,
 });
 
-function statedTravelRad({ elements }: CircuitStyle): number | undefined {
+/** Shaft angles at which its limit switches open, rad; an end without one is absent. */
+export function endsOfTravelRad({ elements }: Pick<CircuitStyle, 'elements'>): {
+  reverse?: number;
+  forward?: number;
+} {
   const limits = elements.filter((element) => element.kind === 'limit');
-  const above = limits.flatMap(({ opensAboveRad }) => opensAboveRad ?? []);
   const below = limits.flatMap(({ opensBelowRad }) => opensBelowRad ?? []);
-  return above.length > 0 && below.length > 0 ? Math.min(...above) - Math.max(...below) : undefined;
+  const above = limits.flatMap(({ opensAboveRad }) => opensAboveRad ?? []);
+  return {
+    ...(below.length === 0 ? {} : { reverse: Math.max(...below) }),
+    ...(above.length === 0 ? {} : { forward: Math.min(...above) }),
+  };
 }
 
 /** On which somebody times it: a charged battery over its nominal voltage, and leads and joints to the motor. Common practice, no source. */
